@@ -124,38 +124,35 @@ order_of (const SlOperation *operation)
   return rank * (SL_MAX_STRINGS + 1) + (sl_operations[operation->kind].per_string ? operation->string : 0);
 }
 
-gboolean
-sl_operation_is_like (const SlOperation *a, const SlOperation *b)
+/* Whether two operations do the same work, of which a plan has one to do. */
+static gboolean
+is_like (const SlOperation *a, const SlOperation *b)
 {
   return a->kind == b->kind && (!sl_operations[a->kind].per_string || a->string == b->string) &&
          (a->kind != SL_OP_BENCH_STEP || a->step == b->step);
 }
 
-/* Index of the operation like it that is not done yet, or −1. */
+/* Index of the first operation like it that is not done yet, or of the last that is @done; −1: there is none. */
 static int
-find_like (const SlVisit *visit, const SlOperation *wanted)
+find_like (const SlVisit *visit, const SlOperation *wanted, gboolean done)
 {
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+  int found = -1;
+
+  for (guint i = 0; visit != NULL && i < visit->plan->len && (done || found < 0); i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
 
-      if (operation->done == NULL && sl_operation_is_like (operation, wanted))
-        return (int) i;
+      if ((operation->done != NULL) == done && is_like (operation, wanted))
+        found = (int) i;
     }
-  return -1;
-}
-
-static int
-find_operation (const SlVisit *visit, SlOperationKind kind, int string)
-{
-  return find_like (visit, &(SlOperation){ .kind = kind, .string = string });
+  return found;
 }
 
 const SlOperation *
 sl_bench_find_operation (SlBench *self, SlOperationKind kind, int string)
 {
   const SlVisit *visit = sl_bench_get_visit (self);
-  int i = find_operation (visit, kind, string);
+  int i = find_like (visit, &(SlOperation){ .kind = kind, .string = string }, FALSE);
 
   return i < 0 ? NULL : &g_array_index (visit->plan, SlOperation, i);
 }
@@ -176,7 +173,7 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
 {
   const SlEdit edit = begin_plan (self, name);
   GArray *plan = edit.visit->plan;
-  int place = find_like (edit.visit, &operation);
+  int place = find_like (edit.visit, &operation, FALSE);
 
   operation.done = g_strdup (operation.done);
   if (!sl_operations[operation.kind].per_string)
@@ -195,10 +192,10 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
   sl_bench_end_edit (&edit);
 }
 
-void
-sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind, int string)
+static void
+remove_like (SlBench *self, const char *name, const SlOperation *wanted)
 {
-  const int place = find_operation (sl_bench_get_visit (self), kind, string);
+  const int place = find_like (sl_bench_get_visit (self), wanted, FALSE);
   SlEdit edit;
 
   if (place < 0)
@@ -209,22 +206,18 @@ sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind
 }
 
 void
+sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind, int string)
+{
+  remove_like (self, name, &(SlOperation){ .kind = kind, .string = string });
+}
+
+void
 sl_bench_propose_plan (SlBench *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self);
   const SlEdit edit = begin_plan (self, C_ ("undo step", "propose a plan"));
-  GArray *plan = edit.visit->plan;
 
-  for (guint i = plan->len; i-- > 0;)
-    if (g_array_index (plan, SlOperation, i).done == NULL)
-      g_array_remove_index (plan, i);
-  for (guint i = 0; i < proposal->steps->len; i++)
-    {
-      SlOperation operation = g_array_index (proposal->steps, SlStep, i).operation;
-
-      operation.done = NULL;
-      g_array_append_val (plan, operation);
-    }
+  sl_proposal_enter (proposal, edit.visit->plan);
   sl_bench_end_edit (&edit);
 }
 
@@ -332,7 +325,7 @@ untick_kind (const SlVisit *visit, SlOperationKind kind)
 
       if (operation->kind != kind || !sl_moment_compare (operation->done, last, &order) || order != 0)
         continue;
-      place = find_like (visit, operation);
+      place = find_like (visit, operation, FALSE);
       if (place < 0)
         {
           g_clear_pointer (&operation->done, g_free);
@@ -423,33 +416,12 @@ void
 sl_edit_bench_step (SlBench *bench, SlBenchStep step, gboolean planned)
 {
   const SlOperation operation = bench_step (step);
-  const int place = find_like (sl_bench_get_visit (bench), &operation);
+  const char *name = sl_operation_undo_name (SL_OP_BENCH_STEP);
 
-  if (planned == (place >= 0))
-    return;
-  if (planned)
-    sl_bench_put_operation (bench, sl_operation_undo_name (SL_OP_BENCH_STEP), operation);
-  else
-    {
-      const SlEdit edit = begin_plan (bench, sl_operation_undo_name (SL_OP_BENCH_STEP));
-
-      g_array_remove_index (edit.visit->plan, (guint) place);
-      sl_bench_end_edit (&edit);
-    }
-}
-
-/* Index of the last one like it that is ticked off, or −1. */
-static int
-find_done (const SlVisit *visit, const SlOperation *wanted)
-{
-  for (guint i = visit->plan->len; i-- > 0;)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->done != NULL && sl_operation_is_like (operation, wanted))
-        return (int) i;
-    }
-  return -1;
+  if (!planned)
+    remove_like (bench, name, &operation);
+  else if (find_like (sl_bench_get_visit (bench), &operation, FALSE) < 0)
+    sl_bench_put_operation (bench, name, operation);
 }
 
 void
@@ -457,7 +429,7 @@ sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
   const SlOperation wanted = bench_step (step);
-  const int place = visit == NULL ? -1 : done ? find_like (visit, &wanted) : find_done (visit, &wanted);
+  const int place = find_like (visit, &wanted, !done);
   SlOperation *operation;
   SlEdit edit;
 

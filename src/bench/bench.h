@@ -91,7 +91,7 @@ void sl_bench_end_gesture (SlBench *self);
 void sl_bench_put_reading (SlBench *self, const char *name, SlReading reading);
 void sl_bench_put_operation (
     SlBench *self, const char *name,
-    SlOperation operation); /* in place of the not-done one like it (sl_operation_is_like()), else in order of work */
+    SlOperation operation); /* in place of the not-done one of its kind, string and bench step, else in order of work */
 void sl_bench_remove_operation (SlBench *self, const char *name, SlOperationKind kind, int string);
 const SlOperation *sl_bench_find_operation (SlBench *self, SlOperationKind kind, int string); /* not done */
 void sl_bench_propose_plan (SlBench *self); /* in place of the operations not yet done */
@@ -120,9 +120,6 @@ void sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done);
 
 /* Passes a gate of the visit on purpose, or heeds it again. */
 void sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed);
-
-/* Whether two operations do the same work, of which a plan has one to do: of one kind, string and bench step. */
-gboolean sl_operation_is_like (const SlOperation *a, const SlOperation *b);
 
 /* The moment of the last of a kind that was ticked off, or NULL. */
 const char *sl_last_done (const GArray *plan, SlOperationKind kind);

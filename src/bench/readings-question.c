@@ -85,7 +85,7 @@ ask (GArray *questions, int what, int string, int fret)
 gboolean
 sl_question_is_asked (const SlReadingSet *set, const SlQuestion *question)
 {
-  return set == NULL || (set->strings != SL_STRINGS_SLACK && set->strings != SL_STRINGS_OFF) ||
+  return sl_set_at_pitch (set) ||
          (question->ask != SL_READ_FIRST_GAP && question->ask != SL_READ_ACTION && question->ask != SL_READ_PITCH);
 }
 

@@ -7,6 +7,7 @@
 #include "calc.h"
 #include "plan-print.h"
 #include "setup/profile/bounds.h"
+#include "setup/record/stages.h"
 #include "words/kinds.h"
 #include "words/proposal.h"
 
@@ -46,7 +47,7 @@ typedef struct
   int string, fret; /* 0: none */
   const char *end;
   double amount, pass, u;
-  SlGate gate;
+  const char *gate;
 } Row;
 
 static void
@@ -64,7 +65,7 @@ put_row (GString *out, guint step, const Row *row, const char *note)
   sl_csv_value (out, row->amount, ',');
   sl_csv_value (out, row->pass, ',');
   sl_csv_value (out, SL_COVERAGE * row->u, ',');
-  g_string_append_printf (out, "%s,%s,", isnan (row->amount) ? "" : MM, sl_gate_names[row->gate]);
+  g_string_append_printf (out, "%s,%s,", isnan (row->amount) ? "" : MM, row->gate);
   sl_csv_field (out, note, '\n');
 }
 
@@ -120,7 +121,7 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
                     .amount = rises (analysis, op) ? -op->amount.v : sl_number_or (op->amount, NAN),
                     .pass = step->pass.pass,
                     .u = step->pass.u,
-                    .gate = step->pass.gate };
+                    .gate = sl_gate_names[step->pass.gate] };
   const Row bare = { .operation = row.operation, .amount = NAN, .pass = NAN, .u = NAN, .gate = row.gate };
 
   switch (op->kind)
@@ -133,8 +134,8 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
     }
 }
 
-static const char *
-topic_of (SlFindingKind kind)
+static void
+put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
 {
   static const char *const topics[SL_N_FINDINGS] = {
     [SL_FINDING_SLOT_LOW] = "slot-low", [SL_FINDING_CREST_LOW] = "crest-low", [SL_FINDING_NECK_ANGLE] = "neck-angle",
@@ -144,23 +145,11 @@ topic_of (SlFindingKind kind)
     [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
     [SL_FINDING_LEFT] = "balance",
   };
-
-  return topics[kind];
-}
-
-static void
-put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
-{
   g_autofree char *text = sl_finding_text (analysis, finding, style);
 
-  g_string_append (out, ",finding,");
-  if (finding->string > 0)
-    g_string_append_printf (out, "%d", finding->string);
-  g_string_append_c (out, ',');
-  if (finding->fret > 0)
-    g_string_append_printf (out, "%d", finding->fret);
-  g_string_append_printf (out, ",,,,,,%s,", topic_of (finding->kind));
-  sl_csv_field (out, text, '\n');
+  const Row row = { "finding", finding->string, finding->fret, NULL, NAN, NAN, NAN, topics[finding->kind] };
+
+  put_row (out, 0, &row, text);
 }
 
 void
@@ -446,7 +435,7 @@ append_findings (GString *out, const SlAnalysis *analysis, const SlProposal *pro
 
 /* Nothing to do, as far as is known: what was not read is never said to be in range. */
 static void
-append_nothing (GString *out, const SlAnalysis *analysis)
+append_nothing (GString *out, const SlAnalysis *analysis, gboolean predicted)
 {
   const SlFit *fit = &analysis->fit;
   const gboolean relief = fit->relief_assumed_treble || fit->relief_assumed_bass,
@@ -462,7 +451,8 @@ append_nothing (GString *out, const SlAnalysis *analysis)
     g_ptr_array_add (unread, (char *) sl_reading_said (SL_READ_ACTION));
   if (unread->len == 0)
     {
-      g_string_append_printf (out, "%s\n", _ ("Nothing to do."));
+      g_string_append_printf (out, "%s\n",
+                              predicted ? _ ("Nothing to do as far as is predicted.") : _ ("Nothing to do."));
       return;
     }
   g_ptr_array_add (unread, NULL);
@@ -473,9 +463,21 @@ append_nothing (GString *out, const SlAnalysis *analysis)
   g_string_append_c (out, '\n');
 }
 
+/* What the work done since the readings moved, and nobody has read. */
+static GArray *
+to_read_again (const SlAnalysis *analysis)
+{
+  const gboolean open = analysis->set != NULL && analysis->visit != NULL && analysis->visit->closed == NULL;
+
+  return open ? sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken)
+              : g_array_new (FALSE, FALSE, sizeof (SlReading));
+}
+
 void
 sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
 {
+  g_autoptr (GArray) again = to_read_again (analysis);
+  g_autofree char *questions = sl_questions_text (again);
   guint number = 0, found = 0;
   const char *said = NULL;
 
@@ -499,6 +501,11 @@ sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *propos
         said = sl_pass_text (analysis, &step_at (proposal, first)->operation, &(SlPass){ .gate = SL_GATE_ROD });
     }
   if (proposal->steps->len == 0 && proposal->findings->len == 0)
-    append_nothing (out, analysis);
+    append_nothing (out, analysis, again->len > 0);
   append_findings (out, analysis, proposal, G_MAXUINT, &found, style);
+  if (again->len > 0)
+    {
+      g_string_append_printf (out, _ ("Read again, most changed first: %s."), questions);
+      g_string_append_c (out, '\n');
+    }
 }

@@ -20,36 +20,12 @@ propose (const SlProfile *profile, const SlShop *shop, SlAnalysis *analysis, SlP
   sl_propose (analysis, proposal);
 }
 
-/* The plan to store: what is done stays as it is, the proposal takes the place of the rest. */
-static GArray *
-merge_plan (const GArray *old, const SlProposal *proposal)
-{
-  GArray *plan = sl_plan_new ();
-  for (guint i = 0; i < old->len; i++)
-    {
-      SlOperation operation = g_array_index (old, SlOperation, i);
-      if (operation.done == NULL)
-        continue;
-      operation.done = g_strdup (operation.done);
-      g_array_append_val (plan, operation);
-    }
-  for (guint i = 0; i < proposal->steps->len; i++)
-    {
-      SlOperation operation = g_array_index (proposal->steps, SlStep, i).operation;
-      operation.done = NULL;
-      g_array_append_val (plan, operation);
-    }
-  return plan;
-}
-
 static SlExit
 store (const char *name, SlProfile *profile, const SlProposal *proposal, gboolean csv, char **stamp)
 {
   SlVisit *visit = sl_profile_last_visit (profile);
-  GArray *plan = merge_plan (visit->plan, proposal);
-  g_array_unref (visit->plan);
-  visit->plan = plan;
-  visit->plan_given = visit->plan_given || plan->len > 0;
+  sl_proposal_enter (proposal, visit->plan);
+  visit->plan_given = visit->plan_given || visit->plan->len > 0;
 
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (name);
   g_autoptr (GError) error = NULL;

@@ -76,13 +76,13 @@ refuse_value (Converter *c, const xmlNode *node, const SlField *field, const cha
   const SlBound *bound = sl_bound_find (node_name (node), field->name);
   g_autofree char *shown = sl_shown (value);
   const gboolean flags = field->type == SL_FIELD_FLAGS;
-  g_autofree char *accepted = flags || field->type == SL_FIELD_CHOICE ? choices (field)
-                              : bound != NULL                         ? sl_bound_range (bound)
-                                                                      : NULL;
-  const char *format = field->type == SL_FIELD_CHOICE ? _ ("%s %s “%s” is not known; accepted are %s")
-                       : flags                        ? _ ("%s %s “%s” is not a list, each name once, of %s")
-                       : field->type == SL_FIELD_FRETS
-                           ? _ ("%s %s “%s” is not a list of fret numbers, each once, such as 9 10")
+  g_autofree char *accepted = field->names != NULL ? choices (field)
+                              : flags              ? sl_bound_range (&(SlBound){ .least = 1, .most = SL_MAX_FRETS })
+                              : bound != NULL      ? sl_bound_range (bound)
+                                                   : NULL;
+  const char *format = field->type == SL_FIELD_CHOICE  ? _ ("%s %s “%s” is not known; accepted are %s")
+                       : flags && field->names != NULL ? _ ("%s %s “%s” is not a list, each name once, of %s")
+                       : flags ? _ ("%s %s “%s” is not a list of fret numbers from %s, each once, such as 9 10")
                        : accepted == NULL               ? _ ("%s %s “%s” is not a whole number")
                        : field->type == SL_FIELD_NUMBER ? _ ("%s %s “%s” is not a number from %s")
                                                         : _ ("%s %s “%s” is not a whole number from %s");
@@ -113,34 +113,20 @@ read_choice (const SlField *field, const char *value, int *out)
   return FALSE;
 }
 
-/* Names with spaces between, each once. */
+/* Names, or fret numbers, with spaces between, each once. */
 static gboolean
-read_flags (const SlField *field, const char *value, guint *bits)
+read_flags (const SlField *field, const char *value, guint64 *bits)
 {
   g_auto (GStrv) words = g_strsplit (value, " ", -1);
   *bits = 0;
   for (char **word = words; *word != NULL; word++)
     {
       int i;
-      if (!read_choice (field, *word, &i) || *bits >> i & 1)
+      gboolean known =
+          field->names != NULL ? read_choice (field, *word, &i) : read_whole (*word, &i) && i >= 1 && i <= SL_MAX_FRETS;
+      if (!known || *bits >> i & 1)
         return FALSE;
-      *bits |= 1u << i;
-    }
-  return *bits != 0;
-}
-
-/* Fret numbers with spaces between, each once. */
-static gboolean
-read_frets (const char *value, guint64 *bits)
-{
-  g_auto (GStrv) words = g_strsplit (value, " ", -1);
-  *bits = 0;
-  for (char **word = words; *word != NULL; word++)
-    {
-      int fret;
-      if (!read_whole (*word, &fret) || fret < 1 || fret > SL_MAX_FRETS || *bits >> fret & 1)
-        return FALSE;
-      *bits |= G_GUINT64_CONSTANT (1) << fret;
+      *bits |= G_GUINT64_CONSTANT (1) << i;
     }
   return *bits != 0;
 }
@@ -160,7 +146,6 @@ read_field (Converter *c, const xmlNode *node, const SlField *field, const char 
     case SL_FIELD_WHOLE: read = read_whole (value, at); break;
     case SL_FIELD_CHOICE: read = read_choice (field, value, at); break;
     case SL_FIELD_FLAGS: read = read_flags (field, value, at); break;
-    case SL_FIELD_FRETS: read = read_frets (value, at); break;
     case SL_FIELD_STRING_NUMBER:
     default: read = read_whole (value, &c->string_number); break;
     }

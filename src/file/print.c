@@ -23,25 +23,20 @@ fit_for_xml (const char *text)
   return g_string_free (fit, FALSE);
 }
 
-/* The names of bits that are set, NULL where none is. */
+/* The names of bits that are set, or fret numbers; NULL where none is. */
 static char *
-flags_text (const SlField *field, guint bits)
-{
-  g_autoptr (GStrvBuilder) names = g_strv_builder_new ();
-  for (int i = 0; field->names[i] != NULL; i++)
-    if (*field->names[i] != '\0' && bits >> i & 1)
-      g_strv_builder_add (names, field->names[i]);
-  g_auto (GStrv) all = g_strv_builder_end (names);
-  return *all != NULL ? g_strjoinv (" ", all) : NULL;
-}
-
-static char *
-frets_text (guint64 bits)
+flags_text (const SlField *field, guint64 bits)
 {
   GString *text = g_string_new (NULL);
-  for (int fret = 1; fret <= SL_MAX_FRETS; fret++)
-    if (bits >> fret & 1)
-      g_string_append_printf (text, text->len > 0 ? " %d" : "%d", fret);
+  for (int i = 1; bits >> i != 0; i++)
+    if (bits >> i & 1)
+      {
+        g_string_append (text, text->len > 0 ? " " : "");
+        if (field->names != NULL)
+          g_string_append (text, field->names[i]);
+        else
+          g_string_append_printf (text, "%d", i);
+      }
   return g_string_free (text, text->len == 0);
 }
 
@@ -62,8 +57,7 @@ field_text (const SlField *field, const char *data, int place)
                                                        : NULL;
     case SL_FIELD_WHOLE: return g_strdup_printf ("%d", *(const int *) at);
     case SL_FIELD_CHOICE: text = field->names[*(const int *) at]; return *text != '\0' ? g_strdup (text) : NULL;
-    case SL_FIELD_FLAGS: return flags_text (field, *(const guint *) at);
-    case SL_FIELD_FRETS: return frets_text (*(const guint64 *) at);
+    case SL_FIELD_FLAGS: return flags_text (field, *(const guint64 *) at);
     case SL_FIELD_STRING_NUMBER:
     default: return g_strdup_printf ("%d", place + 1);
     }

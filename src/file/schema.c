@@ -21,7 +21,7 @@ G_STATIC_ASSERT (offsetof (SlOperation, kind) == 0);
 #define CHOICE(type, member, name, names) { name, SL_FIELD_CHOICE, offsetof (type, member), FALSE, names }
 #define CHOICE_NEEDED(type, member, name, names) { name, SL_FIELD_CHOICE, offsetof (type, member), TRUE, names }
 #define FLAGS(type, member, name, names) { name, SL_FIELD_FLAGS, offsetof (type, member), FALSE, names }
-#define FRETS(type, member, name) { name, SL_FIELD_FRETS, offsetof (type, member), FALSE }
+#define FRETS(type, member, name) { name, SL_FIELD_FLAGS, offsetof (type, member), FALSE }
 #define CHOICE_BUT(type, member, name, names, refused) { name, SL_FIELD_CHOICE, offsetof (type, member), FALSE, names, 1u << (refused) }
 
 #define INSIDE(type, member, element) { &element, SL_STORE_INSIDE, offsetof (type, member), .least = 1, .most = 1 }

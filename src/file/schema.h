@@ -13,8 +13,7 @@ typedef enum
   SL_FIELD_NUMBER,       /* SlNumber */
   SL_FIELD_WHOLE,        /* int */
   SL_FIELD_CHOICE,       /* an enum, spelled by a table of names; "" is "not given" */
-  SL_FIELD_FLAGS,        /* a guint, the bits of names with spaces between */
-  SL_FIELD_FRETS,        /* a guint64, the bits of fret numbers with spaces between */
+  SL_FIELD_FLAGS,        /* a guint64, the bits of names, or else of fret numbers, with spaces between */
   SL_FIELD_STRING_NUMBER /* the place of an SlString in the profile */
 } SlFieldType;
 

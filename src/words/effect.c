@@ -25,8 +25,7 @@ operation_at (const GArray *plan, guint i)
 static gboolean
 is_past (const SlAnalysis *analysis, const SlOperation *operation)
 {
-  return analysis->set != NULL && analysis->set->taken != NULL &&
-         sl_operation_is_past (operation, analysis->set->taken);
+  return analysis->set != NULL && sl_operation_is_past (operation, analysis->set->taken);
 }
 
 SlOpCount
@@ -96,20 +95,12 @@ sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKin
       sl_operation_carry (instrument, operation_at (plan, i), &analysis->shop.work, after);
 }
 
-static double
-gap_at (const SlAnalysis *analysis, const SlState *state, int string, int fret)
-{
-  SlStringState s;
-
-  sl_state_string (&analysis->instrument, state, string, &s);
-  return sl_gap (&s, 0, fret);
-}
-
 /* What @after changes of the action at @string. */
 static double
 action_change (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string)
 {
-  return gap_at (analysis, after, string, SL_OCTAVE_FRET) - gap_at (analysis, before, string, SL_OCTAVE_FRET);
+  return sl_state_gap (&analysis->instrument, after, string, SL_OCTAVE_FRET) -
+         sl_state_gap (&analysis->instrument, before, string, SL_OCTAVE_FRET);
 }
 
 static char *
@@ -195,7 +186,7 @@ gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fre
 
   for (int i = 0; i < n; i++)
     {
-      double gap = gap_at (analysis, after, strings[i], fret);
+      double gap = sl_state_gap (&analysis->instrument, after, strings[i], fret);
       g_autofree char *length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
 
       g_string_append_printf (text, i == 0 ? first : _ (", %s at string %d"), length, strings[i]);
@@ -243,7 +234,7 @@ shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
             const SlTextStyle *style)
 {
   double rise = sl_state_crest_height (after, string) - sl_state_crest_height (before, string);
-  g_autofree char *action = sl_text_length (style, gap_at (analysis, after, string, SL_OCTAVE_FRET));
+  g_autofree char *action = sl_text_length (style, sl_state_gap (&analysis->instrument, after, string, SL_OCTAVE_FRET));
   g_autofree char *target = sl_text_length (style, analysis->instrument.target_action[string - 1]);
 
   return with_turns (g_strdup_printf (_ ("action %s at string %d, target %s"), action, string, target), rise,

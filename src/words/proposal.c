@@ -2,6 +2,7 @@
 #include "words/proposal.h"
 
 #include "setup/physics/frets.h"
+#include "setup/record/stages.h"
 #include "words/air-said.h"
 #include "words/kinds.h"
 #include "words/neck-said.h"
@@ -267,10 +268,11 @@ levelling_reason (const Saying *say, const SlInstrument *instrument, const SlSte
 }
 
 static char *
-reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
+reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
 {
+  const SlInstrument *instrument = &analysis->instrument;
   const double *v = step->values;
-  const char *assumed = step->assumed ? _ (" (assumed)") : "";
+  const char *assumed = sl_operation_unread (analysis, &step->operation) ? _ (" (assumed)") : "";
 
   switch (step->operation.kind)
     {
@@ -296,7 +298,7 @@ sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle
 {
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
-  return reason (&(Saying){ style, texts }, &analysis->instrument, step);
+  return reason (&(Saying){ style, texts }, analysis, step);
 }
 
 char *
@@ -311,8 +313,12 @@ sl_step_reason (const SlAnalysis *analysis, const SlStep *step, const SlTextStyl
 const char *
 sl_nothing_to_do_text (const SlAnalysis *analysis, const SlProposal *proposal)
 {
-  if (analysis->fit.n_readings == 0 || analysis->fit.singular || proposal->steps->len > 0 ||
-      proposal->findings->len > 0)
+  g_autoptr (GArray) again =
+      analysis->set == NULL ? NULL : sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken);
+
+  /* what was worked on since is in range only as predicted */
+  if ((again != NULL && again->len > 0) || analysis->fit.n_readings == 0 || analysis->fit.singular ||
+      proposal->steps->len > 0 || proposal->findings->len > 0)
     return NULL;
   return _ ("Nothing to do: everything that was read is in range.");
 }
@@ -325,7 +331,10 @@ suspect_text (const Saying *say, const SlFinding *finding)
   const double *v = finding->values;
   const char *what = sl_reading_said (finding->reading);
 
-  if (finding->string > 0)
+  if (finding->reading == SL_READ_FIRST_GAP)
+    /* Translators: kind of reading ("string height at fret 1"), string */
+    what = own (say, g_strdup_printf (_ ("%s of string %d"), what, finding->string));
+  else if (finding->string > 0)
     /* Translators: kind of reading ("action"), string, fret */
     what = own (say, g_strdup_printf (_ ("%s of string %d at fret %d"), what, finding->string, finding->fret));
   return g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "

@@ -53,15 +53,6 @@ list_frets (const SlLevelling *work, gsize offset)
   return list->len > 0 ? g_string_free (g_steal_pointer (&list), FALSE) : NULL;
 }
 
-static int
-lowest_of (const SlLevelling *work)
-{
-  for (int n = 1; n <= work->n; n++)
-    if (work->frets[n].lowest)
-      return n;
-  return 0;
-}
-
 char *
 sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, const SlLevelling *work)
 {
@@ -78,13 +69,13 @@ sl_levelling_summary (const SlTextStyle *style, const SlInstrument *instrument, 
     g_string_append (out, _ ("Crowns level"));
   else if (work->n_replaced == work->n)
     g_string_append (out, _ ("Only new frets throughout would save it"));
-  else if (lowest_of (work) == 0)
+  else if (work->lowest == 0)
     g_string_append_printf (out, _ ("Single crowns to the rest, at most %s off"), most);
   else if (replaced != NULL)
-    g_string_append_printf (out, _ ("New at %s, the others down to fret %d, at most %s off"), replaced,
-                            lowest_of (work), most);
+    g_string_append_printf (out, _ ("New at %s, the others down to fret %d, at most %s off"), replaced, work->lowest,
+                            most);
   else
-    g_string_append_printf (out, _ ("Down to fret %d, at most %s off"), lowest_of (work), most);
+    g_string_append_printf (out, _ ("Down to fret %d, at most %s off"), work->lowest, most);
   if (work->n_lost > 0)
     g_string_append_printf (out,
                             g_dngettext (GETTEXT_PACKAGE, " · %d fret past saving: less than %s left",

@@ -96,7 +96,7 @@ test_summary (void)
 
   g_assert_cmpstr (spot, ==,
                    "Single crowns to the rest, at most 0.12 off · 0.38 left to be dressed away · marks of 0.04 stay");
-  work.frets[7].lowest = TRUE;
+  work.lowest = 7;
   work.deepest = 0;
   board = sl_levelling_summary (&style, &in, &work);
   g_assert_cmpstr (board, ==, "Down to fret 7, at most 0.12 off · 0.38 left to be dressed away");
@@ -155,7 +155,10 @@ test_told (void)
   /* metal is filed: the caution against its dust belongs to it while it is planned */
   g_autoptr (GPtrArray) cautions = sl_explain_cautions (&outcome);
   g_assert_true (g_str_has_prefix (cautions->pdata[0], "Dust of metal"));
+  g_array_unref (visit.sets);
   g_array_unref (visit.plan);
+  g_array_unref (visit.checks);
+  g_array_unref (visit.charges);
 }
 
 int

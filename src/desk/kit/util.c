@@ -247,6 +247,39 @@ sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback cli
   return button;
 }
 
+GtkWidget *
+sl_link_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data)
+{
+  GtkWidget *link = sl_button_add (box, label, tip, clicked, data);
+
+  sl_add_classes (link, "sl-link", "sl-more");
+  return link;
+}
+
+GtkWidget *
+sl_line_new (GtkWidget *text, GtkWidget *end)
+{
+  GtkWidget *line = gtk_grid_new ();
+
+  gtk_widget_set_hexpand (text, TRUE);
+  gtk_grid_set_column_spacing (GTK_GRID (line), 6);
+  gtk_grid_attach (GTK_GRID (line), text, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (line), end, 1, 0, 1, 1);
+  return line;
+}
+
+GtkWidget *
+sl_notice_new (const char *name, const char *css_class, gpointer own)
+{
+  GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, "visible",
+                                    FALSE, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
+
+  g_object_set_data_full (G_OBJECT (notice), "own", own, g_free);
+  sl_add_classes (notice, "sl-notice", css_class);
+  sl_set_accessible_label (notice, name);
+  return notice;
+}
+
 void
 sl_add_classes (GtkWidget *widget, const char *first, const char *second)
 {

@@ -4,55 +4,19 @@
 #include "desk/readings/reading-run.h"
 #include "desk/kit/util.h"
 #include "setup/record/stages.h"
+#include "words/kinds.h"
 
 #include <glib/gi18n-lib.h>
 
-#define SPACING 2
-
-struct _SlAgainLine
+typedef struct
 {
-  GtkBox parent_instance;
-
-  GtkWidget *text, *button; /* children */
-  SlBench *bench;           /* owned */
+  SlBench *bench; /* kept by the notice */
   SlOperationKind kind;
-};
-
-G_DEFINE_FINAL_TYPE (SlAgainLine, sl_again_line, GTK_TYPE_BOX)
-
-/* Kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". */
-static char *
-readings_line (const GArray *questions)
-{
-  g_autoptr (GString) text = g_string_new (NULL);
-  guint said = 0;
-
-  for (guint i = 0; i < questions->len; i++)
-    {
-      const SlReadingKind kind = g_array_index (questions, SlReading, i).kind;
-      g_autoptr (GString) strings = g_string_new (NULL);
-      int n = 0;
-
-      if ((said >> kind & 1) != 0)
-        continue;
-      said |= 1u << kind;
-      for (guint k = i; k < questions->len; k++)
-        {
-          const SlReading *question = &g_array_index (questions, SlReading, k);
-
-          if (question->kind == kind && question->string > 0)
-            g_string_append_printf (strings, "%s%d", n++ > 0 ? ", " : "", question->string);
-        }
-      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", sl_reading_again (kind));
-      if (n > 0) /* Translators: which strings are meant, such as "(strings 6, 1)" */
-        g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n),
-                                strings->str);
-    }
-  return g_strdup (text->str);
-}
+  GtkWidget *text, *button;
+} AgainLine;
 
 static GArray *
-asked (SlAgainLine *self)
+asked (const AgainLine *self)
 {
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
@@ -65,21 +29,23 @@ asked (SlAgainLine *self)
 }
 
 static void
-on_clicked (SlAgainLine *self)
+on_clicked (GtkWidget *line)
 {
+  const AgainLine *self = g_object_get_data (G_OBJECT (line), "own");
   g_autoptr (GArray) questions = asked (self);
 
   if (questions->len > 0)
-    sl_reading_run_present_asking (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))), self->bench, questions);
+    sl_reading_run_present_asking (GTK_WINDOW (gtk_widget_get_root (line)), self->bench, questions);
 }
 
 void
-sl_again_line_update (SlAgainLine *self)
+sl_again_line_update (GtkWidget *line)
 {
+  const AgainLine *self = g_object_get_data (G_OBJECT (line), "own");
   g_autoptr (GArray) questions = asked (self);
-  g_autofree char *readings = readings_line (questions), *text = NULL;
+  g_autofree char *readings = sl_questions_text (questions), *text = NULL;
 
-  gtk_widget_set_visible (GTK_WIDGET (self), questions->len > 0);
+  gtk_widget_set_visible (line, questions->len > 0);
   if (questions->len == 0)
     return;
   text = g_strdup_printf (_ ("Read again, most changed first: %s."), readings);
@@ -89,33 +55,17 @@ sl_again_line_update (SlAgainLine *self)
   sl_set_accessible_description (self->button, text);
 }
 
-static void
-sl_again_line_class_init (SlAgainLineClass *class)
-{
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_STATUS);
-}
-
-static void
-sl_again_line_init (SlAgainLine *self)
-{
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
-  sl_add_classes (GTK_WIDGET (self), "sl-notice", "sl-doubt");
-  gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("What to read again"));
-  self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
-  self->button =
-      sl_button_add (GTK_WIDGET (self), _ ("Read these now"),
-                     _ ("Begins a new set of readings and asks just for these"), G_CALLBACK (on_clicked), self);
-  sl_add_classes (self->button, "sl-link", "sl-more");
-  gtk_widget_set_halign (self->button, GTK_ALIGN_START);
-}
-
 GtkWidget *
 sl_again_line_new (SlBench *bench, SlOperationKind kind)
 {
-  SlAgainLine *self = g_object_new (SL_TYPE_AGAIN_LINE, NULL);
+  AgainLine *self = g_new0 (AgainLine, 1);
+  GtkWidget *line = sl_notice_new (_ ("What to read again"), "sl-doubt", self);
 
-  self->bench = sl_keep (self, bench);
+  self->bench = sl_keep (line, bench);
   self->kind = kind;
-  return GTK_WIDGET (self);
+  self->text = sl_text_add (line, NULL, "sl-more");
+  self->button = sl_link_add (line, _ ("Read these now"), _ ("Begins a new set of readings and asks just for these"),
+                              G_CALLBACK (on_clicked), line);
+  gtk_widget_set_halign (self->button, GTK_ALIGN_START);
+  return line;
 }

@@ -8,11 +8,8 @@
 #include "bench/bench.h"
 #include "words/kinds.h"
 
-#define SL_TYPE_AGAIN_LINE (sl_again_line_get_type ())
-G_DECLARE_FINAL_TYPE (SlAgainLine, sl_again_line, SL, AGAIN_LINE, GtkBox)
-
 /* For the work of one kind, or of all (SL_N_OPS). Hidden while there is nothing to read. */
 GtkWidget *sl_again_line_new (SlBench *bench, SlOperationKind kind);
 
 /* Shows the bench as it is now. */
-void sl_again_line_update (SlAgainLine *self);
+void sl_again_line_update (GtkWidget *line);

@@ -213,7 +213,7 @@ update (GtkWidget *widget)
   gtk_widget_set_sensitive (self->finish, !closed && visit != NULL);
   gtk_widget_set_sensitive (self->close, visit != NULL);
   gtk_button_set_label (GTK_BUTTON (self->close), closed ? _ ("Open again") : _ ("Close visit"));
-  sl_again_line_update (SL_AGAIN_LINE (self->read_again));
+  sl_again_line_update (self->read_again);
   show_cautions (self, visit);
   show_note (self, visit);
 }

@@ -129,10 +129,8 @@ line_new (BenchSteps *self, SlBenchStep step)
   g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_bench_step_title (step));
   g_autofree char *done = g_strdup_printf (_ ("%s done"), sl_bench_step_title (step));
 
-  line->line = gtk_grid_new ();
   line->tick = gtk_check_button_new ();
   gtk_check_button_set_child (GTK_CHECK_BUTTON (line->tick), title);
-  gtk_widget_set_hexpand (line->tick, TRUE);
   sl_set_accessible_label (line->tick, done);
   line->when = sl_label_add (end, NULL, "sl-more");
   gtk_widget_add_css_class (line->when, "sl-dim");
@@ -145,9 +143,7 @@ line_new (BenchSteps *self, SlBenchStep step)
     g_object_set_data (G_OBJECT (i == 0 ? line->tick : line->clear), "step", GINT_TO_POINTER (step));
   g_signal_connect (line->tick, "toggled", G_CALLBACK (on_tick), self);
   g_signal_connect (line->clear, "clicked", G_CALLBACK (on_clear), self);
-  gtk_grid_set_column_spacing (GTK_GRID (line->line), LINE_SPACING);
-  gtk_grid_attach (GTK_GRID (line->line), line->tick, 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (line->line), end, 1, 0, 1, 1);
+  line->line = sl_line_new (line->tick, end);
   return line->line;
 }
 

@@ -9,7 +9,6 @@
 #include <math.h>
 
 #define SPACING 2
-#define LINE_SPACING 6
 
 /* Drawing sizes in the bar's units. */
 #define BAR_HEIGHT 6.0
@@ -25,18 +24,14 @@ typedef struct
   double cut, u, first_pass;
 } End;
 
-struct _SlCutPasses
+typedef struct
 {
-  GtkBox parent_instance;
-
-  GtkWidget *bars[2], *line, *label, *done; /* children; the bass first */
-  SlBench *bench;                           /* owned */
+  SlBench *bench; /* kept by the box */
   SlOperationKind kind;
+  GtkWidget *bars[2], *line, *label; /* the bass first */
   End ends[2];
   double span; /* of both bars, mm */
-};
-
-G_DEFINE_FINAL_TYPE (SlCutPasses, sl_cut_passes, GTK_TYPE_BOX)
+} CutPasses;
 
 /* ---- the bars ---- */
 
@@ -71,7 +66,7 @@ whisker (cairo_t *cr, double x0, double x1, double middle)
 static void
 draw_bar (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
-  SlCutPasses *self = data;
+  CutPasses *self = data;
   const End *end = &self->ends[GTK_WIDGET (area) == self->bars[1]];
   const double per_mm = self->span > 0 ? width / self->span : 0, top = (height - BAR_HEIGHT) / 2;
   GdkRGBA ink;
@@ -92,7 +87,7 @@ draw_bar (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer dat
 }
 
 static GtkWidget *
-bar_new (SlCutPasses *self)
+bar_new (CutPasses *self)
 {
   GtkWidget *bar = /* named in show_bar() */
       g_object_new (GTK_TYPE_DRAWING_AREA, "css-name", "passbar", "accessible-role", GTK_ACCESSIBLE_ROLE_IMG,
@@ -103,7 +98,7 @@ bar_new (SlCutPasses *self)
 }
 
 static void
-show_bar (SlCutPasses *self, int i, End end, double span, const char *description)
+show_bar (CutPasses *self, int i, End end, double span, const char *description)
 {
   if (g_strcmp0 (gtk_widget_get_tooltip_text (self->bars[i]), description) != 0)
     sl_name_with_tip (self->bars[i], description);
@@ -115,8 +110,10 @@ show_bar (SlCutPasses *self, int i, End end, double span, const char *descriptio
 /* ---- in words ---- */
 
 static void
-on_done (SlCutPasses *self)
+on_done (GtkWidget *box)
 {
+  const CutPasses *self = g_object_get_data (G_OBJECT (box), "own");
+
   sl_edit_first_pass_done (self->bench, self->kind);
 }
 
@@ -160,7 +157,7 @@ take_in (Shown *out, const SlOperation *operation, const SlPass *pass, int strin
 }
 
 static char *
-words_of (const SlCutPasses *self, const Shown *shown, const SlTextStyle *style)
+words_of (const CutPasses *self, const Shown *shown, const SlTextStyle *style)
 {
   const End *e = shown->ends;
   g_autofree char *bass = sl_text_fine (style, e[0].first_pass), *treble = sl_text_fine (style, e[1].first_pass);
@@ -177,7 +174,7 @@ words_of (const SlCutPasses *self, const Shown *shown, const SlTextStyle *style)
 }
 
 static void
-show_bars (SlCutPasses *self, const Shown *shown, int string, const SlTextStyle *style)
+show_bars (CutPasses *self, const Shown *shown, int string, const SlTextStyle *style)
 {
   const double span = MAX (shown->ends[0].cut + shown->ends[0].u, shown->ends[1].cut + shown->ends[1].u);
 
@@ -202,8 +199,9 @@ show_bars (SlCutPasses *self, const Shown *shown, int string, const SlTextStyle 
 }
 
 void
-sl_cut_passes_update (SlCutPasses *self, int string)
+sl_cut_passes_update (GtkWidget *box, int string)
 {
+  CutPasses *self = g_object_get_data (G_OBJECT (box), "own");
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   const SlPass *passes = sl_bench_get_passes (self->bench);
@@ -218,7 +216,7 @@ sl_cut_passes_update (SlCutPasses *self, int string)
       if (operation->kind == self->kind && operation->done == NULL)
         take_in (&shown, operation, &passes[i], string, &style);
     }
-  gtk_widget_set_visible (GTK_WIDGET (self), shown.any);
+  gtk_widget_set_visible (box, shown.any);
   gtk_widget_set_visible (self->line, shown.safe);
   if (!shown.any)
     return;
@@ -230,40 +228,23 @@ sl_cut_passes_update (SlCutPasses *self, int string)
   sl_label_set (self->label, text);
 }
 
-static void
-sl_cut_passes_class_init (SlCutPassesClass *class)
+GtkWidget *
+sl_cut_passes_new (SlBench *bench, SlOperationKind kind)
 {
-}
+  CutPasses *self = g_new0 (CutPasses, 1);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
-static void
-sl_cut_passes_init (SlCutPasses *self)
-{
-  /* no box: that one looks for the least width at which a wrapped text keeps its height, at every step of a slider */
-  GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
-  self->line = gtk_grid_new ();
+  g_object_set_data_full (G_OBJECT (box), "own", self, g_free);
+  self->bench = sl_keep (box, bench);
+  self->kind = kind;
   self->bars[0] = bar_new (self);
   self->bars[1] = bar_new (self);
   self->label = sl_text_new (NULL);
   gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (self->label, "sl-more");
-  gtk_widget_set_hexpand (self->label, TRUE);
-  self->done = sl_button_add (end, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
-                              G_CALLBACK (on_done), self);
-  sl_add_classes (self->done, "sl-link", "sl-more");
-  gtk_grid_set_column_spacing (GTK_GRID (self->line), LINE_SPACING);
-  gtk_grid_attach (GTK_GRID (self->line), self->label, 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (self->line), end, 1, 0, 1, 1);
-  sl_box_add (GTK_WIDGET (self), self->bars[0], self->bars[1], self->line, NULL);
-}
-
-GtkWidget *
-sl_cut_passes_new (SlBench *bench, SlOperationKind kind)
-{
-  SlCutPasses *self = g_object_new (SL_TYPE_CUT_PASSES, NULL);
-
-  self->bench = sl_keep (self, bench);
-  self->kind = kind;
-  return GTK_WIDGET (self);
+  sl_link_add (end, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
+               G_CALLBACK (on_done), box);
+  self->line = sl_line_new (self->label, end);
+  sl_box_add (box, self->bars[0], self->bars[1], self->line, NULL);
+  return box;
 }

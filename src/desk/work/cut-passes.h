@@ -10,12 +10,9 @@
 
 #include "bench/bench.h"
 
-#define SL_TYPE_CUT_PASSES (sl_cut_passes_get_type ())
-G_DECLARE_FINAL_TYPE (SlCutPasses, sl_cut_passes, SL, CUT_PASSES, GtkBox)
-
 GtkWidget *sl_cut_passes_new (SlBench *bench, SlOperationKind kind);
 
 /* Shows what the visit's plan has of the kind, at @string where it is done string by string; hidden while there is
  * none.
  */
-void sl_cut_passes_update (SlCutPasses *self, int string);
+void sl_cut_passes_update (GtkWidget *box, int string);

@@ -6,41 +6,31 @@
 
 #include <glib/gi18n-lib.h>
 
-#define SPACING 2
 #define LINE_SPACING 6
 
-struct _SlGateLine
+typedef struct
 {
-  GtkBox parent_instance;
-
-  GtkWidget *text, *button; /* children */
-  SlBench *bench;           /* owned */
+  SlBench *bench; /* kept by the notice */
   SlGate gate;
-};
-
-G_DEFINE_FINAL_TYPE (SlGateLine, sl_gate_line, GTK_TYPE_BOX)
+  GtkWidget *text, *button;
+} GateLine;
 
 static void
-on_pass (SlGateLine *self)
+on_pass (GtkWidget *line)
 {
+  const GateLine *self = g_object_get_data (G_OBJECT (line), "own");
+
   sl_edit_pass_gate (self->bench, self->gate, TRUE);
 }
 
-static void
-name_button (SlGateLine *self)
-{
-  g_autofree char *name = g_strdup_printf (_ ("Go on all the same: pass over %s"), sl_gate_title (self->gate));
-
-  sl_set_accessible_label (self->button, name);
-}
-
 void
-sl_gate_line_update (SlGateLine *self, const SlOperation *operation, const SlPass *pass, gboolean told)
+sl_gate_line_update (GtkWidget *line, const SlOperation *operation, const SlPass *pass, gboolean told)
 {
+  GateLine *self = g_object_get_data (G_OBJECT (line), "own");
   const char *opens = operation == NULL ? NULL : sl_pass_text (sl_bench_get_analysis (self->bench), operation, pass);
-  g_autofree char *brief = NULL;
+  g_autofree char *brief = NULL, *name = NULL;
 
-  gtk_widget_set_visible (GTK_WIDGET (self), opens != NULL);
+  gtk_widget_set_visible (line, opens != NULL);
   if (opens == NULL)
     return;
   if (told)
@@ -51,36 +41,23 @@ sl_gate_line_update (SlGateLine *self, const SlOperation *operation, const SlPas
   if (self->gate == pass->gate)
     return;
   self->gate = pass->gate;
-  name_button (self);
-}
-
-static void
-sl_gate_line_class_init (SlGateLineClass *class)
-{
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_STATUS);
-}
-
-static void
-sl_gate_line_init (SlGateLine *self)
-{
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, "visible", FALSE, NULL);
-  sl_add_classes (GTK_WIDGET (self), "sl-notice", "sl-gate");
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("What keeps it from being done"));
-  self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
-  self->button = sl_button_add (GTK_WIDGET (self), _ ("Go on all the same"),
-                                _ ("Passes over this on purpose: it is kept with the plan and can be taken back"),
-                                G_CALLBACK (on_pass), self);
-  sl_add_classes (self->button, "sl-link", "sl-more");
-  gtk_widget_set_halign (self->button, GTK_ALIGN_START);
+  name = g_strdup_printf (_ ("Go on all the same: pass over %s"), sl_gate_title (self->gate));
+  sl_set_accessible_label (self->button, name);
 }
 
 GtkWidget *
 sl_gate_line_new (SlBench *bench)
 {
-  SlGateLine *self = g_object_new (SL_TYPE_GATE_LINE, NULL);
+  GateLine *self = g_new0 (GateLine, 1);
+  GtkWidget *line = sl_notice_new (_ ("What keeps it from being done"), "sl-gate", self);
 
-  self->bench = sl_keep (self, bench);
-  return GTK_WIDGET (self);
+  self->bench = sl_keep (line, bench);
+  self->text = sl_text_add (line, NULL, "sl-more");
+  self->button = sl_link_add (line, _ ("Go on all the same"),
+                              _ ("Passes over this on purpose: it is kept with the plan and can be taken back"),
+                              G_CALLBACK (on_pass), line);
+  gtk_widget_set_halign (self->button, GTK_ALIGN_START);
+  return line;
 }
 
 /* ---- those that were passed ---- */
@@ -92,26 +69,21 @@ on_back (GtkWidget *button)
                      (SlGate) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "gate")), FALSE);
 }
 
-/* One gate's line: no box, which would look for the least width of a wrapped text. */
 static GtkWidget *
 passed_new (SlBench *bench, SlGate gate)
 {
   g_autofree char *text = g_strdup_printf (_ ("Passed over on purpose: %s."), sl_gate_title (gate));
   g_autofree char *name = g_strdup_printf (_ ("Take it back: heed %s again"), sl_gate_title (gate));
-  GtkWidget *line = gtk_grid_new (), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *label = sl_text_new (text);
+  GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *line = sl_line_new (sl_text_new (text), end);
   GtkWidget *back = gtk_button_new_with_label (_ ("Take it back"));
 
   sl_add_classes (line, "sl-notice", "sl-gate");
-  gtk_widget_set_hexpand (label, TRUE);
   sl_add_classes (back, "sl-link", "sl-more");
   sl_set_accessible_label (back, name);
   g_object_set_data (G_OBJECT (back), "gate", GINT_TO_POINTER (gate));
   g_object_set_data (G_OBJECT (back), "bench", bench);
   g_signal_connect (back, "clicked", G_CALLBACK (on_back), NULL);
   gtk_box_append (GTK_BOX (end), back);
-  gtk_grid_set_column_spacing (GTK_GRID (line), LINE_SPACING);
-  gtk_grid_attach (GTK_GRID (line), label, 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (line), end, 1, 0, 1, 1);
   return line;
 }
 
@@ -120,7 +92,7 @@ static void
 show_passed (GtkWidget *box)
 {
   const SlVisit *visit = sl_bench_get_visit (g_object_get_data (G_OBJECT (box), "bench"));
-  const guint passed = visit == NULL ? 0 : visit->passed;
+  const guint64 passed = visit == NULL ? 0 : visit->passed;
   int gate = SL_GATE_NONE + 1;
 
   gtk_widget_set_visible (box, passed != 0);

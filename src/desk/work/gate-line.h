@@ -8,13 +8,10 @@
 
 #include "bench/bench.h"
 
-#define SL_TYPE_GATE_LINE (sl_gate_line_get_type ())
-G_DECLARE_FINAL_TYPE (SlGateLine, sl_gate_line, SL, GATE_LINE, GtkBox)
-
 GtkWidget *sl_gate_line_new (SlBench *bench);
 
 /* Shows what keeps @operation with its @pass; hidden where nothing does. @told: a gate that is told at length above. */
-void sl_gate_line_update (SlGateLine *self, const SlOperation *operation, const SlPass *pass, gboolean told);
+void sl_gate_line_update (GtkWidget *line, const SlOperation *operation, const SlPass *pass, gboolean told);
 
 /* The gates of the visit that were passed on purpose; hidden where none was. It follows the bench. */
 GtkWidget *sl_passed_gates_new (SlBench *bench);

@@ -9,26 +9,28 @@
 #define SPACING 4
 #define WIRE_CHARS 5
 
-struct _SlReplaceRow
+typedef struct
 {
-  GtkBox parent_instance;
-
-  GtkWidget *from, *to, *wire[2]; /* children; of the wire width and height */
-  SlBench *bench;                 /* owned */
+  SlBench *bench;                 /* kept by the row */
+  GtkWidget *from, *to, *wire[2]; /* of the wire width and height */
   int frets;                      /* there are to choose from */
-};
+} ReplaceRow;
 
-G_DEFINE_FINAL_TYPE (SlReplaceRow, sl_replace_row, GTK_TYPE_BOX)
+static ReplaceRow *
+own (GtkWidget *row)
+{
+  return g_object_get_data (G_OBJECT (row), "own");
+}
 
 static void
-put (SlReplaceRow *self, SlOperation operation)
+put (ReplaceRow *self, SlOperation operation)
 {
   sl_bench_put_operation (self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS), operation);
 }
 
 /* The end that was not chosen gives way. */
 static void
-choose (SlReplaceRow *self, gboolean last)
+choose (ReplaceRow *self, gboolean last)
 {
   const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
   const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (last ? self->to : self->from));
@@ -46,19 +48,19 @@ choose (SlReplaceRow *self, gboolean last)
 }
 
 static void
-on_from (SlReplaceRow *self)
+on_from (GtkWidget *row)
 {
-  choose (self, FALSE);
+  choose (own (row), FALSE);
 }
 
 static void
-on_to (SlReplaceRow *self)
+on_to (GtkWidget *row)
 {
-  choose (self, TRUE);
+  choose (own (row), TRUE);
 }
 
 static void
-on_wire (SlLengthEntry *entry, double value, SlReplaceRow *self)
+on_wire (SlLengthEntry *entry, double value, ReplaceRow *self)
 {
   const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
   SlOperation operation;
@@ -72,7 +74,7 @@ on_wire (SlLengthEntry *entry, double value, SlReplaceRow *self)
 }
 
 static void
-fill_frets (SlReplaceRow *self, int from, int to)
+fill_frets (ReplaceRow *self, int from, int to)
 {
   const int frets = sl_bench_get_profile (self->bench)->neck.frets;
   g_autoptr (GtkStringList) list = frets == self->frets ? NULL : gtk_string_list_new (NULL);
@@ -85,12 +87,13 @@ fill_frets (SlReplaceRow *self, int from, int to)
 }
 
 void
-sl_replace_row_update (SlReplaceRow *self)
+sl_replace_row_update (GtkWidget *row)
 {
+  ReplaceRow *self = own (row);
   const SlOperation *operation = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
   const SlFretwire *old = &sl_bench_get_profile (self->bench)->fretwire;
 
-  gtk_widget_set_visible (GTK_WIDGET (self), operation != NULL);
+  gtk_widget_set_visible (row, operation != NULL);
   if (operation == NULL)
     return;
   fill_frets (self, operation->from, operation->to);
@@ -105,13 +108,8 @@ sl_replace_row_update (SlReplaceRow *self)
     }
 }
 
-static void
-sl_replace_row_class_init (SlReplaceRowClass *class)
-{
-}
-
 static GtkWidget *
-add_wire (SlReplaceRow *self, GtkWidget *line, const char *label, const char *name, const SlBound *bound)
+add_wire (ReplaceRow *self, GtkWidget *line, const char *label, const char *name, const SlBound *bound)
 {
   GtkWidget *entry = sl_length_entry_new ();
 
@@ -119,6 +117,7 @@ add_wire (SlReplaceRow *self, GtkWidget *line, const char *label, const char *na
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
   sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), bound);
+  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS));
   sl_set_chars (entry, WIRE_CHARS);
   gtk_widget_add_css_class (entry, "sl-amount");
   sl_set_accessible_label (entry, name);
@@ -127,33 +126,24 @@ add_wire (SlReplaceRow *self, GtkWidget *line, const char *label, const char *na
   return entry;
 }
 
-static void
-sl_replace_row_init (SlReplaceRow *self)
-{
-  GtkWidget *which, *wire;
-  const SlOperationTraits *traits = &sl_operations[SL_OP_REPLACE_FRETS];
-
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
-  which = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-  sl_label_add (which, C_ ("frets", "from"), "sl-more");
-  self->from = sl_chooser_add (which, _ ("First fret to replace"), NULL, G_CALLBACK (on_from), self);
-  sl_label_add (which, C_ ("frets", "to"), "sl-more");
-  self->to = sl_chooser_add (which, _ ("Last fret to replace"), NULL, G_CALLBACK (on_to), self);
-  wire = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-  self->wire[0] = add_wire (self, wire, C_ ("fretwire", "width"), _ ("Width of the new crowns"), &traits->bound);
-  self->wire[1] = add_wire (self, wire, C_ ("fretwire", "height"), _ ("Height of the new crowns"), &traits->treble);
-  sl_box_add (GTK_WIDGET (self), which, wire, sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[0])),
-              sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[1])), NULL);
-}
-
 GtkWidget *
 sl_replace_row_new (SlBench *bench)
 {
-  SlReplaceRow *self = g_object_new (SL_TYPE_REPLACE_ROW, NULL);
-  const char *name = sl_operation_undo_name (SL_OP_REPLACE_FRETS);
+  const SlOperationTraits *traits = &sl_operations[SL_OP_REPLACE_FRETS];
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
+            *which = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING),
+            *wire = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  ReplaceRow *self = g_new0 (ReplaceRow, 1);
 
-  self->bench = sl_keep (self, bench);
-  for (int i = 0; i < 2; i++)
-    sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->wire[i]), bench, name);
-  return GTK_WIDGET (self);
+  g_object_set_data_full (G_OBJECT (row), "own", self, g_free);
+  self->bench = sl_keep (row, bench);
+  sl_label_add (which, C_ ("frets", "from"), "sl-more");
+  self->from = sl_chooser_add (which, _ ("First fret to replace"), NULL, G_CALLBACK (on_from), row);
+  sl_label_add (which, C_ ("frets", "to"), "sl-more");
+  self->to = sl_chooser_add (which, _ ("Last fret to replace"), NULL, G_CALLBACK (on_to), row);
+  self->wire[0] = add_wire (self, wire, C_ ("fretwire", "width"), _ ("Width of the new crowns"), &traits->bound);
+  self->wire[1] = add_wire (self, wire, C_ ("fretwire", "height"), _ ("Height of the new crowns"), &traits->treble);
+  sl_box_add (row, which, wire, sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[0])),
+              sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[1])), NULL);
+  return row;
 }

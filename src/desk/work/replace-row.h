@@ -8,10 +8,7 @@
 
 #include "bench/bench.h"
 
-#define SL_TYPE_REPLACE_ROW (sl_replace_row_get_type ())
-G_DECLARE_FINAL_TYPE (SlReplaceRow, sl_replace_row, SL, REPLACE_ROW, GtkBox)
-
 GtkWidget *sl_replace_row_new (SlBench *bench);
 
 /* Shows what is planned now; hidden while nothing is. */
-void sl_replace_row_update (SlReplaceRow *self);
+void sl_replace_row_update (GtkWidget *row);

@@ -183,7 +183,7 @@ show_amounts (SlWorkCard *self)
 
   if (self->replace != NULL)
     {
-      sl_replace_row_update (SL_REPLACE_ROW (self->replace));
+      sl_replace_row_update (self->replace);
       return;
     }
   if (self->turns != NULL)
@@ -310,7 +310,7 @@ show_gate (SlWorkCard *self, guint *told)
     }
   if (self->gate == NULL)
     return;
-  sl_gate_line_update (SL_GATE_LINE (self->gate), found, pass, found != NULL && (*told >> pass->gate & 1) != 0);
+  sl_gate_line_update (self->gate, found, pass, found != NULL && (*told >> pass->gate & 1) != 0);
   if (found != NULL && pass->gate != SL_GATE_NONE)
     *told |= 1u << pass->gate;
 }
@@ -342,7 +342,7 @@ show_again (SlWorkCard *self, gboolean any_done)
       gtk_box_insert_child_after (GTK_BOX (self->body), self->again, self->history);
     }
   if (self->again != NULL)
-    sl_again_line_update (SL_AGAIN_LINE (self->again));
+    sl_again_line_update (self->again);
 }
 
 void
@@ -370,7 +370,7 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told
                       sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
   set_line (self->effect, effect);
   if (self->passes != NULL)
-    sl_cut_passes_update (SL_CUT_PASSES (self->passes), self->string);
+    sl_cut_passes_update (self->passes, self->string);
   show_gate (self, told);
   show_reason (self, &style);
   show_history (self, &style);

@@ -238,41 +238,28 @@ draw_row (const Frets *f, Row row, double y)
 
 /* ---- words ---- */
 
-/* Whether the board is levelled to its lowest crown, rather than single crowns to the rest. */
-static gboolean
-has_lowest (const SlLevelling *work)
-{
-  for (int n = 1; n <= work->n; n++)
-    if (work->frets[n].lowest)
-      return TRUE;
-  return FALSE;
-}
-
 static char *
 summary_text (const Frets *f)
 {
   const SlLevelling *w = &f->work;
   g_autofree char *most = sl_say (f->sheet.scene, SL_SAY_LENGTH, w->most_off);
-  int lowest = 1;
 
-  while (lowest < w->n && !w->frets[lowest].lowest)
-    lowest++;
   if (!w->read)
     return g_strdup (_ ("crown gaps not read: assumed level"));
   if (w->most_off < SHOWN_MM)
     return g_strdup (_ ("level: nothing comes off"));
-  if (!has_lowest (w))
+  if (w->lowest == 0)
     return g_strdup_printf (_ ("single crowns to the rest, most %s off"), most);
   if (w->n_replaced > 0)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
                                          "%d new frets, the others down to fret %d, most %s off",
                                          (gulong) w->n_replaced),
-                            w->n_replaced, lowest, most);
+                            w->n_replaced, w->lowest, most);
   if (w->n_lost > 0)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
                                          "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
-                            lowest, most, w->n_lost);
-  return g_strdup_printf (_ ("down to fret %d, most %s off"), lowest, most);
+                            w->lowest, most, w->n_lost);
+  return g_strdup_printf (_ ("down to fret %d, most %s off"), w->lowest, most);
 }
 
 static char *
@@ -410,14 +397,12 @@ draw_marks (const Frets *f)
 static void
 name_lowest (const Frets *f)
 {
-  for (int n = 1; n <= f->work.n; n++)
-    if (f->work.frets[n].lowest && f->work.read && f->work.most_off >= SHOWN_MM)
-      {
-        gboolean to_left = at_x (f, n) > f->plot.x + f->plot.width * 0.8;
+  const double x = at_x (f, f->work.lowest);
+  const gboolean to_left = x > f->plot.x + f->plot.width * 0.8;
 
-        sl_sheet_text (&f->sheet, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), at_x (f, n) + (to_left ? -6 : 6), f->plot.y,
-                       to_left ? 1 : 0);
-      }
+  if (f->work.lowest > 0 && f->work.read && f->work.most_off >= SHOWN_MM)
+    sl_sheet_text (&f->sheet, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), x + (to_left ? -6 : 6), f->plot.y,
+                   to_left ? 1 : 0);
 }
 
 static void

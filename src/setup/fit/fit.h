@@ -66,6 +66,9 @@ typedef struct
 void sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out);
 void sl_fit_clear (SlFit *fit);
 
+/* Whether the open gap over fret 1 or 12 is assumed. */
+gboolean sl_fit_assumes (const SlFit *fit, int string, int fret);
+
 /* The same on crowns, setbacks and exposures that @known has from before; what was fitted there does not enter. */
 void sl_fit_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *known, SlFit *out);
 

@@ -196,8 +196,7 @@ static void
 add_reading_rows (SlFitting *f)
 {
   SlFit *fit = f->fit;
-  const gboolean at_pitch =
-      f->set == NULL || f->set->strings <= SL_STRINGS_AT_PITCH; /* else the neck stands otherwise */
+  const gboolean at_pitch = sl_set_at_pitch (f->set); /* else the neck stands otherwise */
 
   for (guint i = 0; i < fit->n_readings; i++)
     {
@@ -418,4 +417,10 @@ sl_fit_clear (SlFit *fit)
 {
   g_clear_pointer (&fit->readings, g_free);
   fit->n_readings = 0;
+}
+
+gboolean
+sl_fit_assumes (const SlFit *fit, int string, int fret)
+{
+  return fret == 1 ? fit->first_gap_assumed[string - 1] : fit->action_assumed[string - 1];
 }

@@ -162,6 +162,15 @@ sl_gap (const SlStringState *s, int held, int n)
   return z_h + t * (s->p[SL_P_CREST] - z_h) - sl_crown_height (s, n);
 }
 
+double
+sl_state_gap (const SlInstrument *instrument, const SlState *state, int string, int n)
+{
+  SlStringState s;
+
+  sl_state_string (instrument, state, string, &s);
+  return sl_gap (&s, 0, n);
+}
+
 void
 sl_gap_gradient (const SlStringState *s, int held, int n, double g[SL_N_P])
 {

@@ -99,26 +99,29 @@ sl_tongue_crown_high (const SlInstrument *in, const SlState *state, int n)
   return sl_height_over_chord (in, state, n) - unsure * sl_tongue_share (in, n) > SL_CROWN_TOLERANCE_MM + SLACK_MM;
 }
 
-static double
-low_point (double top, double mark)
-{
-  return mark > SL_MARK_LEFT_MM + SLACK_MM ? top - mark : top;
-}
-
 double
 sl_crown_low_point (const SlState *state, int n)
 {
-  return low_point (state->crown[n], sl_state_mark (state, n));
+  const double mark = sl_state_mark (state, n);
+
+  return mark > SL_MARK_LEFT_MM + SLACK_MM ? state->crown[n] - mark : state->crown[n];
+}
+
+int
+sl_lowest_fret (const SlInstrument *in, const SlState *state)
+{
+  int lowest = 1;
+
+  for (int n = 2; n <= in->joint; n++)
+    if (low_point (state, n) < sl_crown_low_point (state, lowest))
+      lowest = n;
+  return lowest;
 }
 
 double
 sl_lowest_crown (const SlInstrument *in, const SlState *state)
 {
-  double lowest = INFINITY;
-
-  for (int n = 1; n <= in->joint; n++)
-    lowest = MIN (lowest, sl_crown_low_point (state, n));
-  return lowest;
+  return sl_crown_low_point (state, sl_lowest_fret (in, state));
 }
 
 double
@@ -229,6 +232,14 @@ full_crown (const SlInstrument *in, const SlState *state, double wire_mm, int n)
   return state->board[n] + wire_mm - in->crown_height;
 }
 
+static void
+put_crown (SlState *state, int n, double top)
+{
+  state->crown[n] = top;
+  for (int s = 1; s <= state->n_strings; s++)
+    sl_state_set_wear (state, s, n, 0);
+}
+
 /* New crowns come down to the rest: up to the joint to the line of those that stay, beyond it to the smooth tongue, or
  * where that stands above it to the fall-away. */
 static void
@@ -249,9 +260,7 @@ replace_crowns (const SlInstrument *in, const SlOperation *new, SlState *state)
                     tongue_line (in, &before, sl_board_level (in, state), in->target_fall_away, n));
       else if (!kept_line (in, &before, named, n, &line))
         line = level;
-      state->crown[n] = MIN (line, full_crown (in, &before, wire, n));
-      for (int s = 1; s <= state->n_strings; s++)
-        sl_state_set_wear (state, s, n, 0);
+      put_crown (state, n, MIN (line, full_crown (in, &before, wire, n)));
     }
 }
 
@@ -276,6 +285,18 @@ neighbours_line (const SlInstrument *in, const SlState *state, int n)
 }
 
 static void
+find_rocking (const SlInstrument *in, const SlState *state, SlLevelling *out)
+{
+  for (int n = 1; n <= out->n; n++)
+    {
+      SlFretWork *f = &out->frets[n];
+
+      f->rocking = n > 1 && n < out->n ? state->crown[n] - neighbours_line (in, state, n) : NAN;
+      f->rocks = f->rocking > SL_ROCKING_TOLERANCE_MM;
+    }
+}
+
+static void
 fill_before (const SlInstrument *in, const SlState *state, SlLevelling *out)
 {
   memset (out, 0, sizeof *out);
@@ -290,9 +311,8 @@ fill_before (const SlInstrument *in, const SlState *state, SlLevelling *out)
       f->width = in->crown_width;
       /* a crown can't reach below its own board, whatever was read of its neighbours */
       f->height = MAX (sl_state_crown_over_board (in, state, n), SLACK_MM);
-      f->rocking = n > 1 && n < out->n ? state->crown[n] - neighbours_line (in, state, n) : NAN;
-      f->rocks = f->rocking > SL_ROCKING_TOLERANCE_MM;
     }
+  find_rocking (in, state, out);
 }
 
 static void
@@ -305,17 +325,21 @@ take_off (const SlInstrument *in, SlFretWork *f, double off)
   f->saved = f->left >= in->crown_least - SLACK_MM;
 }
 
-/* The sums over the frets, and how much more it would take to level out the marks that are left. */
-static void
-sum_up (SlLevelling *out)
+void
+sl_level (const SlInstrument *instrument, const SlState *state, const SlOperation *level, SlLevelling *out)
 {
-  out->n_lost = 0;
-  out->most_off = out->sum_off = out->deepest = 0;
+  fill_before (instrument, state, out);
+  out->level = board_after (instrument, state, level);
+  out->fall_away = sl_number_or (level->amount, 0);
+  out->named = level->frets;
+  out->lowest = sl_levels_board (instrument, level) ? sl_lowest_fret (instrument, state) : 0;
+  out->frets[out->lowest].lowest = out->lowest > 0;
   out->least_left = INFINITY;
   for (int n = 1; n <= out->n; n++)
     {
-      const SlFretWork *f = &out->frets[n];
+      SlFretWork *f = &out->frets[n];
 
+      take_off (instrument, f, MAX (0, f->before - levelled (instrument, state, level, out->level, n)));
       out->n_lost += !f->saved;
       out->most_off = MAX (out->most_off, f->off);
       out->sum_off += f->off;
@@ -324,128 +348,81 @@ sum_up (SlLevelling *out)
     }
 }
 
-/* The fret all others come down to. */
-static int
-lowest_fret (const SlInstrument *in, const SlLevelling *work)
-{
-  int lowest = 1;
-
-  for (int n = 2; n <= in->joint; n++)
-    if (low_point (work->frets[n].before, work->frets[n].mark) <
-        low_point (work->frets[lowest].before, work->frets[lowest].mark))
-      lowest = n;
-  return lowest;
-}
-
-void
-sl_level (const SlInstrument *instrument, const SlState *state, const SlOperation *level, SlLevelling *out)
-{
-  fill_before (instrument, state, out);
-  out->level = board_after (instrument, state, level);
-  out->fall_away = sl_number_or (level->amount, 0);
-  out->named = level->frets;
-  out->frets[lowest_fret (instrument, out)].lowest = sl_levels_board (instrument, level);
-  for (int n = 1; n <= out->n; n++)
-    take_off (instrument, &out->frets[n],
-              MAX (0, state->crown[n] - levelled (instrument, state, level, out->level, n)));
-  sum_up (out);
-}
-
 /* ---- new frets ---- */
 
-/* Takes all crowns down to @level; those beyond the joint to the fall-away from there. */
+/* Levels the board with new frets in place of some. They sit on the same board, so they stand higher by what the old
+ * crowns had lost. */
 static void
-level_to (const SlInstrument *in, const SlState *state, double level, SlLevelling *work)
+level_with_new (const SlInstrument *in, const SlState *state, guint64 replaced, double fall_away, SlLevelling *out)
 {
-  work->level = level;
-  for (int n = 1; n <= work->n; n++)
+  SlOperation level = sl_operation_init (SL_OP_LEVEL_FRETS);
+  SlState renewed = *state;
+
+  level.amount = sl_number (fall_away);
+  for (int n = 1; n <= in->frets; n++)
+    if ((replaced & BIT (n)) != 0)
+      put_crown (&renewed, n, full_crown (in, state, in->crown_height, n));
+  sl_level (in, &renewed, &level, out);
+  find_rocking (in, state, out);
+  for (int n = 1; n <= in->frets; n++)
     {
-      SlFretWork *f = &work->frets[n];
-
-      take_off (in, f,
-                MAX (0, f->before - (n > in->joint ? tongue_line (in, state, level, work->fall_away, n) : level)));
+      out->frets[n].replaced = (replaced & BIT (n)) != 0;
+      out->n_replaced += out->frets[n].replaced;
     }
-  sum_up (work);
 }
 
-/* A new fret in place of the old one: it sits on the same board, so it stands higher by what the old crown had lost. */
-static void
-put_new (const SlInstrument *in, SlLevelling *work, int n)
+/* The frets that don't reach @level, or would be lost by coming down to it. */
+static guint64
+lost_at (const SlInstrument *in, const SlState *state, double level, double fall_away)
 {
-  SlFretWork *f = &work->frets[n];
+  guint64 lost = 0;
 
-  f->before += in->crown_height - f->height;
-  f->height = in->crown_height;
-  f->mark = 0;
-  f->replaced = TRUE;
-  work->n_replaced++;
-}
-
-static double
-lowest_of (const SlInstrument *in, const SlLevelling *work)
-{
-  const SlFretWork *f = &work->frets[lowest_fret (in, work)];
-
-  return low_point (f->before, f->mark);
-}
-
-/* Replaces what doesn't reach @level, or would be lost by coming down to it. FALSE where that still leaves a fret lost.
- */
-static gboolean
-replace_for (const SlInstrument *in, const SlState *state, double level, SlLevelling *work)
-{
-  level_to (in, state, level, work);
-  for (int n = 1; n <= work->n; n++)
+  for (int n = 1; n <= in->frets; n++)
     {
-      const SlFretWork *f = &work->frets[n];
+      const double line = n > in->joint ? tongue_line (in, state, level, fall_away, n) : level,
+                   left = sl_state_crown_over_board (in, state, n) - MAX (0, state->crown[n] - line);
 
-      if (!f->saved || (n <= in->joint && low_point (f->before, f->mark) < level - SLACK_MM))
-        put_new (in, work, n);
+      if (left < in->crown_least - SLACK_MM || (n <= in->joint && sl_crown_low_point (state, n) < level - SLACK_MM))
+        lost |= BIT (n);
     }
-  /* a new crown may still lie low, if the board below it does: the level follows */
-  level_to (in, state, MIN (level, lowest_of (in, work)), work);
-  return work->n_lost == 0;
+  return lost;
 }
 
+/* A new crown may itself lie low, if the board below it does: then the others come down to that. */
 static void
-replace_fewest (const SlInstrument *in, const SlState *state, const SlLevelling *before, SlLevelling *best)
+replace_fewest (const SlInstrument *in, const SlState *state, double fall_away, SlLevelling *best)
 {
   gboolean found = FALSE;
 
   for (int n = 1; n <= in->joint; n++)
     {
-      SlLevelling work = *before;
+      SlLevelling work;
 
-      if (!replace_for (in, state, low_point (before->frets[n].before, before->frets[n].mark), &work))
+      level_with_new (in, state, lost_at (in, state, sl_crown_low_point (state, n), fall_away), fall_away, &work);
+      if (work.n_lost > 0)
         continue;
       if (!found || work.n_replaced < best->n_replaced ||
           (work.n_replaced == best->n_replaced && work.level > best->level))
         *best = work;
       found = TRUE;
     }
-  if (found)
-    return;
   /* not even that saves the rest: all of them new */
-  *best = *before;
-  for (int n = 1; n <= best->n; n++)
-    put_new (in, best, n);
-  level_to (in, state, lowest_of (in, best), best);
+  if (!found)
+    level_with_new (in, state, sl_fret_bits (1, in->frets), fall_away, best);
 }
 
 /* @best is what levelling alone leaves. */
 static void
-replace_in_a_row (const SlInstrument *in, const SlState *state, const SlLevelling *before, SlLevelling *best)
+replace_in_a_row (const SlInstrument *in, const SlState *state, double fall_away, SlLevelling *best)
 {
   const double worth = best->least_left + WORTH_REPLACING_MM;
 
   for (int most = 1; most <= FEW_NEW_FRETS; most++)
     for (int from = 1; from + most - 1 <= in->joint; from++)
       {
-        SlLevelling work = *before;
+        SlLevelling work;
 
-        for (int n = from; n < from + most; n++)
-          put_new (in, &work, n);
-        level_to (in, state, lowest_of (in, &work), &work);
+        level_with_new (in, state, sl_fret_bits (from, from + most - 1), fall_away, &work);
         if (work.least_left >= worth - SLACK_MM && work.least_left > best->least_left + SLACK_MM)
           *best = work;
       }
@@ -454,17 +431,11 @@ replace_in_a_row (const SlInstrument *in, const SlState *state, const SlLevellin
 void
 sl_level_replacing (const SlInstrument *instrument, const SlState *state, double fall_away_mm, SlLevelling *out)
 {
-  SlLevelling before;
-
-  fill_before (instrument, state, &before);
-  before.fall_away = fall_away_mm;
-  *out = before;
-  level_to (instrument, state, lowest_of (instrument, out), out);
+  level_with_new (instrument, state, 0, fall_away_mm, out);
   if (out->n_lost > 0)
-    replace_fewest (instrument, state, &before, out);
+    replace_fewest (instrument, state, fall_away_mm, out);
   else
-    replace_in_a_row (instrument, state, &before, out);
-  out->frets[lowest_fret (instrument, out)].lowest = TRUE;
+    replace_in_a_row (instrument, state, fall_away_mm, out);
 }
 
 /* ---- what is planned ---- */

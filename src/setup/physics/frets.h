@@ -44,11 +44,12 @@ gboolean sl_tongue_rises (const SlInstrument *instrument, const SlState *state, 
  * tolerance. What F lets it stand higher by counts only where the tongue rises for certain. */
 gboolean sl_tongue_crown_high (const SlInstrument *instrument, const SlState *state, int n);
 
-/* The lowest that a string can lie on the crown of fret @n up to the joint: its top, or the bottom of its deepest mark
- * where that is deeper than levelling leaves, over the smooth line. */
+/* How low a crown is, mm: by the bottom of a mark that is not left in it. */
 double sl_crown_low_point (const SlState *state, int n);
 
-/* The lowest of these. */
+/* The fret up to the joint on whose crown a string can lie lowest: on its top, or at the bottom of its deepest mark
+ * where that is deeper than levelling leaves; and how high that is over the smooth line. */
+int sl_lowest_fret (const SlInstrument *instrument, const SlState *state);
 double sl_lowest_crown (const SlInstrument *instrument, const SlState *state);
 
 /* By how much the crowns up to the joint differ: the highest top less the lowest point. */
@@ -90,6 +91,7 @@ typedef struct
   double least_left; /* height left of the lowest crown */
   int n_lost;        /* frets levelling would leave below the least height */
   int n_replaced;
+  int lowest;       /* the fret the others come down to; 0: single crowns come down to the rest */
   gboolean read;    /* any crown gap was read */
   guint64 named;    /* bits of the only frets that come down; 0: the board and the tongue */
   double level;     /* what the crowns up to the joint come down to */

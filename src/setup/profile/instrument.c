@@ -281,6 +281,13 @@ fill_hand (const SlProfile *profile, SlInstrument *out)
   out->pluck_force_share = out->pluck_force_heard ? SL_FORCE_SHARE_HEARD : SL_FORCE_SHARE_ASSUMED;
 }
 
+double
+sl_gap_target (const SlInstrument *in, int string, int fret, double *tolerance)
+{
+  *tolerance = fret == 1 ? in->first_gap_tolerance : in->action_tolerance;
+  return fret == 1 ? in->target_first_gap[string - 1] : in->target_action[string - 1];
+}
+
 void
 sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
 {

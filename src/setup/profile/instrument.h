@@ -82,6 +82,9 @@ void sl_string_data (const SlString *string, SlStringData *out);
 /* x_n = S (1 − 2^(−n/12)): twelve-tone equal temperament. */
 double sl_fret_place (double scale_mm, int fret);
 
+/* What the open gap over fret 1 or 12 is to be, and how far it may be off, mm. */
+double sl_gap_target (const SlInstrument *instrument, int string, int fret, double *tolerance);
+
 /* How near a string (from 1) is to the last one, 0…1; with one string 0. */
 double sl_bass_share (int string, int n_strings);
 

@@ -302,6 +302,25 @@ sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, in
   return NULL;
 }
 
+gboolean
+sl_set_at_pitch (const SlReadingSet *set)
+{
+  return set == NULL || set->strings <= SL_STRINGS_AT_PITCH;
+}
+
+gboolean
+sl_read_at_pitch (const SlReadingSet *set, SlReadingKind kind, int string)
+{
+  for (guint i = 0; sl_set_at_pitch (set) && i < set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind == kind && (string == 0 || r->string == string) && r->use != SL_USE_NEVER)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 int
 sl_reading_set_mean (const SlReadingSet *set, SlReadingKind kind, int string, int fret, double *mean)
 {

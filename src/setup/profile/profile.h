@@ -351,7 +351,7 @@ typedef struct
   char *note;
   GArray *sets; /* of SlReadingSet */
   gboolean plan_given;
-  guint passed;    /* bits of the gates passed on purpose, 1 << SlGate */
+  guint64 passed;  /* bits of the gates passed on purpose, 1 << SlGate */
   GArray *plan;    /* of SlOperation */
   GArray *checks;  /* of SlCheck */
   GArray *charges; /* of SlCharge */
@@ -409,6 +409,11 @@ gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
 
 /* The reading of a set that answers the same question, or NULL. */
 SlReading *sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, int fret, SlHeld held);
+
+/* Whether the strings were at pitch when a set was read (NULL: to be read); and whether a set says something at pitch
+ * of a kind below @string (0: of any). */
+gboolean sl_set_at_pitch (const SlReadingSet *set);
+gboolean sl_read_at_pitch (const SlReadingSet *set, SlReadingKind kind, int string);
 
 /* How many readings of a set that are not left out say this (@string, @fret 0 where the kind has none), and into @mean
  * their mean where there are any. @set NULL: none. */

@@ -32,18 +32,10 @@ sl_air_moisture (const SlReadingSet *set)
 gboolean
 sl_air_tells (const SlReadingSet *set)
 {
-  return set->strings <= SL_STRINGS_AT_PITCH && set->settled != SL_SETTLED_NO && isfinite (sl_air_moisture (set));
+  return sl_set_at_pitch (set) && set->settled != SL_SETTLED_NO && isfinite (sl_air_moisture (set));
 }
 
 /* ---- what was in range ---- */
-
-static double
-height (const SlInstrument *in, const SlState *state, SlReadingKind kind, int string)
-{
-  const SlReading reading = { .kind = kind, .string = string, .fret = kind == SL_READ_ACTION ? SL_OCTAVE_FRET : 1 };
-
-  return sl_predict_reading (in, state, &reading, NULL);
-}
 
 static gboolean
 in_range (double value, double target, double tolerance)
@@ -61,16 +53,17 @@ met_targets (const SlInstrument *in, const SlFit *fit)
 
   if (!relief_read || !in_range (sl_state_mean_relief (state), in->target_relief, in->relief_tolerance))
     return FALSE;
-  for (int s = 1; s <= in->n_strings; s++)
-    {
-      if (!fit->first_gap_assumed[s - 1] &&
-          !in_range (height (in, state, SL_READ_FIRST_GAP, s), in->target_first_gap[s - 1], in->first_gap_tolerance))
-        return FALSE;
-      if (!fit->action_assumed[s - 1] &&
-          !in_range (height (in, state, SL_READ_ACTION, s), in->target_action[s - 1], in->action_tolerance))
-        return FALSE;
-      action_read = action_read || !fit->action_assumed[s - 1];
-    }
+  for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
+    for (int s = 1; s <= in->n_strings; s++)
+      {
+        double tolerance, target = sl_gap_target (in, s, fret, &tolerance);
+
+        if (sl_fit_assumes (fit, s, fret))
+          continue;
+        if (!in_range (sl_state_gap (in, state, s, fret), target, tolerance))
+          return FALSE;
+        action_read = action_read || fret == SL_OCTAVE_FRET;
+      }
   return action_read;
 }
 
@@ -82,13 +75,15 @@ plainly_out (const SlInstrument *in, const SlReadingSet *set)
   for (guint i = 0; i < set->readings->len; i++)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, i);
-      const gboolean gap = r->kind == SL_READ_FIRST_GAP, action = r->kind == SL_READ_ACTION;
+      const int fret = r->kind == SL_READ_FIRST_GAP                             ? 1
+                       : r->kind == SL_READ_ACTION && r->fret == SL_OCTAVE_FRET ? SL_OCTAVE_FRET
+                                                                                : 0;
+      double tolerance, target;
 
-      if (r->use == SL_USE_NEVER || r->held > SL_HELD_OPEN || r->string < 1 || r->string > in->n_strings ||
-          !(gap || (action && r->fret == SL_OCTAVE_FRET)))
+      if (r->use == SL_USE_NEVER || r->held > SL_HELD_OPEN || r->string < 1 || r->string > in->n_strings || fret == 0)
         continue;
-      if (!in_range (r->value.v, gap ? in->target_first_gap[r->string - 1] : in->target_action[r->string - 1],
-                     (gap ? in->first_gap_tolerance : in->action_tolerance) + FIT_LIMIT * sl_reading_u (set, r->kind)))
+      target = sl_gap_target (in, r->string, fret, &tolerance);
+      if (!in_range (r->value.v, target, tolerance + FIT_LIMIT * sl_reading_u (set, r->kind)))
         return TRUE;
     }
   return FALSE;
@@ -108,9 +103,9 @@ look_at (SlInstrument *in, const Earlier *earlier, const SlShop *shop, SlAirFoun
       out->good = earlier->set;
       out->good_moisture = earlier->moisture;
       if (!fit.action_assumed[0])
-        out->good_action_treble = height (in, &fit.state, SL_READ_ACTION, 1);
+        out->good_action_treble = sl_state_gap (in, &fit.state, 1, SL_OCTAVE_FRET);
       if (!fit.action_assumed[in->n_strings - 1])
-        out->good_action_bass = height (in, &fit.state, SL_READ_ACTION, in->n_strings);
+        out->good_action_bass = sl_state_gap (in, &fit.state, in->n_strings, SL_OCTAVE_FRET);
     }
   sl_fit_clear (&fit);
 }

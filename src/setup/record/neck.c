@@ -46,12 +46,6 @@ typedef struct
   const SlReadingSet *set;
 } Place;
 
-static gboolean
-at_pitch (const SlReadingSet *set)
-{
-  return set->strings <= SL_STRINGS_AT_PITCH;
-}
-
 /* The next operation from place @i on that was done between two sets, in the plans of their visits one after the other;
  * NULL behind the last. */
 static const SlOperation *
@@ -120,7 +114,7 @@ fit_alone (Lesson *l, const SlReadingSet *set, const SlState *known, SlFit *out)
   SlReadingSet relief = *set;
   g_autoptr (GArray) readings = g_array_new (FALSE, FALSE, sizeof (SlReading));
 
-  for (guint i = 0; i < set->readings->len && !at_pitch (set); i++)
+  for (guint i = 0; i < set->readings->len && !sl_set_at_pitch (set); i++)
     {
       const SlReading *reading = &g_array_index (set->readings, SlReading, i);
 
@@ -129,7 +123,7 @@ fit_alone (Lesson *l, const SlReadingSet *set, const SlState *known, SlFit *out)
     }
   relief.strings = SL_STRINGS_AT_PITCH;
   relief.readings = readings;
-  sl_fit_known (l->instrument, at_pitch (set) ? set : &relief, known, out);
+  sl_fit_known (l->instrument, sl_set_at_pitch (set) ? set : &relief, known, out);
   sl_fit_clear (out);
   l->fitted = set;
   l->fit = *out;
@@ -293,7 +287,7 @@ static void
 learn_pull (Lesson *l, Place from, Place to)
 {
   const SlInstrument *instrument = l->instrument;
-  const gboolean slackened = at_pitch (from.set);
+  const gboolean slackened = sl_set_at_pitch (from.set);
   Change c;
   double tension = 0;
 
@@ -359,11 +353,11 @@ learn_visit (Lesson *l, const SlVisit *visit, const SlReadingSet *last, Place *b
       const Place here = { visit, &g_array_index (visit->sets, SlReadingSet, k) };
       const Place previous = { visit, here.set - 1 };
 
-      if (at_pitch (here.set) && before->set != NULL)
+      if (sl_set_at_pitch (here.set) && before->set != NULL)
         learn_turn (l, *before, here);
-      if (k > 0 && at_pitch (here.set) != at_pitch (previous.set) && !turn_between (previous, here))
+      if (k > 0 && sl_set_at_pitch (here.set) != sl_set_at_pitch (previous.set) && !turn_between (previous, here))
         learn_pull (l, previous, here);
-      if (at_pitch (here.set))
+      if (sl_set_at_pitch (here.set))
         *before = here;
       if (here.set == last)
         return;
@@ -412,19 +406,6 @@ sl_rod_turns (const SlInstrument *instrument, double change, double *u)
   return turns;
 }
 
-static gboolean
-has_relief (const SlReadingSet *set)
-{
-  for (guint i = 0; at_pitch (set) && i < set->readings->len; i++)
-    {
-      const SlReading *reading = &g_array_index (set->readings, SlReading, i);
-
-      if (reading->kind == SL_READ_RELIEF && reading->use != SL_USE_NEVER)
-        return TRUE;
-    }
-  return FALSE;
-}
-
 gboolean
 sl_turn_unread (const SlVisit *visit, const SlReadingSet *set, guint *turn)
 {
@@ -439,7 +420,7 @@ sl_turn_unread (const SlVisit *visit, const SlReadingSet *set, guint *turn)
         {
           const SlReadingSet *other = &g_array_index (visit->sets, SlReadingSet, k);
 
-          if (has_relief (other))
+          if (sl_read_at_pitch (other, SL_READ_RELIEF, 0))
             *(sl_operation_is_past (operation, other->taken) ? &after : &before) = TRUE;
           if (other == set)
             break;

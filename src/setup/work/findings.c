@@ -48,19 +48,6 @@ sl_find_doubt (SlProposing *p)
                                  .values = { doubt->moved, doubt->predicted, SL_COVERAGE * doubt->u } });
 }
 
-static gboolean
-reads_relief (const SlReadingSet *set, int string)
-{
-  for (guint i = 0; i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind == SL_READ_RELIEF && r->string == string && r->use != SL_USE_NEVER)
-        return TRUE;
-    }
-  return FALSE;
-}
-
 /* Relief as read in one of the visit's sets, @k, or in the one that is shown; FALSE where it was not read there. */
 static gboolean
 relief_read (const SlAnalysis *a, guint k, const SlReadingSet **set, double *relief)
@@ -72,8 +59,7 @@ relief_read (const SlAnalysis *a, guint k, const SlReadingSet **set, double *rel
     return FALSE;
   state = *set == a->set ? &a->measured : &g_array_index (a->earlier, SlEarlier, k).state;
   *relief = sl_state_mean_relief (state);
-  return (*set)->strings <= SL_STRINGS_AT_PITCH && reads_relief (*set, 1) &&
-         reads_relief (*set, a->instrument.n_strings);
+  return sl_read_at_pitch (*set, SL_READ_RELIEF, 1) && sl_read_at_pitch (*set, SL_READ_RELIEF, a->instrument.n_strings);
 }
 
 /* How far relief was to move by the turns between two sets, mm. */
@@ -136,28 +122,40 @@ sl_find_rod (SlProposing *p)
 }
 
 double
-sl_crest_room (const SlProposing *p, const SlState *state, int string)
+sl_crest_room (const SlInstrument *instrument, const SlState *state, int string)
 {
-  return state->exposure_read ? state->exposure[string - 1] - p->in->least_exposure : INFINITY;
+  return state->exposure_read ? state->exposure[string - 1] - instrument->least_exposure : INFINITY;
+}
+
+int
+sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most)
+{
+  const SlInstrument *in = &analysis->instrument;
+  double furthest = 0;
+  int worst = 0;
+
+  for (int s = 1; s <= in->n_strings; s++)
+    {
+      const double x_s = in->scale + state->setback[s - 1];
+      const double left = sl_need (in, state, s, NULL) - MAX (0, sl_crest_room (in, state, s));
+
+      if (analysis->fit.action_assumed[s - 1] || left <= in->action_tolerance * x_s / in->x[SL_OCTAVE_FRET] ||
+          left <= furthest)
+        continue;
+      furthest = left;
+      worst = s;
+    }
+  if (most != NULL)
+    *most = furthest;
+  return worst;
 }
 
 void
 sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double treble)
 {
-  int worst = 0;
-  double most = 0;
+  double most;
+  const int worst = sl_saddle_short (p->a, before, &most);
 
-  for (int s = 1; s <= p->in->n_strings; s++)
-    {
-      const double x_s = p->in->scale + before->setback[s - 1];
-      const double left = sl_need (p->in, before, s, NULL) - MAX (0, sl_crest_room (p, before, s));
-
-      if (p->a->fit.action_assumed[s - 1] || left <= p->in->action_tolerance * x_s / p->in->x[SL_OCTAVE_FRET] ||
-          left <= most)
-        continue;
-      most = left;
-      worst = s;
-    }
   if (worst == 0)
     return;
 
@@ -193,35 +191,16 @@ first_lowering (const SlProposing *p)
   return i;
 }
 
-/* How far an open gap at fret 1 or 12 stands over the target, mm; its target and tolerance. */
-static double
-over_target (const SlProposing *p, const SlState *state, int string, int fret, double *target, double *tolerance)
-{
-  *target = fret == 1 ? p->in->target_first_gap[string - 1] : p->in->target_action[string - 1];
-  *tolerance = fret == 1 ? p->in->first_gap_tolerance : p->in->action_tolerance;
-  return sl_proposing_gap (p, state, string, fret) - *target;
-}
-
-/* Whether an open gap that ends too low was in range when it was read: then it is read again before anything is made
- * good. */
-static gboolean
-only_predicted (const SlProposing *p, int string, int fret)
-{
-  double target, tolerance;
-
-  return over_target (p, &p->a->measured, string, fret, &target, &tolerance) >= -tolerance - SL_EDGE_MM;
-}
-
 /* What stays out of range because it is less than a hand, or the shop's step, can take off. */
 static void
 find_left (SlProposing *p, int string, int fret)
 {
-  double target, tolerance;
-  const double over = over_target (p, &p->state, string, fret, &target, &tolerance);
-  const gboolean assumed = fret == 1 ? p->a->fit.first_gap_assumed[string - 1] : p->a->fit.action_assumed[string - 1];
-  const gboolean stopped = fret != 1 && sl_need (p->in, &p->state, string, NULL) > sl_crest_room (p, &p->state, string);
+  double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
+  const double over = sl_state_gap (p->in, &p->state, string, fret) - target;
+  const gboolean stopped =
+      fret != 1 && sl_need (p->in, &p->state, string, NULL) > sl_crest_room (p->in, &p->state, string);
 
-  if (over > tolerance + SL_EDGE_MM && !assumed && !stopped)
+  if (over > tolerance + SL_EDGE_MM && !sl_fit_assumes (&p->a->fit, string, fret) && !stopped)
     sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LEFT,
                                     .string = string,
                                     .fret = fret,
@@ -229,45 +208,28 @@ find_left (SlProposing *p, int string, int fret)
                                     .values = { target + over, target } });
 }
 
-/* Slots that end below their range: only more material helps. */
+/* A slot or a crest that ends below its range: only more material helps. What was in range when it was read is read
+ * again before anything is made good. */
 static void
-find_low_slots (SlProposing *p)
+find_low (SlProposing *p, int string, int fret)
 {
-  for (int s = 1; s <= p->in->n_strings; s++)
-    {
-      const double first = sl_proposing_gap (p, &p->state, s, 1), target = p->in->target_first_gap[s - 1];
+  const gboolean slot = fret == 1;
+  double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
+  const double ends = sl_state_gap (p->in, &p->state, string, fret), least = target - tolerance - SL_EDGE_MM,
+               wanted = slot ? sl_slot_need (p->in, &p->state, string, NULL, NULL)
+                             : sl_need (p->in, &p->state, string, NULL);
 
-      if (p->a->fit.first_gap_assumed[s - 1] || first >= target - p->in->first_gap_tolerance - SL_EDGE_MM)
-        continue;
-      /* the nut is made good before the saddle comes down */
-      sl_insert_finding (p,
-                         (SlFinding){ .kind = SL_FINDING_SLOT_LOW,
-                                      .string = s,
-                                      .fret = 1,
-                                      .amount = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
-                                      .predicted = only_predicted (p, s, 1),
-                                      .values = { first, target } },
-                         first_lowering (p));
-    }
-}
-
-/* The same of crests; height screws go up again. */
-static void
-find_low_crests (SlProposing *p)
-{
-  for (int s = 1; isnan (p->in->height_screw_pitch) && s <= p->in->n_strings; s++)
-    {
-      const double action = sl_proposing_gap (p, &p->state, s, SL_OCTAVE_FRET), target = p->in->target_action[s - 1];
-
-      if (p->a->fit.action_assumed[s - 1] || action >= target - p->in->action_tolerance - SL_EDGE_MM)
-        continue;
-      sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_CREST_LOW,
-                                      .string = s,
-                                      .fret = SL_OCTAVE_FRET,
-                                      .amount = -sl_need (p->in, &p->state, s, NULL),
-                                      .predicted = only_predicted (p, s, SL_OCTAVE_FRET),
-                                      .values = { action, target } });
-    }
+  if (sl_fit_assumes (&p->a->fit, string, fret) || ends >= least)
+    return;
+  /* the nut is made good before the saddle comes down */
+  sl_insert_finding (p,
+                     (SlFinding){ .kind = slot ? SL_FINDING_SLOT_LOW : SL_FINDING_CREST_LOW,
+                                  .string = string,
+                                  .fret = fret,
+                                  .amount = -wanted,
+                                  .predicted = sl_state_gap (p->in, &p->a->measured, string, fret) >= least,
+                                  .values = { ends, target } },
+                     slot ? first_lowering (p) : p->out->steps->len);
 }
 
 /* The saddle comes down without anybody having read how much of it there is. On height screws that matters where a
@@ -286,8 +248,12 @@ find_unread_exposure (SlProposing *p)
 void
 sl_find_limits (SlProposing *p)
 {
-  find_low_slots (p);
-  find_low_crests (p);
+  const gboolean screws = !isnan (p->in->height_screw_pitch);
+
+  for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
+    for (int s = 1; s <= p->in->n_strings; s++)
+      if (fret == 1 || !screws) /* those go up again */
+        find_low (p, s, fret);
   for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
     for (int s = 1; s <= p->in->n_strings; s++)
       find_left (p, s, fret);

@@ -7,10 +7,9 @@
 #include "setup/physics/forces.h"
 #include "setup/physics/frets.h"
 #include "setup/profile/bounds.h"
-#include "setup/work/propose.h"
+#include "setup/work/propose-private.h"
 
 #define MOVED_SHARE 0.5 /* of a tolerance: what a turn of the rod moves further is read before it is cut for */
-#define BOTH_SIDES 3u
 
 /* The instrument on its way through the plan. */
 typedef struct
@@ -23,15 +22,6 @@ typedef struct
   gboolean saddle_met;                                            /* a saddle's first operation was met */
   gboolean saddle_short;                                          /* the saddle can't come down as far as wanted */
 } Walk;
-
-static double
-gap (const SlInstrument *in, const SlState *state, int string, int fret)
-{
-  SlStringState s;
-
-  sl_state_string (in, state, string, &s);
-  return sl_gap (&s, 0, fret);
-}
 
 /* ---- what gates there are ---- */
 
@@ -50,9 +40,8 @@ relief_doubted (const SlAnalysis *a)
   return FALSE;
 }
 
-/* What the operation is for was not read. */
-static gboolean
-is_unread (const SlAnalysis *a, const SlOperation *op)
+gboolean
+sl_operation_unread (const SlAnalysis *a, const SlOperation *op)
 {
   const int s = op->string - 1, last = a->instrument.n_strings - 1;
   const SlFit *fit = &a->fit;
@@ -78,23 +67,7 @@ reading_gate (const SlAnalysis *a, const SlOperation *op)
     return FALSE;
   if (takes_off ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
     return TRUE;
-  return is_unread (a, op);
-}
-
-/* The saddle ends short of a target by more than its tolerance for want of exposure. */
-static gboolean
-saddle_is_short (const Walk *w)
-{
-  for (int s = 1; s <= w->in->n_strings; s++)
-    {
-      const double x_s = w->in->scale + w->state.setback[s - 1];
-      const double room = MAX (0, w->state.exposure[s - 1] - w->in->least_exposure);
-
-      if (w->state.exposure_read && !w->a->fit.action_assumed[s - 1] &&
-          sl_need (w->in, &w->state, s, NULL) - room > w->in->action_tolerance * x_s / w->in->x[SL_OCTAVE_FRET])
-        return TRUE;
-    }
-  return FALSE;
+  return sl_operation_unread (a, op);
 }
 
 static gboolean
@@ -116,7 +89,7 @@ rod_gate (const Walk *w, const SlOperation *op)
 static SlGate
 gate_of (const Walk *w, const SlOperation *op)
 {
-  const guint passed = w->a->visit != NULL ? w->a->visit->passed : 0;
+  const guint64 passed = w->a->visit != NULL ? w->a->visit->passed : 0;
   const gboolean saddle = op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST,
                  cuts = sl_operations[op->kind].cuts && !on_screws (w->in, op);
   const gboolean raised[SL_N_GATES] = {
@@ -229,58 +202,33 @@ note_turn (Walk *w, const SlOperation *turn, gboolean gaps, gboolean actions)
   for (int s = 1; s <= w->in->n_strings; s++)
     {
       if (gaps)
-        w->gap_moved[s - 1] += fabs (gap (w->in, &after, s, 1) - gap (w->in, &w->state, s, 1));
+        w->gap_moved[s - 1] += fabs (sl_state_gap (w->in, &after, s, 1) - sl_state_gap (w->in, &w->state, s, 1));
       if (actions)
         w->action_moved[s - 1] +=
-            fabs (gap (w->in, &after, s, SL_OCTAVE_FRET) - gap (w->in, &w->state, s, SL_OCTAVE_FRET));
+            fabs (sl_state_gap (w->in, &after, s, SL_OCTAVE_FRET) - sl_state_gap (w->in, &w->state, s, SL_OCTAVE_FRET));
     }
 }
 
-/* The outer strings below which a set reads something of a kind: 1 the treble's, 2 the bass's, 3 both. */
-static guint
-sides_read (const Walk *w, const SlReadingSet *set, SlReadingKind kind)
+/* Whether the sets since an operation was done, up to the last, read something of a kind at pitch: below both outer
+ * strings, or @anywhere. */
+static gboolean
+read_since (const Walk *w, const SlOperation *op, SlReadingKind kind, gboolean anywhere)
 {
-  guint sides = 0;
+  gboolean treble = FALSE, bass = FALSE;
 
-  for (guint i = 0; i < set->readings->len; i++)
+  for (guint k = 0; k < w->a->visit->sets->len; k++)
     {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+      const SlReadingSet *set = &g_array_index (w->a->visit->sets, SlReadingSet, k);
 
-      if (r->kind != kind || r->use == SL_USE_NEVER)
-        continue;
-      sides |= (r->string == 1 ? 1u : 0) | (r->string == w->in->n_strings ? 2u : 0);
-    }
-  return sides;
-}
-
-/* Turns that the last readings come after, but whose relief, first gaps or actions at the outer strings nobody has
- * read since. */
-static void
-note_unread_turns (Walk *w)
-{
-  const SlVisit *visit = w->a->visit;
-
-  for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
-      guint relief = 0, gaps = 0, actions = 0;
-
-      if (op->kind != SL_OP_TURN_ROD || op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
-        continue;
-      for (guint k = 0; k < visit->sets->len; k++)
+      if (sl_operation_is_past (op, set->taken))
         {
-          const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, k);
-
-          if (!sl_operation_is_past (op, set->taken) || set->strings > SL_STRINGS_AT_PITCH)
-            continue;
-          relief |= sides_read (w, set, SL_READ_RELIEF);
-          gaps |= sides_read (w, set, SL_READ_FIRST_GAP);
-          actions |= sides_read (w, set, SL_READ_ACTION);
-          if (set == w->a->set)
-            break;
+          treble = treble || sl_read_at_pitch (set, kind, anywhere ? 0 : 1);
+          bass = bass || sl_read_at_pitch (set, kind, anywhere ? 0 : w->in->n_strings);
         }
-      note_turn (w, op, (relief & gaps) != BOTH_SIDES, (relief & actions) != BOTH_SIDES);
+      if (set == w->a->set)
+        break;
     }
+  return treble && bass;
 }
 
 /* Whether crowns come down that slots and saddle are cut for, rather than only some further up. */
@@ -292,6 +240,29 @@ moves_crowns (const Walk *w, const SlOperation *op)
   if (op->kind == SL_OP_REPLACE_FRETS)
     return op->from <= last;
   return op->kind == SL_OP_LEVEL_FRETS && (op->frets == 0 || (op->frets & sl_fret_bits (1, last)) != 0);
+}
+
+/* Turns and levelled crowns that the last readings come after, but of which nobody has read since what they move. */
+static void
+note_unread_work (Walk *w)
+{
+  const SlVisit *visit = w->a->visit;
+
+  for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
+
+      if (op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
+        continue;
+      const gboolean relief = op->kind == SL_OP_TURN_ROD && read_since (w, op, SL_READ_RELIEF, FALSE);
+
+      if (op->kind == SL_OP_TURN_ROD)
+        note_turn (w, op, !relief || !read_since (w, op, SL_READ_FIRST_GAP, FALSE),
+                   !relief || !read_since (w, op, SL_READ_ACTION, FALSE));
+      if (moves_crowns (w, op) && !read_since (w, op, SL_READ_FIRST_GAP, TRUE) &&
+          !read_since (w, op, SL_READ_ACTION, TRUE))
+        w->levelled = TRUE;
+    }
 }
 
 static void
@@ -321,7 +292,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
   Walk w = { .a = analysis, .in = &analysis->instrument, .state = analysis->measured };
   const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
 
-  note_unread_turns (&w);
+  note_unread_work (&w);
   for (guint i = 0; i < plan->len; i++)
     {
       const SlOperation *op = &g_array_index (plan, SlOperation, i);
@@ -335,7 +306,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
           if (!w.saddle_met && (op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST))
             {
               w.saddle_met = TRUE;
-              w.saddle_short = saddle_is_short (&w);
+              w.saddle_short = sl_saddle_short (analysis, &w.state, NULL) > 0;
             }
           pass_of (&w, plan, i, out);
           out->gate = gate_of (&w, op);

@@ -17,12 +17,9 @@ typedef struct
 /* A hair of slack, so that a figure brought exactly to the edge of its range is inside it. */
 #define SL_EDGE_MM 1e-6
 
-/* The gap of the open string over a fret in a state, mm. */
-double sl_proposing_gap (const SlProposing *p, const SlState *state, int string, int fret);
-
 /* Adds a step and does it to the state. @because: what speaks for it, as many as its kind has (SlStep); the rest may be
- * anything. The step stays where it is until the next one is added. */
-SlStep *sl_add_step (SlProposing *p, SlOperation operation, const double because[4]);
+ * anything. */
+void sl_add_step (SlProposing *p, SlOperation operation, const double because[4]);
 
 /* Adds a finding to be dealt with before the next step that is added. */
 void sl_add_finding (SlProposing *p, SlFinding finding);
@@ -48,4 +45,8 @@ void sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, dou
 
 /* How far down string @string's crest may come for the saddle to keep its least exposure, mm. One nobody read holds
  * nothing back: its reading is asked for. */
-double sl_crest_room (const SlProposing *p, const SlState *state, int string);
+double sl_crest_room (const SlInstrument *instrument, const SlState *state, int string);
+
+/* The string that the saddle can't come down for as far as its action wants, by most and by more than the action's
+ * tolerance; 0: none. @most gets by how much, at the crest, mm. */
+int sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most);

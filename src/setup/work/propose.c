@@ -18,16 +18,7 @@
 #define PITCH_STEP_MM 0.01
 #define COUPLING_ROUNDS 8 /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
 
-double
-sl_proposing_gap (const SlProposing *p, const SlState *state, int string, int fret)
-{
-  SlStringState s;
-
-  sl_state_string (p->in, state, string, &s);
-  return sl_gap (&s, 0, fret);
-}
-
-SlStep *
+void
 sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
 {
   SlStep step = { .operation = operation };
@@ -38,7 +29,6 @@ sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
   step.operation.amount_treble.v = round (operation.amount_treble.v * 1e6) / 1e6;
   g_array_append_val (p->out->steps, step);
   sl_operation_carry (p->in, &step.operation, &p->a->shop.work, &p->state);
-  return &g_array_index (p->out->steps, SlStep, p->out->steps->len - 1);
 }
 
 void
@@ -56,6 +46,15 @@ void
 sl_add_finding (SlProposing *p, SlFinding finding)
 {
   sl_insert_finding (p, finding, p->out->steps->len);
+}
+
+/* An amount that a document takes: readings gone astray may ask for more than any work does. */
+static double
+within (SlOperationKind kind, double amount)
+{
+  const SlBound *bound = &sl_operations[kind].bound;
+
+  return CLAMP (amount, bound->least, bound->most);
 }
 
 static SlOperation
@@ -95,10 +94,9 @@ least_slot (const SlProposing *p)
 static gboolean
 is_high (const SlProposing *p, const SlState *state, int string, int fret)
 {
-  const double target = fret == 1 ? p->in->target_first_gap[string - 1] : p->in->target_action[string - 1];
-  const double tolerance = fret == 1 ? p->in->first_gap_tolerance : p->in->action_tolerance;
+  double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
 
-  return sl_proposing_gap (p, state, string, fret) - target > slack (p, tolerance);
+  return sl_state_gap (p->in, state, string, fret) - target > slack (p, tolerance);
 }
 
 /* ---- the rod ---- */
@@ -112,8 +110,8 @@ propose_rod (SlProposing *p)
   const double wanted = p->in->target_relief - before;
   /* with a side already below 0 the rod is let out until it is at 0 */
   const gboolean held_back = wanted < -least;
-  const double change =
-      held_back ? -sl_round_cut (&SL_SHOP_DEFAULT, least) : round (wanted / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM;
+  const double change = within (SL_OP_TURN_ROD, held_back ? -sl_round_cut (&SL_SHOP_DEFAULT, least)
+                                                          : round (wanted / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM);
   const double off = before + change - p->in->target_relief;
   const int bass = p->in->n_strings;
 
@@ -130,12 +128,10 @@ propose_rod (SlProposing *p)
   SlState turned = p->state;
 
   sl_operation_apply (p->in, &turn, &turned);
-  SlStep *step = sl_add_step (p, turn,
-                              (double[4]){ before, before + change,
-                                           sl_proposing_gap (p, &turned, bass, SL_OCTAVE_FRET) -
-                                               sl_proposing_gap (p, &p->state, bass, SL_OCTAVE_FRET) });
-
-  step->assumed = p->a->fit.relief_assumed_treble && p->a->fit.relief_assumed_bass;
+  sl_add_step (p, turn,
+               (double[4]){ before, before + change,
+                            sl_state_gap (p->in, &turned, bass, SL_OCTAVE_FRET) -
+                                sl_state_gap (p->in, &p->state, bass, SL_OCTAVE_FRET) });
 }
 
 /* ---- slots and saddle ---- */
@@ -158,7 +154,7 @@ find_slots (const SlProposing *p, Target *t)
       state.u[SL_NUT_HEIGHT + n + s - 1] -= t->crest[s - 1];
       double cut = is_high (p, &state, s, 1) ? sl_slot_need (p->in, &state, s, NULL, NULL) : 0;
 
-      cut = sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut));
+      cut = within (SL_OP_LOWER_SLOT, sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut)));
       t->slot[s - 1] = cut >= least_slot (p) ? cut : 0;
     }
 }
@@ -167,7 +163,7 @@ find_slots (const SlProposing *p, Target *t)
 static double
 end_cut (const SlProposing *p, double line)
 {
-  const double cut = sl_round_cut (&p->a->shop, line / cos (p->in->saddle_lean_rad));
+  const double cut = within (SL_OP_CUT_SADDLE_BASE, sl_round_cut (&p->a->shop, line / cos (p->in->saddle_lean_rad)));
 
   return cut >= least_cut (p) ? cut : 0;
 }
@@ -185,7 +181,7 @@ find_base (const SlProposing *p, const SlState *state, Target *t)
   if (!high[0] && !high[1])
     return;
   for (int s = 1; s <= n; s++)
-    room[s - 1] = MIN (sl_need (p->in, state, s, NULL), sl_crest_room (p, state, s));
+    room[s - 1] = MIN (sl_need (p->in, state, s, NULL), sl_crest_room (p->in, state, s));
   if (!high[0])
     room[0] = MIN (room[0], 0);
   if (!high[1])
@@ -201,17 +197,18 @@ static double
 find_dressing (const SlProposing *p, const SlState *state, int string)
 {
   const gboolean screws = !isnan (p->in->height_screw_pitch);
-  const double off = sl_proposing_gap (p, state, string, SL_OCTAVE_FRET) - p->in->target_action[string - 1];
+  const double off = sl_state_gap (p->in, state, string, SL_OCTAVE_FRET) - p->in->target_action[string - 1];
   const double need = sl_need (p->in, state, string, NULL);
   double by;
 
   if (screws ? fabs (off) <= slack (p, p->in->action_tolerance) : !is_high (p, state, string, SL_OCTAVE_FRET))
     return 0;
-  by = need > 0 ? MAX (0, MIN (need, sl_crest_room (p, state, string))) : need;
+  by = need > 0 ? MAX (0, MIN (need, sl_crest_room (p->in, state, string))) : need;
   by = screws ? round (by / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM : sl_round_cut (&p->a->shop, by);
   /* by screws never lower than the saddle allows */
-  if (screws && by > sl_crest_room (p, state, string))
+  if (screws && by > sl_crest_room (p->in, state, string))
     by -= SL_LEAST_STEP_MM;
+  by = within (SL_OP_SHAPE_CREST, by);
   return fabs (by) >= least_cut (p) ? by : 0;
 }
 
@@ -243,6 +240,9 @@ static void
 find_target (const SlProposing *p, Target *t)
 {
   *t = (Target){ 0 };
+  /* screws come before any slot: what they bring into range is not filed */
+  if (!isnan (p->in->height_screw_pitch))
+    find_crests (p, t);
   for (int round = 0; round < COUPLING_ROUNDS; round++)
     {
       find_slots (p, t);
@@ -255,13 +255,9 @@ propose_slots (SlProposing *p, const Target *t)
 {
   for (int s = 1; s <= p->in->n_strings; s++)
     if (t->slot[s - 1] > 0)
-      {
-        SlStep *step = sl_add_step (
-            p, operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
-            (double[4]){ sl_proposing_gap (p, &p->state, s, 1), p->in->target_first_gap[s - 1], t->crest[s - 1] > 0 });
-
-        step->assumed = p->a->fit.first_gap_assumed[s - 1];
-      }
+      sl_add_step (
+          p, operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
+          (double[4]){ sl_state_gap (p->in, &p->state, s, 1), p->in->target_first_gap[s - 1], t->crest[s - 1] > 0 });
 }
 
 static void
@@ -275,10 +271,10 @@ propose_base (SlProposing *p, const Target *t)
     return;
   sl_operation_apply (p->in, &cut, &after);
   sl_add_step (p, cut,
-               (double[4]){ sl_proposing_gap (p, &p->state, n, SL_OCTAVE_FRET),
-                            sl_proposing_gap (p, &after, n, SL_OCTAVE_FRET),
-                            sl_proposing_gap (p, &p->state, 1, SL_OCTAVE_FRET),
-                            sl_proposing_gap (p, &after, 1, SL_OCTAVE_FRET) });
+               (double[4]){ sl_state_gap (p->in, &p->state, n, SL_OCTAVE_FRET),
+                            sl_state_gap (p->in, &after, n, SL_OCTAVE_FRET),
+                            sl_state_gap (p->in, &p->state, 1, SL_OCTAVE_FRET),
+                            sl_state_gap (p->in, &after, 1, SL_OCTAVE_FRET) });
 }
 
 static void
@@ -286,14 +282,9 @@ propose_dressing (SlProposing *p, const Target *t)
 {
   for (int s = 1; s <= p->in->n_strings; s++)
     if (t->dressed[s - 1] != 0)
-      {
-        SlStep *step = sl_add_step (
-            p, operation_of (SL_OP_SHAPE_CREST, s, t->dressed[s - 1], NAN),
-            (double[4]){ sl_proposing_gap (p, &p->state, s, SL_OCTAVE_FRET), p->in->target_action[s - 1],
-                         fabs (t->dressed[s - 1]) / p->in->height_screw_pitch, t->bass > 0 || t->treble > 0 });
-
-        step->assumed = p->a->fit.action_assumed[s - 1];
-      }
+      sl_add_step (p, operation_of (SL_OP_SHAPE_CREST, s, t->dressed[s - 1], NAN),
+                   (double[4]){ sl_state_gap (p->in, &p->state, s, SL_OCTAVE_FRET), p->in->target_action[s - 1],
+                                fabs (t->dressed[s - 1]) / p->in->height_screw_pitch, t->bass > 0 || t->treble > 0 });
 }
 
 /* Screws, which can be turned back, come before any file. */
@@ -337,7 +328,8 @@ propose_crest_moves (SlProposing *p)
       sl_state_string (p->in, &p->state, s, &after);
       double expected =
           cents + sl_pitch_error (&after, SL_OCTAVE_FRET, NULL) - sl_pitch_error (&before, SL_OCTAVE_FRET, NULL);
-      double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
+      double by = within (SL_OP_MOVE_CREST,
+                          round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM);
 
       if (fabs (expected) <= slack (p, p->in->pitch_tolerance) || fabs (expected) < SL_COVERAGE * cents_u ||
           fabs (by) < LEAST_CREST_MOVE_MM)
@@ -442,4 +434,14 @@ sl_proposal_clear (SlProposal *proposal)
 {
   g_clear_pointer (&proposal->steps, g_array_unref);
   g_clear_pointer (&proposal->findings, g_array_unref);
+}
+
+void
+sl_proposal_enter (const SlProposal *proposal, GArray *plan)
+{
+  for (guint i = plan->len; i-- > 0;)
+    if (g_array_index (plan, SlOperation, i).done == NULL)
+      g_array_remove_index (plan, i);
+  for (guint i = 0; i < proposal->steps->len; i++)
+    g_array_append_vals (plan, &g_array_index (proposal->steps, SlStep, i).operation, 1);
 }

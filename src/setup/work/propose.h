@@ -20,12 +20,14 @@ typedef struct
  * done, have none. */
 void sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes);
 
+/* Whether what an operation is for was not read, only assumed. */
+gboolean sl_operation_unread (const SlAnalysis *analysis, const SlOperation *operation);
+
 /* The plan as proposed: an operation, and the figures that speak for it. */
 typedef struct
 {
   SlOperation operation;
   SlPass pass;
-  gboolean assumed; /* what the step is for was not read, only assumed */
   /* level-frets: how far the crowns up to the joint are off, mm; the lowest fret; what comes off all crowns together,
    * where it is single crowns what levelling the board would take, else NAN, mm. turn-rod: mean relief before and
    * after, what that changes of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm; 1 where the
@@ -89,3 +91,6 @@ typedef struct
  * is out of range gets a step, which then aims at the target itself. Clear with sl_proposal_clear(). */
 void sl_propose (const SlAnalysis *analysis, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
+
+/* Puts what is proposed into @plan in place of the operations not yet done. */
+void sl_proposal_enter (const SlProposal *proposal, GArray *plan);

@@ -53,7 +53,6 @@ double sl_need (const SlInstrument *instrument, const SlState *state, int string
 typedef struct
 {
   double bass, treble;
-  double bass_u, treble_u; /* standard uncertainties of the outer strings' needs */
   double first_pass_bass, first_pass_treble;
 } SlBaseCut;
 void sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop *shop, SlBaseCut *out);
