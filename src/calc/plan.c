@@ -13,13 +13,6 @@ static const GOptionEntry entries[] = {
   { NULL },
 };
 
-static void
-propose (const SlProfile *profile, const SlShop *shop, SlAnalysis *analysis, SlProposal *proposal)
-{
-  sl_analyse_last (profile, shop, analysis);
-  sl_propose (analysis, proposal);
-}
-
 static SlExit
 store (const char *name, SlProfile *profile, const SlProposal *proposal, gboolean csv, char **stamp)
 {
@@ -63,7 +56,8 @@ run (char **files, const SlShop *shop)
     }
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlProposal proposal;
-  propose (profile, shop, analysis, &proposal);
+  sl_analyse_last (profile, shop, analysis);
+  sl_propose (analysis, &proposal);
   (csv ? sl_plan_csv : sl_plan_text) (out, analysis, &proposal, &style);
   sl_print (out, csv);
   if (!csv)

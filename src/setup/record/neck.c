@@ -72,6 +72,7 @@ next_between (Place from, Place to, guint *i)
 static gboolean
 known_before (const SlInstrument *instrument, Place place, SlState *state)
 {
+  const SlOperation *operation;
   SlState before;
 
   memset (state, 0, sizeof *state);
@@ -79,19 +80,15 @@ known_before (const SlInstrument *instrument, Place place, SlState *state)
   state->n_unknowns = SL_NUT_HEIGHT + 2 * instrument->n_strings;
   for (guint k = 0; k < place.visit->sets->len; k++)
     {
-      const SlReadingSet *set = &g_array_index (place.visit->sets, SlReadingSet, k), *next = set + 1;
+      const SlReadingSet *set = &g_array_index (place.visit->sets, SlReadingSet, k);
+      const Place here = { place.visit, set }, next = { place.visit, set + 1 };
 
       if (set == place.set)
         return k > 0;
       before = *state;
       sl_fill_known (instrument, set, k > 0 ? &before : NULL, state);
-      for (guint i = 0; k + 1 < place.visit->sets->len && i < place.visit->plan->len; i++)
-        {
-          const SlOperation *operation = &g_array_index (place.visit->plan, SlOperation, i);
-
-          if (sl_operation_between (operation, set->taken, next->taken))
-            sl_operation_apply (instrument, operation, state);
-        }
+      for (guint i = 0; k + 1 < place.visit->sets->len && (operation = next_between (here, next, &i)) != NULL;)
+        sl_operation_apply (instrument, operation, state);
     }
   return FALSE;
 }

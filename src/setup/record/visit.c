@@ -37,12 +37,6 @@ find_read (const GArray *read, const SlOperation *turn)
 
 #define CREST_CUTS (1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST)
 
-static gboolean
-is_of (const SlOperation *operation, guint kinds)
-{
-  return (kinds >> operation->kind & 1) != 0;
-}
-
 /* As far as a cut that is doubted goes, from not at all to twice as deep. */
 static SlWorkUncertainty
 doubted (const SlOperation *operation, SlWorkUncertainty uncertainty)
@@ -75,7 +69,7 @@ carry_between (const Work *work, const SlReadingSet *from, const SlReadingSet *t
         continue;
       const SlTurnRead *read = find_read (work->read, operation);
       const SlWorkUncertainty own =
-          doubt && is_of (operation, CREST_CUTS) ? doubted (operation, *work->uncertainty) : *work->uncertainty;
+          doubt && CREST_CUTS >> operation->kind & 1 ? doubted (operation, *work->uncertainty) : *work->uncertainty;
 
       if (read != NULL)
         widen_turn (work->instrument, read, state);

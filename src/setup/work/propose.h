@@ -9,10 +9,9 @@
 /* What of one operation may be done at once. */
 typedef struct
 {
-  SlGate gate;                  /* what keeps anything from coming off; then the first pass is 0 */
-  double pass, pass_treble;     /* first pass, mm; NAN where the operation has none */
-  double u, u_treble;           /* standard uncertainty of the figure it is for, in its amount's unit; NAN where none */
-  double amount, amount_treble; /* the operation's own; NAN where none */
+  SlGate gate;              /* what keeps anything from coming off; then the first pass is 0 */
+  double pass, pass_treble; /* first pass, mm; NAN where the operation has none */
+  double u, u_treble;       /* standard uncertainty of the figure it is for, in its amount's unit; NAN where none */
 } SlPass;
 
 /* The passes of a plan's operations, one each, as planned at that point: the state of @analysis is carried through what
