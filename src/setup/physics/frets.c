@@ -113,7 +113,7 @@ sl_lowest_fret (const SlInstrument *in, const SlState *state)
   int lowest = 1;
 
   for (int n = 2; n <= in->joint; n++)
-    if (low_point (state, n) < sl_crown_low_point (state, lowest))
+    if (sl_crown_low_point (state, n) < sl_crown_low_point (state, lowest))
       lowest = n;
   return lowest;
 }
