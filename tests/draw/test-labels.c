@@ -128,7 +128,7 @@ test_complete (void)
                                         "over the nut",
                                         "over the saddle",
                                         "off the underside",
-                                        "first pass",
+                                        "none of it yet",
                                         "heights ×",
                                         "100 mm along the neck",
                                         "dashed as measured · solid as planned · hatched comes off",
@@ -232,7 +232,7 @@ test_done (void)
     const char *order;
   } views[] = { { SL_PICTURE_SIDE, 6, "off the underside" },
                 { SL_PICTURE_SIDE, SL_ALL_STRINGS, "off the underside" },
-                { SL_PICTURE_SIDE, SL_ALL_STRINGS, "first pass" },
+                { SL_PICTURE_SIDE, SL_ALL_STRINGS, "none of it yet" },
                 { SL_PICTURE_SIDE, SL_ALL_STRINGS, "level frets" },
                 { SL_PICTURE_SIDE, 6, " lower" },
                 { SL_PICTURE_SIDE, 5, " lower" },
@@ -273,6 +273,33 @@ test_done (void)
     }
 }
 
+/* Behind a gate nothing of the base cut may come off yet; past it there is a first pass. */
+static void
+test_first_pass (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+
+  for (int passed = 0; passed < 2; passed++)
+    {
+      g_autoptr (SlAnalysis) analysis = NULL;
+      SlPictureOptions o;
+      SlPictureMap map;
+
+      sl_profile_last_visit (profile)->passed = passed ? ~0u : 0;
+      analysis = sample_analyse (profile);
+      sl_picture_options_init (&o);
+      sl_picture_map_init (&map);
+      o.kind = SL_PICTURE_SIDE;
+      o.string = 6;
+      o.width = 1600;
+      o.height = 900;
+      shown_draw (analysis, &o, &map);
+      g_assert_true (shown_says (&map, "first pass ") == passed);
+      g_assert_true (shown_says (&map, "none of it yet") == !passed);
+      sl_picture_map_clear (&map);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -283,5 +310,6 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/labels/units", test_units);
   g_test_add_func ("/draw/labels/plain", test_plain);
   g_test_add_func ("/draw/labels/done", test_done);
+  g_test_add_func ("/draw/labels/first-pass", test_first_pass);
   return g_test_run ();
 }
