@@ -9,9 +9,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#define SL_TYPE_RESULTS_TABLE (sl_results_table_get_type ())
-G_DECLARE_FINAL_TYPE (SlResultsTable, sl_results_table, SL, RESULTS_TABLE, GtkBox)
-
 /* The ± of the figure before is that of the readings, and stands in the row's sentence. */
 enum
 {
@@ -33,20 +30,13 @@ static const SlColumn columns[] = {
   [WORD] = { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-tiny" },
 };
 
-struct _SlResultsTable
+typedef struct
 {
-  GtkBox parent_instance;
-
-  /* children */
+  SlBench *bench; /* kept by the box, and so are the baselines */
+  SlBaselineWatch *baselines;
   SlFigureTable *table;
   GtkWidget *note, *note_text;
-
-  /* owned */
-  SlBench *bench;
-  SlBaselineWatch *baselines;
-};
-
-G_DEFINE_FINAL_TYPE (SlResultsTable, sl_results_table, GTK_TYPE_BOX)
+} Results;
 
 static void
 show_result (SlFigureTable *table, guint row, const SlResult *result)
@@ -66,8 +56,9 @@ show_result (SlFigureTable *table, guint row, const SlResult *result)
 }
 
 static void
-update (SlResultsTable *self)
+update (GtkWidget *box)
 {
+  Results *self = g_object_get_data (G_OBJECT (box), "own");
   SlTextStyle style = sl_bench_text_style (self->bench);
   const SlNorms *norms = sl_baseline_watch_norms (self->baselines, sl_bench_get_profile (self->bench)->baseline);
   g_autoptr (GPtrArray) results =
@@ -81,8 +72,9 @@ update (SlResultsTable *self)
 /* Where the differences from the baseline would be, if that isn't on the shelf: what is missing, and what would help.
  */
 static void
-update_note (SlResultsTable *self)
+update_note (GtkWidget *box)
 {
+  Results *self = g_object_get_data (G_OBJECT (box), "own");
   const char *failure = sl_baseline_watch_get_failure (self->baselines);
   const char *id = sl_bench_get_profile (self->bench)->baseline;
   const gboolean missing =
@@ -104,7 +96,7 @@ update_note (SlResultsTable *self)
 }
 
 static void
-build_note (SlResultsTable *self)
+build_note (Results *self)
 {
   GtkWidget *button;
 
@@ -117,35 +109,26 @@ build_note (SlResultsTable *self)
   sl_box_add (self->note, self->note_text, button, NULL);
 }
 
-static void
-sl_results_table_class_init (SlResultsTableClass *class)
-{
-}
-
-static void
-sl_results_table_init (SlResultsTable *self)
-{
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
-  sl_label_add (GTK_WIDGET (self), _ ("What it does"), "sl-heading");
-  build_note (self);
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the work does"));
-  sl_add_classes (GTK_WIDGET (self->table), "sl-card", "sl-results");
-  sl_box_add (GTK_WIDGET (self), self->note, GTK_WIDGET (self->table), NULL);
-}
-
 GtkWidget *
 sl_results_table_new (SlBench *bench)
 {
-  SlResultsTable *self = g_object_new (SL_TYPE_RESULTS_TABLE, NULL);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
+  Results *self = g_new0 (Results, 1);
 
-  self->bench = sl_keep (self, bench);
-  self->baselines = sl_keep (self, baselines);
-  g_signal_connect_object (baselines, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (baselines, "changed", G_CALLBACK (update_note), self, G_CONNECT_SWAPPED);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
-  sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (update_note), self);
-  update (self);
-  update_note (self);
-  return GTK_WIDGET (self);
+  g_object_set_data_full (G_OBJECT (box), "own", self, g_free);
+  self->bench = sl_keep (box, bench);
+  self->baselines = sl_keep (box, baselines);
+  sl_label_add (box, _ ("What it does"), "sl-heading");
+  build_note (self);
+  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the work does"));
+  sl_add_classes (GTK_WIDGET (self->table), "sl-card", "sl-results");
+  sl_box_add (box, self->note, GTK_WIDGET (self->table), NULL);
+  g_signal_connect_object (baselines, "changed", G_CALLBACK (update), box, G_CONNECT_SWAPPED);
+  g_signal_connect_object (baselines, "changed", G_CALLBACK (update_note), box, G_CONNECT_SWAPPED);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), box);
+  sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (update_note), box);
+  update (box);
+  update_note (box);
+  return box;
 }

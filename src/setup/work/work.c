@@ -255,37 +255,35 @@ sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *t
     }
 }
 
+/* How far nut or crest comes down for an open gap, at fret 1 or 12, to meet its target with the other as it is;
+ * @per_gap: for one mm of gap. */
+static double
+gap_need (const SlInstrument *instrument, const SlState *state, int string, int fret, double *u, double *per_gap)
+{
+  SlStringState s;
+  double g[SL_N_P], tolerance, target = sl_gap_target (instrument, string, fret, &tolerance);
+
+  sl_state_string (instrument, state, string, &s);
+  sl_gap_gradient (&s, 0, fret, g);
+  const double per = 1 / g[fret == 1 ? SL_P_NUT : SL_P_CREST];
+
+  if (u != NULL)
+    *u = sl_string_u (&s, g) * per;
+  if (per_gap != NULL)
+    *per_gap = per;
+  return (sl_gap (&s, 0, fret) - target) * per;
+}
+
 double
 sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u)
 {
-  SlStringState s;
-
-  sl_state_string (instrument, state, string, &s);
-  double per_action = s.x_s / instrument->x[SL_OCTAVE_FRET];
-
-  if (u != NULL)
-    {
-      double g[SL_N_P];
-
-      sl_gap_gradient (&s, 0, SL_OCTAVE_FRET, g);
-      *u = sl_string_u (&s, g) * per_action;
-    }
-  return (sl_gap (&s, 0, SL_OCTAVE_FRET) - instrument->target_action[string - 1]) * per_action;
+  return gap_need (instrument, state, string, SL_OCTAVE_FRET, u, NULL);
 }
 
 double
 sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap)
 {
-  SlStringState s;
-  double g[SL_N_P];
-
-  sl_state_string (instrument, state, string, &s);
-  sl_gap_gradient (&s, 0, 1, g);
-  if (u != NULL)
-    *u = sl_string_u (&s, g) / g[SL_P_NUT];
-  if (per_gap != NULL)
-    *per_gap = 1 / g[SL_P_NUT];
-  return (sl_gap (&s, 0, 1) - instrument->target_first_gap[string - 1]) / g[SL_P_NUT];
+  return gap_need (instrument, state, string, 1, u, per_gap);
 }
 
 double
@@ -317,9 +315,9 @@ sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop
 static double
 crest_edge (const SlInstrument *instrument, const SlState *state, int string, double *u)
 {
-  const double x_s = instrument->scale + state->setback[string - 1];
+  double per_action, need = gap_need (instrument, state, string, SL_OCTAVE_FRET, u, &per_action);
 
-  return sl_need (instrument, state, string, u) + instrument->action_tolerance * x_s / instrument->x[SL_OCTAVE_FRET];
+  return need + instrument->action_tolerance * per_action;
 }
 
 double
