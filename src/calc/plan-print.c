@@ -7,6 +7,7 @@
 #include "calc.h"
 #include "plan-print.h"
 #include "setup/profile/bounds.h"
+#include "setup/record/stages.h"
 #include "words/kinds.h"
 #include "words/proposal.h"
 
@@ -434,7 +435,7 @@ append_findings (GString *out, const SlAnalysis *analysis, const SlProposal *pro
 
 /* Nothing to do, as far as is known: what was not read is never said to be in range. */
 static void
-append_nothing (GString *out, const SlAnalysis *analysis)
+append_nothing (GString *out, const SlAnalysis *analysis, gboolean predicted)
 {
   const SlFit *fit = &analysis->fit;
   const gboolean relief = fit->relief_assumed_treble || fit->relief_assumed_bass,
@@ -450,7 +451,8 @@ append_nothing (GString *out, const SlAnalysis *analysis)
     g_ptr_array_add (unread, (char *) sl_reading_said (SL_READ_ACTION));
   if (unread->len == 0)
     {
-      g_string_append_printf (out, "%s\n", _ ("Nothing to do."));
+      g_string_append_printf (out, "%s\n",
+                              predicted ? _ ("Nothing to do as far as is predicted.") : _ ("Nothing to do."));
       return;
     }
   g_ptr_array_add (unread, NULL);
@@ -461,9 +463,21 @@ append_nothing (GString *out, const SlAnalysis *analysis)
   g_string_append_c (out, '\n');
 }
 
+/* What the work done since the readings moved, and nobody has read. */
+static GArray *
+to_read_again (const SlAnalysis *analysis)
+{
+  const gboolean open = analysis->set != NULL && analysis->visit != NULL && analysis->visit->closed == NULL;
+
+  return open ? sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken)
+              : g_array_new (FALSE, FALSE, sizeof (SlReading));
+}
+
 void
 sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
 {
+  g_autoptr (GArray) again = to_read_again (analysis);
+  g_autofree char *questions = sl_questions_text (again);
   guint number = 0, found = 0;
   const char *said = NULL;
 
@@ -487,6 +501,11 @@ sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *propos
         said = sl_pass_text (analysis, &step_at (proposal, first)->operation, &(SlPass){ .gate = SL_GATE_ROD });
     }
   if (proposal->steps->len == 0 && proposal->findings->len == 0)
-    append_nothing (out, analysis);
+    append_nothing (out, analysis, again->len > 0);
   append_findings (out, analysis, proposal, G_MAXUINT, &found, style);
+  if (again->len > 0)
+    {
+      g_string_append_printf (out, _ ("Read again, most changed first: %s."), questions);
+      g_string_append_c (out, '\n');
+    }
 }

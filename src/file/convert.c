@@ -76,11 +76,14 @@ refuse_value (Converter *c, const xmlNode *node, const SlField *field, const cha
   const SlBound *bound = sl_bound_find (node_name (node), field->name);
   g_autofree char *shown = sl_shown (value);
   const gboolean flags = field->type == SL_FIELD_FLAGS;
-  g_autofree char *accepted = field->names != NULL ? choices (field) : bound != NULL ? sl_bound_range (bound) : NULL;
+  g_autofree char *accepted = field->names != NULL ? choices (field)
+                              : flags              ? sl_bound_range (&(SlBound){ .least = 1, .most = SL_MAX_FRETS })
+                              : bound != NULL      ? sl_bound_range (bound)
+                                                   : NULL;
   const char *format = field->type == SL_FIELD_CHOICE  ? _ ("%s %s “%s” is not known; accepted are %s")
                        : flags && field->names != NULL ? _ ("%s %s “%s” is not a list, each name once, of %s")
-                       : flags            ? _ ("%s %s “%s” is not a list of fret numbers, each once, such as 9 10")
-                       : accepted == NULL ? _ ("%s %s “%s” is not a whole number")
+                       : flags ? _ ("%s %s “%s” is not a list of fret numbers from %s, each once, such as 9 10")
+                       : accepted == NULL               ? _ ("%s %s “%s” is not a whole number")
                        : field->type == SL_FIELD_NUMBER ? _ ("%s %s “%s” is not a number from %s")
                                                         : _ ("%s %s “%s” is not a whole number from %s");
   c->whole = FALSE;

@@ -179,12 +179,43 @@ sl_reading_said (SlReadingKind kind)
   return _ (readings[kind].said);
 }
 
-const char *
-sl_reading_again (SlReadingKind kind)
+/* In a list of what is to be read again. */
+static const char *
+reading_again (SlReadingKind kind)
 {
   const char *again = readings[kind].again;
 
   return again != NULL ? g_dpgettext2 (GETTEXT_PACKAGE, "to be read again", again) : sl_reading_said (kind);
+}
+
+char *
+sl_questions_text (const GArray *questions)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  guint said = 0;
+
+  for (guint i = 0; i < questions->len; i++)
+    {
+      const SlReadingKind kind = g_array_index (questions, SlReading, i).kind;
+      g_autoptr (GString) strings = g_string_new (NULL);
+      int n = 0;
+
+      if ((said >> kind & 1) != 0)
+        continue;
+      said |= 1u << kind;
+      for (guint k = i; k < questions->len; k++)
+        {
+          const SlReading *question = &g_array_index (questions, SlReading, k);
+
+          if (question->kind == kind && question->string > 0)
+            g_string_append_printf (strings, "%s%d", n++ > 0 ? ", " : "", question->string);
+        }
+      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", reading_again (kind));
+      if (n > 0) /* Translators: which strings are meant, such as "(strings 6, 1)" */
+        g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n),
+                                strings->str);
+    }
+  return g_strdup (text->str);
 }
 
 const char *

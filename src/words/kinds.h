@@ -17,8 +17,11 @@ char *sl_reading_hint (const SlQuestion *question, const SlProfile *profile);
 const char *sl_question_group_title (SlQuestionGroup group);
 const char *sl_reading_title (SlReadingKind kind); /* "First gap" */
 const char *sl_reading_said (SlReadingKind kind);  /* in a sentence: "action" */
-const char *sl_reading_again (SlReadingKind kind); /* in a list of what is to be read again */
 const char *sl_run_ask_title (int ask);            /* what a run of readings goes through */
+
+/* What is to be read again (an array of SlReading), kind by kind in the order of their first: "relief (strings 6, 1),
+ * action at 12 (string 6), fingerboard extension". Free with g_free(). */
+char *sl_questions_text (const GArray *questions);
 
 /* "7", "7 and 9", "7, 8 and 9": fret numbers by their bits (1 << fret), and how many there are (@n may be NULL). Free
  * with g_free(). */

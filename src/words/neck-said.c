@@ -16,8 +16,8 @@ sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style)
     return NULL;
   /* Translators: how far the saddle moves when the rod is turned, of what even curvature of the neck would make it:
    * "0.79 ± 0.06" */
-  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "this neck, from %d turn: %s%s of even",
-                                       "this neck, from %d turns: %s%s of even", (gulong) neck->turns),
+  return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "this neck, from %d turn: %s%s of an even bend",
+                                       "this neck, from %d turns: %s%s of an even bend", (gulong) neck->turns),
                           neck->turns, factor, u);
 }
 

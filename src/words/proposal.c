@@ -2,6 +2,7 @@
 #include "words/proposal.h"
 
 #include "setup/physics/frets.h"
+#include "setup/record/stages.h"
 #include "words/air-said.h"
 #include "words/kinds.h"
 #include "words/neck-said.h"
@@ -312,8 +313,12 @@ sl_step_reason (const SlAnalysis *analysis, const SlStep *step, const SlTextStyl
 const char *
 sl_nothing_to_do_text (const SlAnalysis *analysis, const SlProposal *proposal)
 {
-  if (analysis->fit.n_readings == 0 || analysis->fit.singular || proposal->steps->len > 0 ||
-      proposal->findings->len > 0)
+  g_autoptr (GArray) again =
+      analysis->set == NULL ? NULL : sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken);
+
+  /* what was worked on since is in range only as predicted */
+  if ((again != NULL && again->len > 0) || analysis->fit.n_readings == 0 || analysis->fit.singular ||
+      proposal->steps->len > 0 || proposal->findings->len > 0)
     return NULL;
   return _ ("Nothing to do: everything that was read is in range.");
 }
@@ -326,7 +331,10 @@ suspect_text (const Saying *say, const SlFinding *finding)
   const double *v = finding->values;
   const char *what = sl_reading_said (finding->reading);
 
-  if (finding->string > 0)
+  if (finding->reading == SL_READ_FIRST_GAP)
+    /* Translators: kind of reading ("string height at fret 1"), string */
+    what = own (say, g_strdup_printf (_ ("%s of string %d"), what, finding->string));
+  else if (finding->string > 0)
     /* Translators: kind of reading ("action"), string, fret */
     what = own (say, g_strdup_printf (_ ("%s of string %d at fret %d"), what, finding->string, finding->fret));
   return g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "

@@ -6,7 +6,6 @@
 #include <math.h>
 
 /* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
-#define PITCH_TOLERANCE_CENTS 3.0
 #define BREAK_PLACES 1     /* of degrees and newtons */
 #define LEAST_BREAK_U 0.05 /* the least that so many places show */
 #define CENT_PLACES 1
@@ -241,7 +240,9 @@ goal_of (const Table *table, int which, int string, const SlFigure *after)
     {
     case ACTION: return goal (table, &coarse, after, in->target_action[string - 1], in->action_tolerance);
     case FIRST_GAP: return goal (table, &fine, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
-    case EXPOSURE: return least (after, in->least_exposure, sl_text_length (table->style, in->least_exposure));
+    case EXPOSURE:
+      return least (after, in->least_exposure,
+                    in->least_exposure > 0 ? sl_text_length (table->style, in->least_exposure) : g_strdup ("0"));
     default: return (SlResult){ .word = SL_WORD_NONE };
     }
 }
@@ -322,7 +323,7 @@ add_pitch (Table *table, int string)
                        .remark = g_strdup (tuner ? _ ("tuner") : _ ("computed")),
                        /* Translators: the target of a pitch error, cents */
                        .target = g_strdup (_ ("0 ¢")),
-                       .word = sl_word (&after, 0, PITCH_TOLERANCE_CENTS) },
+                       .word = sl_word (&after, 0, table->analysis->instrument.pitch_tolerance) },
            g_strdup_printf (_ ("Pitch at 12, string %d"), string), &pitch, &before, &after, NULL);
 }
 

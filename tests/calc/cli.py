@@ -283,6 +283,18 @@ def check_unread_exposure(case):
     case.tap.check(any("No exposure was read" in line for line in lines), "and asks for the reading")
 
 
+def check_unread_relief(case):
+    """Relief is what lies between the gaps at fret 1 and 12: without it, those stand as read, and what lies between is assumed (model 3.1)."""
+    text = re.sub(r" *<(relief|tongue|action string=\"6\" fret=\"5\") .*/>\n", "", case.text)
+    rows = case.program.rows(case.write("no-relief.sidelong", text))
+    basis = {(row["state"], row["fret"]): row["basis"] for row in rows if row["quantity"] == "action" and row["string"] == "1"}
+    case.tap.check([basis["measured", fret] for fret in ("1", "7", "12", "20")] == ["computed", "assumed", "measured", "assumed"],
+                   "without relief and tongue read, the action over other frets than 1 and 12 is assumed", sorted(basis.items()))
+    case.tap.check([basis["planned", fret] for fret in ("1", "7", "12", "20")] == ["computed", "assumed", "computed", "assumed"], "as planned, too")
+    read = {row["basis"] for row in case.program.rows(case.example) if row["quantity"] == "action" and row["string"] == "1"}
+    case.tap.check("assumed" not in read, "with both read, none is", sorted(read))
+
+
 def check_text(case):
     text = case.ends(DONE, "the report for people", "compute", case.example).stdout
     for words in ("Worked example", "action, string 6, fret 5", "2.90", "as planned", "level frets", "±"):
@@ -357,8 +369,8 @@ def main():
     case = Case()
     with tempfile.TemporaryDirectory() as folder:
         case.folder = pathlib.Path(folder)
-        for part in (check_usage, check_help, check_faults, check_hostile, check_files, check_csv, check_several, check_plan_rows, check_neck, check_unread_exposure, check_text, check_shop, check_locale,
-                     check_links):
+        for part in (check_usage, check_help, check_faults, check_hostile, check_files, check_csv, check_several, check_plan_rows, check_neck, check_unread_exposure, check_unread_relief, check_text, check_shop,
+                     check_locale, check_links):
             part(case)
     return case.tap.done()
 

@@ -255,6 +255,13 @@ def check_by_hand(tap, program, folder):
     # in range everywhere (0.15 mm): nothing
     done = program.run("plan", by_hand(folder, "in-range", {1: 0.14, 3: -0.14}, 0.1))
     tap.check(done.stdout.startswith("Nothing to do.\n"), "everything in range: nothing to do", done.stdout.splitlines())
+    # worked on since, and not read: in range only as predicted
+    cut = by_hand(folder, "cut", everywhere, 0.1)
+    cut.write_text(cut.read_text(encoding="utf-8").replace("</readings>", '</readings><plan><cut-saddle-base bass="1.2" treble="1.2" done="2026-03-02T11:00:00Z"/></plan>'),
+                   encoding="utf-8")
+    told = program.run("plan", cut).stdout
+    tap.check(told.startswith("Nothing to do as far as is predicted.\nRead again, most changed first: action at 12 (strings 6, 1).\n"),
+              "cut and not read: read again", told.splitlines())
     # screws: up is positive in the rows, one step for both ways, no first pass
     rows = [r for r in plan_rows(tap, program, by_hand(folder, "screws", {1: -0.2, 6: 0.4}, 0.1, ' height-screw-pitch="0.5"')) if r["operation"] != "finding"]
     tap.check([(r["step"], r["string"], round(float(r["amount"]), 2), r["first-pass"]) for r in rows] == [("1", "1", 0.4, ""), ("1", "6", -0.8, "")],

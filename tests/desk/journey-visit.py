@@ -166,7 +166,8 @@ def asks_again(tap):
         tick = wait(lambda: next((n for n, _ in walk(window.node) if n.get_name() == "Truss rod done"), None), "where the rod is ticked off")
         window.click(tick)
         line = window.wait_says("Read again, most changed first")
-        tap.check(line.endswith("relief (strings 6, 1), action at 12 (strings 6, 1), fingerboard extension."), "the card asks for relief, action and tongue after the rod", [line])
+        tap.check(line.endswith("relief (strings 6, 1), action at 12 (strings 6, 1), fingerboard extension, string height at fret 1 (strings 6, 1)."),
+                  "the card asks for relief, action, tongue and first gap after the rod", [line])
         window.press("Read these now")
         reading = program.window("Reading run")
         number = wait(reading.x_window, "its X window")
@@ -177,7 +178,7 @@ def asks_again(tap):
             asked.append(question(reading))
             keys("Return")
             wait(lambda: reading.says("last one") or question(reading) != asked[-1], "what comes next")
-        tap.check(len(asked) == 5 and asked[0].startswith("Relief") and any(a.startswith("Action") for a in asked), "the run asks just those, in the order of measuring", asked)
+        tap.check(len(asked) == 7 and asked[0].startswith("Relief") and any(a.startswith("Action") for a in asked), "the run asks just those, in the order of measuring", asked)
         keys("Escape")
         program.no_window("Reading run")
         wait(lambda: window.says("Read again, most changed first") is None, "the line to go: a set was begun")

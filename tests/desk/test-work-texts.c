@@ -16,8 +16,8 @@
 
 static const SlTextStyle mm = { SL_LENGTHS_MM, "." };
 
-static SlBench *
-open_example (void)
+static SlProfile *
+read_example (void)
 {
   g_autofree char *path = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "tests", "example.sidelong", NULL);
   g_autoptr (GFile) file = g_file_new_for_path (path);
@@ -25,7 +25,13 @@ open_example (void)
   SlProfile *profile = sl_document_read (file, NULL, NULL, NULL, &error);
 
   g_assert_no_error (error);
-  return sl_bench_new (profile);
+  return profile;
+}
+
+static SlBench *
+open_example (void)
+{
+  return sl_bench_new (read_example ());
 }
 
 static const GArray *
@@ -69,6 +75,22 @@ assert_row (GPtrArray *rows, const char *name, const char *before, const char *a
   g_assert_cmpstr (row->after, ==, after);
   g_assert_cmpstr (row->target, ==, target);
   g_assert_cmpint (row->word, ==, word);
+}
+
+/* A pitch is judged by the instrument's own target: the plan leaves −0.1 cents, which no one would ask for more of but
+ * who asks for 0.01. */
+static void
+test_pitch_tolerance (void)
+{
+  SlProfile *profile = read_example ();
+  g_autoptr (SlBench) bench = NULL;
+  g_autoptr (GPtrArray) rows = NULL;
+
+  profile->targets.pitch_tolerance = sl_number (0.01);
+  bench = sl_bench_new (profile);
+  rows = sl_results (sl_bench_get_analysis (bench), 0, NULL, &mm);
+  g_assert_cmpstr (find_row (rows, "Pitch, 2")->after, ==, "−0.1");
+  g_assert_cmpint (find_row (rows, "Pitch, 2")->word, !=, SL_WORD_IN_RANGE);
 }
 
 static void
@@ -463,6 +485,7 @@ main (int argc, char **argv)
   g_setenv ("TZ", "Australia/Sydney", TRUE); /* ahead of UTC by 10 or 11 hours */
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/operations/rows", test_rows);
+  g_test_add_func ("/operations/pitch-tolerance", test_pitch_tolerance);
   g_test_add_func ("/operations/chosen-string", test_chosen_string);
   g_test_add_func ("/operations/units", test_units);
   g_test_add_func ("/operations/margin-rows", test_margin_rows);

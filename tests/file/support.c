@@ -200,7 +200,7 @@ random_reading (GRand *rand, const SlProfile *p)
   gboolean stringless = r.kind == SL_READ_TONGUE || r.kind == SL_READ_CROWN_GAP || r.kind == SL_READ_CROWN_HEIGHT;
   r.string = stringless ? 0 : pick (rand, 1, p->n_strings);
   r.use = pick (rand, SL_USE_DEFAULT, SL_USE_NEVER);
-  r.value = number_between (rand, 0.1, 1, 1);
+  r.value = r.kind == SL_READ_CROWN_WEAR ? number_between (rand, 0, 0.1, 1) : number_between (rand, 0.1, 1, 1);
   if (r.kind == SL_READ_RELIEF)
     r.fret = pick (rand, 2, p->neck.joint_fret - 1);
   else if (r.kind == SL_READ_ACTION || r.kind == SL_READ_CROWN_GAP || r.kind == SL_READ_CROWN_HEIGHT ||

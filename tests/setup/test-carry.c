@@ -323,6 +323,31 @@ test_settled (void)
     }
 }
 
+/* A neck bends alike in all its turns: two the same way leave its factors as uncertain as one of twice as much, one
+ * back leaves nothing of them. By hand, 632 mm, joint 14: the crest's lever is 4 (632 − 350.4760)/(350.4760 − 35.4714)
+ * = 3.57486; how far each turn of 0.1 mm goes is uncertain by 0.02 mm, which is 0.02 · 0.83 · 3.57486 · √2 = 0.08392 mm
+ * at the crest for both, and the factor by 0.10 · 0.2 · 3.57486 = 0.07150 mm. */
+static void
+test_two_turns (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  SlInstrument in;
+
+  sl_instrument_from_profile (profile, &in);
+  for (int back = 0; back < 2; back++)
+    {
+      SlState state = { .n_strings = 6, .n_unknowns = 3 + 2 * 6 };
+      const int crest = SL_NUT_HEIGHT + 6;
+
+      turn.amount = sl_number (-0.1);
+      sl_operation_carry (&in, &turn, &SL_SHOP_DEFAULT.work, &state);
+      turn.amount = sl_number (back ? 0.1 : -0.1);
+      sl_operation_carry (&in, &turn, &SL_SHOP_DEFAULT.work, &state);
+      assert_near (sqrt (state.cov[crest * state.n_unknowns + crest]), back ? 0.08392 : hypot (0.08392, 0.07150), 2e-5);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -331,5 +356,6 @@ main (int argc, char **argv)
   g_test_add_func ("/carry/loosen", test_loosen);
   g_test_add_func ("/carry/slot-pass", test_slot_pass);
   g_test_add_func ("/carry/settled", test_settled);
+  g_test_add_func ("/carry/two-turns", test_two_turns);
   return g_test_run ();
 }

@@ -393,7 +393,7 @@ test_told (void)
   g_autofree char *text = sl_effect_text (analysis, analysis->plan, SL_OP_TURN_ROD, 6, &style);
   const SlNeckBending *neck = &analysis->instrument.neck;
   g_autofree char *taught =
-      g_strdup_printf ("this neck, from 3 turns: 0.83 ± %.2f of even", SL_COVERAGE * neck->crest_u);
+      g_strdup_printf ("this neck, from 3 turns: 0.83 ± %.2f of an even bend", SL_COVERAGE * neck->crest_u);
   g_autofree char *turns =
       g_strdup_printf ("about 0.40 ± %.2f turns", SL_COVERAGE * 0.4 * neck->per_turn_u / neck->per_turn);
 

@@ -455,6 +455,49 @@ test_any (void)
     }
 }
 
+/* A crown that levelling would take down into the board is told to be gone, not to be less than nothing. */
+static void
+test_no_crown_left (void)
+{
+  g_auto (Case) c = { 0 };
+
+  on_target (&c, 0.1);
+  gap (&c, 3, 3, 1);
+  gap (&c, 4, 20, 0);
+  test_add (&c.set, SL_READ_CROWN_WEAR, 1, 3, SL_HELD_DEFAULT, 0.2);
+  propose (&c);
+  g_assert_nonnull (find (&c, SL_FINDING_FRET_HEIGHT));
+  assert_near (find (&c, SL_FINDING_FRET_HEIGHT)->values[0], 0, 1e-9);
+}
+
+/* The fret that others come down to is named for the technician to look at: one that was read, not one between, and not
+ * one that gets a new crown first. */
+static void
+test_lowest_named (void)
+{
+  g_auto (Case) c = { 0 }, d = { 0 };
+
+  on_target (&c, 0.1);
+  gap (&c, 5, 5, 0.08);
+  gap (&c, 9, 9, 0);
+  gap (&c, 12, 12, 0.08);
+  propose (&c);
+  g_assert_cmpint (step_at (&c, 0)->kind, ==, SL_OP_LEVEL_FRETS);
+  assert_near (g_array_index (c.proposal.steps, SlStep, 0).values[1], 5, 1e-9);
+
+  on_target (&d, 0.1);
+  gap (&d, 1, 1, 0.55);
+  gap (&d, 2, 2, 0.60);
+  gap (&d, 3, 3, 0.20);
+  gap (&d, 4, 20, 0);
+  propose (&d);
+  g_assert_cmpint (find (&d, SL_FINDING_FRET_HEIGHT)->fret, ==, 2);
+  g_assert_cmpint (step_at (&d, 0)->kind, ==, SL_OP_REPLACE_FRETS);
+  g_assert_cmpint (step_at (&d, 0)->to, ==, 2);
+  g_assert_cmpint (step_at (&d, 1)->kind, ==, SL_OP_LEVEL_FRETS);
+  assert_near (g_array_index (d.proposal.steps, SlStep, 1).values[1], 3, 1e-9);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -474,5 +517,7 @@ main (int argc, char **argv)
   g_test_add_func ("/propose-frets/marks", test_marks);
   g_test_add_func ("/propose-frets/owed", test_owed);
   g_test_add_func ("/propose-frets/any", test_any);
+  g_test_add_func ("/propose-frets/lowest-named", test_lowest_named);
+  g_test_add_func ("/propose-frets/no-crown-left", test_no_crown_left);
   return g_test_run ();
 }

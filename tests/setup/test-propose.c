@@ -5,6 +5,7 @@
 
 #include "../rounds.h"
 #include "proposal-case.h"
+#include "setup/profile/bounds.h"
 #include "words/proposal.h"
 
 #define ROUNDS test_rounds (400)
@@ -371,6 +372,52 @@ test_twelve_strings (void)
     }
 }
 
+/* Readings as far astray as a document takes them, and kept: no amount is one that the document would refuse. */
+static void
+check_astray (Screws screws, double relief, double cents)
+{
+  g_autoptr (GRand) rand = test_rand ();
+  g_autoptr (SlProfile) profile = test_profile (rand, 6, 20, 14);
+  g_auto (Case) c = { 0 };
+
+  profile->saddle.height_screw_pitch = screws == HEIGHT_SCREWS ? sl_number (0.5) : SL_NUMBER_ABSENT;
+  sl_instrument_from_profile (profile, &c.in);
+  c.set = test_set ();
+  for (int s = 1; s <= 6; s++)
+    {
+      if (s == 1 || s == 6)
+        test_add (&c.set, SL_READ_RELIEF, s, 7, SL_HELD_DEFAULT, relief);
+      test_add (&c.set, SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN, 10);
+      test_add (&c.set, SL_READ_ACTION, s, 12, SL_HELD_OPEN, 30);
+      test_add (&c.set, SL_READ_PITCH, s, 12, SL_HELD_DEFAULT, cents);
+    }
+  for (guint i = 0; i < c.set.readings->len; i++)
+    g_array_index (c.set.readings, SlReading, i).use = SL_USE_ALWAYS;
+  case_propose (&c);
+  g_assert_cmpuint (c.proposal.steps->len, >, 8);
+  for (guint i = 0; i < c.proposal.steps->len; i++)
+    {
+      const SlOperation *op = case_operation (&c, i);
+      const SlOperationTraits *kind = &sl_operations[op->kind];
+
+      if (op->kind == SL_OP_BENCH_STEP)
+        continue;
+      g_assert_null (sl_bound_complaint (&kind->bound, op->amount.v));
+      if (op->kind == SL_OP_CUT_SADDLE_BASE)
+        g_assert_null (sl_bound_complaint (&kind->treble, op->amount_treble.v));
+    }
+}
+
+static void
+test_astray (void)
+{
+  for (Screws screws = NO_SCREWS; screws <= HEIGHT_SCREWS; screws++)
+    {
+      check_astray (screws, 10, 100);
+      check_astray (screws, -5, -100);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -379,5 +426,6 @@ main (int argc, char **argv)
   g_test_add_func ("/propose/screws", test_screws);
   g_test_add_func ("/propose/single-string", test_single_string);
   g_test_add_func ("/propose/twelve-strings", test_twelve_strings);
+  g_test_add_func ("/propose/astray", test_astray);
   return g_test_run ();
 }

@@ -222,6 +222,22 @@ test_suspect_is_named (void)
   g_assert_cmpuint (suspect->before, ==, 0);
 }
 
+/* A height at fret 1 is not told to be at fret 1 twice over. */
+static void
+test_suspect_at_nut (void)
+{
+  g_auto (Case) c = { 0 };
+
+  plain_case (&c, 0.15, 0, 0.3);
+  test_add (&c.set, SL_READ_FIRST_GAP, 3, 0, SL_HELD_OPEN, 2.4);
+  case_propose (&c);
+  g_autofree SlAnalysis *analysis = test_analysis (&c.in, &c.fit, &c.set, NULL, &SL_SHOP_DEFAULT);
+  const SlFinding *suspect = case_find (&c, SL_FINDING_SUSPECT, 3);
+  g_assert_nonnull (suspect);
+  g_autofree char *text = sl_finding_text (analysis, suspect, &(SlTextStyle){ SL_LENGTHS_MM, "." });
+  g_assert_true (g_str_has_prefix (text, "string height at fret 1 of string 3 reads 2.40 mm"));
+}
+
 static void
 test_twisted_neck (void)
 {
@@ -458,6 +474,25 @@ test_first_passes (void)
     }
 }
 
+/* A screw that brings the action down brings the first gap into range, too, and spares the slot. By hand: 0.16 mm over
+ * at fret 12 is 0.32 mm at the crest, which takes 0.32 · 35.47143/632 = 0.018 mm off the first gap: from 0.055 mm over,
+ * out of range, to 0.037 mm, in range. Filed first, the slot would have brought the action into range. */
+static void
+test_screws_before_slots (void)
+{
+  g_auto (Case) c = { 0 };
+
+  plain_case (&c, 0.15, 0.055, 0.16);
+  c.in.height_screw_pitch = 0.5;
+  case_propose (&c);
+  g_assert_cmpuint (c.proposal.steps->len, ==, 6);
+  for (guint i = 0; i < 6; i++)
+    {
+      g_assert_cmpint (case_operation (&c, i)->kind, ==, SL_OP_SHAPE_CREST);
+      assert_near (case_operation (&c, i)->amount.v, 0.32, 1.1e-3);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -469,6 +504,7 @@ main (int argc, char **argv)
   g_test_add_func ("/rules/straight-cut", test_straight_cut);
   g_test_add_func ("/rules/least-cut", test_least_cut);
   g_test_add_func ("/rules/suspect-is-named", test_suspect_is_named);
+  g_test_add_func ("/rules/suspect-at-nut", test_suspect_at_nut);
   g_test_add_func ("/rules/twisted-neck", test_twisted_neck);
   g_test_add_func ("/rules/levelling", test_levelling);
   g_test_add_func ("/rules/neck-angle", test_neck_angle);
@@ -477,5 +513,6 @@ main (int argc, char **argv)
   g_test_add_func ("/rules/done-since", test_done_since);
   g_test_add_func ("/rules/assumed-string", test_assumed_string);
   g_test_add_func ("/rules/first-passes", test_first_passes);
+  g_test_add_func ("/rules/screws-before-slots", test_screws_before_slots);
   return g_test_run ();
 }

@@ -94,7 +94,7 @@ add_cell (SlFigureTable *self, SlFigureRow *row, guint c)
     g_object_set (cell, "min-chars", is->chars, "nat-chars", is->chars, NULL);
   else
     g_object_set (cell, "justify", xalign > 0.5f ? GTK_JUSTIFY_RIGHT : GTK_JUSTIFY_LEFT, "ellipsize",
-                  (is->flags & SL_COLUMN_WIDE) != 0 && is->chars == 0 ? PANGO_ELLIPSIZE_END : PANGO_ELLIPSIZE_NONE,
+                  (is->flags & SL_COLUMN_WIDE) != 0 && is->chars == 0 ? PANGO_ELLIPSIZE_MIDDLE : PANGO_ELLIPSIZE_NONE,
                   NULL);
   gtk_widget_add_css_class (cell, "sl-cell");
   for (char **class = classes; *class != NULL; class ++)

@@ -20,7 +20,7 @@ typedef enum
   SL_COLUMN_WORDS = 1 << 0,   /* to the left; so are the first column and columns of controls */
   SL_COLUMN_CENTRED = 1 << 1, /* or in the middle */
   SL_COLUMN_FIXED = 1 << 2,   /* stays where others scroll; so does the first column */
-  SL_COLUMN_WIDE = 1 << 3,    /* shares the room that is left; words in it are cut short where there is too little */
+  SL_COLUMN_WIDE = 1 << 3,    /* shares the room that is left; where there is too little, words lose their middle */
   SL_COLUMN_LENGTHS = 1 << 4, /* has the unit of length in its heading */
 } SlColumnFlags;
 

@@ -203,6 +203,15 @@ sl_note_new (const char *text)
   return note;
 }
 
+char *
+sl_capital (const char *text)
+{
+  char first[7] = "";
+
+  g_unichar_to_utf8 (g_unichar_toupper (g_utf8_get_char (text)), first);
+  return *text == '\0' ? g_strdup ("") : g_strconcat (first, g_utf8_next_char (text), NULL);
+}
+
 void
 sl_label_set (GtkWidget *label, const char *text)
 {

@@ -59,6 +59,9 @@ GtkWidget *sl_box_add (GtkWidget *box, ...) G_GNUC_NULL_TERMINATED;
 /* A remark in small grey type, which wraps; @text NULL to be filled later. */
 GtkWidget *sl_note_new (const char *text);
 
+/* @text with its first letter a capital, where it begins a line; free with g_free(). */
+char *sl_capital (const char *text);
+
 /* Setting the text a label has already costs nothing. */
 void sl_label_set (GtkWidget *label, const char *text);
 

@@ -4,6 +4,7 @@
 #include "desk/readings/reading-run.h"
 #include "desk/kit/util.h"
 #include "setup/record/stages.h"
+#include "words/kinds.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -13,37 +14,6 @@ typedef struct
   SlOperationKind kind;
   GtkWidget *text, *button;
 } AgainLine;
-
-/* Kind by kind in their order: "relief (strings 6, 1), action at 12 (string 6), tongue". */
-static char *
-readings_line (const GArray *questions)
-{
-  g_autoptr (GString) text = g_string_new (NULL);
-  guint said = 0;
-
-  for (guint i = 0; i < questions->len; i++)
-    {
-      const SlReadingKind kind = g_array_index (questions, SlReading, i).kind;
-      g_autoptr (GString) strings = g_string_new (NULL);
-      int n = 0;
-
-      if ((said >> kind & 1) != 0)
-        continue;
-      said |= 1u << kind;
-      for (guint k = i; k < questions->len; k++)
-        {
-          const SlReading *question = &g_array_index (questions, SlReading, k);
-
-          if (question->kind == kind && question->string > 0)
-            g_string_append_printf (strings, "%s%d", n++ > 0 ? ", " : "", question->string);
-        }
-      g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", sl_reading_again (kind));
-      if (n > 0) /* Translators: which strings are meant, such as "(strings 6, 1)" */
-        g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, " (string %s)", " (strings %s)", (gulong) n),
-                                strings->str);
-    }
-  return g_strdup (text->str);
-}
 
 static GArray *
 asked (const AgainLine *self)
@@ -73,7 +43,7 @@ sl_again_line_update (GtkWidget *line)
 {
   const AgainLine *self = g_object_get_data (G_OBJECT (line), "own");
   g_autoptr (GArray) questions = asked (self);
-  g_autofree char *readings = readings_line (questions), *text = NULL;
+  g_autofree char *readings = sl_questions_text (questions), *text = NULL;
 
   gtk_widget_set_visible (line, questions->len > 0);
   if (questions->len == 0)

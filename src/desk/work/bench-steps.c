@@ -35,17 +35,6 @@ bench_steps_free (gpointer data)
   g_free (self);
 }
 
-/* Its title where it begins a line. */
-static char *
-capital_title (SlBenchStep step)
-{
-  const char *title = sl_bench_step_title (step);
-  char first[7] = "";
-
-  g_unichar_to_utf8 (g_unichar_toupper (g_utf8_get_char (title)), first);
-  return g_strconcat (first, g_utf8_next_char (title), NULL);
-}
-
 static SlBenchStep
 step_of (gpointer widget)
 {
@@ -135,7 +124,7 @@ static GtkWidget *
 line_new (BenchSteps *self, SlBenchStep step)
 {
   StepLine *line = &self->lines[step];
-  g_autofree char *capital = capital_title (step);
+  g_autofree char *capital = sl_capital (sl_bench_step_title (step));
   GtkWidget *title = sl_text_new (capital), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
   g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_bench_step_title (step));
   g_autofree char *done = g_strdup_printf (_ ("%s done"), sl_bench_step_title (step));
@@ -188,7 +177,7 @@ create_menu (GtkMenuButton *button, gpointer data)
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     {
       g_autofree char *action = g_strconcat ("bench-step.", sl_bench_step_names[step], NULL),
-                      *title = capital_title ((SlBenchStep) step);
+                      *title = sl_capital (sl_bench_step_title ((SlBenchStep) step));
 
       g_menu_append (menu, title, action);
     }

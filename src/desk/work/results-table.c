@@ -9,11 +9,10 @@
 
 #include <glib/gi18n-lib.h>
 
-/* The ± of the figure before is much the same as that after, and stands in the row's sentence. */
+/* The ± of the figure before is that of the readings, and stands in the row's sentence. */
 enum
 {
   NAME,
-  ASSUMED,
   BEFORE,
   AFTER,
   AFTER_MORE,
@@ -23,7 +22,6 @@ enum
 
 static const SlColumn columns[] = {
   [NAME] = { NULL, NULL, 0, SL_COLUMN_WIDE, "sl-result-name" },
-  [ASSUMED] = { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-tiny sl-dim" },
   [BEFORE] = { NC_ ("column", "before"), NC_ ("column", "As last read"), 0, SL_COLUMN_FIXED, "sl-dim" },
   [AFTER] = { NC_ ("column", "planned"), NC_ ("column", "With all the work of the plan, done or still to do"), 0,
               SL_COLUMN_FIXED, "sl-figure sl-accent" },
@@ -44,11 +42,9 @@ static void
 show_result (SlFigureTable *table, guint row, const SlResult *result)
 {
   g_autofree char *word = result->word == SL_WORD_NONE
-                              ? g_strdup (result->remark)
+                              ? g_strdup (result->remark == NULL && result->assumed ? "≈" : result->remark)
                               : g_strdup_printf ("%s %s", sl_word_mark (result->word), sl_word_text (result->word));
-  const char *const texts[] = { result->name,  result->assumed ? "≈" : NULL, result->before,
-                                result->after, result->after_more,           result->target,
-                                word };
+  const char *const texts[] = { result->name, result->before, result->after, result->after_more, result->target, word };
 
   if (!sl_figure_table_set_sentence (table, row, result->sentence))
     return; /* the sentence says it all */

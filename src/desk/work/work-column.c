@@ -135,12 +135,12 @@ say (SlWorkColumn *self, const SlFinding *finding)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const gboolean again = finding->kind == SL_FINDING_AIR && self->air != NULL;
+  g_autofree char *text = again ? g_strdup (self->air) : sl_finding_text (analysis, finding, &style);
 
-  if (finding->kind != SL_FINDING_AIR)
-    return sl_finding_text (analysis, finding, &style);
-  if (self->air == NULL)
-    self->air = sl_finding_text (analysis, finding, &style);
-  return g_strdup (self->air);
+  if (finding->kind == SL_FINDING_AIR && !again)
+    self->air = g_strdup (text);
+  return sl_capital (text);
 }
 
 static void

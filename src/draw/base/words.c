@@ -174,6 +174,14 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
   sl_scene_request (scene, &request);
 }
 
+const char *
+sl_crest_change (const SlInstrument *instrument, double mm)
+{
+  if (isfinite (instrument->height_screw_pitch))
+    return mm > 0 ? _ ("saddle %s down") : _ ("saddle %s up");
+  return mm > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher");
+}
+
 void
 sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format, double mm)
 {

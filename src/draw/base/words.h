@@ -34,6 +34,9 @@ char *sl_say (const SlScene *scene, SlSay kind, double value);
 void sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
                       const SlPlaceOfFigure *aside);
 
+/* "saddle top %s lower" for mm that come off a string's crest; a saddle on height screws goes "down" or "up". */
+const char *sl_crest_change (const SlInstrument *instrument, double mm);
+
 /* Asks for a label of an amount of work at (x, y), on the side (dx, dy) and @clear away: "slot 0.08 mm lower", with the
  * length in @format. */
 void sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format,

@@ -247,7 +247,8 @@ label_cut (SlCloseup *c, const Bridge *b)
   SlWording words = { .n = 0 };
   g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
   g_autofree char *text = g_strdup_printf (_ ("%s off the underside"), amount),
-                  *beneath = g_strdup_printf (_ ("first pass %s"), first);
+                  *beneath =
+                      !(pass > 0) ? g_strdup (_ ("none of it yet")) : g_strdup_printf (_ ("first pass %s"), first);
 
   if (!(b->cut > 0) || b->screws || !isfinite (pass))
     return;
@@ -302,5 +303,5 @@ sl_closeup_bridge (SlCloseup *c)
   label_cut (c, &b);
   if (fabs (b.shaped) > 0.004)
     sl_scene_amount (c->scene, sl_closeup_x (c, -b.half * 0.5), sl_closeup_y (c, b.crest - 0.3), -1, -0.6, 26,
-                     b.shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), b.shaped);
+                     sl_crest_change (c->instrument, b.shaped), b.shaped);
 }

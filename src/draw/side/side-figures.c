@@ -190,8 +190,11 @@ show_base_cut (SlSide *side)
     return;
   amount = pair_text (side, cut);
   passes = pair_text (side, pass);
-  line =
-      g_strdup_printf (side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
+  if (MAX (pass[0], pass[1]) < STEP_MM) /* the work column says what keeps it */
+    line = g_strdup (_ ("none of it yet"));
+  else
+    line =
+        g_strdup_printf (side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
   for (int v = 0; v < 2; v++)
     {
       SlWording *wording = &request.wordings[request.n_wordings++];
@@ -245,8 +248,8 @@ show_work (SlSide *side)
   if (slot >= STEP_MM)
     sl_scene_amount (side->scene, nut.x - 5, nut.y - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"), slot);
   if (fabs (shaped) >= STEP_MM)
-    sl_scene_amount (side->scene, crest.x + 6, crest.y + 1, 1, -0.4, 16,
-                     shaped > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher"), shaped);
+    sl_scene_amount (side->scene, crest.x + 6, crest.y + 1, 1, -0.4, 16, sl_crest_change (side->instrument, shaped),
+                     shaped);
   if (fabs (moved) >= STEP_MM)
     sl_scene_amount (side->scene, crest.x + 6, crest.y + 3, 1, 0, 16,
                      moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);

@@ -25,7 +25,10 @@ typedef struct
   int n_unknowns; /* 3 + 2 n_strings */
   double u[SL_MAX_UNKNOWNS];
   double cov[SL_MAX_UNKNOWNS * SL_MAX_UNKNOWNS]; /* row-major, n_unknowns wide, mm² */
-  double crown[SL_MAX_FRETS + 1];                /* crown deviations d_n, [1…frets] */
+  double bent_crest[SL_MAX_UNKNOWNS],
+      bent_nut[SL_MAX_UNKNOWNS];  /* what one unit of the neck's factors at crest and nut does to the unknowns in all
+                                     turns carried since the fit: each is one number for them all (model 5) */
+  double crown[SL_MAX_FRETS + 1]; /* crown deviations d_n, [1…frets] */
   double board[SL_MAX_FRETS + 1]; /* by how much the board lies nearer the smooth line than a new crown is high,
                                      [1…frets]; no work on the frets moves it */
   guint16 wear[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* µm, how deep the crown is worn below that string */

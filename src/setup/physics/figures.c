@@ -38,10 +38,11 @@ figure (double value, double u, SlBasis basis)
 
 /* ---- basis ---- */
 
+/* Whether the fit stands on a reading of a kind. */
 static gboolean
-is_read (const Job *job, SlReadingKind kind, int string, int fret)
+stands_read (const Job *job, SlReadingKind kind, int string, int fret)
 {
-  if (!job->measured || job->fit == NULL || job->set == NULL)
+  if (job->fit == NULL || job->set == NULL)
     return FALSE;
   for (guint i = 0; i < job->set->readings->len; i++)
     {
@@ -57,6 +58,12 @@ is_read (const Job *job, SlReadingKind kind, int string, int fret)
       return TRUE;
     }
   return FALSE;
+}
+
+static gboolean
+is_read (const Job *job, SlReadingKind kind, int string, int fret)
+{
+  return job->measured && stands_read (job, kind, string, fret);
 }
 
 static SlBasis
@@ -101,6 +108,20 @@ sl_gap_basis (const SlFit *fit, const SlStringState *s, int held, int n)
 
 /* ---- one string ---- */
 
+/* Of the open gap over fret @n, of gradient @g: nut and crest stand on those at fret 1 and 12, whatever the relief and
+ * the tongue are; over other frets it rests on them, unless it was read there. */
+static SlBasis
+action_basis (const Job *job, const SlStringState *s, int n, const double g[SL_N_P])
+{
+  if (is_read (job, SL_READ_ACTION, s->string, n))
+    return SL_BASIS_MEASURED;
+  if (n == 1)
+    return basis_of (job->assumed[SL_P_NUT], FALSE);
+  if (n == SL_OCTAVE_FRET || stands_read (job, SL_READ_ACTION, s->string, n))
+    return basis_of (job->assumed[SL_P_CREST], FALSE);
+  return basis_by_gradient (job->assumed, g);
+}
+
 static void
 height_figures (const Job *job, const SlStringState *s)
 {
@@ -118,8 +139,7 @@ height_figures (const Job *job, const SlStringState *s)
   for (int n = 1; n <= job->in->frets; n++)
     {
       sl_gap_gradient (s, 0, n, g);
-      out->action[i][n] = figure (sl_gap (s, 0, n), sl_string_u (s, g),
-                                  basis_of (action_assumed, is_read (job, SL_READ_ACTION, string, n)));
+      out->action[i][n] = figure (sl_gap (s, 0, n), sl_string_u (s, g), action_basis (job, s, n, g));
     }
   out->first_gap[i] = out->action[i][1];
   out->first_gap[i].basis = basis_of (gap_assumed, is_read (job, SL_READ_FIRST_GAP, string, 0));

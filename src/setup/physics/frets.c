@@ -99,8 +99,8 @@ sl_tongue_crown_high (const SlInstrument *in, const SlState *state, int n)
   return sl_height_over_chord (in, state, n) - unsure * sl_tongue_share (in, n) > SL_CROWN_TOLERANCE_MM + SLACK_MM;
 }
 
-static double
-low_point (const SlState *state, int n)
+double
+sl_crown_low_point (const SlState *state, int n)
 {
   const double mark = sl_state_mark (state, n);
 
@@ -113,7 +113,7 @@ sl_lowest_fret (const SlInstrument *in, const SlState *state)
   int lowest = 1;
 
   for (int n = 2; n <= in->joint; n++)
-    if (low_point (state, n) < low_point (state, lowest))
+    if (sl_crown_low_point (state, n) < sl_crown_low_point (state, lowest))
       lowest = n;
   return lowest;
 }
@@ -121,7 +121,7 @@ sl_lowest_fret (const SlInstrument *in, const SlState *state)
 double
 sl_lowest_crown (const SlInstrument *in, const SlState *state)
 {
-  return low_point (state, sl_lowest_fret (in, state));
+  return sl_crown_low_point (state, sl_lowest_fret (in, state));
 }
 
 double
@@ -382,7 +382,7 @@ lost_at (const SlInstrument *in, const SlState *state, double level, double fall
       const double line = n > in->joint ? tongue_line (in, state, level, fall_away, n) : level,
                    left = sl_state_crown_over_board (in, state, n) - MAX (0, state->crown[n] - line);
 
-      if (left < in->crown_least - SLACK_MM || (n <= in->joint && low_point (state, n) < level - SLACK_MM))
+      if (left < in->crown_least - SLACK_MM || (n <= in->joint && sl_crown_low_point (state, n) < level - SLACK_MM))
         lost |= BIT (n);
     }
   return lost;
@@ -398,7 +398,7 @@ replace_fewest (const SlInstrument *in, const SlState *state, double fall_away, 
     {
       SlLevelling work;
 
-      level_with_new (in, state, lost_at (in, state, low_point (state, n), fall_away), fall_away, &work);
+      level_with_new (in, state, lost_at (in, state, sl_crown_low_point (state, n), fall_away), fall_away, &work);
       if (work.n_lost > 0)
         continue;
       if (!found || work.n_replaced < best->n_replaced ||

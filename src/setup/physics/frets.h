@@ -44,6 +44,9 @@ gboolean sl_tongue_rises (const SlInstrument *instrument, const SlState *state, 
  * tolerance. What F lets it stand higher by counts only where the tongue rises for certain. */
 gboolean sl_tongue_crown_high (const SlInstrument *instrument, const SlState *state, int n);
 
+/* How low a crown is, mm: by the bottom of a mark that is not left in it. */
+double sl_crown_low_point (const SlState *state, int n);
+
 /* The fret up to the joint on whose crown a string can lie lowest: on its top, or at the bottom of its deepest mark
  * where that is deeper than levelling leaves; and how high that is over the smooth line. */
 int sl_lowest_fret (const SlInstrument *instrument, const SlState *state);

@@ -174,7 +174,7 @@ sl_ask_bound (const SlProfile *profile, int ask)
   SlBound bound =
       ask < SL_N_READINGS ? sl_readings[ask].bound : *sl_bound_find ("readings", sl_readings[ask].bound.attribute);
 
-  if (ask == SL_READ_CROWN_GAP)
+  if (ask == SL_READ_CROWN_GAP || ask == SL_READ_CROWN_WEAR)
     bound.most = MIN (bound.most, sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM));
   return bound;
 }

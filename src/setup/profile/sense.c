@@ -199,6 +199,23 @@ check_strings (GPtrArray *faults, const SlProfile *profile)
     check_one_string (faults, &profile->strings[i], i + 1);
 }
 
+/* A tuner's numbers are cents, of any other tool lengths. */
+static void
+check_tool_numbers (GPtrArray *faults, const SlTool *tool)
+{
+  const SlNumber numbers[] = { tool->resolution, tool->error_limit };
+  static const char *const names[] = { "resolution", "error-limit" };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (numbers); i++)
+    {
+      SlBound bound = *sl_bound_find ("tool", names[i]);
+
+      bound.unit = sl_readings[sl_reading_of_tool (tool->measures)].bound.unit;
+      if (sl_number_is_set (numbers[i]))
+        check_value (faults, tool, &bound, numbers[i].v);
+    }
+}
+
 static void
 check_tools (GPtrArray *faults, const SlReadingSet *set)
 {
@@ -207,7 +224,7 @@ check_tools (GPtrArray *faults, const SlReadingSet *set)
     {
       const SlTool *tool = &g_array_index (set->tools, SlTool, i);
       const char *measures = sl_tool_names[tool->measures];
-      check_numbers (faults, "tool", tool);
+      check_tool_numbers (faults, tool);
       if (seen & (1u << tool->measures))
         add_fault (faults, tool, _ ("more than one tool measures %s"), measures);
       seen |= 1u << tool->measures;
@@ -215,8 +232,11 @@ check_tools (GPtrArray *faults, const SlReadingSet *set)
       if (sl_number_is_set (tool->resolution) &&
           hypot (tool->resolution.v, sl_number_or (tool->error_limit, 0)) < FINEST_TOOL_MM)
         add_fault (faults, tool,
-                   _ ("the tool for %s has a resolution and an error limit of almost 0 mm; no tool reads exactly: one "
-                      "must be %g mm or more"),
+                   tool->measures == SL_TOOL_PITCH
+                       ? _ ("the tool for %s has a resolution and an error limit of almost 0 cents; no tool reads "
+                            "exactly: one must be %g cents or more")
+                       : _ ("the tool for %s has a resolution and an error limit of almost 0 mm; no tool reads "
+                            "exactly: one must be %g mm or more"),
                    measures, FINEST_TOOL_MM);
     }
 }
@@ -262,13 +282,41 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
     add_fault (faults, reading, _ ("%s has no %s"), name, kind->bound.attribute);
   else
     check_value (faults, reading, &kind->bound, reading->value.v);
-  double crown = sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
-  if (reading->kind == SL_READ_CROWN_GAP && reading->value.v > crown && reading->value.v <= kind->bound.most)
+}
+
+/* The height of a fret's crown as the set reads it, else its wire's. */
+static double
+crown_height (const SlProfile *profile, const SlReadingSet *set, int fret)
+{
+  for (guint i = 0; i < set->readings->len; i++)
     {
-      g_autofree char *gap = sl_plain_shortest (reading->value.v);
-      g_autofree char *height = sl_plain_shortest (crown);
-      add_fault (faults, reading, _ ("crown-gap gap %s mm is a crown gap larger than the crown, %s mm"), gap, height);
+      const SlReading *r = &g_array_index (set->readings, SlReading, i);
+
+      if (r->kind == SL_READ_CROWN_HEIGHT && r->fret == fret && r->use != SL_USE_NEVER)
+        return r->value.v;
     }
+  return sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
+}
+
+/* No crown lies lower, and none is worn deeper, than it is high. */
+static void
+check_crown (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set, const SlReading *reading)
+{
+  const gboolean wear = reading->kind == SL_READ_CROWN_WEAR;
+  double crown;
+
+  if ((!wear && reading->kind != SL_READ_CROWN_GAP) || reading->value.v > sl_readings[reading->kind].bound.most)
+    return;
+  crown = wear ? crown_height (profile, set, reading->fret)
+               : sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
+  if (reading->value.v <= crown)
+    return;
+  g_autofree char *given = sl_plain_shortest (reading->value.v);
+  g_autofree char *height = sl_plain_shortest (crown);
+  add_fault (faults, reading,
+             wear ? _ ("crown-wear depth %s mm is deeper than the crown, %s mm")
+                  : _ ("crown-gap gap %s mm is a crown gap larger than the crown, %s mm"),
+             given, height);
 }
 
 /* With the strings slack or off there is no height of theirs to read. */
@@ -295,8 +343,21 @@ check_set (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set,
     {
       const SlReading *reading = &g_array_index (set->readings, SlReading, i);
       check_reading (faults, profile, reading);
+      check_crown (faults, profile, set, reading);
       check_strings_state (faults, set, reading);
     }
+}
+
+static void
+check_level_frets (GPtrArray *faults, const SlProfile *profile, const SlOperation *level)
+{
+  int last = SL_MAX_FRETS;
+
+  while (last > profile->neck.frets && (level->frets >> last & 1) == 0)
+    last--;
+  if (last > profile->neck.frets)
+    add_fault (faults, level, _ ("level-frets frets names fret %d, but the frets are 1 to %d"), last,
+               profile->neck.frets);
 }
 
 static void
@@ -325,9 +386,8 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
       (operation->from < 1 || operation->to < operation->from || operation->to > profile->neck.frets))
     add_fault (faults, operation, _ ("replace-frets from %d to %d is outside 1 to %d, the lower fret first"),
                operation->from, operation->to, profile->neck.frets);
-  if (operation->kind == SL_OP_LEVEL_FRETS && profile->neck.frets < SL_MAX_FRETS &&
-      operation->frets >> (profile->neck.frets + 1) != 0)
-    add_fault (faults, operation, _ ("level-frets frets names a fret beyond the last, %d"), profile->neck.frets);
+  if (operation->kind == SL_OP_LEVEL_FRETS)
+    check_level_frets (faults, profile, operation);
   if (operation->done != NULL)
     check_date (faults, operation, "done", operation->done);
 }

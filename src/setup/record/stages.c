@@ -13,8 +13,8 @@
 #define NEAR 1.5 /* times U: our own choice */
 
 /* What is asked again: of what is read below a string all that moves by at least this share of what moves furthest,
- * each in what it is usually uncertain by. Our own choice: a rod turn asks for relief and action (a share of 0.45 to
- * 0.5) and not for the first gap (up to 0.3), a lower slot for its first gap alone. */
+ * each in what it is usually uncertain by. Our own choice: a lower slot asks for its first gap alone. A turn of the rod
+ * asks for all of it, the first gap too (a share of up to 0.3): that opens the gate behind it (model 4.4). */
 #define ASKED_SHARE 0.35
 #define LEAST_SEEN 0.5     /* of that uncertainty: less would not be seen */
 #define SAME_SEEN 1e-6     /* rounding */
@@ -70,10 +70,11 @@ note (GArray *moved, SlReading question, double seen)
   g_array_append_val (moved, fresh);
 }
 
-/* Of what is read of one string, that which goes nearly as far as the reading that goes furthest. Returns how far that
- * goes. */
+/* Of what is read of one string, that which goes at least @share as far as the reading that goes furthest. Returns how
+ * far that goes. */
 static double
-note_string (const SlInstrument *instrument, const SlState *before, const SlState *after, int string, GArray *moved)
+note_string (const SlInstrument *instrument, const SlState *before, const SlState *after, int string, double share,
+             GArray *moved)
 {
   const SlReading questions[] = {
     question_of (SL_READ_RELIEF, string, CLAMP ((1 + instrument->joint) / 2, 2, instrument->joint - 1)),
@@ -87,7 +88,7 @@ note_string (const SlInstrument *instrument, const SlState *before, const SlStat
       most = MAX (most, seen[i]);
     }
   for (guint i = 0; i < G_N_ELEMENTS (questions); i++)
-    if (seen[i] >= LEAST_SEEN && seen[i] >= ASKED_SHARE * most)
+    if (seen[i] >= LEAST_SEEN && seen[i] >= share * most)
       note (moved, questions[i], seen[i]);
   return most;
 }
@@ -98,6 +99,7 @@ note_moved (const SlInstrument *instrument, const SlState *state, const SlOperat
             const SlWorkUncertainty *uncertainty, GArray *moved)
 {
   const int n = instrument->n_strings;
+  const double share = operation->kind == SL_OP_TURN_ROD ? 0 : ASKED_SHARE;
   SlState after = *state;
   double most;
 
@@ -111,12 +113,12 @@ note_moved (const SlInstrument *instrument, const SlState *state, const SlOperat
   sl_operation_carry (instrument, operation, uncertainty, &after);
   if (sl_operations[operation->kind].per_string)
     {
-      note_string (instrument, state, &after, CLAMP (operation->string, 1, n), moved);
+      note_string (instrument, state, &after, CLAMP (operation->string, 1, n), share, moved);
       return;
     }
-  most = note_string (instrument, state, &after, n, moved);
+  most = note_string (instrument, state, &after, n, share, moved);
   if (n > 1)
-    most = MAX (most, note_string (instrument, state, &after, 1, moved));
+    most = MAX (most, note_string (instrument, state, &after, 1, share, moved));
   if (instrument->frets > instrument->joint)
     {
       const SlReading tongue = question_of (SL_READ_TONGUE, 0, 0);

@@ -209,9 +209,10 @@ note_turn (Walk *w, const SlOperation *turn, gboolean gaps, gboolean actions)
     }
 }
 
-/* Whether the sets after a turn, up to the last, read something of a kind at both outer strings. */
+/* Whether the sets since an operation was done, up to the last, read something of a kind at pitch: below both outer
+ * strings, or @anywhere. */
 static gboolean
-read_since (const Walk *w, const SlOperation *turn, SlReadingKind kind)
+read_since (const Walk *w, const SlOperation *op, SlReadingKind kind, gboolean anywhere)
 {
   gboolean treble = FALSE, bass = FALSE;
 
@@ -219,35 +220,15 @@ read_since (const Walk *w, const SlOperation *turn, SlReadingKind kind)
     {
       const SlReadingSet *set = &g_array_index (w->a->visit->sets, SlReadingSet, k);
 
-      if (sl_operation_is_past (turn, set->taken))
+      if (sl_operation_is_past (op, set->taken))
         {
-          treble = treble || sl_read_at_pitch (set, kind, 1);
-          bass = bass || sl_read_at_pitch (set, kind, w->in->n_strings);
+          treble = treble || sl_read_at_pitch (set, kind, anywhere ? 0 : 1);
+          bass = bass || sl_read_at_pitch (set, kind, anywhere ? 0 : w->in->n_strings);
         }
       if (set == w->a->set)
         break;
     }
   return treble && bass;
-}
-
-/* Turns that the last readings come after, but whose relief, first gaps or actions at the outer strings nobody has
- * read since. */
-static void
-note_unread_turns (Walk *w)
-{
-  const SlVisit *visit = w->a->visit;
-
-  for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
-
-      if (op->kind != SL_OP_TURN_ROD || op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
-        continue;
-      const gboolean relief = read_since (w, op, SL_READ_RELIEF);
-
-      note_turn (w, op, !relief || !read_since (w, op, SL_READ_FIRST_GAP),
-                 !relief || !read_since (w, op, SL_READ_ACTION));
-    }
 }
 
 /* Whether crowns come down that slots and saddle are cut for, rather than only some further up. */
@@ -259,6 +240,29 @@ moves_crowns (const Walk *w, const SlOperation *op)
   if (op->kind == SL_OP_REPLACE_FRETS)
     return op->from <= last;
   return op->kind == SL_OP_LEVEL_FRETS && (op->frets == 0 || (op->frets & sl_fret_bits (1, last)) != 0);
+}
+
+/* Turns and levelled crowns that the last readings come after, but of which nobody has read since what they move. */
+static void
+note_unread_work (Walk *w)
+{
+  const SlVisit *visit = w->a->visit;
+
+  for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
+    {
+      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
+
+      if (op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
+        continue;
+      const gboolean relief = op->kind == SL_OP_TURN_ROD && read_since (w, op, SL_READ_RELIEF, FALSE);
+
+      if (op->kind == SL_OP_TURN_ROD)
+        note_turn (w, op, !relief || !read_since (w, op, SL_READ_FIRST_GAP, FALSE),
+                   !relief || !read_since (w, op, SL_READ_ACTION, FALSE));
+      if (moves_crowns (w, op) && !read_since (w, op, SL_READ_FIRST_GAP, TRUE) &&
+          !read_since (w, op, SL_READ_ACTION, TRUE))
+        w->levelled = TRUE;
+    }
 }
 
 static void
@@ -288,7 +292,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
   Walk w = { .a = analysis, .in = &analysis->instrument, .state = analysis->measured };
   const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
 
-  note_unread_turns (&w);
+  note_unread_work (&w);
   for (guint i = 0; i < plan->len; i++)
     {
       const SlOperation *op = &g_array_index (plan, SlOperation, i);

@@ -167,15 +167,52 @@ find_tongue (SlProposing *p)
   sl_work_crowns (p->in, &dress, &dressed);
   for (int n = p->in->joint + 1; n <= p->in->frets; n++)
     left = MIN (left, sl_state_crown_over_board (p->in, &dressed, n));
-  sl_add_finding (
-      p, (SlFinding){ .kind = SL_FINDING_TONGUE,
-                      .amount = -sl_tongue_fall (p->in, &p->state),
-                      .values = { -sl_tongue_fall (p->in, &p->state), SL_COVERAGE * u,
-                                  least_margin_beyond (p, &dressed) - least_margin_beyond (p, &p->state), left } });
+  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_TONGUE,
+                                  .amount = -sl_tongue_fall (p->in, &p->state),
+                                  .values = { -sl_tongue_fall (p->in, &p->state), SL_COVERAGE * u,
+                                              least_margin_beyond (p, &dressed) - least_margin_beyond (p, &p->state),
+                                              MAX (0, left) } });
   return left >= p->in->crown_least - SL_EDGE_MM;
 }
 
 /* ---- crowns past saving ---- */
+
+/* Whether a crown was read and is still the one that was: neither reckoned between others nor replaced before. */
+static gboolean
+stands_as_read (const SlProposing *p, int n)
+{
+  gboolean read = FALSE;
+
+  for (guint i = 0; p->a->set != NULL && i < p->a->set->readings->len; i++)
+    {
+      const SlReading *r = &g_array_index (p->a->set->readings, SlReading, i);
+
+      read = read || ((r->kind == SL_READ_CROWN_GAP || r->kind == SL_READ_CROWN_WEAR) && r->fret == n);
+    }
+  for (guint i = 0; i < p->out->steps->len; i++)
+    {
+      const SlOperation *op = &g_array_index (p->out->steps, SlStep, i).operation;
+
+      read = read && !(op->kind == SL_OP_REPLACE_FRETS && n >= op->from && n <= op->to);
+    }
+  return read;
+}
+
+/* The fret that crowns come down to: of several as low one that was read, for it is named. */
+static int
+lowest_fret (const SlProposing *p)
+{
+  int lowest = 1;
+
+  for (int n = 2; n <= p->in->joint; n++)
+    {
+      const double lower = sl_crown_low_point (&p->state, lowest) - sl_crown_low_point (&p->state, n);
+
+      if (lower > SL_EDGE_MM || (lower > -SL_EDGE_MM && stands_as_read (p, n) && !stands_as_read (p, lowest)))
+        lowest = n;
+    }
+  return lowest;
+}
 
 /* New frets in place of those in @other's table, a step for each row of neighbours. */
 static void
@@ -217,10 +254,10 @@ save_lost_frets (SlProposing *p, const SlLevelling *work)
     if (other.frets[n].replaced)
       replaced |= BIT (n);
   sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_FRET_HEIGHT,
-                                  .fret = sl_lowest_fret (p->in, &p->state),
+                                  .fret = lowest_fret (p),
                                   .amount = p->in->crown_least - left,
                                   .replaced = replaced,
-                                  .values = { left, p->in->crown_least } });
+                                  .values = { MAX (0, left), p->in->crown_least } });
   propose_new_frets (p, &other);
   return other.n_replaced > 0;
 }
@@ -281,9 +318,7 @@ propose_levelling (SlProposing *p, gboolean tongue)
   sl_level (p->in, &p->state, &level, &work);
   for (int n = 1; n <= work.n; n++)
     p->out->level_off[n] = round (work.frets[n].off / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM;
-  sl_add_step (
-      p, level,
-      (double[4]){ sl_crown_spread (p->in, &p->state), sl_lowest_fret (p->in, &p->state), work.sum_off, instead });
+  sl_add_step (p, level, (double[4]){ sl_crown_spread (p->in, &p->state), lowest_fret (p), work.sum_off, instead });
   return TRUE;
 }
 

@@ -48,6 +48,15 @@ sl_add_finding (SlProposing *p, SlFinding finding)
   sl_insert_finding (p, finding, p->out->steps->len);
 }
 
+/* An amount that a document takes: readings gone astray may ask for more than any work does. */
+static double
+within (SlOperationKind kind, double amount)
+{
+  const SlBound *bound = &sl_operations[kind].bound;
+
+  return CLAMP (amount, bound->least, bound->most);
+}
+
 static SlOperation
 operation_of (SlOperationKind kind, int string, double amount, double treble)
 {
@@ -101,8 +110,8 @@ propose_rod (SlProposing *p)
   const double wanted = p->in->target_relief - before;
   /* with a side already below 0 the rod is let out until it is at 0 */
   const gboolean held_back = wanted < -least;
-  const double change =
-      held_back ? -sl_round_cut (&SL_SHOP_DEFAULT, least) : round (wanted / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM;
+  const double change = within (SL_OP_TURN_ROD, held_back ? -sl_round_cut (&SL_SHOP_DEFAULT, least)
+                                                          : round (wanted / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM);
   const double off = before + change - p->in->target_relief;
   const int bass = p->in->n_strings;
 
@@ -145,7 +154,7 @@ find_slots (const SlProposing *p, Target *t)
       state.u[SL_NUT_HEIGHT + n + s - 1] -= t->crest[s - 1];
       double cut = is_high (p, &state, s, 1) ? sl_slot_need (p->in, &state, s, NULL, NULL) : 0;
 
-      cut = sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut));
+      cut = within (SL_OP_LOWER_SLOT, sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut)));
       t->slot[s - 1] = cut >= least_slot (p) ? cut : 0;
     }
 }
@@ -154,7 +163,7 @@ find_slots (const SlProposing *p, Target *t)
 static double
 end_cut (const SlProposing *p, double line)
 {
-  const double cut = sl_round_cut (&p->a->shop, line / cos (p->in->saddle_lean_rad));
+  const double cut = within (SL_OP_CUT_SADDLE_BASE, sl_round_cut (&p->a->shop, line / cos (p->in->saddle_lean_rad)));
 
   return cut >= least_cut (p) ? cut : 0;
 }
@@ -199,6 +208,7 @@ find_dressing (const SlProposing *p, const SlState *state, int string)
   /* by screws never lower than the saddle allows */
   if (screws && by > sl_crest_room (p->in, state, string))
     by -= SL_LEAST_STEP_MM;
+  by = within (SL_OP_SHAPE_CREST, by);
   return fabs (by) >= least_cut (p) ? by : 0;
 }
 
@@ -230,6 +240,9 @@ static void
 find_target (const SlProposing *p, Target *t)
 {
   *t = (Target){ 0 };
+  /* screws come before any slot: what they bring into range is not filed */
+  if (!isnan (p->in->height_screw_pitch))
+    find_crests (p, t);
   for (int round = 0; round < COUPLING_ROUNDS; round++)
     {
       find_slots (p, t);
@@ -315,7 +328,8 @@ propose_crest_moves (SlProposing *p)
       sl_state_string (p->in, &p->state, s, &after);
       double expected =
           cents + sl_pitch_error (&after, SL_OCTAVE_FRET, NULL) - sl_pitch_error (&before, SL_OCTAVE_FRET, NULL);
-      double by = round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM;
+      double by = within (SL_OP_MOVE_CREST,
+                          round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM);
 
       if (fabs (expected) <= slack (p, p->in->pitch_tolerance) || fabs (expected) < SL_COVERAGE * cents_u ||
           fabs (by) < LEAST_CREST_MOVE_MM)

@@ -108,6 +108,20 @@ sl_state_widen (SlState *state, const double *v, double u)
       state->cov[i * p + j] += u * u * v[i] * v[j];
 }
 
+/* A further turn bends the neck by @v a unit of one of its factors, which is the same factor in the turns before:
+ * C += u² ((b + v)(b + v)ᵀ − b bᵀ), b being what they have bent. */
+static void
+widen_bent (SlState *state, const double *v, double u, double *bent)
+{
+  const int p = state->n_unknowns;
+
+  for (int i = 0; i < p; i++)
+    for (int j = 0; j < p; j++)
+      state->cov[i * p + j] += u * u * (v[i] * v[j] + v[i] * bent[j] + bent[i] * v[j]);
+  for (int i = 0; i < p; i++)
+    bent[i] += v[i];
+}
+
 void
 sl_operation_effect (const SlInstrument *instrument, SlOperation operation, gboolean treble, const SlState *state,
                      double *v)
@@ -220,8 +234,8 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
   if (operation->kind == SL_OP_TURN_ROD)
     {
       sl_bending_effect (instrument, sl_number_or (operation->amount, 0), state, v, v_nut);
-      sl_state_widen (state, v, instrument->neck.crest_u);
-      sl_state_widen (state, v_nut, instrument->neck.nut_u);
+      widen_bent (state, v, instrument->neck.crest_u, state->bent_crest);
+      widen_bent (state, v_nut, instrument->neck.nut_u, state->bent_nut);
     }
   if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE)
     widen_settled (instrument, state);
