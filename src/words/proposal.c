@@ -106,9 +106,8 @@ sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const Sl
     {
     case SL_GATE_READING: return reading_gate_text (analysis, operation);
     case SL_GATE_ROD:
-      return _ (
-          "Nothing comes off until the rod is adjusted and read again: relief on both sides, height at fret 1 and "
-          "action of the outer strings.");
+      return _ ("Nothing comes off until the rod is set and these are read: relief on both sides, height at fret 1 and "
+                "action of the outer strings.");
     case SL_GATE_AIR: return _ ("Nothing is done until it has settled in the air it is kept in and is read again.");
     case SL_GATE_NECK_ANGLE: return _ ("Nothing comes off the saddle before the neck’s angle is decided on.");
     case SL_GATE_FRETS: return _ ("Nothing comes off until the frets are level and the string heights are read again.");
