@@ -83,6 +83,8 @@ reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
   const gboolean undoes = operation->kind == SL_OP_TURN_ROD ||
                           (operation->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch));
 
+  if (block == SL_BLOCK_NONE && !sl_operation_unread (analysis, operation))
+    return _ ("Nothing comes off before relief was read: what the rod still has to do moves everything else.");
   if (block == SL_BLOCK_NONE)
     return _ ("It was not read, only assumed: read it before anything is done.");
   return undoes ? _ ("Not before the relief that disagrees is read again or excluded.") : sl_block_text (block);

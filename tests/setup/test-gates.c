@@ -435,6 +435,27 @@ test_order (void)
     }
 }
 
+/* Nobody files before the rod was looked at: without any relief nothing comes off, with one side's it does. */
+static void
+test_relief_unread (void)
+{
+  for (int sides = 0; sides < 3; sides++)
+    {
+      g_auto (Bench) b = { 0 };
+      SlReadingSet *set;
+
+      bench_begin (&b, 0.15, 0.3, 0.5);
+      set = sl_visit_last_set (visit_of (&b));
+      for (guint i = set->readings->len; i-- > 0;)
+        if (g_array_index (set->readings, SlReading, i).kind == SL_READ_RELIEF &&
+            (sides == 0 || (sides == 1 && g_array_index (set->readings, SlReading, i).string == 6)))
+          g_array_remove_index (set->readings, i);
+      propose (&b);
+      g_assert_cmpint (gate (&b, SL_OP_LOWER_SLOT, 3), ==, sides == 0 ? SL_GATE_READING : SL_GATE_NONE);
+      g_assert_cmpint (gate (&b, SL_OP_CUT_SADDLE_BASE, 0), ==, sides == 0 ? SL_GATE_READING : SL_GATE_NONE);
+    }
+}
+
 static gboolean
 is_found (const Bench *b, SlFindingKind kind)
 {
@@ -491,5 +512,6 @@ main (int argc, char **argv)
   g_test_add_func ("/gates/frets", test_frets);
   g_test_add_func ("/gates/order", test_order);
   g_test_add_func ("/gates/still-rod", test_still_rod);
+  g_test_add_func ("/gates/relief-unread", test_relief_unread);
   return g_test_run ();
 }

@@ -25,7 +25,7 @@ typedef struct
 
 #define UNCERTAIN_NOTE                                                                                                 \
   N_ ("How far finished work may be off, as a standard uncertainty: about two times in three it is closer. It widens " \
-      "what is carried from one reading to the next.")
+      "what is planned, and what is carried from one reading to the next.")
 
 /* In the order of sl_shop_bounds. */
 static const Habit habits[] = {

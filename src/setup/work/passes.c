@@ -41,6 +41,12 @@ relief_doubted (const SlAnalysis *a)
 }
 
 gboolean
+sl_relief_unread (const SlAnalysis *a)
+{
+  return a->fit.relief_assumed_treble && a->fit.relief_assumed_bass;
+}
+
+gboolean
 sl_operation_unread (const SlAnalysis *a, const SlOperation *op)
 {
   const int s = op->string - 1, last = a->instrument.n_strings - 1;
@@ -48,7 +54,7 @@ sl_operation_unread (const SlAnalysis *a, const SlOperation *op)
 
   switch (op->kind)
     {
-    case SL_OP_TURN_ROD: return fit->relief_assumed_treble && fit->relief_assumed_bass;
+    case SL_OP_TURN_ROD: return sl_relief_unread (a);
     case SL_OP_LOWER_SLOT: return fit->first_gap_assumed[s];
     case SL_OP_SHAPE_CREST: return fit->action_assumed[s];
     case SL_OP_CUT_SADDLE_BASE: return fit->action_assumed[0] || fit->action_assumed[last];
@@ -67,7 +73,8 @@ reading_gate (const SlAnalysis *a, const SlOperation *op)
     return FALSE;
   if (takes_off ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
     return TRUE;
-  return sl_operation_unread (a, op);
+  /* nobody files before the rod was looked at */
+  return sl_operation_unread (a, op) || (takes_off && sl_operations[op->kind].cuts && sl_relief_unread (a));
 }
 
 static gboolean
