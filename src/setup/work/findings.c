@@ -208,8 +208,20 @@ find_left (SlProposing *p, int string, int fret)
                                     .values = { target + over, target } });
 }
 
-/* A slot or a crest that ends below its range: only more material helps. What was in range when it was read is read
- * again before anything is made good. */
+/* Whether what the heights will be is read before anybody can say that they stay so: the air or the rod has still to
+ * move them. */
+static gboolean
+heights_still_move (const SlProposing *p)
+{
+  gboolean moves = sl_air_is_awaited (p->a);
+
+  for (guint i = 0; i < p->out->steps->len; i++)
+    moves = moves || g_array_index (p->out->steps, SlStep, i).operation.kind == SL_OP_TURN_ROD;
+  return moves;
+}
+
+/* A slot or a crest that ends below its range: only more material helps. What was in range when it was read, or still
+ * moves, is read again before anything is made good. */
 static void
 find_low (SlProposing *p, int string, int fret)
 {
@@ -222,14 +234,15 @@ find_low (SlProposing *p, int string, int fret)
   if (sl_fit_assumes (&p->a->fit, string, fret) || ends >= least)
     return;
   /* the nut is made good before the saddle comes down */
-  sl_insert_finding (p,
-                     (SlFinding){ .kind = slot ? SL_FINDING_SLOT_LOW : SL_FINDING_CREST_LOW,
-                                  .string = string,
-                                  .fret = fret,
-                                  .amount = -wanted,
-                                  .predicted = sl_state_gap (p->in, &p->a->measured, string, fret) >= least,
-                                  .values = { ends, target } },
-                     slot ? first_lowering (p) : p->out->steps->len);
+  sl_insert_finding (
+      p,
+      (SlFinding){ .kind = slot ? SL_FINDING_SLOT_LOW : SL_FINDING_CREST_LOW,
+                   .string = string,
+                   .fret = fret,
+                   .amount = -wanted,
+                   .predicted = heights_still_move (p) || sl_state_gap (p->in, &p->a->measured, string, fret) >= least,
+                   .values = { ends, target } },
+      slot ? first_lowering (p) : p->out->steps->len);
 }
 
 /* The saddle comes down without anybody having read how much of it there is. On height screws that matters where a

@@ -30,6 +30,9 @@ void sl_insert_finding (SlProposing *p, SlFinding finding, guint before);
 /* Levelling, and what it can't meet (propose-frets.c). */
 void sl_propose_frets (SlProposing *p);
 
+/* Whether the instrument has still to settle, and nobody has passed that on purpose. */
+gboolean sl_air_is_awaited (const SlAnalysis *analysis);
+
 /* Readings to be taken again, and what the work since did that was not predicted (findings.c). */
 void sl_find_doubt (SlProposing *p);
 

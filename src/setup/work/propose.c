@@ -366,15 +366,22 @@ is_settling (const SlProposing *p, const char *taken)
   return FALSE;
 }
 
-/* Air comes before all work, if there is any. */
+gboolean
+sl_air_is_awaited (const SlAnalysis *analysis)
+{
+  return analysis->air.state != SL_AIR_SETTLED &&
+         !(analysis->visit != NULL && analysis->visit->passed >> SL_GATE_AIR & 1);
+}
+
+/* Air comes before all work, if there is any, and before anything is made good. */
 static void
 settle_first (SlProposing *p, const char *taken)
 {
-  const gboolean passed = p->a->visit != NULL && p->a->visit->passed >> SL_GATE_AIR & 1;
   SlStep settle = { .operation = sl_operation_init (SL_OP_BENCH_STEP) };
 
   settle.operation.step = SL_BENCH_SETTLE;
-  if (p->a->air.state == SL_AIR_SETTLED || passed || p->out->steps->len == 0 || is_settling (p, taken))
+  if (!sl_air_is_awaited (p->a) || (p->out->steps->len == 0 && p->out->findings->len == p->n_first) ||
+      is_settling (p, taken))
     return;
   g_array_prepend_val (p->out->steps, settle);
   for (guint i = p->n_first; i < p->out->findings->len; i++)

@@ -70,7 +70,8 @@ typedef struct
   double amount;         /* mm missing, or wanted */
   SlReadingKind reading; /* suspect: which */
   gboolean screws;       /* neck angle: the saddle stands on height screws */
-  gboolean predicted;    /* slot or crest low: it was in range as read, and ends so by the work */
+  gboolean predicted;    /* slot or crest low: it was in range as read, or air or rod still
+                            move it: to be read then */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
   /* slot or crest low, left: where the figure ends, its target. neck angle: the least exposure, where the action ends,
    * its target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass
