@@ -311,10 +311,10 @@ test_same_bytes (void)
         o.kind = kinds[k];
         a = sl_picture_render (analysis, &o, formats[i], 1, &error);
         g_assert_no_error (error);
-        o.dark = TRUE;
+        o.look = SL_LOOK_DARK;
         dark = sl_picture_render (analysis, &o, formats[i], 1, &error);
         g_assert_no_error (error);
-        o.dark = FALSE;
+        o.look = SL_LOOK_LIGHT;
         b = sl_picture_render (analysis, &o, formats[i], 1, &error);
         g_assert_no_error (error);
         g_assert_true (g_bytes_equal (a, b));

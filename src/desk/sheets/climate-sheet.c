@@ -4,6 +4,7 @@
 #include "desk/sheets/parts.h"
 #include "words/figures.h"
 #include "bench/settings.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/sheets/history.h"
@@ -106,9 +107,13 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   Climate *self = data;
-  const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, TRUE
-  };
+  const SlChartOptions options = { width,
+                                   height,
+                                   sl_bench_get_lengths (self->bench),
+                                   sl_decimal_sign (),
+                                   sl_look (),
+                                   sl_text_scale (GTK_WIDGET (area)),
+                                   TRUE };
 
   if (self->history != NULL)
     sl_history_draw (cr, self->history, &options);

@@ -2,6 +2,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "words/figures.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -29,9 +30,13 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   History *self = data;
-  const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, FALSE
-  };
+  const SlChartOptions options = { width,
+                                   height,
+                                   sl_bench_get_lengths (self->bench),
+                                   sl_decimal_sign (),
+                                   sl_look (),
+                                   sl_text_scale (GTK_WIDGET (area)),
+                                   FALSE };
 
   if (self->history != NULL)
     sl_history_draw (cr, self->history, &options);

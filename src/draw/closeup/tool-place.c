@@ -263,7 +263,7 @@ void
 sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double height)
 {
   const Sketch k = {
-    cr, place, sl_palette (place->dark), width, height, place->profile->neck.frets, place->profile->neck.joint_fret
+    cr, place, sl_palette (place->look), width, height, place->profile->neck.frets, place->profile->neck.joint_fret
   };
 
   draw_neck (&k);

@@ -430,7 +430,7 @@ draw_key (const Chart *c, double y)
 void
 sl_history_draw (cairo_t *cr, const GArray *history, const SlChartOptions *o)
 {
-  Chart c = { .cr = cr, .palette = sl_palette (o->dark), .options = o, .history = history };
+  Chart c = { .cr = cr, .palette = sl_palette (o->look), .options = o, .history = history };
   /* against moisture content those that move with it most, which come first */
   const int n = o->moisture ? SL_HISTORY_RELIEF + 1 : SL_N_HISTORIES;
   const double key = o->height - GAP / 2 - HEAD / 4;

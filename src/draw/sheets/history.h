@@ -13,7 +13,7 @@ typedef struct
   double width, height; /* of the stage */
   SlLengths lengths;
   const char *decimal;
-  gboolean dark;
+  SlLook look;
   double text_scale;
   gboolean moisture; /* action and relief against moisture content; else all figures over time */
 } SlChartOptions;
