@@ -52,22 +52,6 @@ test_random (void)
     }
 }
 
-/* Whether a segment comes inside a rectangle: sampled finer than a text is high. */
-static gboolean
-runs_through (const SlRect *r, double x0, double y0, double x1, double y1)
-{
-  const int steps = 2000;
-
-  for (int i = 0; i <= steps; i++)
-    {
-      double x = x0 + (x1 - x0) * i / steps, y = y0 + (y1 - y0) * i / steps;
-
-      if (x > r->x && x < r->x + r->width && y > r->y && y < r->y + r->height)
-        return TRUE;
-    }
-  return FALSE;
-}
-
 /* The planned string, open, from nut to crest: its ends follow from the map and the state. */
 static void
 check_string (const SlPictureMap *map, const SlAnalysis *analysis, int string, guint seed)
@@ -85,7 +69,7 @@ check_string (const SlPictureMap *map, const SlAnalysis *analysis, int string, g
     {
       const SlPictureLabel *label = &g_array_index (map->labels, SlPictureLabel, i);
 
-      if (runs_through (&label->rect, x0, y0, x1, y1))
+      if (shown_runs_through (&label->rect, x0, y0, x1, y1))
         g_error ("seed %u: “%s” lies on string %d", seed, label->text, string);
     }
 }

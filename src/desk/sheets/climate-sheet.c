@@ -4,7 +4,6 @@
 #include "desk/sheets/parts.h"
 #include "words/figures.h"
 #include "bench/settings.h"
-#include "desk/kit/colour-scheme.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "draw/sheets/history.h"
@@ -107,16 +106,11 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   Climate *self = data;
-  const SlChartOptions options = { width,
-                                   height,
-                                   sl_bench_get_lengths (self->bench),
-                                   sl_decimal_sign (),
-                                   sl_look (),
-                                   sl_text_scale (GTK_WIDGET (area)),
-                                   TRUE };
+  const SlPictureOptions options =
+      sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
 
   if (self->history != NULL)
-    sl_history_draw (cr, self->history, &options);
+    sl_history_draw (cr, self->history, &options, TRUE, NULL);
 }
 
 static void

@@ -2,7 +2,6 @@
 #include "desk/sheets/sheets.h"
 
 #include "words/figures.h"
-#include "desk/kit/colour-scheme.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -30,16 +29,11 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   History *self = data;
-  const SlChartOptions options = { width,
-                                   height,
-                                   sl_bench_get_lengths (self->bench),
-                                   sl_decimal_sign (),
-                                   sl_look (),
-                                   sl_text_scale (GTK_WIDGET (area)),
-                                   FALSE };
+  const SlPictureOptions options =
+      sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
 
   if (self->history != NULL)
-    sl_history_draw (cr, self->history, &options);
+    sl_history_draw (cr, self->history, &options, FALSE, NULL);
 }
 
 /* ---- two sets side by side ---- */
