@@ -103,7 +103,7 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
 
   sl_crest_place (analysis, string, &place);
   sl_fit_nut_and_setback (in, sl_state_ahead (analysis), string, &both);
-  move = place.wanted - place.now;
+  move = place.tuner - place.now; /* no plan moves a crest by the model alone */
   sl_figure_table_fill (self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
                         sl_fine_change (style, place.before, place.now), with_range (style, place.model, place.model_u),
                         sl_text_fine (style, place.tuner), sl_text_change (style, move),
