@@ -284,6 +284,38 @@ test_first_pass (void)
     }
 }
 
+/* A gap that there is none of has the mark and the ink of what is wrong, and is said in words. */
+static void
+test_touches (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  GArray *plan = sl_profile_last_visit (profile)->plan;
+
+  for (int deep = 0; deep < 2; deep++)
+    {
+      g_autoptr (SlAnalysis) analysis = NULL;
+      SlPictureOptions o;
+      SlPictureMap map;
+
+      for (guint i = 0; deep && i < plan->len; i++)
+        if (g_array_index (plan, SlOperation, i).kind == SL_OP_LOWER_SLOT)
+          g_array_index (plan, SlOperation, i).amount = sl_number (1.2);
+      analysis = sample_analyse (profile);
+      g_assert_true ((analysis->planned_figures.first_gap[5].value < 0) == deep);
+      sl_picture_options_init (&o);
+      sl_picture_map_init (&map);
+      o.kind = SL_PICTURE_SIDE;
+      o.string = 6;
+      o.width = 1600;
+      o.height = 900;
+      shown_draw (analysis, &o, &map);
+      g_assert_true (shown_says (&map, "height at fret 1 ○ −") == deep);
+      g_assert_true (shown_says (&map, "touches the fret") == deep);
+      g_assert_false (shown_says (&map, "action at 12 ○"));
+      sl_picture_map_clear (&map);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -295,5 +327,6 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/labels/plain", test_plain);
   g_test_add_func ("/draw/labels/done", test_done);
   g_test_add_func ("/draw/labels/first-pass", test_first_pass);
+  g_test_add_func ("/draw/labels/touches", test_touches);
   return g_test_run ();
 }
