@@ -251,7 +251,10 @@ test_done (void)
           if (shown_says (&map, views[i].order) == done)
             g_error ("“%s” is %s", views[i].order, done ? "ordered again" : "missing");
           if (o.kind == SL_PICTURE_SIDE && o.string == 6)
-            g_assert_true (shown_says (&map, action));
+            {
+              g_assert_true (shown_says (&map, action));
+              g_assert_true (shown_says (&map, "done, not read again") == done);
+            }
           sl_picture_map_clear (&map);
         }
     }

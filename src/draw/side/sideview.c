@@ -301,9 +301,15 @@ draw_legend_words (SlSide *side, double top)
   };
   const char *const *key = keys[scene->ghost][sl_side_earlier (side) != NULL];
   const double right = scene->stage.x + scene->stage.width;
+  const char *legend = scene->options->legend;
+  int pending = 0;
 
-  if (scene->options->legend != NULL)
-    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, scene->options->legend, right, top, 1);
+  for (int kind = 0; scene->ghost && kind < SL_N_OPS; kind++)
+    pending += sl_count_operations (scene->analysis->plan, (SlOperationKind) kind).n_pending;
+  if (legend == NULL && scene->ghost && pending == 0 && sl_side_earlier (side) == NULL)
+    legend = _ ("dashed as measured · solid: done, not read again");
+  if (legend != NULL)
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, legend, right, top, 1);
   else if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[0]), right, top, 1) && key[1] != NULL)
     sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[1]), right, top, 1);
 }
