@@ -421,8 +421,7 @@ draw_underside (const Saddle *saddle)
   double l = saddle->left, r = saddle->right, top = UNDERSIDE_MM - UNDERSIDE_SHOWN_MM;
   g_autofree char *bass = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_bass),
                   *treble = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_treble);
-  g_autofree char *off =
-      g_strdup_printf (_ ("off: %1$s under the lowest string, %2$s under the highest"), bass, treble);
+  g_autofree char *off = g_strdup_printf (_ ("off: %1$s at the bass, %2$s at the treble"), bass, treble);
 
   if (!has_cut (saddle))
     return;
