@@ -219,6 +219,13 @@ test_charts_told (void)
       g_assert_true (shown_says (&map, "treble") && shown_says (&map, "bass"));
       g_assert_true (shown_says (&map, "Relief, mm"));
       g_array_set_size (map.labels, 0);
+      /* with little room for large texts: fewer charts, not none */
+      o.width = 300;
+      o.height = 200;
+      o.text_scale = 1.5;
+      sl_history_draw (cr, history, &o, FALSE, &map);
+      g_assert_true (shown_says (&map, "Action at 12"));
+      g_array_set_size (map.labels, 0);
       cairo_destroy (cr);
       cairo_surface_destroy (surface);
     }

@@ -20,9 +20,10 @@
 #define MARGIN_SHARE 0.12 /* of the span, free above and below */
 #define STEPS 24          /* of a band's edge */
 #define MOST_TICKS 4
-#define ASPECT 1.5        /* of a chart's frame, width to height: our own choice, by looking */
-#define LEAST_HEIGHT 44.0 /* of a frame: less and its figures run into each other */
-#define DAYS_TOLD 120     /* a history shorter than this is told by days, a longer one by months: our own choice */
+#define ASPECT 1.5       /* of a chart's frame, width to height: our own choice, by looking */
+#define LEAST_WIDTH 60.0 /* of a frame: less and its figures run into each other */
+#define LEAST_HEIGHT 44.0
+#define DAYS_TOLD 120 /* a history shorter than this is told by days, a longer one by months: our own choice */
 
 /* One chart: its frame, and what its edges stand for. */
 typedef struct
@@ -430,12 +431,12 @@ frame_in (const SlPictureOptions *options, int i, int n, int columns)
                    height - head - foot };
 }
 
-/* In how many columns the charts have the best shape. */
+/* In how many columns the charts have the best shape; 0 where there is no room for so many. */
 static int
 best_columns (const SlPictureOptions *options, int n)
 {
   double best = INFINITY;
-  int columns = n;
+  int columns = 0;
 
   for (int rows = 1; rows <= n; rows++)
     {
@@ -443,7 +444,7 @@ best_columns (const SlPictureOptions *options, int n)
       const SlRect frame = frame_in (options, 0, n, k);
       double off = fabs (log (frame.width / frame.height / ASPECT));
 
-      if (frame.width < 1 || frame.height < LEAST_HEIGHT || off >= best)
+      if (frame.width < LEAST_WIDTH || frame.height < LEAST_HEIGHT || off >= best)
         continue;
       best = off;
       columns = k;
@@ -465,7 +466,7 @@ draw_charts (Chart *c)
 {
   const SlPictureOptions *o = c->options;
   /* against moisture content those that move with it most, which come first */
-  const int n = c->moisture ? SL_HISTORY_RELIEF + 1 : SL_N_HISTORIES;
+  int n = c->moisture ? SL_HISTORY_RELIEF + 1 : SL_N_HISTORIES, columns;
   const double y = o->height - GAP / 2 - HEAD / 4 * o->text_scale;
   const char *notes[] = { c->moisture ? _ ("across: moisture of the wood · pale: before work")
                                       : _ ("dotted: work between"),
@@ -475,10 +476,12 @@ draw_charts (Chart *c)
   draw_key (c, x, y, TRUE, _ ("bass"));
   if (!show (c, notes[0], o->width - GAP, y, 1, SL_INK_QUIET, FALSE))
     show (c, notes[1], o->width - GAP, y, 1, SL_INK_QUIET, FALSE);
+  while ((columns = best_columns (o, n)) == 0 && n > 1) /* those that count most come first */
+    n--;
   for (int i = 0; i < n; i++)
     {
       c->kind = (SlHistoryKind) i;
-      c->frame = frame_in (o, i, n, best_columns (o, n));
+      c->frame = frame_in (o, i, n, MAX (1, columns));
       if (c->frame.width > 1 && c->frame.height > 1)
         draw_chart (c);
     }

@@ -15,6 +15,7 @@
 #define SOLID_BODY_MM 45.0
 
 /* of a line's height: small text beside the scale's line, within the stage at any text scale */
+#define LEAST_ROWS_WITH_LEGEND 7 /* lines of text: in less the neck reaches down to it; our own choice */
 #define LEGEND_TOP_SHARE 0.43
 
 /* Shares of the stage: our own choice, by looking. */
@@ -361,7 +362,8 @@ sl_side_draw (SlScene *scene)
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
   };
   const double row = sl_scene_text_height (scene) + 6;
-  const gboolean foot = !scene->options->plain || scene->options->legend != NULL;
+  const gboolean foot =
+      (!scene->options->plain || scene->options->legend != NULL) && scene->stage.height >= LEAST_ROWS_WITH_LEGEND * row;
 
   side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width,
                         MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
