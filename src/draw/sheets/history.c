@@ -22,7 +22,8 @@
 #define MOST_TICKS 4
 #define ASPECT 1.5       /* of a chart's frame, width to height: our own choice, by looking */
 #define LEAST_WIDTH 60.0 /* of a frame: less and its figures run into each other */
-#define LEAST_HEIGHT 44.0
+#define LEAST_HEIGHT 38.0
+#define TITLE_GAP 6.0
 #define DAYS_TOLD 120 /* a history shorter than this is told by days, a longer one by months: our own choice */
 
 /* One chart: its frame, and what its edges stand for. */
@@ -372,25 +373,32 @@ draw_trends (const Chart *c, const SlTrend *trends, const gboolean *found)
 
 /* ---- charts ---- */
 
-static void
-draw_chart (Chart *c)
+/* "Relief, mm" */
+static char *
+title_of (const SlPictureOptions *options, SlHistoryKind kind)
 {
   static const char *const titles[] = {
     NC_ ("chart title", "Action at 12"), NC_ ("chart title", "Relief"),   NC_ ("chart title", "Height at fret 1"),
     NC_ ("chart title", "Exposure"),     NC_ ("chart title", "Moisture"),
   };
+
+  G_STATIC_ASSERT (G_N_ELEMENTS (titles) == SL_N_HISTORIES);
+  const SlTextStyle style = { options->lengths, options->decimal };
+
+  return g_strdup_printf ("%s, %s", g_dpgettext2 (GETTEXT_PACKAGE, "chart title", titles[kind]),
+                          kind == SL_HISTORY_MOISTURE ? "%" : sl_text_unit (&style));
+}
+
+static void
+draw_chart (Chart *c)
+{
   /* for relief and first gap a 64th is too coarse */
   const gboolean fine = c->kind == SL_HISTORY_RELIEF || c->kind == SL_HISTORY_FIRST_GAP;
-  const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "chart title", titles[c->kind]);
-  const SlTextStyle style = { c->options->lengths, c->options->decimal };
-  const char *unit = c->kind == SL_HISTORY_MOISTURE ? "%" : sl_text_unit (&style);
-  g_autofree char *with_unit = g_strdup_printf ("%s, %s", title, unit);
+  g_autofree char *title = title_of (c->options, c->kind);
   SlTrend trends[2];
   gboolean found[2];
 
-  G_STATIC_ASSERT (G_N_ELEMENTS (titles) == SL_N_HISTORIES);
-  if (!show (c, with_unit, c->frame.x, c->frame.y - HEAD / 2 * c->options->text_scale, 0, SL_INK_TEXT, TRUE))
-    show (c, title, c->frame.x, c->frame.y - HEAD / 2 * c->options->text_scale, 0, SL_INK_TEXT, TRUE);
+  show (c, title, c->frame.x, c->frame.y - HEAD / 2 * c->options->text_scale, 0, SL_INK_TEXT, TRUE);
   if (!fit_values (c) || (c->moisture && !fit_moisture (c)))
     {
       show (c, c->moisture ? _ ("not read with temperature and humidity") : _ ("not read"),
@@ -435,16 +443,23 @@ frame_in (const SlPictureOptions *options, int i, int n, int columns)
 static int
 best_columns (const SlPictureOptions *options, int n)
 {
-  double best = INFINITY;
+  double best = INFINITY, least = LEAST_WIDTH;
   int columns = 0;
 
+  for (int i = 0; i < n; i++) /* no title runs into the next one */
+    {
+      g_autofree char *title = title_of (options, (SlHistoryKind) i);
+
+      least = MAX (least, sl_text (title, SL_TEXT_SIZE_SMALL * options->text_scale, TRUE).width -
+                              (SIDE - TITLE_GAP) * options->text_scale);
+    }
   for (int rows = 1; rows <= n; rows++)
     {
       const int k = (n + rows - 1) / rows; /* no more than the rows need, so that the last one is not left near empty */
       const SlRect frame = frame_in (options, 0, n, k);
       double off = fabs (log (frame.width / frame.height / ASPECT));
 
-      if (frame.width < LEAST_WIDTH || frame.height < LEAST_HEIGHT || off >= best)
+      if (frame.width < least || frame.height < LEAST_HEIGHT || off >= best)
         continue;
       best = off;
       columns = k;
