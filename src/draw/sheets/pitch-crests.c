@@ -9,6 +9,7 @@
 
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
+#include "words/sheet-text.h"
 
 #define BEYOND_MM 4.0     /* of the saddle past the outer strings: common practice */
 #define LEAST_SPAN_MM 3.0 /* shown along the strings at least */
@@ -286,46 +287,16 @@ draw_labels (const Crests *c, double name_x, double x, double width)
     }
 }
 
-/* Whether the saddle has room for the moves that pitch needs: those of the tuner where it was read, other crests
- * staying; without a tuner, those of the model. In words in @room (may be set to NULL). */
-static gboolean
-has_room (const Crests *c, gboolean tuner, char **room)
-{
-  const SlSheet *sheet = c->sheet;
-  double places[SL_MAX_STRINGS], apart;
-  gboolean fits;
-
-  *room = NULL;
-  for (int i = 0; i < sheet->in->n_strings; i++)
-    {
-      const SlCrestPlace *p = &c->places[i];
-
-      places[i] = !tuner ? p->model : isfinite (p->tuner) ? p->tuner : p->now;
-      if (!isfinite (places[i]))
-        return TRUE;
-    }
-  if (c->screws || sheet->in->n_strings < 3 || !sheet->scene->before_state->setback_read)
-    return TRUE;
-  fits = sl_crests_fit (sheet->in, places, &apart);
-  g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart),
-                  *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
-
-  *room = g_strdup_printf (fits ? _ ("Break points would then lie %s apart on a saddle %s thick: they fit.")
-                                : _ ("Break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
-                           spread, thick);
-  return fits;
-}
-
 static void
 draw_words (const Crests *c, SlRect part, double y, int lines)
 {
   const SlSheet *sheet = c->sheet;
+  const SlTextStyle style = sl_scene_style (sheet->scene);
   gboolean tuner = FALSE, fits;
-  g_autofree char *room = NULL;
+  g_autofree char *room = sl_crests_sentence (&style, sheet->scene->analysis, &fits);
 
   for (int i = 0; i < sheet->in->n_strings; i++)
     tuner |= isfinite (c->places[i].tuner);
-  fits = has_room (c, tuner, &room);
   const SlParagraph paragraphs[] = {
     { sheet->scene->before_state->setback_read
           ? NULL
