@@ -319,17 +319,31 @@ find_child (const SlElement *element, const char *name)
   return -1;
 }
 
-/* Whether a child may stand where it does; says so where not. @last is the place of the child before it, @times how
- * often this one has stood. */
+static int
+most_children (const SlElement *element, const SlChild *child)
+{
+  if (child->most != SL_ANY_NUMBER)
+    return child->most;
+  return (int) sl_amount_most (element->name, child->item == SL_ITEM_READING     ? SL_ANY_READING
+                                              : child->item == SL_ITEM_OPERATION ? SL_ANY_OPERATION
+                                                                                 : child->element->name);
+}
+
+/* Whether a child may stand where it does; says so where not, of one kind once. @last is the place of the child before
+ * it, @times how often this one has stood. */
 static gboolean
 check_place (Converter *c, const xmlNode *node, const SlElement *element, int place, int last, int times)
 {
   const SlChild *child = &element->children[place];
-  if (times >= child->most)
+  const int most = most_children (element, child);
+  if (times >= most)
     {
-      sl_faults_add (c->faults, sl_node_line (node),
-                     child->most == 1 ? _ ("<%s> appears more than once in <%s>") : _ ("too many <%s> in <%s>"),
-                     child->element->name, element->name);
+      if (most == 1)
+        sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> appears more than once in <%s>"), child->element->name,
+                       element->name);
+      else if (times == most)
+        sl_faults_add (c->faults, sl_node_line (node), _ ("too many <%s> in <%s>: at most %d are accepted"),
+                       child->element->name, element->name, most);
       c->whole = FALSE;
       return FALSE;
     }
@@ -355,9 +369,8 @@ read_children (Converter *c, const xmlNode *node, const SlElement *element, char
           sl_faults_add (c->faults, sl_node_line (child), _ ("<%s> is not known in <%s>"), shown, element->name);
           continue;
         }
-      if (!check_place (c, child, element, place, last, times[place]))
+      if (!check_place (c, child, element, place, last, times[place]++))
         continue;
-      times[place]++;
       last = MAX (last, place);
       read_child (c, child, &element->children[place], data);
     }
