@@ -74,10 +74,9 @@ check_count (GPtrArray *faults, const void *where, const char *element, const ch
   const guint most = sl_amount_most (element, of);
 
   if (n > most)
-    /* Translators: element of the document, what it has too much of, how often, and how often it may: "<visit> has
-     * “check” 501 times; at most 500 are accepted" */
-    add_fault (faults, where,
-               g_strdup_printf (_ ("<%s> has “%s” %u times; at most %u are accepted"), element, of, n, most));
+    /* Translators: element of the document, how often it has something, and how often it may: "visit: 501 of “check”;
+     * at most 500 are accepted" */
+    add_fault (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
 }
 
 char *
