@@ -436,7 +436,7 @@ test_amounts (void)
     add_reading (profile, SL_READ_ACTION, 1, 12, SL_HELD_OPEN, 2);
   assert_sound (profile);
   add_reading (profile, SL_READ_ACTION, 1, 12, SL_HELD_OPEN, 2);
-  assert_fault (profile, set, "“reading” 1001 times; at most 1000");
+  assert_fault (profile, set, "readings: 1001 of “reading”; at most 1000");
 }
 
 int
