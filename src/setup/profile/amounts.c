@@ -3,6 +3,7 @@
  * How long a text may be and how many there may be of anything: far more than any instrument needs, and little enough
  * for every command and page to be done at once (docs/format.md lists them, data/profile.xsd states them). */
 #include "setup/profile/bounds.h"
+#include "setup/profile/schema.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -89,90 +90,81 @@ sl_text_complaint (const char *element, const char *name, const char *text)
   return g_strdup_printf (_ ("%s %s is %lu characters long; at most %lu are accepted"), element, name, n, most);
 }
 
-static void
-check_text (GPtrArray *faults, const void *where, const char *element, const char *name, const char *text)
+typedef struct
 {
-  add_fault (faults, where, sl_text_complaint (element, name, text));
+  GPtrArray *faults;
+  guint readings; /* of the visit, or of all of them so far */
+  gulong checked; /* characters of the visit's checks */
+} Sums;
+
+static void
+check_text (Sums *sums, const void *where, const char *element, const char *name, const char *text)
+{
+  add_fault (sums->faults, where, sl_text_complaint (element, name, text));
+  sums->checked += g_str_equal (element, "check") && text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
+}
+
+static void check_element (Sums *sums, const SlElement *element, const char *data);
+
+/* What stands in an array, of one kind: each by itself. */
+static void
+check_items (Sums *sums, const SlChild *child, const GArray *array)
+{
+  for (guint i = 0; i < array->len; i++)
+    {
+      const char *item = array->data + i * child->size;
+
+      if (child->item == SL_ITEM_PLAIN || SL_ITEM_KIND (item) == child->kind)
+        check_element (sums, child->element, item);
+    }
 }
 
 static void
-check_set (GPtrArray *faults, const SlReadingSet *set)
+check_child (Sums *sums, const SlElement *element, const SlChild *child, const char *data)
 {
-  check_text (faults, set, "readings", "id", set->id);
-  check_text (faults, set, "readings", "taken", set->taken);
-  check_count (faults, set, "readings", "tool", set->tools->len);
-  check_count (faults, set, "readings", SL_ANY_READING, set->readings->len);
+  const GArray *array = child->store == SL_STORE_ARRAY ? *(GArray *const *) (data + child->offset) : NULL;
+
+  if (child->store == SL_STORE_TEXT)
+    check_text (sums, data, element->name, child->element->name, *(char *const *) (data + child->offset));
+  else if (array == NULL)
+    check_element (sums, child->element, child->store == SL_STORE_PARENT ? data : data + child->offset);
+  else
+    {
+      if (!sl_child_is_shared (element, child))
+        check_count (sums->faults, data, element->name, sl_child_counted (child), array->len);
+      if (child->item == SL_ITEM_READING && !sl_child_is_shared (element, child))
+        sums->readings += array->len;
+      check_items (sums, child, array);
+    }
 }
 
 static void
-check_lists (GPtrArray *faults, const SlVisit *visit)
+check_element (Sums *sums, const SlElement *element, const char *data)
 {
-  gulong length = 0;
+  const guint before = sums->readings;
 
-  for (guint i = 0; i < visit->plan->len; i++)
+  for (const SlField *field = element->fields; field->name != NULL; field++)
+    if (field->type == SL_FIELD_TEXT)
+      check_text (sums, data, element->name, field->name, *(char *const *) (data + field->offset));
+  for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
+    if (child->store != SL_STORE_FIXED && child->store != SL_STORE_STRINGS)
+      check_child (sums, element, child, data);
+  if (element == &sl_element_visit)
     {
-      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
-
-      check_text (faults, op, sl_operations[op->kind].bound.element, "done", op->done);
+      check_count (sums->faults, data, element->name, SL_ANY_READING, sums->readings - before);
+      check_count (sums->faults, data, element->name, CHECK_TEXT, (guint) MIN (sums->checked, G_MAXUINT));
+      sums->checked = 0;
     }
-  for (guint i = 0; i < visit->checks->len; i++)
-    {
-      const SlCheck *check = &g_array_index (visit->checks, SlCheck, i);
-
-      check_text (faults, check, "check", "name", check->name);
-      check_text (faults, check, "check", "note", check->note);
-      length += (check->name != NULL ? (gulong) g_utf8_strlen (check->name, -1) : 0) +
-                (check->note != NULL ? (gulong) g_utf8_strlen (check->note, -1) : 0);
-    }
-  check_count (faults, visit, "visit", CHECK_TEXT, (guint) MIN (length, G_MAXUINT));
-  for (guint i = 0; i < visit->charges->len; i++)
-    {
-      const SlCharge *charge = &g_array_index (visit->charges, SlCharge, i);
-
-      check_text (faults, charge, "charge", "what", charge->what);
-      check_text (faults, charge, "charge", "currency", charge->currency);
-    }
-}
-
-/* Returns how many readings it has. */
-static guint
-check_visit (GPtrArray *faults, const SlVisit *visit)
-{
-  guint readings = 0;
-
-  check_text (faults, visit, "visit", "id", visit->id);
-  check_text (faults, visit, "visit", "opened", visit->opened);
-  check_text (faults, visit, "visit", "closed", visit->closed);
-  check_text (faults, visit, "visit", "note", visit->note);
-  check_count (faults, visit, "visit", "readings", visit->sets->len);
-  for (guint i = 0; i < visit->sets->len; i++)
-    {
-      const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
-
-      check_set (faults, set);
-      readings += set->readings->len;
-    }
-  check_count (faults, visit, "visit", SL_ANY_READING, readings);
-  check_count (faults, visit, "plan", SL_ANY_OPERATION, visit->plan->len);
-  check_count (faults, visit, "visit", "check", visit->checks->len);
-  check_count (faults, visit, "visit", "charge", visit->charges->len);
-  check_lists (faults, visit);
-  return readings;
 }
 
 GPtrArray *
 sl_profile_overfull (const SlProfile *profile)
 {
-  static const char *const texts[] = { "label", "owner", "contact", "maker", "model", "serial", "year", "note" };
-  GPtrArray *faults = g_ptr_array_new_with_free_func (fault_free);
-  char *const *text = &profile->identity.label;
-  guint readings = 0;
+  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0 };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    check_text (faults, &profile->identity, "identity", texts[i], text[i]);
-  check_count (faults, profile, "profile", "visit", profile->visits->len);
-  for (guint i = 0; i < profile->visits->len; i++)
-    readings += check_visit (faults, &g_array_index (profile->visits, SlVisit, i));
-  check_count (faults, profile, "profile", SL_ANY_READING, readings);
-  return faults;
+  check_element (&sums, &sl_element_profile, (const char *) profile);
+  for (int i = 0; i < profile->n_strings; i++)
+    check_text (&sums, &profile->strings[i], "string", "note", profile->strings[i].note);
+  check_count (sums.faults, profile, "profile", SL_ANY_READING, sums.readings);
+  return sums.faults;
 }
