@@ -9,6 +9,7 @@
 #include "file-resources.h"
 #include "file/document-private.h"
 #include "setup/profile/bounds.h"
+#include "words/one-line.h"
 
 G_DEFINE_QUARK (sl_document_error_quark, sl_document_error)
 
@@ -51,10 +52,8 @@ sl_shown_within (const char *text, int most)
   const char *end = text;
   for (int i = 0; i < most && *end != '\0'; i++)
     end = g_utf8_next_char (end);
-  char *shown = g_strndup (text, end - text);
-  for (char *p = shown; *p != '\0'; p++)
-    if (g_ascii_iscntrl (*p))
-      *p = ' ';
+  g_autofree char *part = g_strndup (text, end - text);
+  char *shown = sl_one_line (part);
   if (*end == '\0')
     return shown;
   char *cut = g_strconcat (shown, "…", NULL);
