@@ -20,6 +20,13 @@ fault_free (gpointer data)
   g_free (fault);
 }
 
+gboolean
+sl_document_has_name (const char *name)
+{
+  const gsize length = strlen (name), ending = strlen (SL_DOCUMENT_EXTENSION);
+  return length > ending && g_ascii_strcasecmp (name + length - ending, SL_DOCUMENT_EXTENSION) == 0;
+}
+
 GPtrArray *
 sl_document_faults_new (void)
 {

@@ -217,7 +217,7 @@ look_through (Reading *r, GError **error)
         return FALSE;
       if (info == NULL)
         break;
-      if (!g_str_has_suffix (g_file_info_get_name (info), SL_DOCUMENT_EXTENSION))
+      if (!sl_document_has_name (g_file_info_get_name (info)))
         continue;
       r->total++;
       entry = g_hash_table_lookup (r->known, g_file_info_get_name (info));

@@ -125,6 +125,12 @@ read_fn (GFile *file, GCancellable *cancellable, GError **error)
   return g_file_read (asked (file), cancellable, error);
 }
 
+static gboolean
+delete_file (GFile *file, GCancellable *cancellable, GError **error)
+{
+  return g_file_delete (asked (file), cancellable, error);
+}
+
 static GFileOutputStream *
 create (GFile *file, GFileCreateFlags flags, GCancellable *cancellable, GError **error)
 {
@@ -155,6 +161,7 @@ test_remote_file_iface_init (GFileIface *iface)
   iface->query_info = query_info;
   iface->read_fn = read_fn;
   iface->create = create;
+  iface->delete_file = delete_file;
   iface->replace = replace;
 }
 

@@ -5,7 +5,6 @@
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>
-#include <string.h>
 
 /* Several changes to a file in one go are looked at once. */
 #define WATCH_DELAY_MS 400
@@ -268,13 +267,13 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
   Transfer *transfer = data;
   GError *error = NULL;
 
-  if (!sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error))
-    {
-      g_task_return_error (task, error);
-      return;
-    }
-  look_at_place (transfer);
-  g_task_return_boolean (task, TRUE);
+  if (sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error) ||
+      g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+    look_at_place (transfer);
+  if (error != NULL)
+    g_task_return_error (task, error);
+  else
+    g_task_return_boolean (task, TRUE);
 }
 
 /* Saving failed. The document is as it was, on the bench and on the disk. */
@@ -333,6 +332,11 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
       sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
+    }
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+    {
+      adopt_file (self, transfer);
+      report_failed_save (self, transfer, error);
     }
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
            !(self->file != NULL && g_file_equal (self->file, transfer->file)))
@@ -463,17 +467,16 @@ sl_window_choose_open (SlWindow *self)
   show_chooser (self, chooser);
 }
 
-/* @file with the extension a profile has, where the name given has none. */
+/* @file with the ending a profile has, without which it would not be on the shelf. */
 static GFile *
 with_extension (GFile *file)
 {
   g_autofree char *name = g_file_get_basename (file);
-  g_autofree char *full = NULL;
+  g_autofree char *full = g_strconcat (name, SL_DOCUMENT_EXTENSION, NULL);
   g_autoptr (GFile) folder = g_file_get_parent (file);
 
-  if (folder == NULL || strchr (name, '.') != NULL)
+  if (folder == NULL || sl_document_has_name (name))
     return g_object_ref (file);
-  full = g_strconcat (name, SL_DOCUMENT_EXTENSION, NULL);
   return g_file_get_child (folder, full);
 }
 
