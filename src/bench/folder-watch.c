@@ -74,7 +74,7 @@ collect (SlFolderWatch *self, GFile *file)
     return;
   if (g_file_equal (file, self->folder))
     self->whole = TRUE;
-  if (parent == NULL || !g_file_equal (parent, self->folder) || !g_str_has_suffix (name, SL_DOCUMENT_EXTENSION))
+  if (parent == NULL || !g_file_equal (parent, self->folder) || !sl_document_has_name (name))
     return;
   if (self->names == NULL)
     self->names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
