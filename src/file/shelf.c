@@ -184,17 +184,17 @@ report (Reading *r)
   r->lot_since = g_get_monotonic_time ();
 }
 
-/* Takes @entry; NULL where the file is no longer there or, once reading is stopped, was not come to. */
+/* Takes @entry; NULL where the file is no longer there. Once reading is stopped, it is not told of any more. */
 static void
 collect (Reading *r, SlShelfEntry *entry)
 {
-  if (entry != NULL || !g_cancellable_is_cancelled (r->cancellable))
-    r->done++;
   if (entry != NULL)
-    {
-      g_ptr_array_add (r->entries, entry);
-      g_ptr_array_add (r->lot, entry);
-    }
+    g_ptr_array_add (r->entries, entry);
+  if (g_cancellable_is_cancelled (r->cancellable))
+    return;
+  r->done++;
+  if (entry != NULL)
+    g_ptr_array_add (r->lot, entry);
   if (r->lot->len >= LOT_ENTRIES || g_get_monotonic_time () - r->lot_since > LOT_US)
     report (r);
 }
@@ -224,7 +224,8 @@ list_files (Reading *r, GError **error)
     }
 }
 
-/* A file as the index knows it; where it is not that any more, as it is read now. */
+/* A file as the index knows it; where it is not that any more, as it is read now. Once reading is stopped, what is
+ * known is only kept, for the index. */
 static SlShelfEntry *
 look_at (Reading *r, GFileInfo *listed)
 {
@@ -235,10 +236,11 @@ look_at (Reading *r, GFileInfo *listed)
       r->names_only ? g_file_query_info (file, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, r->cancellable, NULL)
                     : g_object_ref (listed);
 
-  if (info == NULL || g_cancellable_is_cancelled (r->cancellable))
-    return NULL;
-  if (known != NULL && sl_shelf_entry_is_current (known, info))
+  if (known != NULL &&
+      (g_cancellable_is_cancelled (r->cancellable) || (info != NULL && sl_shelf_entry_is_current (known, info))))
     return sl_shelf_entry_ref (known);
+  if (info == NULL)
+    return NULL;
   g_atomic_int_inc (&r->n_read);
   return sl_shelf_entry_load (file, info, r->shop, r->cancellable);
 }
@@ -280,25 +282,6 @@ look_at_files (Reading *r)
     g_thread_join (threads[i]);
 }
 
-/* Where reading was stopped, what is known of files it did not come to is kept for the next time. Whether anything is
- * to be remembered that was not. */
-static gboolean
-keep_known (const Reading *r, GPtrArray *kept)
-{
-  GHashTableIter iter;
-  gpointer known;
-
-  for (guint i = 0; i < r->entries->len; i++)
-    {
-      g_ptr_array_add (kept, r->entries->pdata[i]);
-      g_hash_table_remove (r->known, ((SlShelfEntry *) r->entries->pdata[i])->name);
-    }
-  g_hash_table_iter_init (&iter, r->known);
-  while (g_cancellable_is_cancelled (r->cancellable) && g_hash_table_iter_next (&iter, NULL, &known))
-    g_ptr_array_add (kept, known);
-  return r->n_read > 0 || (g_hash_table_size (r->known) > 0 && !g_cancellable_is_cancelled (r->cancellable));
-}
-
 static int
 by_name (gconstpointer a, gconstpointer b)
 {
@@ -315,8 +298,7 @@ sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfPr
   g_autoptr (GHashTable) known =
       index != NULL ? load_index (index, folder, shop) : g_hash_table_new (g_str_hash, g_str_equal);
   g_autoptr (GPtrArray) entries = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shelf_entry_unref),
-                        lot = g_ptr_array_new (), files = g_ptr_array_new_with_free_func (g_object_unref),
-                        kept = g_ptr_array_new ();
+                        lot = g_ptr_array_new (), files = g_ptr_array_new_with_free_func (g_object_unref);
   g_autoptr (GAsyncQueue) looked = g_async_queue_new ();
   Reading r = { .folder = folder,
                 .shop = shop,
@@ -336,8 +318,9 @@ sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfPr
   look_at_files (&r);
   report (&r);
   g_ptr_array_sort (entries, by_name);
-  if (index != NULL && keep_known (&r, kept))
-    save_index (index, folder, shop, kept);
+  /* where something in the folder was new, or is gone */
+  if (index != NULL && (r.n_read > 0 || g_hash_table_size (known) != entries->len))
+    save_index (index, folder, shop, entries);
   if (g_cancellable_set_error_if_cancelled (cancellable, error))
     return NULL;
   return g_steal_pointer (&entries);
