@@ -408,7 +408,7 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
-  g_clear_pointer (&self->export_name, g_free);
+  g_clear_object (&self->export_file);
 }
 
 static void
@@ -429,6 +429,7 @@ sl_window_class_init (SlWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, messages);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, passing);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, regions);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, readings);
