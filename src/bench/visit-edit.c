@@ -35,10 +35,14 @@ set_owned (char **place, const char *text)
 void
 sl_visit_begin (SlBench *bench)
 {
-  const SlEdit edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
-                                           SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
-  SlVisit fresh = sl_visit_init ();
+  SlVisit fresh;
+  SlEdit edit;
 
+  if (!sl_bench_settle (bench))
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
+                              SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
+  fresh = sl_visit_init ();
   if (edit.visit != NULL && edit.visit->closed == NULL)
     edit.visit->closed = sl_today_iso ();
   fresh.id = sl_unused_id (edit.profile, "v");

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
@@ -44,7 +45,8 @@ struct _SlLengthEntry
   char *message;
   gboolean whole; /* all of it is selected, or was until the selection went to somebody else */
   gboolean stepping;
-  char *step_name; /* of the undo step a run of Up or Down presses is; NULL: none */
+  gboolean showing, accepting; /* its text is on its way */
+  char *step_name;             /* of the undo step a run of Up or Down presses is; NULL: none */
 };
 
 G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
@@ -114,6 +116,19 @@ update_tooltip (SlLengthEntry *self)
   update_description (self); /* GTK makes a tooltip the description */
 }
 
+static gboolean
+take (GtkWidget *entry)
+{
+  return sl_length_entry_commit (SL_LENGTH_ENTRY (entry));
+}
+
+static void
+on_changed (SlLengthEntry *self)
+{
+  if (!self->showing && !self->accepting)
+    sl_typed_note (GTK_WIDGET (self), has_persons_text (self), take);
+}
+
 static void
 show_value (SlLengthEntry *self)
 {
@@ -124,10 +139,13 @@ show_value (SlLengthEntry *self)
   gtk_editable_set_enable_undo (editable, FALSE);
   if (!g_str_equal (gtk_editable_get_text (editable), self->shown))
     {
+      self->showing = TRUE; /* a text is exchanged in two changes */
       gtk_editable_set_text (editable, self->shown);
       gtk_editable_set_position (editable, -1);
+      self->showing = FALSE;
     }
   gtk_editable_set_enable_undo (editable, TRUE);
+  on_changed (self);
   update_tooltip (self);
   set_message (self, NULL);
 }
@@ -196,11 +214,16 @@ read_text (SlLengthEntry *self, double *value)
 static void
 accept (SlLengthEntry *self, double value)
 {
+  g_autoptr (SlLengthEntry) alive = g_object_ref (self);
   gboolean changed = !same (value, self->value);
+
+  self->accepting = TRUE; /* until it is in force */
   self->value = value;
   show_value (self);
   if (changed)
     g_signal_emit_by_name (self, "committed", value);
+  self->accepting = FALSE;
+  on_changed (self);
 }
 
 gboolean
@@ -411,6 +434,7 @@ sl_length_entry_init (SlLengthEntry *self)
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
+  g_signal_connect (self, "changed", G_CALLBACK (on_changed), NULL);
   g_signal_connect (self, "notify::selection-bound", G_CALLBACK (on_selection), NULL);
   g_signal_connect (self, "activate", G_CALLBACK (confirm), (gpointer) "step-next");
   g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
