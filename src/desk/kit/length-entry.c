@@ -46,6 +46,7 @@ struct _SlLengthEntry
   gboolean whole; /* all of it is selected, or was until the selection went to somebody else */
   gboolean stepping;
   gboolean showing, accepting; /* its text is on its way */
+  char *refusal;               /* of what is being accepted */
   char *step_name;             /* of the undo step a run of Up or Down presses is; NULL: none */
 };
 
@@ -211,19 +212,38 @@ read_text (SlLengthEntry *self, double *value)
   return self->bound ? sl_bound_complaint (self->bound, *value) : NULL;
 }
 
-static void
+void
+sl_length_entry_refuse (SlLengthEntry *self, const char *message)
+{
+  g_free (self->refusal);
+  self->refusal = g_strdup (message);
+}
+
+/* FALSE: it was refused by whoever was told. */
+static gboolean
 accept (SlLengthEntry *self, double value)
 {
   g_autoptr (SlLengthEntry) alive = g_object_ref (self);
-  gboolean changed = !same (value, self->value);
+  g_autofree char *typed = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self))), *refusal = NULL;
+  const double before = self->value;
+  gboolean changed = !same (value, before);
 
   self->accepting = TRUE; /* until it is in force */
   self->value = value;
   show_value (self);
   if (changed)
     g_signal_emit_by_name (self, "committed", value);
+  refusal = g_steal_pointer (&self->refusal);
+  if (refusal != NULL)
+    {
+      self->value = before;
+      show_value (self);
+      gtk_editable_set_text (GTK_EDITABLE (self), typed);
+      set_message (self, refusal);
+    }
   self->accepting = FALSE;
   on_changed (self);
+  return refusal == NULL;
 }
 
 gboolean
@@ -240,8 +260,7 @@ sl_length_entry_commit (SlLengthEntry *self)
       set_message (self, wrong);
       return FALSE;
     }
-  accept (self, value);
-  return TRUE;
+  return accept (self, value);
 }
 
 static void
@@ -392,6 +411,7 @@ sl_length_entry_finalize (GObject *object)
   g_free (self->shown);
   g_free (self->message);
   g_free (self->step_name);
+  g_free (self->refusal);
   G_OBJECT_CLASS (sl_length_entry_parent_class)->finalize (object);
 }
 

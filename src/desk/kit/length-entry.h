@@ -74,5 +74,9 @@ void sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char
 /* What is wrong with the text, or NULL. */
 const char *sl_length_entry_get_message (SlLengthEntry *self);
 
+/* For "committed": what lies beyond the entry refuses the value after all, and @message says why. The old value stays
+ * in force, the text stays for correction. */
+void sl_length_entry_refuse (SlLengthEntry *self, const char *message);
+
 /* Accepts the text as Enter does. Returns FALSE where it is not valid: the message says why. */
 gboolean sl_length_entry_commit (SlLengthEntry *self);

@@ -4,7 +4,7 @@
 #include "desk/kit/util.h"
 
 #define FOLLOWER "sl-typed-follower"
-#define APART "sl-typed-apart"
+#define BENEATH "sl-typed-beneath"
 #define TEXT "sl-typed-text"
 
 typedef struct
@@ -85,13 +85,34 @@ sl_typed_note (GtkWidget *entry, gboolean pending, SlTypedTake take)
 }
 
 static gboolean
+refuse (GtkWidget *entry)
+{
+  return FALSE;
+}
+
+static void
+mark (GtkWidget *entry, gboolean wrong)
+{
+  sl_set_class (entry, "error", wrong);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
+                               wrong ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+}
+
+void
+sl_typed_judge (GtkWidget *entry, gboolean wrong)
+{
+  mark (entry, wrong);
+  sl_typed_note (entry, wrong, refuse);
+}
+
+static gboolean
 belongs_to (GtkWidget *entry, GtkWindow *window)
 {
   GtkRoot *root = gtk_widget_get_root (entry);
   GtkWindow *at = GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL;
 
   while (window != NULL && at != NULL && at != window)
-    at = g_object_get_data (G_OBJECT (at), APART) != NULL ? NULL : gtk_window_get_transient_for (at);
+    at = g_object_get_data (G_OBJECT (at), BENEATH);
   return window == NULL || at != NULL;
 }
 
@@ -168,9 +189,10 @@ on_close_request (GtkWindow *window)
 }
 
 void
-sl_typed_guard (GtkWindow *window, gboolean apart)
+sl_typed_guard (GtkWindow *window, GtkWindow *beneath)
 {
-  g_object_set_data (G_OBJECT (window), APART, GINT_TO_POINTER (apart));
+  if (beneath != NULL)
+    g_object_set_data_full (G_OBJECT (window), BENEATH, g_object_ref (beneath), g_object_unref);
   g_signal_connect (window, "close-request", G_CALLBACK (on_close_request), NULL);
 }
 
@@ -191,8 +213,6 @@ free_text (gpointer data)
   g_free (data);
 }
 
-static gboolean take_text (GtkWidget *entry);
-
 static void
 on_text_changed (GtkWidget *entry)
 {
@@ -200,7 +220,7 @@ on_text_changed (GtkWidget *entry)
   g_autofree char *typed = text_in (entry);
 
   if (!text->showing)
-    sl_typed_note (entry, !g_str_equal (typed, text->shown), take_text);
+    sl_typed_note (entry, !g_str_equal (typed, text->shown), sl_typed_take_one);
 }
 
 static void
@@ -213,8 +233,8 @@ set_text (GtkWidget *entry, const char *text)
 }
 
 /* What @take puts into the entry instead counts as put there by the program. */
-static gboolean
-take_text (GtkWidget *entry)
+gboolean
+sl_typed_take_one (GtkWidget *entry)
 {
   g_autoptr (GtkWidget) alive = g_object_ref (entry);
   Text *text = g_object_get_data (G_OBJECT (entry), TEXT);
@@ -231,6 +251,7 @@ take_text (GtkWidget *entry)
       g_free (text->shown);
       text->shown = g_steal_pointer (&before);
     }
+  mark (entry, !taken);
   on_text_changed (entry);
   return taken;
 }
@@ -259,6 +280,8 @@ on_key (GtkWidget *entry, guint keyval)
   if (keyval != GDK_KEY_Escape || !is_pending (entry))
     return GDK_EVENT_PROPAGATE;
   set_text (entry, text->shown);
+  mark (entry, FALSE);
+  text->take (text->owner, text->shown, entry);
   return GDK_EVENT_STOP;
 }
 
@@ -276,8 +299,8 @@ sl_typed_bind (GtkWidget *entry, SlTypedTakeText take, gpointer owner)
   g_signal_connect_object (view ? G_OBJECT (gtk_text_view_get_buffer (GTK_TEXT_VIEW (entry))) : G_OBJECT (entry),
                            "changed", G_CALLBACK (on_text_changed), entry, G_CONNECT_SWAPPED);
   if (!view)
-    g_signal_connect (entry, "activate", G_CALLBACK (take_text), NULL);
-  g_signal_connect_swapped (focus, "leave", G_CALLBACK (take_text), entry);
+    g_signal_connect (entry, "activate", G_CALLBACK (sl_typed_take_one), NULL);
+  g_signal_connect_swapped (focus, "leave", G_CALLBACK (sl_typed_take_one), entry);
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (on_key), entry);
   gtk_widget_add_controller (entry, focus);

@@ -4,8 +4,7 @@
  * nor the entry left, or because it was refused. Nothing of it is lost: whoever saves, closes, prints or shows what an
  * entry belongs to calls sl_typed_take() first and does nothing where that says FALSE.
  *
- * Texts belong to the window the entry lies in and to those beneath it: a window over another one (transient for it) is
- * part of it unless it was kept apart. */
+ * Texts belong to the window the entry lies in and to the one beneath that. */
 #pragma once
 
 #include <gtk/gtk.h>
@@ -16,6 +15,9 @@ typedef gboolean (*SlTypedTake) (GtkWidget *entry);
 /* An entry tells so whenever its text changes or is taken in: whether another text stands in it than the one in force.
  */
 void sl_typed_note (GtkWidget *entry, gboolean pending, SlTypedTake take);
+
+/* The same for an entry whose text is in force with each key unless it is @wrong: so it is marked, and refused. */
+void sl_typed_judge (GtkWidget *entry, gboolean wrong);
 
 /* Takes in what stands in the entries of @window and of the windows over it; NULL: of the whole program. All that is
  * good is taken; FALSE where something is refused, which then is shown and has the keyboard. */
@@ -28,14 +30,17 @@ char **sl_typed_list (GtkWindow *window);
 /* Calls @changed with @window at each key that may change what sl_typed_list() says of it. */
 void sl_typed_follow (GtkWindow *window, void (*changed) (GtkWindow *window));
 
-/* @window closes only once what stands in it is taken in. Kept apart, it has nothing to do with the window beneath. */
-void sl_typed_guard (GtkWindow *window, gboolean apart);
+/* @window, which is part of the one @beneath (NULL: of none), closes only once what stands in it is taken in. */
+void sl_typed_guard (GtkWindow *window, GtkWindow *beneath);
 
 /* Makes such an entry of an entry or a text view: Enter (in an entry), leaving it and sl_typed_take() give @take the
- * text with @owner, an object or what lives as long; Escape brings back the one in force. FALSE: refused, and @take has
- * said why. */
+ * text with @owner, which lives as long. FALSE: refused, and @take has said why. Escape brings back the text in force,
+ * which @take is told too. */
 typedef gboolean (*SlTypedTakeText) (gpointer owner, const char *text, GtkWidget *entry);
 void sl_typed_bind (GtkWidget *entry, SlTypedTakeText take, gpointer owner);
 
 /* The text in force of an entry so made. What a person is typing stays. */
 void sl_typed_show (GtkWidget *entry, const char *text);
+
+/* Takes in the text of one entry so made, as Enter does. */
+gboolean sl_typed_take_one (GtkWidget *entry);

@@ -8,6 +8,7 @@
 #include "desk/readings/slip-offer.h"
 #include "desk/readings/readings-known.h"
 #include "desk/readings/readings-tools.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
@@ -485,6 +486,7 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
       g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
   const gboolean usual = asked == NULL || asked->len == 0;
 
+  sl_typed_guard (GTK_WINDOW (self), parent);
   self->bench = sl_keep (self, bench);
   collect (self, asked);
   if (!usual)

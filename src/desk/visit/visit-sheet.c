@@ -6,6 +6,7 @@
 #include "bench/readings-question.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
@@ -158,25 +159,6 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
   sl_label_set (self->cautions_text, text);
 }
 
-static char *
-shown_note (SlVisitSheet *self)
-{
-  char *note;
-
-  g_object_get (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "text", &note, NULL);
-  return note;
-}
-
-static void
-show_note (SlVisitSheet *self, const SlVisit *visit)
-{
-  const char *note = visit == NULL || visit->note == NULL ? "" : visit->note;
-  g_autofree char *shown = shown_note (self);
-
-  if (!gtk_widget_has_focus (self->note) && !g_str_equal (shown, note))
-    gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), note, -1);
-}
-
 /* The line, the remarks and the table are made anew: nothing planned shows in them. */
 static void
 update_readings (GtkWidget *line)
@@ -215,7 +197,7 @@ update (GtkWidget *widget)
   gtk_button_set_label (GTK_BUTTON (self->close), closed ? _ ("Open again") : _ ("Close visit"));
   sl_again_line_update (self->read_again);
   show_cautions (self, visit);
-  show_note (self, visit);
+  sl_typed_show (self->note, visit == NULL ? NULL : visit->note);
 }
 
 /* ---- building ---- */
@@ -232,12 +214,11 @@ on_close (SlVisitSheet *self)
   sl_visit_set_closed (self->bench, sl_bench_get_visit (self->bench)->closed == NULL);
 }
 
-static void
-on_note_left (SlVisitSheet *self)
+static gboolean
+take_note (gpointer bench, const char *text, GtkWidget *entry)
 {
-  g_autofree char *text = shown_note (self);
-
-  sl_visit_set_note (self->bench, text);
+  sl_visit_set_note (bench, text);
+  return TRUE;
 }
 
 static GtkWidget *
@@ -296,13 +277,10 @@ build_compare_part (SlVisitSheet *self)
 static GtkWidget *
 build_note_part (SlVisitSheet *self)
 {
-  GtkEventController *focus = gtk_event_controller_focus_new ();
-
   self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE,
                              "height-request", NOTE_LEAST_HEIGHT, NULL);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
-  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_note_left), self);
-  gtk_widget_add_controller (self->note, focus);
+  sl_typed_bind (self->note, take_note, self->bench);
   return sl_box_add (part_new (_ ("What the player asked for")), self->note, NULL);
 }
 
