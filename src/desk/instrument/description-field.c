@@ -371,11 +371,8 @@ static void
 refresh_unit (GtkLabel *label)
 {
   const Binding *binding = binding_of (GTK_WIDGET (label));
-  const SlLengths lengths = sl_bench_get_lengths (binding->bench);
 
-  gtk_label_set_label (label, lengths == SL_LENGTHS_MM                               ? C_ ("unit", "mm")
-                              : lengths == SL_LENGTHS_64THS && !binding->field->fine ? C_ ("unit", "64ths")
-                                                                                     : C_ ("unit", "in"));
+  gtk_label_set_label (label, sl_lengths_unit (sl_bench_get_lengths (binding->bench), binding->field->fine));
 }
 
 GtkWidget *

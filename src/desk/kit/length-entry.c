@@ -576,6 +576,14 @@ sl_length_entry_get_message (SlLengthEntry *self)
 
 /* ---- what forms put around entries ---- */
 
+const char *
+sl_lengths_unit (SlLengths lengths, gboolean fine)
+{
+  return lengths == SL_LENGTHS_MM               ? C_ ("unit", "mm")
+         : lengths == SL_LENGTHS_64THS && !fine ? C_ ("unit", "64ths")
+                                                : C_ ("unit", "in");
+}
+
 int
 sl_places_for (double value, int least)
 {

@@ -50,6 +50,9 @@ void sl_length_entry_set_places (SlLengthEntry *self, int places);
 /* The decimals that show @value as it was entered: at least @least, up to three where it has them. */
 int sl_places_for (double value, int least);
 
+/* That of @lengths, as it stands beside an entry: "mm"; @fine as below. */
+const char *sl_lengths_unit (SlLengths lengths, gboolean fine);
+
 /* Lengths for which a 64th is too coarse (relief, first gap) are shown and typed in decimal inches where 64ths are
  * chosen. */
 void sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine);
