@@ -2,6 +2,7 @@
 #include "desk/app.h"
 
 #include "desk/kit/colour-scheme.h"
+#include "desk/kit/typed.h"
 #include "bench/explanations.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
@@ -88,6 +89,8 @@ on_quit (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   g_autoptr (GList) windows = g_list_copy (gtk_application_get_windows (data));
 
+  if (!sl_typed_take (NULL))
+    return;
   for (GList *l = windows; l != NULL; l = l->next)
     gtk_window_close (l->data);
 }

@@ -6,6 +6,7 @@
 #include "desk/window/centre.h"
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "desk/window/recent.h"
 #include "desk/window/window-private.h"
@@ -26,7 +27,8 @@ G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 static gboolean
 is_unsaved (SlWindow *self)
 {
-  return self->bench != NULL && (self->file == NULL || sl_bench_is_modified (self->bench));
+  return self->bench != NULL &&
+         (self->file == NULL || sl_bench_is_modified (self->bench) || sl_bench_get_typed (self->bench) != NULL);
 }
 
 gboolean
@@ -52,7 +54,7 @@ saved_word (SlWindow *self)
     return _ ("saving…");
   if (self->file == NULL)
     return _ ("not saved yet");
-  return sl_bench_is_modified (self->bench) ? _ ("changes not saved") : _ ("saved");
+  return is_unsaved (self) ? _ ("changes not saved") : _ ("saved");
 }
 
 /* Of the instrument: its owner, the stage of the readings and their day ("received 2 March 2026"), whether it is saved.
@@ -147,6 +149,18 @@ announce (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 }
 
 static void
+on_typed (GtkWindow *window)
+{
+  sl_bench_set_typed (SL_WINDOW (window)->bench, sl_typed_list (window));
+}
+
+static gboolean
+settle (gpointer window)
+{
+  return sl_typed_take (window);
+}
+
+static void
 on_announcement_wanted (SlBench *bench, gpointer data)
 {
   gtk_widget_add_tick_callback (data, announce, NULL, NULL);
@@ -215,7 +229,9 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
-  sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
+  sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
+  sl_bench_set_settle (bench, settle, self);
+  sl_typed_follow (GTK_WINDOW (self), on_typed);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
   if (self->start_page != NULL)
     {
@@ -322,6 +338,8 @@ sl_window_close_request (GtkWindow *window)
 {
   SlWindow *self = SL_WINDOW (window);
 
+  if (!sl_typed_take (window))
+    return TRUE;
   if (self->saving) /* a moment, and it is known whether anything would be lost */
     {
       self->close_when_saved = TRUE;
@@ -398,6 +416,7 @@ sl_window_dispose (GObject *object)
 {
   SlWindow *self = SL_WINDOW (object);
 
+  sl_typed_follow (GTK_WINDOW (self), NULL);
   if (self->bench != NULL)
     sl_bench_silence (self->bench);
   sl_window_forget_files (self);
