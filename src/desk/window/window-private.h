@@ -41,9 +41,10 @@ struct _SlWindow
 
   SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
-  guint watch_source; /* a look at the file that is due */
-  guint opening;      /* files being read for this window */
-  guint unopened;     /* how many of those asked for together failed; each has a message */
+  guint watch_source;  /* a look at the file that is due */
+  guint opening;       /* files being read for this window */
+  guint unopened;      /* how many of those asked for together failed; each has a message */
+  gboolean is_example; /* shows a copy of a demonstration profile */
   gboolean saving;
   gboolean close_when_saved;
 };

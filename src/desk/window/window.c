@@ -27,8 +27,8 @@ G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 static gboolean
 is_unsaved (SlWindow *self)
 {
-  return self->bench != NULL &&
-         (self->file == NULL || sl_bench_is_modified (self->bench) || sl_bench_get_typed (self->bench) != NULL);
+  return self->bench != NULL && ((self->file == NULL && !self->is_example) || sl_bench_is_modified (self->bench) ||
+                                 sl_bench_get_typed (self->bench) != NULL);
 }
 
 gboolean
@@ -53,7 +53,7 @@ saved_word (SlWindow *self)
   if (self->saving)
     return _ ("saving…");
   if (self->file == NULL)
-    return _ ("not saved yet");
+    return self->is_example ? _ ("a copy of an example, not saved") : _ ("not saved yet");
   return is_unsaved (self) ? _ ("changes not saved") : _ ("saved");
 }
 
@@ -240,6 +240,17 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
     }
   show_regions (self);
   sl_window_refresh_history (self);
+}
+
+void
+sl_window_show_example (SlWindow *self, const char *name)
+{
+  SlProfile *profile = sl_demo_profile (name);
+
+  if (profile == NULL)
+    return;
+  self->is_example = TRUE;
+  sl_window_put_on_bench (self, profile);
 }
 
 static void
