@@ -8,6 +8,8 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define PLAIN_DPI 96.0
+
 void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
 {
@@ -405,6 +407,15 @@ sl_is_dark (GtkWidget *widget)
 
   g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
   return dark;
+}
+
+double
+sl_text_scale (GtkWidget *widget)
+{
+  int dpi = 0; /* in 1024ths */
+
+  g_object_get (gtk_widget_get_settings (widget), "gtk-xft-dpi", &dpi, NULL);
+  return MAX (dpi / (PLAIN_DPI * PANGO_SCALE), 1.0);
 }
 
 static void

@@ -114,3 +114,6 @@ GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);
+
+/* How many times larger than plain text the desktop wants it; at least 1. */
+double sl_text_scale (GtkWidget *widget);

@@ -20,7 +20,8 @@ struct _SlWindow
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
   SlMessageBar *messages;
-  GtkWidget *regions, *readings, *inner, *work; /* empty until there is something on the bench */
+  GtkWidget *file_buttons, *drawer_button, *units;
+  GtkWidget *columns, *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
   GtkWidget *start_page;
