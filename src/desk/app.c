@@ -134,6 +134,7 @@ static const struct
   { "win.redo", { "<Control><Shift>z", "<Control>y" } },
   { "win.shortcuts", { "<Control>question", "<Control>slash" } },
   { "win.cycle-lengths", { "<Control>u" } },
+  { "win.drawer", { "F9" } },
   { "win.focus-region::readings", { "<Control>1" } },
   { "win.focus-region::side-view", { "<Control>2" } },
   { "win.focus-region::work", { "<Control>3" } },

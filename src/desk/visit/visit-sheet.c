@@ -386,7 +386,8 @@ GtkWidget *
 sl_visit_sheet_new (SlBench *bench)
 {
   SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
-  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING);
+  /* no box, which asks wrapped texts for widths that they can't name */
+  GtkWidget *columns = g_object_new (GTK_TYPE_GRID, "column-spacing", 2 * SPACING, NULL);
   GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
             *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
 
@@ -398,7 +399,8 @@ sl_visit_sheet_new (SlBench *bench)
   sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_opened_part (self), build_end (self),
               build_cautions (self), NULL);
   sl_box_add (right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
-  sl_box_add (columns, left, right, NULL);
+  gtk_grid_attach (GTK_GRID (columns), left, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (columns), right, 1, 0, 1, 1);
   sl_box_add (GTK_WIDGET (self), build_head (self), self->remarks, self->read_again, build_compare_part (self), columns,
               NULL);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,

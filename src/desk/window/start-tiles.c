@@ -3,6 +3,7 @@
 
 #include "bench/settings.h"
 #include "bench/starting.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "file/document.h"
@@ -139,7 +140,7 @@ draw_from (GtkWidget *button)
   job->options.legend = "";
   job->options.text_scale = NO_TEXT;
   job->options.decimal = sl_decimal_sign ();
-  job->options.dark = sl_is_dark (button);
+  job->options.look = sl_look ();
   g_task_set_task_data (task, job, job_free);
   g_task_run_in_thread (task, draw_in_thread);
 }
