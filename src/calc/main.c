@@ -41,7 +41,7 @@ sl_usage_error (const char *format, ...)
 {
   va_list arguments;
   va_start (arguments, format);
-  g_autofree char *message = g_strdup_vprintf (format, arguments);
+  g_autofree char *given = g_strdup_vprintf (format, arguments), *message = g_utf8_make_valid (given, -1);
   va_end (arguments);
   g_printerr ("%s: %s\n", g_get_prgname (), message);
   if (running != NULL)
