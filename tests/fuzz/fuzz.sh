@@ -16,6 +16,7 @@ build=$(cd "$build" && pwd)
 export SL_SOURCE_ROOT="$PWD" GIO_USE_VFS=local G_SLICE=always-malloc LC_ALL=C.UTF-8 LANGUAGE=
 export LSAN_OPTIONS="suppressions=$PWD/tests/lsan.supp:print_suppressions=0" UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
 
+broken=
 for target in "$@"; do
   ninja -C "$build" "tests/fuzz/fuzz-$target" >/dev/null
   found=$build/tests/fuzz/$target
@@ -32,5 +33,6 @@ for target in "$@"; do
   done
   echo "== $target"
   "$build/tests/fuzz/fuzz-$target" -max_total_time="$seconds" -timeout=20 -rss_limit_mb=1024 -dict="$found.words" -print_final_stats=1 -verbosity=1 \
-    -artifact_prefix="$found/" "$found" "tests/fuzz/corpus/$target" $copied
+    -artifact_prefix="$found/" "$found" "tests/fuzz/corpus/$target" $copied || broken="$broken $target"
 done
+[ -z "$broken" ] || { echo "Broken:$broken"; exit 1; }
