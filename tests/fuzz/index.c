@@ -2,8 +2,9 @@
  *
  * The shelf's index, as it may lie in the cache after a fault of the disk or a hand on it. The first byte chooses how
  * far the rest is let in: as the whole file; below a checksum that fits; as the list of entries below a head that fits;
- * as that list with each entry given the name of the file that lies there and looking current. Whatever it holds, the
- * shelf lists the files of the folder, with texts that can be shown and kinds that exist. */
+ * as that list with each entry given the name of the file that lies in the folder and looking current, where the others
+ * are of an empty one. Whatever it holds, the shelf lists the files of the folder, with texts that can be shown and
+ * kinds that exist. */
 #include <string.h>
 
 #include <glib/gstdio.h>
@@ -14,12 +15,13 @@
 #define ENTRIES "a(ayttxxxsssssssssssyyuddd)"
 #define FILE_NAME "flat-top" SL_DOCUMENT_EXTENSION
 
-static char *folder_path, *index_path;
-static GFile *folder, *index_folder, *document;
+#define CURRENT 3 /* the depth at which entries are of a file there is */
+
+static GFile *empty, *filled, *index_folder, *document;
 static SlShop shop;
 
 static GPtrArray *
-read_shelf (void)
+read_shelf (GFile *folder)
 {
   g_autoptr (GError) error = NULL;
   GPtrArray *entries = sl_shelf_read (folder, index_folder, &shop, NULL, NULL, NULL, &error);
@@ -31,18 +33,14 @@ read_shelf (void)
 int
 LLVMFuzzerInitialize (int *argc, char ***argv)
 {
-  g_autofree char *indexes = NULL;
-  g_autoptr (GFile) index = NULL;
+  g_autofree char *first = fuzz_folder (), *second = fuzz_folder (), *third = fuzz_folder ();
 
   g_log_set_always_fatal (G_LOG_FATAL_MASK | G_LOG_LEVEL_CRITICAL | G_LOG_LEVEL_WARNING);
   shop = SL_SHOP_DEFAULT;
-  folder_path = fuzz_folder ();
-  indexes = fuzz_folder ();
-  folder = g_file_new_for_path (folder_path);
-  index_folder = g_file_new_for_path (indexes);
-  document = g_file_get_child (folder, FILE_NAME);
-  index = sl_shelf_index_file (folder, index_folder);
-  index_path = g_file_get_path (index);
+  empty = g_file_new_for_path (first);
+  filled = g_file_new_for_path (second);
+  index_folder = g_file_new_for_path (third);
+  document = g_file_get_child (filled, FILE_NAME);
   /* no profile: listed with its fault, which is quick */
   g_assert_true (g_file_set_contents (g_file_peek_path (document), "no profile", -1, NULL));
   return 0;
@@ -81,7 +79,7 @@ make_current (GVariant *entries)
 
 /* The list under a head like that of an index of this folder (shelf.c). */
 static GVariant *
-with_head (GVariant *entries)
+with_head (GFile *folder, GVariant *entries)
 {
   const SlWorkUncertainty *w = &shop.work;
   g_autofree char *uri = g_file_get_uri (folder);
@@ -91,17 +89,19 @@ with_head (GVariant *entries)
 }
 
 static void
-write_index (int depth, const guint8 *data, gsize size)
+write_index (GFile *folder, int depth, const guint8 *data, gsize size)
 {
   g_autoptr (GBytes) bytes = g_bytes_new (data, size), body = NULL;
   g_autoptr (GByteArray) whole = g_byte_array_new ();
+  g_autoptr (GFile) index = sl_shelf_index_file (folder, index_folder);
 
   body = g_bytes_ref (bytes);
   if (depth >= 2)
     {
       g_autoptr (GVariant) given =
           g_variant_ref_sink (g_variant_new_from_bytes (G_VARIANT_TYPE (ENTRIES), bytes, FALSE));
-      g_autoptr (GVariant) head = g_variant_ref_sink (with_head (depth == 2 ? given : make_current (given)));
+      g_autoptr (GVariant) head =
+          g_variant_ref_sink (with_head (folder, depth == CURRENT ? make_current (given) : given));
 
       g_bytes_unref (body);
       body = g_variant_get_data_as_bytes (head);
@@ -113,7 +113,7 @@ write_index (int depth, const guint8 *data, gsize size)
       g_byte_array_append (whole, (const guint8 *) checksum, (guint) strlen (checksum));
     }
   g_byte_array_append (whole, g_bytes_get_data (body, NULL), (guint) g_bytes_get_size (body));
-  fuzz_write (index_path, whole->data, whole->len);
+  fuzz_write (g_file_peek_path (index), whole->data, whole->len);
 }
 
 static void
@@ -137,9 +137,12 @@ LLVMFuzzerTestOneInput (const guint8 *data, gsize size)
 {
   if (size == 0)
     return 0;
-  write_index (data[0] % 4, data + 1, size - 1);
-  g_autoptr (GPtrArray) entries = read_shelf ();
-  g_assert_cmpuint (entries->len, ==, 1);
-  check_entry (entries->pdata[0]);
+  const int depth = data[0] % (CURRENT + 1);
+  GFile *folder = depth == CURRENT ? filled : empty;
+  write_index (folder, depth, data + 1, size - 1);
+  g_autoptr (GPtrArray) entries = read_shelf (folder);
+  g_assert_cmpuint (entries->len, ==, depth == CURRENT);
+  if (entries->len > 0)
+    check_entry (entries->pdata[0]);
   return 0;
 }
