@@ -200,7 +200,7 @@ run (char **files, const SlShop *shop)
     return SL_EXIT_USAGE;
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = render (profile, shop, &options, set, format, &error);
-  return sl_write_output (output, bytes, error);
+  return sl_write_output (output, files[0], bytes, error);
 }
 
 const SlCommand sl_draw_command = { "draw",

@@ -6,6 +6,7 @@
 #include "desk/customer/customer-words.h"
 #include "desk/kit/sheet-frame.h"
 #include "bench/settings.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
@@ -534,6 +535,7 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   SlCustomerView *self = g_object_new (SL_TYPE_CUSTOMER_VIEW, NULL);
 
   self->bench = g_object_ref (bench);
+  sl_typed_guard (GTK_WINDOW (self), parent);
   choose_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);

@@ -5,6 +5,7 @@
 #include "words/figures.h"
 #include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "draw/sheets/history.h"
 #include "setup/wood/climate.h"
@@ -75,9 +76,7 @@ sl_climate_read (GtkWidget *entry, double least, double most, double *value)
   double number = NAN;
   gboolean good = sl_plain_parse (text, sl_decimal_sign (), &number, NULL) && number >= least && number <= most;
 
-  sl_set_class (entry, "error", !good && *text != '\0');
-  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
-                               good || *text == '\0' ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_typed_judge (entry, !good && *text != '\0');
   if (good)
     *value = number;
   return good;
