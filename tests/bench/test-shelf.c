@@ -424,7 +424,6 @@ test_baselines (void)
   g_autofree char *nowhere = g_strconcat (uri, "/none", NULL);
   sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (nowhere));
   wait_for (sl_baseline_watch_get_failure (watch) != NULL);
-  sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (""));
 }
 
 /* ---- one profile, in a thread ---- */
