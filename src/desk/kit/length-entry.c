@@ -44,7 +44,7 @@ struct _SlLengthEntry
   char *shown; /* the text last put in by the program: other text is a person's */
   char *message;
   gboolean whole; /* all of it is selected, or was until the selection went to somebody else */
-  gboolean stepping;
+  gboolean stepping, first_click;
   gboolean showing, accepting; /* its text is on its way */
   char *refusal;               /* of what is being accepted */
   char *step_name;             /* of the undo step a run of Up or Down presses is; NULL: none */
@@ -387,6 +387,21 @@ on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTy
     end_steps (self);
 }
 
+/* The first click selects the figure, as Tab does, so that what is typed takes its place; another one sets the caret,
+ * and a drag selects what it passes over. */
+static gboolean
+on_event (SlLengthEntry *self, GdkEvent *event)
+{
+  const GdkEventType type = gdk_event_get_event_type (event);
+
+  if (type == GDK_BUTTON_PRESS)
+    self->first_click = (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0;
+  else if (type == GDK_BUTTON_RELEASE && self->first_click &&
+           !gtk_editable_get_selection_bounds (GTK_EDITABLE (self), NULL, NULL))
+    gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
+  return GDK_EVENT_PROPAGATE;
+}
+
 static void
 on_focus_leave (SlLengthEntry *self)
 {
@@ -434,7 +449,8 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
 static void
 sl_length_entry_init (SlLengthEntry *self)
 {
-  GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new ();
+  GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new (),
+                     *clicks = gtk_event_controller_legacy_new ();
 
   self->places = DEFAULT_PLACES;
   self->step = DEFAULT_STEP;
@@ -452,6 +468,9 @@ sl_length_entry_init (SlLengthEntry *self)
   g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (on_key_pressed), self);
   g_signal_connect_swapped (keys, "key-released", G_CALLBACK (on_key_released), self);
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
+  gtk_event_controller_set_propagation_phase (clicks, GTK_PHASE_CAPTURE);
+  g_signal_connect_swapped (clicks, "event", G_CALLBACK (on_event), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), clicks);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
   g_signal_connect (self, "changed", G_CALLBACK (on_changed), NULL);
