@@ -7,8 +7,8 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Room for "12.34" or "27/64": no reading is an inch long. */
-#define ENTRY_CHARS 5
+/* Room for "12.34" or "27/64+": no reading is an inch long. */
+#define ENTRY_CHARS 6
 
 /* Room for "± 0.06 mm" from the start, so that nothing moves aside when the first one comes. */
 #define TOLERANCE_CHARS 10
