@@ -271,8 +271,9 @@ on_share_changed (SlCustomerView *self)
 {
   double share = gtk_adjustment_get_value (self->share);
 
-  self->switching = TRUE;
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (share < 0.5 ? self->before_button : self->after_button), TRUE);
+  self->switching = TRUE; /* on the way neither is lit */
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->before_button), share <= 0);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->after_button), share >= 1);
   self->switching = FALSE;
   if (self->profile == NULL)
     return;

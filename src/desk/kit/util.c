@@ -408,15 +408,6 @@ sl_page_list_new (GtkStack *stack, const char *name)
   return scrolled;
 }
 
-gboolean
-sl_is_dark (GtkWidget *widget)
-{
-  gboolean dark = FALSE;
-
-  g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
-  return dark;
-}
-
 static void
 on_caution_toggled (GtkToggleButton *button, GtkWidget *whole)
 {

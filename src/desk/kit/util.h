@@ -114,6 +114,3 @@ GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
 
 /* The pages of @stack as a list, named, of which the one shown is chosen. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
-
-/* Whether @widget is shown in the dark palette. */
-gboolean sl_is_dark (GtkWidget *widget);

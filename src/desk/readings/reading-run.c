@@ -2,6 +2,7 @@
 #include "desk/readings/reading-run.h"
 
 #include "words/figures.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/length-entry.h"
 #include "bench/kind-lists.h"
 #include "desk/readings/run-options.h"
@@ -332,8 +333,7 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   const SlQuestion question = question_at (self);
   const SlReading reading = sl_question_reading (&question);
   const SlToolPlace place = {
-    sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held,
-    sl_is_dark (GTK_WIDGET (area))
+    sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held, sl_look ()
   };
 
   sl_tool_place_draw (cr, &place, width, height);
@@ -541,8 +541,7 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
   if (!usual)
     sl_bench_read_again (bench, FALSE);
   build (self, usual);
-  if (sl_is_dark (GTK_WIDGET (parent)))
-    gtk_widget_add_css_class (GTK_WIDGET (self), "dark");
+  sl_colour_scheme_mark (GTK_WIDGET (self));
   show_question (self);
   gtk_window_present (GTK_WINDOW (self));
 }

@@ -84,6 +84,14 @@ cycle_lengths (SlWindow *self)
   apply_lengths (self, sl_lengths_names[lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1]);
 }
 
+static void
+turn_drawer (SlWindow *self)
+{
+  GtkToggleButton *button = GTK_TOGGLE_BUTTON (self->drawer_button);
+
+  gtk_toggle_button_set_active (button, !gtk_toggle_button_get_active (button));
+}
+
 typedef struct
 {
   const char *name;
@@ -104,6 +112,7 @@ static const Command commands[] = {
   { .name = "export-table", .export = SL_EXPORT_TABLE, .needs_all = TRUE },
   { .name = "print-sheet", .run = sl_window_print_sheet, .needs_all = TRUE },
   { .name = "print-templates", .run = sl_window_print_templates, .needs_all = TRUE },
+  { .name = "replace-pages", .run = sl_window_replace_pages },
   { .name = "stop-export", .run = sl_window_stop_export },
   { .name = "copy-picture", .run = sl_window_copy_picture, .needs_all = TRUE },
   { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },
@@ -113,6 +122,7 @@ static const Command commands[] = {
   { .name = "show-customer", .run = show_customer, .needs_all = TRUE },
   { .name = "shortcuts", .run = show_shortcuts },
   { .name = "cycle-lengths", .run = cycle_lengths },
+  { .name = "drawer", .run = turn_drawer },
 };
 
 static void
@@ -151,6 +161,8 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (self->bench == NULL || region == NULL)
     return;
+  if (region != self->centre)
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->drawer_button), region == self->work);
   /* A region that knows where its work begins goes there; in another, child-focus goes to the first control, whichever
    * had the focus before. */
   gtk_window_set_focus (GTK_WINDOW (self), NULL);
