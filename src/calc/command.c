@@ -5,34 +5,24 @@
 #include <stdio.h>
 
 #include "calc.h"
-
-/* A message that quotes a document could carry its line breaks. */
-static char *
-one_line (const char *message)
-{
-  char *line = g_strstrip (g_strdup (message));
-  for (char *c = line; *c != '\0'; c++)
-    if (g_ascii_iscntrl (*c))
-      *c = ' ';
-  return line;
-}
+#include "words/one-line.h"
 
 void
 sl_file_message (const char *name, const char *message)
 {
-  g_autofree char *shown = g_filename_display_name (name);
-  g_autofree char *line = one_line (message);
+  g_autofree char *shown = sl_shown_name (name);
+  g_autofree char *line = sl_one_line (message);
   g_printerr ("%s: %s\n", shown, line);
 }
 
 static void
 print_faults (const char *name, const GPtrArray *faults)
 {
-  g_autofree char *shown = g_filename_display_name (name);
+  g_autofree char *shown = sl_shown_name (name);
   for (guint i = 0; i < faults->len; i++)
     {
       const SlDocumentFault *fault = g_ptr_array_index (faults, i);
-      g_autofree char *line = one_line (fault->message);
+      g_autofree char *line = sl_one_line (fault->message);
       /* what is wrong with the document as a whole stands at its beginning */
       g_printerr ("%s:%d: %s\n", shown, MAX (fault->line, 1), line);
     }
@@ -157,7 +147,7 @@ check_output (void)
   g_autofree char *folded = g_ascii_strdown (output, -1);
   if (g_str_has_suffix (folded, ".pdf"))
     return TRUE;
-  g_autofree char *shown = g_filename_display_name (output);
+  g_autofree char *shown = sl_shown_name (output);
   sl_usage_error (_ ("“%s” must end in .pdf"), shown);
   return FALSE;
 }

@@ -10,6 +10,7 @@
 #include "file-resources.h"
 #include "file/document-private.h"
 #include "setup/profile/bounds.h"
+#include "words/one-line.h"
 
 G_DEFINE_QUARK (sl_document_error_quark, sl_document_error)
 
@@ -59,10 +60,8 @@ sl_shown_within (const char *text, int most)
   const char *end = text;
   for (int i = 0; i < most && *end != '\0'; i++)
     end = g_utf8_next_char (end);
-  char *shown = g_strndup (text, end - text);
-  for (char *p = shown; *p != '\0'; p++)
-    if (g_ascii_iscntrl (*p))
-      *p = ' ';
+  g_autofree char *part = g_strndup (text, end - text);
+  char *shown = sl_one_line (part);
   if (*end == '\0')
     return shown;
   char *cut = g_strconcat (shown, "…", NULL);
@@ -270,10 +269,8 @@ sl_document_parse (const char *text, gsize length, GPtrArray *faults)
   if (!sl_scan (text, length, faults))
     return NULL;
   xmlDoc *doc = sl_load (text, length, faults);
-  if (doc == NULL)
-    return NULL;
-  g_autoptr (SlProfile) profile = profile_of (doc, faults);
-  xmlFreeDoc (doc);
+  g_autoptr (SlProfile) profile = doc != NULL ? profile_of (doc, faults) : NULL;
+  g_clear_pointer (&doc, xmlFreeDoc);
   if (faults->len == 0)
     return g_steal_pointer (&profile);
   g_ptr_array_sort (faults, compare_lines);
