@@ -51,9 +51,8 @@ static void
 print_csv (GString *out, const GArray *history)
 {
   g_string_append (out, "visit,set,stage,taken,quantity,string,fret,value,uncertainty,unit,basis\n");
-  for (guint i = 0; i < history->len; i++)
+  SL_EACH (const SlHistoryPoint, point, history)
     {
-      const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       g_autoptr (GString) prefix = g_string_new (NULL);
 
       sl_csv_field (prefix, point->visit->id, ',');

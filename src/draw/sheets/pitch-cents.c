@@ -54,13 +54,9 @@ has_reading (const SlSheet *sheet, int string)
 {
   const SlReadingSet *set = sheet->scene->analysis->set;
 
-  for (guint k = 0; set != NULL && k < set->readings->len; k++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, k);
-
-      if (r->kind == SL_READ_PITCH && r->fret > 0 && r->string == string && r->use != SL_USE_NEVER)
-        return TRUE;
-    }
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
+    if (r->kind == SL_READ_PITCH && r->fret > 0 && r->string == string && r->use != SL_USE_NEVER)
+      return TRUE;
   return FALSE;
 }
 
@@ -104,13 +100,9 @@ find_range (Cents *c)
   for (int s = 1; s <= sheet->in->n_strings; s++)
     if (in_front (c, s))
       widen (c, left_by_plan (sheet, s));
-  for (guint k = 0; set != NULL && k < set->readings->len; k++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, k);
-
-      if (r->kind == SL_READ_PITCH && r->fret > 0 && in_front (c, r->string))
-        widen (c, r->value.v);
-    }
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
+    if (r->kind == SL_READ_PITCH && r->fret > 0 && in_front (c, r->string))
+      widen (c, r->value.v);
   double short_of = MAX (0, LEAST_SPAN - (c->most - c->least)) / 2,
          pad = MAX (LEAST_SPAN, c->most - c->least) * SPAN_PAD;
 
@@ -351,10 +343,8 @@ draw_readings (const Cents *c)
   const SlReadingSet *set = c->sheet->scene->analysis->set;
   gboolean any = FALSE;
 
-  for (guint k = 0; set != NULL && k < set->readings->len; k++)
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
     {
-      const SlReading *r = &g_array_index (set->readings, SlReading, k);
-
       if (r->kind != SL_READ_PITCH || r->fret < 1 || r->fret > c->last || r->string < 1 ||
           r->string > c->sheet->in->n_strings || r->use == SL_USE_NEVER)
         continue;

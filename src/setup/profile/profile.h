@@ -14,6 +14,17 @@
 #define SL_OCTAVE_FRET 12 /* where action and pitch are judged */
 #define SL_COVERAGE 2.0   /* U = 2u, about 95 %: GUM (JCGM 100:2008) 6.2.1 */
 
+/* Goes through the structs of a GArray, which must not grow or shrink meanwhile; of NULL there are none. */
+#define SL_EACH(type, item, array)                                                                                     \
+  for (type *item = sl_array_place (array, FALSE, sizeof *item),                                                       \
+            *item##_end = sl_array_place (array, TRUE, sizeof *item);                                                  \
+       item < item##_end; item++)
+static inline gpointer
+sl_array_place (const GArray *array, gboolean end, gsize size)
+{
+  return array == NULL || array->len == 0 ? NULL : array->data + (end ? array->len * size : 0);
+}
+
 typedef enum
 {
   SL_KIND_INSTRUMENT,

@@ -212,9 +212,8 @@ static void
 check_tools (GPtrArray *faults, const SlReadingSet *set)
 {
   guint seen = 0;
-  for (guint i = 0; i < set->tools->len; i++)
+  SL_EACH (const SlTool, tool, set->tools)
     {
-      const SlTool *tool = &g_array_index (set->tools, SlTool, i);
       const char *measures = sl_tool_names[tool->measures];
       check_tool_numbers (faults, tool);
       if (seen & (1u << tool->measures))
@@ -280,13 +279,9 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
 static double
 crown_height (const SlProfile *profile, const SlReadingSet *set, int fret)
 {
-  for (guint i = 0; i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind == SL_READ_CROWN_HEIGHT && r->fret == fret && r->use != SL_USE_NEVER)
-        return r->value.v;
-    }
+  SL_EACH (const SlReading, r, set->readings)
+    if (r->kind == SL_READ_CROWN_HEIGHT && r->fret == fret && r->use != SL_USE_NEVER)
+      return r->value.v;
   return sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
 }
 
@@ -331,9 +326,8 @@ check_set (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set,
   check_date (faults, set, "readings taken", set->taken);
   check_numbers (faults, "readings", set);
   check_tools (faults, set);
-  for (guint i = 0; i < set->readings->len; i++)
+  SL_EACH (const SlReading, reading, set->readings)
     {
-      const SlReading *reading = &g_array_index (set->readings, SlReading, i);
       check_reading (faults, profile, reading);
       check_crown (faults, profile, set, reading);
       check_strings_state (faults, set, reading);

@@ -65,9 +65,8 @@ sl_history_new (const SlProfile *profile, const SlShop *shop)
     {
       const SlVisit *visit = &g_array_index (profile->visits, SlVisit, v);
 
-      for (guint s = 0; s < visit->sets->len; s++)
+      SL_EACH (const SlReadingSet, set, visit->sets)
         {
-          const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, s);
           SlHistoryPoint point = {
             .visit_index = v, .visit = visit, .set = set, .temperature = set->temperature.v, .humidity = set->humidity.v
           };
@@ -106,9 +105,8 @@ sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend
   g_autofree SlTrendPoint *points = g_new (SlTrendPoint, history->len + 1);
   int n = 0;
 
-  for (guint i = 0; i < history->len; i++)
+  SL_EACH (const SlHistoryPoint, point, history)
     {
-      const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       const SlFigure *figure = sl_history_figure (point, kind, string);
 
       if (!sl_air_tells (point->set) || !isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)

@@ -371,10 +371,8 @@ sl_learn_neck (SlInstrument *instrument, const SlProfile *profile, const SlVisit
   instrument->neck = SL_NECK_BENDING_ASSUMED;
   if (visit == NULL || set == NULL)
     return NULL;
-  for (guint v = 0; profile != NULL && profile->kind == SL_KIND_INSTRUMENT && v < profile->visits->len; v++)
+  SL_EACH (const SlVisit, earlier, profile != NULL && profile->kind == SL_KIND_INSTRUMENT ? profile->visits : NULL)
     {
-      const SlVisit *earlier = &g_array_index (profile->visits, SlVisit, v);
-
       if (earlier == visit)
         break;
       learn_visit (&l, earlier, NULL, &before);
@@ -413,10 +411,8 @@ sl_turn_unread (const SlVisit *visit, const SlReadingSet *set, guint *turn)
 
       if (operation->kind != SL_OP_TURN_ROD || !sl_operation_is_past (operation, set->taken))
         continue;
-      for (guint k = 0; k < visit->sets->len; k++)
+      SL_EACH (const SlReadingSet, other, visit->sets)
         {
-          const SlReadingSet *other = &g_array_index (visit->sets, SlReadingSet, k);
-
           if (sl_read_at_pitch (other, SL_READ_RELIEF, 0))
             *(sl_operation_is_past (operation, other->taken) ? &after : &before) = TRUE;
           if (other == set)

@@ -9,16 +9,11 @@ find_sets (SlOutcome *outcome)
 {
   const GArray *sets = outcome->visit != NULL ? outcome->visit->sets : NULL;
 
-  for (guint i = 0; sets != NULL && i < sets->len; i++)
-    {
-      const SlReadingSet *set = &g_array_index (sets, SlReadingSet, i);
-
-      if (set->stage == SL_STAGE_FINAL)
-        outcome->final = set;
-      else if (outcome->first == NULL ||
-               (set->stage == SL_STAGE_RECEIVED && outcome->first->stage != SL_STAGE_RECEIVED))
-        outcome->first = set;
-    }
+  SL_EACH (const SlReadingSet, set, sets)
+    if (set->stage == SL_STAGE_FINAL)
+      outcome->final = set;
+    else if (outcome->first == NULL || (set->stage == SL_STAGE_RECEIVED && outcome->first->stage != SL_STAGE_RECEIVED))
+      outcome->first = set;
   outcome->as_planned = outcome->final == NULL;
 }
 
