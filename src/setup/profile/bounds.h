@@ -121,10 +121,6 @@ typedef struct
   guint most;
 } SlAmount;
 
-/* What is counted of all kinds together, where the document has no element of the name. */
-#define SL_ANY_READING "reading"
-#define SL_ANY_OPERATION "operation"
-
 /* All of them, the first that fits being the one that holds; ended by one for any element and any text. */
 extern const SlAmount sl_amounts[];
 guint sl_amount_most (const char *element, const char *of);

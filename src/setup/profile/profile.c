@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "setup/profile/moment.h"
-#include "setup/profile/schema.h"
 
 const char *const sl_kind_names[] = { "instrument", "baseline", NULL };
 const char *const sl_bridge_kind_names[] = { "", "pinned", "tailpiece", "through-body", "tie-block", "floating", NULL };
@@ -28,33 +27,6 @@ const char *const sl_bench_step_names[] = {
 };
 const char *const sl_gate_names[] = { "", "reading", "rod", "air", "neck-angle", "frets", NULL };
 
-GArray *
-sl_plan_new (void)
-{
-  SlVisit visit = { NULL };
-
-  sl_element_init (&sl_element_plan, &visit);
-  return visit.plan;
-}
-
-SlVisit
-sl_visit_init (void)
-{
-  SlVisit visit = { NULL };
-
-  sl_element_init (&sl_element_visit, &visit);
-  return visit;
-}
-
-SlReadingSet
-sl_reading_set_init (void)
-{
-  SlReadingSet set = { NULL };
-
-  sl_element_init (&sl_element_readings, &set);
-  return set;
-}
-
 SlReading
 sl_reading_init (SlReadingKind kind)
 {
@@ -67,33 +39,6 @@ sl_operation_init (SlOperationKind kind)
   return (SlOperation){
     .kind = kind, .amount = SL_NUMBER_ABSENT, .amount_treble = SL_NUMBER_ABSENT, .turns = SL_NUMBER_ABSENT
   };
-}
-
-SlProfile *
-sl_profile_new (void)
-{
-  SlProfile *profile = g_new0 (SlProfile, 1);
-
-  sl_element_init (&sl_element_profile, profile);
-  return profile;
-}
-
-SlProfile *
-sl_profile_copy (const SlProfile *profile)
-{
-  SlProfile *copy = g_memdup2 (profile, sizeof *profile);
-
-  sl_element_own (&sl_element_profile, copy);
-  return copy;
-}
-
-void
-sl_profile_free (SlProfile *profile)
-{
-  if (profile == NULL)
-    return;
-  sl_element_clear (&sl_element_profile, profile);
-  g_free (profile);
 }
 
 SlVisit *

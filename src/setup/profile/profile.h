@@ -434,6 +434,14 @@ int sl_reading_set_mean (const SlReadingSet *set, SlReadingKind kind, int string
  * returns its place. */
 SlReading *sl_reading_set_put (SlReadingSet *set, SlReading reading);
 
+/* A fresh id, "v" (of a visit) or "r" (of a reading set) and a number: above all that the profile has had while it was
+ * worked on, also in what was undone, as what refers to an id may outlive what had it. Free with g_free(). */
+char *sl_unused_id (SlProfile *profile, const char *prefix);
+
+/* To be called when a profile comes to be worked on, or was exchanged or edited; so far ids went up to these numbers.
+ */
+void sl_profile_keep_ids (SlProfile *profile, guint last_visit, guint last_set);
+
 /* Spellings of the document: "phosphor-bronze", "cut-saddle-base", "held" "3"… Each array ends with NULL and is indexed
  * by the enum; entries for "not given" are "". */
 extern const char *const sl_kind_names[];
