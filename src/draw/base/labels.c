@@ -236,7 +236,7 @@ draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
     sl_arrowhead (scene, request->leader_ink, request->x, request->y, request->x - p->foot_x, request->y - p->foot_y);
   else if (request->end == SL_LEADER_DOT)
     {
-      cairo_arc (cr, request->x, request->y, 2, 0, 2 * G_PI);
+      sl_circle (cr, request->x, request->y, 2);
       cairo_fill (cr);
     }
   g_array_append_val (scene->lines, leader);

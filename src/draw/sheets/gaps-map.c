@@ -56,17 +56,12 @@ word_of (const Cell *cell)
 static void
 dot (SlScene *scene, SlRect r)
 {
-  cairo_t *cr = scene->cr;
   int row = 0;
 
-  sl_set_ink (cr, scene->palette, SL_INK_THIN);
   for (double y = r.y + DOT_SPACING / 2; y < r.y + r.height - DOT_RADIUS; y += DOT_SPACING, row++)
     for (double x = r.x + (row % 2 ? DOT_SPACING : DOT_SPACING / 2); x < r.x + r.width - DOT_RADIUS; x += DOT_SPACING)
-      {
-        cairo_new_sub_path (cr);
-        cairo_arc (cr, x, y, DOT_RADIUS, 0, 2 * G_PI);
-      }
-  cairo_fill (cr);
+      sl_circle (scene->cr, x, y, DOT_RADIUS);
+  sl_fill (scene->cr, scene->palette, SL_INK_THIN);
 }
 
 static void
@@ -106,10 +101,9 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
     return;
   if (word == SL_WORD_OUT || word == SL_WORD_CLOSE)
     {
-      sl_set_ink (scene->cr, scene->palette, SL_INK_PAPER);
       cairo_rectangle (scene->cr, r.x + (r.width - width) / 2 - PLATE_MARGIN, r.y + (r.height - height) / 2,
                        width + 2 * PLATE_MARGIN, height);
-      cairo_fill (scene->cr);
+      sl_fill (scene->cr, scene->palette, SL_INK_PAPER);
     }
   sl_scene_fixed (scene, &wording, r.x + r.width / 2, r.y + (r.height - height) / 2, 0.5);
 }

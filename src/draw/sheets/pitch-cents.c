@@ -172,11 +172,9 @@ stroke_string (const Cents *c, const SlFigures *figures, int string, int from, i
 
   cairo_new_path (cr);
   trace (c, figures->pitch_error[string - 1], from, to, 0);
-  sl_set_dash (cr, dash);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
-  sl_stroke (cr, c->sheet->scene->palette, ink, width);
+  sl_stroke_path (c->sheet->scene, ink, width, dash);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
-  sl_set_dash (cr, SL_DASH_NONE);
 }
 
 static void
@@ -191,8 +189,7 @@ draw_band (const Cents *c)
   trace (c, f, 1, c->last, 1);
   trace (c, f, c->last, 1, -1);
   cairo_close_path (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, SL_INK_SWING);
-  cairo_fill (scene->cr);
+  sl_fill (scene->cr, scene->palette, SL_INK_SWING);
 }
 
 /* Makes labels dear on a line. */
@@ -314,8 +311,7 @@ draw_reading (const Cents *c, const SlReading *r)
     return;
   if (front && isfinite (said))
     sl_stroke_line (sheet->scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_TRACE, x, y, x, py (c, said));
-  cairo_new_sub_path (cr);
-  cairo_arc (cr, x, y, POINT_RADIUS, 0, 2 * G_PI);
+  sl_circle (cr, x, y, POINT_RADIUS);
   sl_fill_and_stroke (cr, sheet->scene->palette, SL_INK_PAPER, front ? SL_INK_TEXT : SL_INK_GHOST, SL_LINE_THICK);
   sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2,
                   SL_NEVER);
