@@ -7,7 +7,7 @@
 #include "words/dates.h"
 
 static gboolean write_plan;
-static const GOptionEntry entries[] = {
+const GOptionEntry sl_plan_entries[] = {
   { "write", 'w', 0, G_OPTION_ARG_NONE, &write_plan,
     N_ ("Store the plan in the last visit, in place of the operations not yet done"), NULL },
   { NULL },
@@ -36,8 +36,8 @@ store (const char *name, SlProfile *profile, const SlProposal *proposal, gboolea
   return SL_EXIT_DONE;
 }
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_plan (char **files, const SlShop *shop)
 {
   SlExit status;
   gboolean csv;
