@@ -90,15 +90,6 @@ reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
   return undoes ? _ ("Not before the relief that disagrees is read again or excluded.") : sl_block_text (block);
 }
 
-static gboolean
-is_partly_read (const SlAnalysis *analysis)
-{
-  for (int s = 0; s < analysis->instrument.n_strings; s++)
-    if (analysis->fit.action_assumed[s])
-      return TRUE;
-  return FALSE;
-}
-
 const char *
 sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const SlPass *pass)
 {
@@ -115,7 +106,8 @@ sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const Sl
     case SL_GATE_FRETS: return _ ("Nothing comes off until the frets are level and the string heights are read again.");
     default:
       return pass->pass != 0 || treble ? NULL
-             : operation->kind == SL_OP_CUT_SADDLE_BASE && is_partly_read (analysis)
+             : operation->kind == SL_OP_CUT_SADDLE_BASE &&
+                     sl_any_assumed (analysis->fit.action_assumed, analysis->instrument.n_strings)
                  ? _ ("No safe first pass while the action of some strings is only assumed: read it.")
                  : _ ("No safe first pass: what is known of it is too uncertain. Read it again, with a finer tool if "
                       "there is one.");

@@ -248,12 +248,8 @@ fill (Map *m, gboolean over)
 static char *
 least_text (const Map *m)
 {
-  int string = 0;
+  const int string = sl_least_margin_string (m->figures, m->sheet.in->n_strings);
 
-  for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    if (isfinite (m->figures->least_margin[s - 1].value) &&
-        (string == 0 || m->figures->least_margin[s - 1].value < m->figures->least_margin[string - 1].value))
-      string = s;
   if (string == 0)
     return g_strdup ("");
   g_autofree char *margin = sl_say (m->sheet.scene, SL_SAY_LENGTH, m->figures->least_margin[string - 1].value);
