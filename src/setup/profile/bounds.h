@@ -137,6 +137,9 @@ typedef struct
   char *message;
 } SlFault;
 
+/* Takes @complaint, which is no fault where it is NULL. */
+void sl_fault_add (GPtrArray *faults, const void *where, char *complaint);
+
 /* Checks ranges and sense of a whole profile: joint fret within the frets, string numbers that exist, frets a reading
  * can be taken at, wound strings with a wrap, dates that are dates, ids used once. Returns a GPtrArray of SlFault,
  * empty where nothing is wrong; free with g_ptr_array_unref(). */
