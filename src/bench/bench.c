@@ -62,8 +62,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->shown_set, g_free);
   g_strfreev (self->typed);
   forget_proposal (self);
-  sl_analysis_clear (self->analysis);
-  g_clear_pointer (&self->analysis, g_free);
+  g_clear_pointer (&self->analysis, sl_analysis_free);
   g_clear_pointer (&self->profile, sl_profile_free);
   G_OBJECT_CLASS (sl_bench_parent_class)->finalize (object);
 }

@@ -162,7 +162,7 @@ static GBytes *
 render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options, const SlStringSet *set,
         SlFormat format, GError **error)
 {
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   sl_analyse_last (profile, shop, analysis);
   if (set != NULL)
@@ -172,13 +172,11 @@ render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options,
       options->other = comparison;
       options->other_name = _ (set->name);
     }
-  GBytes *bytes = sl_picture_render (analysis, options, format, 1.0, error);
-  sl_analysis_clear (analysis);
-  return bytes;
+  return sl_picture_render (analysis, options, format, 1.0, error);
 }
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_draw (char **files, const SlShop *shop)
 {
   SlFormat format;
   if (output == NULL)

@@ -306,15 +306,12 @@ say (GPtrArray *sentences, char *id, char *basis, char *text)
 static gboolean
 nothing_needed (const SlOutcome *outcome)
 {
-  SlProposal proposal;
-  gboolean nothing;
+  g_auto (SlProposal) proposal = { NULL };
 
   if (outcome->visit == NULL || outcome->visit->plan->len > 0)
     return FALSE;
   sl_propose (outcome->after, &proposal);
-  nothing = sl_nothing_to_do_text (outcome->after, &proposal) != NULL;
-  sl_proposal_clear (&proposal);
-  return nothing;
+  return sl_nothing_to_do_text (outcome->after, &proposal) != NULL;
 }
 
 GPtrArray *

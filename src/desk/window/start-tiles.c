@@ -60,7 +60,7 @@ draw_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 {
   Job *job = data;
   g_autoptr (GFile) file = job->uri == NULL ? NULL : g_file_new_for_uri (job->uri);
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   g_autoptr (GBytes) bytes = NULL;
   GError *error = NULL;
   SlProfile *profile =
@@ -77,7 +77,6 @@ draw_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   bytes = sl_picture_render (analysis, &job->options, SL_FORMAT_PNG, job->scale, NULL);
   if (bytes != NULL)
     job->texture = gdk_texture_new_from_bytes (bytes, NULL);
-  sl_analysis_clear (analysis);
   sl_profile_free (profile);
   g_task_return_boolean (task, TRUE);
 }

@@ -328,8 +328,7 @@ template_free (gpointer data)
 {
   SlTemplate *t = data;
 
-  sl_analysis_clear (t->analysis);
-  g_free (t->analysis);
+  sl_analysis_free (t->analysis);
   sl_profile_free (t->profile);
   g_free (t->title);
   g_free (t->left_out);

@@ -483,6 +483,13 @@ sl_analysis_clear (SlAnalysis *analysis)
   g_clear_pointer (&analysis->earlier, g_array_unref);
 }
 
+void
+sl_analysis_free (SlAnalysis *analysis)
+{
+  sl_analysis_clear (analysis);
+  g_free (analysis);
+}
+
 SlWord
 sl_word (const SlFigure *figure, double target, double tolerance)
 {

@@ -120,7 +120,7 @@ void
 sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second,
                     const SlShop *shop, SlAnalysis *out)
 {
-  g_autofree SlAnalysis *before = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) before = g_new0 (SlAnalysis, 1);
 
   sl_analyse (profile, first->visit, first->set, shop, before);
   sl_analyse (profile, second->visit, second->set, shop, out);
@@ -131,5 +131,4 @@ sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const
   out->plan = NULL;
   g_clear_pointer (&out->earlier, g_array_unref);
   out->has_plan = TRUE; /* both states are to be drawn */
-  sl_analysis_clear (before);
 }

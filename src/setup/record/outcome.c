@@ -67,14 +67,8 @@ sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *vi
 void
 sl_outcome_clear (SlOutcome *outcome)
 {
-  SlAnalysis *both[] = { outcome->before, outcome->after };
-
-  for (gsize i = 0; i < G_N_ELEMENTS (both); i++)
-    if (both[i] != NULL)
-      {
-        sl_analysis_clear (both[i]);
-        g_free (both[i]);
-      }
+  g_clear_pointer (&outcome->before, sl_analysis_free);
+  g_clear_pointer (&outcome->after, sl_analysis_free);
   memset (outcome, 0, sizeof *outcome);
 }
 

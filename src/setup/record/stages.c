@@ -345,11 +345,10 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
                  const SlReading *question, double value_mm, double *meant_mm)
 {
   g_autoptr (SlProfile) copy = sl_profile_copy (profile);
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   SlVisit *own_visit = NULL;
   SlReadingSet *own_set = NULL;
   double expected, u;
-  gboolean slip;
 
   if (visit != NULL)
     own_visit = &g_array_index (copy->visits, SlVisit, visit - (const SlVisit *) (const void *) profile->visits->data);
@@ -360,7 +359,5 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
       remove_answers (own_set, question);
     }
   sl_analyse (copy, own_visit, own_set, shop, analysis);
-  slip = expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
-  sl_analysis_clear (analysis);
-  return slip;
+  return expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
 }
