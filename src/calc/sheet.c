@@ -30,17 +30,8 @@ sl_sheet (char **files, const SlShop *shop)
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
-  g_autoptr (SlPages) pages = sl_handover_new (profile, NULL, &options);
+  g_autoptr (SlPages) pages = sl_handover_new (profile, &options);
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
   return sl_write_pages (files[0], bytes, error);
 }
-
-const SlCommand sl_sheet_command = { "sheet",
-                                     N_ ("FILE -o OUT"),
-                                     N_ ("Writes the hand-over sheet of the last visit as a PDF."),
-                                     sl_page_entries,
-                                     entries,
-                                     1,
-                                     TRUE,
-                                     run };

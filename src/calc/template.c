@@ -54,7 +54,7 @@ sl_template (char **files, const SlShop *shop)
   if (profile == NULL)
     return status;
   g_autoptr (GError) error = NULL;
-  g_autoptr (SlPages) pages = sl_template_new (profile, NULL, &options, &error);
+  g_autoptr (SlPages) pages = sl_template_new (profile, &options, &error);
   if (pages == NULL)
     {
       sl_file_message (files[0], error->message);

@@ -158,7 +158,7 @@ put_pages (Job *job, const SlPages *pages, double png_scale, GCancellable *cance
 static gboolean
 put_sheet (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlPages) pages = sl_handover_new (job->profile, NULL, job->sheet);
+  g_autoptr (SlPages) pages = sl_handover_new (job->profile, job->sheet);
   double width, height;
 
   sl_pages_size (pages, 0, &width, &height);
@@ -168,7 +168,7 @@ put_sheet (Job *job, GCancellable *cancellable, GError **error)
 static gboolean
 put_templates (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlPages) pages = sl_template_new (job->profile, NULL, &job->templates, error);
+  g_autoptr (SlPages) pages = sl_template_new (job->profile, &job->templates, error);
 
   if (pages == NULL)
     return FALSE;

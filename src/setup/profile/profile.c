@@ -48,15 +48,6 @@ sl_profile_last_visit (const SlProfile *profile)
   return visits->len > 0 ? &g_array_index (visits, SlVisit, visits->len - 1) : NULL;
 }
 
-const SlVisit *
-sl_profile_same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy)
-{
-  for (guint i = 0; visit != NULL && i < profile->visits->len; i++)
-    if (&g_array_index (profile->visits, SlVisit, i) == visit)
-      return &g_array_index (copy->visits, SlVisit, i);
-  return sl_profile_last_visit (copy);
-}
-
 SlReadingSet *
 sl_visit_last_set (const SlVisit *visit)
 {

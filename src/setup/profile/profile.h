@@ -412,9 +412,6 @@ gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 SlVisit *sl_profile_last_visit (const SlProfile *profile);
 SlReadingSet *sl_visit_last_set (const SlVisit *visit);
 
-/* The visit of a profile's copy that is a copy of @visit; the last one where @visit is none of the profile's. */
-const SlVisit *sl_profile_same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy);
-
 /* Whether two readings answer the same question: kind, string, held, and fret but for a first gap. */
 gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
 
