@@ -47,3 +47,8 @@ GtkWidget *sl_field_new_unit (SlBench *bench, const SlField *field);
 
 /* What its entry says, in a label to pack near it; NULL where the control is no number. */
 GtkWidget *sl_field_new_message (GtkWidget *control);
+
+/* A field without a control: its name, of string @index (0: of none), and its value in @profile in words, NULL where
+ * none is given. Free with g_free(). */
+char *sl_field_name (const SlField *field, int index);
+char *sl_field_text (const SlProfile *profile, const SlField *field, int index, const SlTextStyle *style);
