@@ -23,12 +23,6 @@ static GThreadPool *writer; /* one thread for all, so that what is put later is 
 static GList *keepers;      /* those with something due, borrowed */
 
 static void
-free_journal (gpointer data)
-{
-  sl_journal_free (data);
-}
-
-static void
 write_in_thread (gpointer data, gpointer unused)
 {
   g_autoptr (GTask) task = data;
@@ -63,7 +57,7 @@ push (SlJournalKeeper *self)
                        .file = j->file != NULL ? g_object_ref (j->file) : NULL,
                        .stamp = g_strdup (j->stamp),
                        .typed = g_strdupv (j->typed) };
-  g_task_set_task_data (task, copy, free_journal);
+  g_task_set_task_data (task, copy, sl_journal_free);
   if (writer == NULL)
     writer = g_thread_pool_new (write_in_thread, NULL, 1, FALSE, NULL);
   g_thread_pool_push (writer, task, NULL);
@@ -148,12 +142,12 @@ sl_journal_keeper_init (SlJournalKeeper *self)
 }
 
 SlJournalKeeper *
-sl_journal_keeper_new (SlBench *bench, const char *path)
+sl_journal_keeper_new (SlBench *bench)
 {
   SlJournalKeeper *self = g_object_new (SL_TYPE_JOURNAL_KEEPER, NULL);
 
   self->bench = g_object_ref (bench);
-  self->journal->path = path != NULL ? g_strdup (path) : sl_journal_new_path ();
+  self->journal->path = sl_journal_new_path ();
   sl_bench_follow (bench, SL_CHANGED_PROFILE | SL_CHANGED_HISTORY, G_CALLBACK (on_changed), self);
   on_changed (self);
   return self;
@@ -173,6 +167,18 @@ sl_journal_keeper_set_typed (SlJournalKeeper *self, const char *const *typed)
 {
   g_strfreev (self->journal->typed);
   self->journal->typed = g_strdupv ((char **) typed);
+  on_changed (self);
+}
+
+void
+sl_journal_keeper_take_over (SlJournalKeeper *self, const char *path)
+{
+  SlBench *bench = g_steal_pointer (&self->bench);
+
+  push (self);
+  self->bench = bench;
+  g_free (self->journal->path);
+  self->journal->path = g_strdup (path);
   on_changed (self);
 }
 

@@ -12,15 +12,17 @@
 #define SL_TYPE_JOURNAL_KEEPER (sl_journal_keeper_get_type ())
 G_DECLARE_FINAL_TYPE (SlJournalKeeper, sl_journal_keeper, SL, JOURNAL_KEEPER, GObject)
 
-/* Signal: "failed", with why it can't be written, translated; once, until it could be. @path: of the journal the work
- * was taken from, which is written over, or NULL. */
-SlJournalKeeper *sl_journal_keeper_new (SlBench *bench, const char *path);
+/* Signal: "failed", with why it can't be written, translated; once, until it could be. */
+SlJournalKeeper *sl_journal_keeper_new (SlBench *bench);
 
 /* Where the document lies and which version was read or written (SlJournal). */
 void sl_journal_keeper_set_file (SlJournalKeeper *self, GFile *file, const char *stamp);
 
 /* What is typed and not entered (SlJournal). */
 void sl_journal_keeper_set_typed (SlJournalKeeper *self, const char *const *typed);
+
+/* The work comes from the journal at @path, which is written over from now on; that so far goes. */
+void sl_journal_keeper_take_over (SlJournalKeeper *self, const char *path);
 
 /* The work is given up on purpose: its journal goes, and none is written any more. */
 void sl_journal_keeper_end (SlJournalKeeper *self);

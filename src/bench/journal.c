@@ -5,9 +5,9 @@
 #include "words/dates.h"
 
 #include <errno.h>
-#include <stdlib.h>
 #include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -15,21 +15,22 @@
 #define FOLDER_MODE 0700 /* it holds owners and contacts */
 #define FILE_MODE 0600
 #define EXTENSION ".journal"
-#define DISCARDED ".discarded" /* behind that */
+#define ASIDE ".discarded" /* behind that */
 #define GROUP "journal"
-#define TYPED "typed"
 #define VERSION 1
-#define START_WORD 20  /* when a process started, behind its name in its stat: proc(5) */
 #define STAMP_CHARS 64 /* SHA-256 */
-/* On a folder that several machines share, whether a program runs on another one can't be seen: its journals are
- * offered here once they are so old. */
-#define ELSEWHERE_SECONDS (7 * 24 * 3600)
-#define KEPT_SECONDS (SL_JOURNAL_KEPT_DAYS * 24 * 3600)
+#define START_WORD 20  /* when a process started, behind its name in its stat: proc(5) */
+#define DAY_SECONDS (24 * 3600)
+/* Whether a program runs on another machine that shares the folder can't be seen: its journals are offered here once
+ * they are so old. */
+#define ELSEWHERE_SECONDS (7 * DAY_SECONDS)
 #define PART_SECONDS 3600 /* a part of a journal so old belongs to a killed program */
 
 void
-sl_journal_free (SlJournal *journal)
+sl_journal_free (gpointer data)
 {
+  SlJournal *journal = data;
+
   g_free (journal->path);
   g_clear_pointer (&journal->profile, sl_profile_free);
   g_clear_object (&journal->file);
@@ -53,6 +54,119 @@ sl_journal_new_path (void)
   return g_build_filename (folder, name, NULL);
 }
 
+/* ---- the folder ---- */
+
+typedef struct
+{
+  char *path;
+  gint64 bytes, age; /* seconds */
+  gboolean aside;
+} Entry;
+
+static void
+entry_free (gpointer data)
+{
+  g_free (((Entry *) data)->path);
+  g_free (data);
+}
+
+/* In the order in which they may go: those put aside first, the oldest of each first. */
+static int
+compare_entries (gconstpointer a, gconstpointer b)
+{
+  const Entry *one = *(Entry *const *) a, *other = *(Entry *const *) b;
+
+  return one->aside != other->aside ? other->aside - one->aside : (one->age < other->age) - (one->age > other->age);
+}
+
+static gint64
+age_of (const char *path, struct stat *info)
+{
+  return lstat (path, info) == 0 ? g_get_real_time () / G_USEC_PER_SEC - info->st_mtim.tv_sec : 0;
+}
+
+/* What it holds; parts that killed programs left are removed. */
+static GPtrArray *
+look_into_folder (void)
+{
+  g_autofree char *folder = journal_folder ();
+  g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
+  GPtrArray *entries = g_ptr_array_new_with_free_func (entry_free);
+
+  for (const char *name; dir != NULL && (name = g_dir_read_name (dir)) != NULL;)
+    {
+      g_autofree char *path = g_build_filename (folder, name, NULL);
+      const gboolean aside = g_str_has_suffix (name, EXTENSION ASIDE);
+      struct stat info = { 0 };
+      const gint64 age = age_of (path, &info);
+      const Entry entry = { path, info.st_size, age, aside };
+
+      if (!S_ISREG (info.st_mode))
+        continue;
+      if (aside || g_str_has_suffix (name, EXTENSION))
+        {
+          g_ptr_array_add (entries, g_memdup2 (&entry, sizeof entry));
+          g_steal_pointer (&path);
+        }
+      else if (strstr (name, EXTENSION ".") != NULL && age > PART_SECONDS)
+        g_unlink (path);
+    }
+  g_ptr_array_sort (entries, compare_entries);
+  return entries;
+}
+
+/* Makes room for @bytes at @path; whether there is. */
+static gboolean
+make_room (const char *path, gint64 bytes)
+{
+  g_autoptr (GPtrArray) entries = look_into_folder ();
+  guint n = entries->len + 1;
+
+  for (guint i = 0; i < entries->len; i++)
+    bytes += ((Entry *) entries->pdata[i])->bytes;
+  for (guint i = 0; i < entries->len; i++)
+    {
+      const Entry *entry = entries->pdata[i];
+      const gboolean own = g_str_equal (entry->path, path), full = n > SL_JOURNAL_MOST || bytes > SL_JOURNAL_MOST_BYTES;
+      const gboolean may_go = entry->aside || entry->age > SL_JOURNAL_KEPT_DAYS * DAY_SECONDS;
+
+      if (own || (full && may_go && g_unlink (entry->path) == 0)) /* its own is about to be replaced */
+        {
+          n--;
+          bytes -= entry->bytes;
+        }
+    }
+  return n <= SL_JOURNAL_MOST && bytes <= SL_JOURNAL_MOST_BYTES;
+}
+
+GPtrArray *
+sl_journal_list (void)
+{
+  static int started;
+  const gboolean first = g_atomic_int_compare_and_exchange (&started, 0, 1);
+  g_autoptr (GPtrArray) entries = look_into_folder ();
+  GPtrArray *paths = g_ptr_array_new_with_free_func (g_free);
+
+  for (guint i = entries->len; i-- > 0;)
+    {
+      Entry *entry = entries->pdata[i];
+
+      if (!entry->aside)
+        g_ptr_array_add (paths, g_steal_pointer (&entry->path));
+      else if (first)
+        g_unlink (entry->path);
+    }
+  return paths;
+}
+
+gboolean
+sl_journal_put_aside (const char *path, gboolean back)
+{
+  g_autofree char *aside = g_strconcat (path, ASIDE, NULL);
+
+  return g_rename (back ? aside : path, back ? path : aside) == 0;
+}
+
 /* ---- who wrote it ---- */
 
 /* One process from all others: this boot of the machine, the process's number, and when it started (a number is used
@@ -70,12 +184,6 @@ process_mark (int pid)
   return g_strdup_printf ("%s %d %s", g_strstrip (boot), pid, words[START_WORD]);
 }
 
-static gint64
-age_of (const struct stat *info)
-{
-  return g_get_real_time () / G_USEC_PER_SEC - info->st_mtim.tv_sec;
-}
-
 /* Whether the program that wrote this header into @path may still run. */
 static gboolean
 is_running (GKeyFile *keys, const char *path)
@@ -86,145 +194,44 @@ is_running (GKeyFile *keys, const char *path)
   struct stat info;
 
   if (g_strcmp0 (host, g_get_host_name ()) != 0)
-    return lstat (path, &info) != 0 || age_of (&info) < ELSEWHERE_SECONDS;
+    return age_of (path, &info) < ELSEWHERE_SECONDS;
   now = pid != NULL ? process_mark (atoi (pid)) : NULL;
   return now != NULL && g_str_equal (mark, now);
 }
 
-/* ---- bounds ---- */
-
-/* A file of the folder. */
-typedef struct
-{
-  char *path;
-  gint64 bytes, age;
-  gboolean discarded;
-} Entry;
+/* ---- writing and reading ---- */
 
 static void
-entry_free (gpointer data)
+set_text (GKeyFile *keys, const char *key, const char *text)
 {
-  g_free (((Entry *) data)->path);
-  g_free (data);
-}
-
-/* Discarded ones first, the oldest of each first. */
-static int
-compare_entries (gconstpointer a, gconstpointer b)
-{
-  const Entry *one = *(Entry *const *) a, *other = *(Entry *const *) b;
-
-  if (one->discarded != other->discarded)
-    return other->discarded - one->discarded;
-  return one->age > other->age ? -1 : one->age < other->age;
-}
-
-/* Whatever the folder holds, in the order in which it may go; parts that killed programs left behind are removed. */
-static GPtrArray *
-look_into_folder (void)
-{
-  g_autofree char *folder = journal_folder ();
-  g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
-  GPtrArray *entries = g_ptr_array_new_with_free_func (entry_free);
-  const char *name;
-
-  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
-    {
-      g_autofree char *path = g_build_filename (folder, name, NULL);
-      const gboolean discarded = g_str_has_suffix (name, EXTENSION DISCARDED);
-      struct stat info;
-
-      if (lstat (path, &info) != 0 || !S_ISREG (info.st_mode))
-        continue;
-      if (discarded || g_str_has_suffix (name, EXTENSION))
-        {
-          Entry *entry = g_new (Entry, 1);
-
-          *entry = (Entry){ g_steal_pointer (&path), info.st_size, age_of (&info), discarded };
-          g_ptr_array_add (entries, entry);
-        }
-      else if (strstr (name, EXTENSION ".") != NULL && age_of (&info) > PART_SECONDS)
-        g_unlink (path);
-    }
-  g_ptr_array_sort (entries, compare_entries);
-  return entries;
-}
-
-/* Makes room for @bytes more at @path; whether there is. */
-static gboolean
-make_room (const char *path, gint64 bytes)
-{
-  g_autoptr (GPtrArray) entries = look_into_folder ();
-  guint n = 1;
-
-  for (guint i = 0; i < entries->len; i++)
-    if (!g_str_equal (((Entry *) entries->pdata[i])->path, path))
-      {
-        n++;
-        bytes += ((Entry *) entries->pdata[i])->bytes;
-      }
-  for (guint i = 0; i < entries->len && (n > SL_JOURNAL_MOST || bytes > SL_JOURNAL_MOST_BYTES); i++)
-    {
-      const Entry *entry = entries->pdata[i];
-
-      if (g_str_equal (entry->path, path) || !(entry->discarded || entry->age > KEPT_SECONDS) ||
-          g_unlink (entry->path) != 0)
-        continue;
-      n--;
-      bytes -= entry->bytes;
-    }
-  return n <= SL_JOURNAL_MOST && bytes <= SL_JOURNAL_MOST_BYTES;
-}
-
-/* ---- writing ---- */
-
-/* The header, then the document as it would be saved. */
-static GString *
-journal_text (const SlJournal *journal)
-{
-  g_autoptr (GKeyFile) keys = g_key_file_new ();
-  g_autoptr (GBytes) document = sl_document_print (journal->profile);
-  g_autofree char *sum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, document), *now = sl_now_iso (),
-                  *mark = process_mark ((int) getpid ()), *header = NULL;
-  GString *text;
-
-  g_key_file_set_integer (keys, GROUP, "version", VERSION);
-  g_key_file_set_string (keys, GROUP, "written", now);
-  g_key_file_set_string (keys, GROUP, "host", g_get_host_name ());
-  g_key_file_set_string (keys, GROUP, "process", mark != NULL ? mark : "");
-  if (journal->file != NULL)
-    {
-      g_autofree char *uri = g_file_get_uri (journal->file);
-
-      g_key_file_set_string (keys, GROUP, "file", uri);
-    }
-  if (journal->stamp != NULL)
-    g_key_file_set_string (keys, GROUP, "stamp", journal->stamp);
-  if (journal->typed != NULL)
-    g_key_file_set_string_list (keys, GROUP, TYPED, (const char *const *) journal->typed,
-                                g_strv_length (journal->typed));
-  g_key_file_set_string (keys, GROUP, "document", sum);
-  header = g_key_file_to_data (keys, NULL, NULL);
-  text = g_string_new (header);
-  g_string_append_c (text, '\n');
-  g_string_append_len (text, g_bytes_get_data (document, NULL), (gssize) g_bytes_get_size (document));
-  return text;
+  if (text != NULL)
+    g_key_file_set_string (keys, GROUP, key, text);
 }
 
 gboolean
 sl_journal_write (const SlJournal *journal, GError **error)
 {
-  g_autofree char *folder = journal_folder ();
-  g_autoptr (GString) text = journal_text (journal);
+  g_autoptr (GKeyFile) keys = g_key_file_new ();
+  g_autoptr (GBytes) document = sl_document_print (journal->profile);
+  g_autofree char *sum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, document), *now = sl_now_iso (),
+                  *mark = process_mark ((int) getpid ()), *folder = g_path_get_dirname (journal->path),
+                  *uri = journal->file != NULL ? g_file_get_uri (journal->file) : NULL, *header = NULL;
+  g_autoptr (GString) text = NULL;
 
-  if (g_mkdir_with_parents (folder, FOLDER_MODE) != 0)
-    {
-      int code = errno;
-
-      g_set_error (error, G_FILE_ERROR, (int) g_file_error_from_errno (code),
-                   _ ("The folder “%1$s” cannot be made: %2$s."), folder, g_strerror (code));
-      return FALSE;
-    }
+  g_key_file_set_integer (keys, GROUP, "version", VERSION);
+  set_text (keys, "file", uri);
+  set_text (keys, "stamp", journal->stamp);
+  set_text (keys, "written", now);
+  set_text (keys, "host", g_get_host_name ());
+  set_text (keys, "process", mark);
+  if (journal->typed != NULL)
+    g_key_file_set_string_list (keys, GROUP, "typed", (const char *const *) journal->typed,
+                                g_strv_length (journal->typed));
+  set_text (keys, "document", sum);
+  header = g_key_file_to_data (keys, NULL, NULL);
+  text = g_string_new (header);
+  g_string_append_len (text, g_bytes_get_data (document, NULL), (gssize) g_bytes_get_size (document));
+  g_mkdir_with_parents (folder, FOLDER_MODE); /* where it can't be, writing into it says so */
   if (text->len > SL_DOCUMENT_MOST_BYTES || !make_room (journal->path, (gint64) text->len))
     {
       g_set_error_literal (error, G_FILE_ERROR, G_FILE_ERROR_NOSPC,
@@ -235,14 +242,7 @@ sl_journal_write (const SlJournal *journal, GError **error)
                                    G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE, FILE_MODE, error);
 }
 
-/* ---- reading ---- */
-
-static gboolean
-is_stamp (const char *text)
-{
-  return text != NULL && strlen (text) == STAMP_CHARS && strspn (text, "0123456789abcdef") == STAMP_CHARS;
-}
-
+/* Whether a header is one that is written here, and belongs to the document behind it. */
 static gboolean
 accept_header (SlJournal *journal, GKeyFile *keys, const char *document, gsize length)
 {
@@ -252,17 +252,18 @@ accept_header (SlJournal *journal, GKeyFile *keys, const char *document, gsize l
 
   journal->stamp = g_key_file_get_string (keys, GROUP, "stamp", NULL);
   journal->written = g_key_file_get_string (keys, GROUP, "written", NULL);
-  journal->typed = g_key_file_get_string_list (keys, GROUP, TYPED, NULL, NULL);
+  journal->typed = g_key_file_get_string_list (keys, GROUP, "typed", NULL, NULL);
   if (uri != NULL && g_uri_is_valid (uri, G_URI_FLAGS_PARSE_RELAXED, NULL))
     journal->file = g_file_new_for_uri (uri);
   return g_key_file_get_integer (keys, GROUP, "version", NULL) == VERSION && g_strcmp0 (sum, actual) == 0 &&
          journal->written != NULL && (uri == NULL) == (journal->file == NULL) &&
-         (journal->stamp == NULL || is_stamp (journal->stamp)) &&
+         (journal->stamp == NULL ||
+          (strlen (journal->stamp) == STAMP_CHARS && strspn (journal->stamp, "0123456789abcdef") == STAMP_CHARS)) &&
          (journal->typed == NULL || g_strv_length (journal->typed) % 2 == 0);
 }
 
 SlJournal *
-sl_journal_read (const char *path, gboolean *running, GError **error)
+sl_journal_read (const char *path, GError **error)
 {
   g_autoptr (SlJournal) journal = g_new0 (SlJournal, 1);
   g_autoptr (GKeyFile) keys = g_key_file_new ();
@@ -282,44 +283,7 @@ sl_journal_read (const char *path, gboolean *running, GError **error)
       accept_header (journal, keys, document, length - header))
     journal->profile = sl_document_parse (document, length - header, faults);
   if (journal->profile == NULL)
-    {
-      g_set_error (error, G_FILE_ERROR, G_FILE_ERROR_INVAL, "“%s” is no journal: %s", path,
-                   faults->len > 0 ? ((const SlDocumentFault *) faults->pdata[0])->message : "its header is broken");
-      return NULL;
-    }
-  *running = is_running (keys, path);
-  return g_steal_pointer (&journal);
-}
-
-GPtrArray *
-sl_journal_list (GFile *file)
-{
-  static int started;
-  const gboolean first = g_atomic_int_compare_and_exchange (&started, 0, 1);
-  g_autoptr (GPtrArray) entries = look_into_folder ();
-  GPtrArray *journals = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_journal_free);
-
-  for (guint i = entries->len; i-- > 0;)
-    {
-      const Entry *entry = entries->pdata[i];
-      gboolean running = TRUE;
-      g_autoptr (GError) error = NULL;
-      g_autoptr (SlJournal) journal = entry->discarded ? NULL : sl_journal_read (entry->path, &running, &error);
-
-      if (entry->discarded && first) /* put aside before this start */
-        g_unlink (entry->path);
-      if (error != NULL)
-        g_debug ("%s", error->message); /* it stays until its time is over */
-      if (!running && (file == NULL || (journal->file != NULL && g_file_equal (journal->file, file))))
-        g_ptr_array_add (journals, g_steal_pointer (&journal));
-    }
-  return journals;
-}
-
-gboolean
-sl_journal_put_aside (const char *path, gboolean back)
-{
-  g_autofree char *aside = g_strconcat (path, DISCARDED, NULL);
-
-  return g_rename (back ? aside : path, back ? path : aside) == 0;
+    g_set_error (error, G_FILE_ERROR, G_FILE_ERROR_INVAL, "“%s” is no journal: %s", path,
+                 faults->len > 0 ? ((const SlDocumentFault *) faults->pdata[0])->message : "its header is broken");
+  return journal->profile == NULL || is_running (keys, path) ? NULL : g_steal_pointer (&journal);
 }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Journals: what stands on a bench and is not saved, a file each in a private folder of the person's state folder
- * (docs/format.md). One is written while work goes on (journal-keeper.h), and offered at the next start where the
- * program that wrote it has ended without saving. Every function may wait for the disk. */
+ * Journals: what stands on a bench and is not saved, a file each in a private folder (docs/format.md). One is written
+ * while work goes on (journal-keeper.h), and offered at the next start where the program that wrote it ended without
+ * saving. Every function may wait for the disk. */
 #pragma once
 
 #include <gio/gio.h>
@@ -25,7 +25,7 @@ typedef struct
   char **typed;  /* typed and not entered: name of an entry, its text, …; ended by NULL; NULL: nothing */
 } SlJournal;
 
-void sl_journal_free (SlJournal *journal);
+void sl_journal_free (gpointer journal);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlJournal, sl_journal_free)
 
 /* The path of a journal that does not exist yet; free with g_free(). */
@@ -34,12 +34,12 @@ char *sl_journal_new_path (void);
 /* Writes one as this process's, whole or not at all, and onto the disk; @written is not looked at. */
 gboolean sl_journal_write (const SlJournal *journal, GError **error);
 
-/* Reads one, and refuses whatever sl_journal_write() would not have written. @running: whether the program that wrote
- * it may still run. */
-SlJournal *sl_journal_read (const char *path, gboolean *running, GError **error);
+/* Reads one that was left behind. NULL with @error where it is none, NULL alone where the program that wrote it may
+ * still run. */
+SlJournal *sl_journal_read (const char *path, GError **error);
 
-/* Those left behind by programs that have ended, the newest first; with @file only those of that file. */
-GPtrArray *sl_journal_list (GFile *file);
+/* The paths of all, read or not, the newest first. Those that were put aside before the program started are removed. */
+GPtrArray *sl_journal_list (void);
 
-/* Puts one aside, so that it is offered no more, or back; it is removed after the next start. */
+/* Puts one aside, so that it is offered no more, or back. */
 gboolean sl_journal_put_aside (const char *path, gboolean back);

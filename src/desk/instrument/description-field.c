@@ -354,6 +354,7 @@ sl_field_text (const SlProfile *profile, const SlField *field, int index, const 
   const Binding binding = { NULL, field, index, FALSE };
   const void *place = find_place ((SlProfile *) profile, &binding, FALSE); /* only to be read */
   const SlNumber *number = place;
+  g_autofree char *plain = NULL;
   const char *unit;
   int choice;
 
@@ -364,20 +365,19 @@ sl_field_text (const SlProfile *profile, const SlField *field, int index, const 
     case SL_FIELD_TEXT: return g_strdup (*(char *const *) place);
     case SL_FIELD_COUNT: return g_strdup_printf ("%d", *(const int *) place);
     case SL_FIELD_NUMBER:
-      unit = plain_unit (sl_bound_find (field->element, field->attribute)->unit);
       if (!sl_number_is_set (*number))
         return NULL;
+      unit = plain_unit (sl_bound_find (field->element, field->attribute)->unit);
       if (unit == NULL)
         return sl_text_measure (style, number->v, field->places, TRUE);
-      g_autofree char *plain = sl_text_plain (style, number->v, field->places, FALSE);
+      plain = sl_text_plain (style, number->v, field->places, FALSE);
       return g_strjoin (" ", plain, *unit != '\0' ? unit : NULL, NULL);
     case SL_FIELD_CHOICE:
     case SL_FIELD_WRAP:
     default:
-      choice = field->kind == SL_FIELD_WRAP ? (int) ((const SlString *) place)->wrap : *(const int *) place;
-      return choice < field->first
-                 ? NULL
-                 : g_strdup (g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[choice - field->first]));
+      choice =
+          (field->kind == SL_FIELD_WRAP ? (int) ((const SlString *) place)->wrap : *(const int *) place) - field->first;
+      return choice < 0 ? NULL : g_strdup (g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[choice]));
     }
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/start-page.h"
 
+#include "desk/window/left-view.h"
 #include "desk/window/recent.h"
 #include "bench/starting.h"
 #include "desk/kit/util.h"
@@ -17,7 +18,7 @@ struct _SlStartPage
   /* template widgets */
   GtkWidget *cards[N_CARDS];
   GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
-  GtkWidget *recent, *recent_list;
+  GtkWidget *left, *recent, *recent_list;
 };
 
 G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
@@ -112,6 +113,7 @@ sl_start_page_class_init (SlStartPageClass *class)
   gtk_widget_class_bind_template_child_full (widget_class, "card_2", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[2]));
   gtk_widget_class_bind_template_child_full (widget_class, "card_3", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[3]));
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, scrolled);
+  gtk_widget_class_bind_template_child (widget_class, SlStartPage, left);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent_list);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, label_entry);
@@ -125,6 +127,7 @@ sl_start_page_init (SlStartPage *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_name_scrolled (self->scrolled, _ ("What is on the bench?"));
+  sl_left_rows_fill (self->left);
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
   g_signal_connect_swapped (self->label_entry, "changed", G_CALLBACK (on_label_changed), self);
   g_signal_connect_swapped (self->label_entry, "activate", G_CALLBACK (gtk_widget_grab_focus), self->owner_entry);

@@ -147,8 +147,8 @@ report_failed_open (SlWindow *self, GFile *file, const GError *error)
   sl_message_bar_show (self->messages, key, SL_MESSAGE_ERROR, text, NULL);
 }
 
-static void
-look_at_file (gpointer data)
+void
+sl_window_look_at_file (gpointer data)
 {
   SlWindow *self = data;
 
@@ -163,7 +163,7 @@ on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEve
   SlWindow *self = data;
 
   if (self->watch_source == 0)
-    self->watch_source = g_timeout_add_once (WATCH_DELAY_MS, look_at_file, self);
+    self->watch_source = g_timeout_add_once (WATCH_DELAY_MS, sl_window_look_at_file, self);
 }
 
 /* From now on the window's document is where @transfer read it from or wrote it to. */
@@ -181,6 +181,7 @@ adopt_file (SlWindow *self, Transfer *transfer)
     g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
+  sl_window_place_journal (self);
   if (folder != NULL)
     {
       g_autofree char *uri = g_file_get_uri (folder);
@@ -233,6 +234,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   adopt_file (self, transfer);
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
   sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
+  sl_window_offer_left (self);
   gtk_window_present (GTK_WINDOW (self));
 }
 
@@ -537,6 +539,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   sl_bench_end_edit (&edit);
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
+  sl_window_place_journal (self);
   sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
   sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
 }

@@ -130,6 +130,7 @@ sl_window_refresh_history (SlWindow *self)
   for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
     sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
   refresh_title (self);
+  sl_window_inhibit_end (self, is_unsaved (self));
 }
 
 static void
@@ -216,6 +217,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
+  sl_window_begin_journal (self);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
   if (self->start_page != NULL)
     {
@@ -286,7 +288,10 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
                                 NULL); /* it lives until its answer is delivered, perhaps longer than the window */
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
-    gtk_window_destroy (GTK_WINDOW (self));
+    {
+      sl_window_end_journal (self);
+      gtk_window_destroy (GTK_WINDOW (self));
+    }
   else if (response == GTK_RESPONSE_ACCEPT)
     {
       self->close_when_saved = TRUE;
@@ -328,7 +333,10 @@ sl_window_close_request (GtkWindow *window)
       return TRUE;
     }
   if (!is_unsaved (self))
-    return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
+    {
+      sl_window_end_journal (self);
+      return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
+    }
   ask_before_closing (self);
   return TRUE;
 }
@@ -401,6 +409,9 @@ sl_window_dispose (GObject *object)
   if (self->bench != NULL)
     sl_bench_silence (self->bench);
   sl_window_forget_files (self);
+  sl_window_inhibit_end (self, FALSE);
+  g_clear_object (&self->keeper);
+  g_clear_pointer (&self->left, sl_journal_free);
   g_clear_weak_pointer (&self->question);
   close_child_window (&self->instrument);
   close_child_window (&self->shortcuts);

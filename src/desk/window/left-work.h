@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Work that a program which ended left unsaved: its journal beside what its file holds now, both read in a thread. */
+#pragma once
+
+#include "bench/journal.h"
+
+typedef struct
+{
+  SlJournal *journal;
+  SlProfile *now;     /* what its file holds; NULL: never saved, or it can't be read */
+  char *trouble;      /* why it can't be read; NULL */
+  gboolean replaced;  /* the file is another version than the work began from */
+  GPtrArray *changes; /* of SlProfileChange, what it has against the file; NULL without one */
+} SlLeftWork;
+
+void sl_left_work_free (gpointer left);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlLeftWork, sl_left_work_free)
+
+/* Reads what the journal at @path left; with @path NULL what each journal left, a result each. With @only those of that
+ * file. Finishing gives NULL where a journal is gone or of another file, where somebody works on it, and where its file
+ * has all of it. */
+void sl_left_work_load (gpointer source, const char *path, GFile *only, GAsyncReadyCallback done);
+SlLeftWork *sl_left_work_finish (GAsyncResult *result);
+
+/* Whose and of when it is; and what it holds against its file, in sentences, of which at most so many tell single
+ * things (0: only what is beside them). Free with g_free(). */
+char *sl_left_work_title (const SlLeftWork *left);
+char *sl_left_work_text (const SlLeftWork *left, guint most_changes);
