@@ -64,3 +64,9 @@ SlProfile *sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCanc
  * file. */
 gboolean sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite,
                            GCancellable *cancellable, GError **error);
+
+/* Around a save, where the version before is to be kept: holds what is there under a name of its own (NULL: nothing is,
+ * or with @error it can't be), and after the save makes that NAME.before, with the access rights it had or fewer; where
+ * nothing was saved, it goes, and an earlier NAME.before stays. Takes @held. */
+GFile *sl_before_hold (GFile *file, GError **error);
+gboolean sl_before_settle (GFile *file, GFile *held, gboolean saved, GError **error);

@@ -139,6 +139,26 @@ replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags f
   return g_file_replace (asked (file), etag, make_backup, flags, cancellable, error);
 }
 
+static gboolean
+delete_file (GFile *file, GCancellable *cancellable, GError **error)
+{
+  return g_file_delete (asked (file), cancellable, error);
+}
+
+static gboolean
+set_attribute (GFile *file, const char *name, GFileAttributeType type, gpointer value, GFileQueryInfoFlags flags,
+               GCancellable *cancellable, GError **error)
+{
+  return g_file_set_attribute (asked (file), name, type, value, flags, cancellable, error);
+}
+
+static gboolean
+move (GFile *from, GFile *to, GFileCopyFlags flags, GCancellable *cancellable, GFileProgressCallback progress,
+      gpointer data, GError **error)
+{
+  return g_file_move (asked (from), local (to), flags, cancellable, progress, data, error);
+}
+
 static void
 test_remote_file_iface_init (GFileIface *iface)
 {
@@ -156,6 +176,9 @@ test_remote_file_iface_init (GFileIface *iface)
   iface->read_fn = read_fn;
   iface->create = create;
   iface->replace = replace;
+  iface->delete_file = delete_file;
+  iface->set_attribute = set_attribute;
+  iface->move = move;
 }
 
 static void

@@ -47,13 +47,14 @@ typedef struct
   GFile *file;
   SlProfile *profile;
   char *stamp;
-  gboolean overwrite;
+  gboolean overwrite, keep_before;
   guint64 revision; /* the bench's, when saving began */
 
   /* found out in the thread */
   char *file_id;         /* the same by whichever path; NULL where the file system can't say */
   GFileMonitor *monitor; /* NULL where the share can't tell */
   SlExplanations *explanations;
+  GError *not_kept; /* why the version before is not */
 } Transfer;
 
 static void
@@ -67,6 +68,7 @@ transfer_free (gpointer data)
   g_free (transfer->file_id);
   g_clear_object (&transfer->monitor);
   g_clear_pointer (&transfer->explanations, sl_explanations_free);
+  g_clear_error (&transfer->not_kept);
   g_free (transfer);
 }
 
@@ -269,8 +271,13 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 {
   Transfer *transfer = data;
   GError *error = NULL;
+  GFile *held = transfer->keep_before ? sl_before_hold (transfer->file, &transfer->not_kept) : NULL;
+  const gboolean saved =
+      sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error);
 
-  if (!sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error))
+  if (held != NULL)
+    sl_before_settle (transfer->file, held, saved, &transfer->not_kept);
+  if (!saved)
     {
       g_task_return_error (task, error);
       return;
@@ -316,6 +323,15 @@ report_changed_by_others (SlWindow *self, const char *text)
 }
 
 static void
+report_not_kept (SlWindow *self, const GError *error)
+{
+  g_autofree char *text =
+      g_strdup_printf (_ ("Saved, but the version before could not be kept beside it: %s"), error->message);
+
+  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_WARNING, text, NULL);
+}
+
+static void
 on_saved (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlWindow *self = SL_WINDOW (source);
@@ -332,6 +348,8 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
       adopt_file (self, transfer);
       sl_message_bar_withdraw (self->messages, MESSAGE_SAVE);
       sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+      if (transfer->not_kept != NULL)
+        report_not_kept (self, transfer->not_kept);
       sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
@@ -351,6 +369,7 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
 static void
 save_to (SlWindow *self, GFile *file, gboolean overwrite)
 {
+  g_autoptr (GVariant) keep_before = sl_settings_get_value (SL_SETTING_KEEP_BEFORE, "b");
   g_autoptr (GTask) task = NULL;
   Transfer *transfer;
 
@@ -359,6 +378,7 @@ save_to (SlWindow *self, GFile *file, gboolean overwrite)
   transfer = g_new0 (Transfer, 1);
   transfer->file = g_object_ref (file);
   transfer->overwrite = overwrite;
+  transfer->keep_before = keep_before != NULL && g_variant_get_boolean (keep_before);
   if (self->file != NULL && g_file_equal (self->file, file))
     transfer->stamp = g_strdup (self->stamp);
   transfer->revision = sl_bench_get_revision (self->bench);

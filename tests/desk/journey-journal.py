@@ -1,0 +1,222 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Work that is not saved, and a program that ends: by each signal, with its display, with its bus. It is offered at the next start, compared, kept, discarded."""
+
+import contextlib
+import os
+import signal
+import subprocess
+import sys
+import time
+
+from deaths import (ALLOWED, JOURNALS, PROFILE, READING, TITLE, Stalls, Typist, is_whole, journal_values, journals, lost_ms, shown, start, value_in,
+                    wait_dead)
+from journey import BUTTON, PROGRAM, SOURCE, Program, act, complaints, end, find, find_all, keys, run, scratch, wait
+from tree import Gio
+
+
+@contextlib.contextmanager
+def environment(**values):
+    """For a program that is started meanwhile, and for what is typed into it."""
+    before = {name: os.environ.get(name) for name in values}
+    os.environ.update(values)
+    try:
+        yield
+    finally:
+        for name, value in before.items():
+            os.environ.pop(name)
+            if value is not None:
+                os.environ[name] = value
+
+
+@contextlib.contextmanager
+def own_display():
+    read, write = os.pipe()
+    server = subprocess.Popen(["Xvfb", "-displayfd", str(write), "-screen", "0", "1600x1000x24", "-nolisten", "tcp", "-noreset"], pass_fds=[write],
+                              stderr=subprocess.DEVNULL)
+    os.close(write)
+    with os.fdopen(read) as pipe, environment(DISPLAY=":" + pipe.readline().strip()):
+        yield server
+    server.kill()
+    server.wait()
+
+
+@contextlib.contextmanager
+def own_bus():
+    bus = subprocess.Popen(["dbus-daemon", "--session", "--nofork", "--print-address"], stdout=subprocess.PIPE, text=True, stderr=subprocess.DEVNULL)
+    session = Gio.bus_get_sync(Gio.BusType.SESSION)
+    a11y = session.call_sync("org.a11y.Bus", "/org/a11y/bus", "org.a11y.Bus", "GetAddress", None, None, Gio.DBusCallFlags.NONE, -1).unpack()[0]
+    with environment(DBUS_SESSION_BUS_ADDRESS=bus.stdout.readline().strip(), AT_SPI_BUS_ADDRESS=a11y):
+        yield bus
+    bus.kill()
+    bus.wait()
+
+
+DEATHS = {
+    "KILL": (contextlib.nullcontext, lambda program, own: program.process.send_signal(signal.SIGKILL)),
+    "QUIT": (contextlib.nullcontext, lambda program, own: program.process.send_signal(signal.SIGQUIT)),
+    "TERM": (contextlib.nullcontext, lambda program, own: program.process.send_signal(signal.SIGTERM)),
+    "HUP": (contextlib.nullcontext, lambda program, own: program.process.send_signal(signal.SIGHUP)),
+    "INT": (contextlib.nullcontext, lambda program, own: program.process.send_signal(signal.SIGINT)),
+    "display gone": (own_display, lambda program, own: own.kill()),
+    "bus gone": (own_bus, lambda program, own: own.kill()),
+}
+TOLD = ("TERM", "HUP", "INT", "bus gone")  # the program has its say
+
+
+def each_death(tap):
+    """each way to end leaves a journal of what was entered up to two seconds before, and the file as it was"""
+    for name, (own, kill) in DEATHS.items():
+        with scratch(PROFILE) as folder:
+            path = folder / PROFILE
+            before = path.read_bytes()
+            stalls = Stalls(folder)
+            with own() as owned, contextlib.closing(Ending(path)) as ending:
+                typist = Typist(ending.window)
+                typist.type()
+                wait(journals, "the journal")
+                typist.type_for(2.5)
+                wait(lambda: shown(ending.window) == typist.text(typist.number), "the last number on the bench")
+                moment = time.monotonic()
+                kill(ending.program, owned)
+                wait_dead(ending.program)
+            kept = journal_values()
+            lost = lost_ms(typist, moment, *kept)
+            print(f"# {name}: {len(typist.entered)} changes, the last {1000 * (moment - typist.entered[-1][0]):.0f} ms before; lost {lost} ms")
+            tap.check(len(kept) == 1, f"{name}: a journal is left", [str(kept)])
+            tap.check(lost == 0 if name in TOLD else lost <= 1000 * (ALLOWED + stalls.since(moment - 2 * ALLOWED)),
+                      f"{name}: {'nothing' if name in TOLD else 'at most two seconds'} lost", [str(lost)])
+            tap.check(path.read_bytes() == before, f"{name}: the file is as it was")
+            for journal in journals():
+                journal.unlink()
+
+
+class Ending:
+    """A program that is going to die."""
+
+    def __init__(self, path):
+        self.program, self.window = start(path)
+
+    def close(self):
+        self.program.__exit__(None, None, None)
+
+
+def leave_work(path, value, *, new=False):
+    """A reading typed and entered, and the program killed once the journal has it."""
+    program, window = start(path)
+    window.type_into(window.entry(READING), value)
+    wait(lambda: value in journal_values(), "the journal")
+    program.__exit__(None, None, None)
+
+
+def offered(tap):
+    """what was left is offered on the start page in words, compared as a picture, and kept as changes that are not saved"""
+    with scratch(PROFILE) as folder:
+        path = folder / PROFILE
+        before = path.read_bytes()
+        leave_work(path, "0.33")
+        with Program() as program:
+            window = program.window("Sidelong")
+            said = window.wait_says("0.33 mm, in the file")
+            tap.check(READING in said, "the start page says what differs", [said])
+            act(find(window.node, BUTTON, starts="Compare"))
+            compared = program.window("left unsaved")
+            tap.check(find(compared.node, "image", "Side view: what was left unsaved, over the file"), "the comparison has the drawing")
+            tap.check(compared.wait_says("0.33 mm, in the file"), "and the difference in words")
+            compared.press(starts="Keep")
+            kept = program.window(TITLE)
+            tap.check(wait(lambda: shown(kept) == "0.33", "the reading"), "what is kept is on the bench")
+            tap.check(kept.name.startswith("•"), "as changes that are not saved", [kept.name])
+            tap.check(path.read_bytes() == before, "and the file is untouched")
+            kept.undo()
+            tap.check(wait(lambda: shown(kept) != "0.33", "the file's reading"), "undo shows what the file has")
+            kept.redo()
+            wait(lambda: shown(kept) == "0.33", "the reading again")
+            kept.press("Save")
+            wait(lambda: not kept.name.startswith("•"), "the save")
+            tap.check(wait(lambda: not journals(), "the journal to go"), "a save removes the journal")
+            tap.check(value_in(path.read_text(encoding="utf-8")) == "0.33" and is_whole(path), "and the file has it")
+            end(tap, program, "offered")
+
+
+def over_a_file(tap):
+    """over a file that is opened it is offered in the bar; discarded, it can be had back; a running program's is nobody's"""
+    with scratch(PROFILE) as folder:
+        path = folder / PROFILE
+        leave_work(path, "0.34")
+        with Program(path) as program:
+            window = program.window(TITLE)
+            said = window.wait_says("left unsaved")
+            tap.check("0.34 mm, in the file" in said, "the bar says what differs", [said])
+            window.press("Discard")
+            window.press("Keep it after all")
+            tap.check(wait(lambda: shown(window) == "0.34", "the reading"), "what was discarded comes back")
+            program.close(window, "Close without saving")
+            program.gone(window)
+            tap.check(wait(lambda: not journals(), "the journal to go"), "closing without saving removes the journal")
+        leave_work(path, "0.35")
+        text = path.read_text(encoding="utf-8").replace(TITLE, "Their parlour")
+        (folder / "new").write_text(text, encoding="utf-8")
+        (folder / "new").rename(path)
+        with Program() as program:
+            window = program.window("Sidelong")
+            tap.check(window.wait_says("Somebody has saved the file since"), "a save by others in between is told")
+            act(find(window.node, BUTTON, starts="Keep"))
+            kept = program.window(TITLE)
+            tap.check(kept.wait_says("Somebody else has just saved this file"), "and again where the work is kept")
+            kept.press("Save")
+            kept.wait_says("Nothing has been written; both versions are still whole")
+            tap.check(path.read_text(encoding="utf-8") == text, "nothing is written over it")
+            program.close(kept, "Close without saving")
+            program.gone(kept)
+        tap.check(not journals(), "nothing is left", [str(journals())])
+
+
+def never_saved(tap):
+    """an instrument that was never saved is kept whole"""
+    with Program() as program:
+        window = program.window("Sidelong")
+        window.type_into(window.entry("Name"), "Harbour one", key=None)
+        window.press("Put it on the bench")
+        made = program.window("Harbour one")
+        wait(journals, "the journal")
+        program.process.kill()
+        wait_dead(program)
+    with Program() as program:
+        window = program.window("Sidelong")
+        tap.check("Never saved" in window.wait_says("Never saved"), "it is offered as one that has no file")
+        act(find(window.node, BUTTON, starts="Keep"))
+        made = program.window("Harbour one")
+        tap.check(made.name.startswith("•"), "and kept as one that is not saved", [made.name])
+        end(tap, program, "never saved")
+    tap.check(wait(lambda: not journals(), "the journal to go"), "closed without saving, nothing is left")
+
+
+def refused(tap):
+    """a state folder that takes nothing is told once, and work goes on"""
+    with scratch(PROFILE) as folder:
+        small = folder / "state"
+        small.mkdir()
+        mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=4k", "none", small], capture_output=True).returncode == 0
+        if not mounted:
+            (small / "sidelong").write_text("in the way", encoding="utf-8")
+        try:
+            with environment(XDG_STATE_HOME=str(small)), Program(folder / PROFILE) as program:
+                window = program.window(TITLE)
+                window.type_into(window.entry(READING), "0.36")
+                said = window.wait_says("can't be kept for after a crash")
+                print(f"# {'a full disk' if mounted else 'a file in the way'}: {said}")
+                window.press("Close message")
+                window.type_into(window.entry(READING), "0.37")
+                window.press("Save")
+                wait(lambda: not window.name.startswith("•"), "the save")
+                tap.check(value_in((folder / PROFILE).read_text(encoding="utf-8")) == "0.37", "work goes on and is saved")
+                tap.check(window.says("can't be kept for after a crash") is None, "it is told once")
+                end(tap, program, "refused")
+        finally:
+            if mounted:
+                subprocess.run(["umount", "-l", small], check=True)
+
+
+if __name__ == "__main__":
+    sys.exit(run(*[globals()[name] for name in sys.argv[1:]] or (each_death, offered, over_a_file, never_saved, refused)))
