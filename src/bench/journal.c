@@ -18,8 +18,7 @@
 #define ASIDE ".discarded" /* behind that */
 #define GROUP "journal"
 #define VERSION 1
-#define STAMP_CHARS 64 /* SHA-256 */
-#define START_WORD 20  /* when a process started, behind its name in its stat: proc(5) */
+#define START_WORD 20 /* when a process started, behind its name in its stat: proc(5) */
 #define DAY_SECONDS (24 * 3600)
 /* Whether a program runs on another machine that shares the folder can't be seen: its journals are offered here once
  * they are so old. */
@@ -56,87 +55,63 @@ sl_journal_new_path (void)
 
 /* ---- the folder ---- */
 
-typedef struct
+static gint64
+age_of (const char *path)
 {
-  char *path;
-  gint64 bytes, age; /* seconds */
-  gboolean aside;
-} Entry;
+  struct stat info;
 
-static void
-entry_free (gpointer data)
+  return lstat (path, &info) == 0 ? g_get_real_time () / G_USEC_PER_SEC - info.st_mtim.tv_sec : 0;
+}
+
+static gboolean
+is_aside (const char *path)
 {
-  g_free (((Entry *) data)->path);
-  g_free (data);
+  return g_str_has_suffix (path, ASIDE);
 }
 
 /* In the order in which they may go: those put aside first, the oldest of each first. */
 static int
-compare_entries (gconstpointer a, gconstpointer b)
+compare (gconstpointer a, gconstpointer b)
 {
-  const Entry *one = *(Entry *const *) a, *other = *(Entry *const *) b;
+  const char *one = *(char *const *) a, *other = *(char *const *) b;
+  const gint64 age = age_of (one), other_age = age_of (other);
 
-  return one->aside != other->aside ? other->aside - one->aside : (one->age < other->age) - (one->age > other->age);
+  return is_aside (one) != is_aside (other) ? is_aside (other) - is_aside (one) : (age < other_age) - (age > other_age);
 }
 
-static gint64
-age_of (const char *path, struct stat *info)
-{
-  return lstat (path, info) == 0 ? g_get_real_time () / G_USEC_PER_SEC - info->st_mtim.tv_sec : 0;
-}
-
-/* What it holds; parts that killed programs left are removed. */
+/* The paths of what it holds; parts that killed programs left are removed. */
 static GPtrArray *
 look_into_folder (void)
 {
   g_autofree char *folder = journal_folder ();
   g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
-  GPtrArray *entries = g_ptr_array_new_with_free_func (entry_free);
+  GPtrArray *paths = g_ptr_array_new_with_free_func (g_free);
 
   for (const char *name; dir != NULL && (name = g_dir_read_name (dir)) != NULL;)
     {
       g_autofree char *path = g_build_filename (folder, name, NULL);
-      const gboolean aside = g_str_has_suffix (name, EXTENSION ASIDE);
-      struct stat info = { 0 };
-      const gint64 age = age_of (path, &info);
-      const Entry entry = { path, info.st_size, age, aside };
 
-      if (!S_ISREG (info.st_mode))
-        continue;
-      if (aside || g_str_has_suffix (name, EXTENSION))
-        {
-          g_ptr_array_add (entries, g_memdup2 (&entry, sizeof entry));
-          g_steal_pointer (&path);
-        }
-      else if (strstr (name, EXTENSION ".") != NULL && age > PART_SECONDS)
+      if (g_str_has_suffix (name, EXTENSION) || g_str_has_suffix (name, EXTENSION ASIDE))
+        g_ptr_array_add (paths, g_steal_pointer (&path));
+      else if (strstr (name, EXTENSION ".") != NULL && age_of (path) > PART_SECONDS)
         g_unlink (path);
     }
-  g_ptr_array_sort (entries, compare_entries);
-  return entries;
+  g_ptr_array_sort (paths, compare);
+  return paths;
 }
 
-/* Makes room for @bytes at @path; whether there is. */
+/* Whether there is room for one at @path, which is made where it may be. */
 static gboolean
-make_room (const char *path, gint64 bytes)
+make_room (const char *path)
 {
-  g_autoptr (GPtrArray) entries = look_into_folder ();
-  guint n = entries->len + 1;
+  g_autoptr (GPtrArray) paths = look_into_folder ();
+  guint n = paths->len + !g_file_test (path, G_FILE_TEST_EXISTS);
 
-  for (guint i = 0; i < entries->len; i++)
-    bytes += ((Entry *) entries->pdata[i])->bytes;
-  for (guint i = 0; i < entries->len; i++)
-    {
-      const Entry *entry = entries->pdata[i];
-      const gboolean own = g_str_equal (entry->path, path), full = n > SL_JOURNAL_MOST || bytes > SL_JOURNAL_MOST_BYTES;
-      const gboolean may_go = entry->aside || entry->age > SL_JOURNAL_KEPT_DAYS * DAY_SECONDS;
-
-      if (own || (full && may_go && g_unlink (entry->path) == 0)) /* its own is about to be replaced */
-        {
-          n--;
-          bytes -= entry->bytes;
-        }
-    }
-  return n <= SL_JOURNAL_MOST && bytes <= SL_JOURNAL_MOST_BYTES;
+  for (guint i = 0; i < paths->len && n > SL_JOURNAL_MOST; i++)
+    if ((is_aside (paths->pdata[i]) || age_of (paths->pdata[i]) > SL_JOURNAL_KEPT_DAYS * DAY_SECONDS) &&
+        !g_str_equal (paths->pdata[i], path) && g_unlink (paths->pdata[i]) == 0)
+      n--;
+  return n <= SL_JOURNAL_MOST;
 }
 
 GPtrArray *
@@ -144,18 +119,14 @@ sl_journal_list (void)
 {
   static int started;
   const gboolean first = g_atomic_int_compare_and_exchange (&started, 0, 1);
-  g_autoptr (GPtrArray) entries = look_into_folder ();
+  g_autoptr (GPtrArray) all = look_into_folder ();
   GPtrArray *paths = g_ptr_array_new_with_free_func (g_free);
 
-  for (guint i = entries->len; i-- > 0;)
-    {
-      Entry *entry = entries->pdata[i];
-
-      if (!entry->aside)
-        g_ptr_array_add (paths, g_steal_pointer (&entry->path));
-      else if (first)
-        g_unlink (entry->path);
-    }
+  for (guint i = all->len; i-- > 0;)
+    if (!is_aside (all->pdata[i]))
+      g_ptr_array_add (paths, g_steal_pointer (&all->pdata[i]));
+    else if (first)
+      g_unlink (all->pdata[i]);
   return paths;
 }
 
@@ -191,10 +162,9 @@ is_running (GKeyFile *keys, const char *path)
   g_autofree char *host = g_key_file_get_string (keys, GROUP, "host", NULL),
                   *mark = g_key_file_get_string (keys, GROUP, "process", NULL), *now = NULL;
   const char *pid = mark != NULL ? strchr (mark, ' ') : NULL;
-  struct stat info;
 
   if (g_strcmp0 (host, g_get_host_name ()) != 0)
-    return age_of (path, &info) < ELSEWHERE_SECONDS;
+    return age_of (path) < ELSEWHERE_SECONDS;
   now = pid != NULL ? process_mark (atoi (pid)) : NULL;
   return now != NULL && g_str_equal (mark, now);
 }
@@ -232,7 +202,7 @@ sl_journal_write (const SlJournal *journal, GError **error)
   text = g_string_new (header);
   g_string_append_len (text, g_bytes_get_data (document, NULL), (gssize) g_bytes_get_size (document));
   g_mkdir_with_parents (folder, FOLDER_MODE); /* where it can't be, writing into it says so */
-  if (text->len > SL_DOCUMENT_MOST_BYTES || !make_room (journal->path, (gint64) text->len))
+  if (text->len > SL_DOCUMENT_MOST_BYTES || !make_room (journal->path))
     {
       g_set_error_literal (error, G_FILE_ERROR, G_FILE_ERROR_NOSPC,
                            _ ("Too much unsaved work lies there already: decide on it on the start page."));
@@ -253,13 +223,9 @@ accept_header (SlJournal *journal, GKeyFile *keys, const char *document, gsize l
   journal->stamp = g_key_file_get_string (keys, GROUP, "stamp", NULL);
   journal->written = g_key_file_get_string (keys, GROUP, "written", NULL);
   journal->typed = g_key_file_get_string_list (keys, GROUP, "typed", NULL, NULL);
-  if (uri != NULL && g_uri_is_valid (uri, G_URI_FLAGS_PARSE_RELAXED, NULL))
-    journal->file = g_file_new_for_uri (uri);
+  journal->file = uri != NULL ? g_file_new_for_uri (uri) : NULL;
   return g_key_file_get_integer (keys, GROUP, "version", NULL) == VERSION && g_strcmp0 (sum, actual) == 0 &&
-         journal->written != NULL && (uri == NULL) == (journal->file == NULL) &&
-         (journal->stamp == NULL ||
-          (strlen (journal->stamp) == STAMP_CHARS && strspn (journal->stamp, "0123456789abcdef") == STAMP_CHARS)) &&
-         (journal->typed == NULL || g_strv_length (journal->typed) % 2 == 0);
+         journal->written != NULL && (journal->typed == NULL || g_strv_length (journal->typed) % 2 == 0);
 }
 
 SlJournal *

@@ -1,19 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Journals: what stands on a bench and is not saved, a file each in a private folder (docs/format.md). One is written
- * while work goes on (journal-keeper.h), and offered at the next start where the program that wrote it ended without
- * saving. Every function may wait for the disk. */
+ * Journals: what stands on a bench and is not saved, a file each in a private folder (docs/format.md). One is kept for
+ * each bench while work goes on, and offered at the next start where the program that kept it ended without saving. */
 #pragma once
 
-#include <gio/gio.h>
+#include "bench/bench.h"
 
-#include "setup/profile/profile.h"
-
-/* What all journals may come to. For room the oldest discarded ones go first, then the oldest of those that were left
- * for longer than SL_JOURNAL_KEPT_DAYS; never a younger one that nobody has decided on. */
-#define SL_JOURNAL_MOST 100
-#define SL_JOURNAL_MOST_BYTES (256 * 1024 * 1024)
+/* At most so many, each no larger than a document. For room the oldest discarded ones go first, then the oldest of
+ * those that were left for longer than SL_JOURNAL_KEPT_DAYS; never a younger one that nobody has decided on. */
+#define SL_JOURNAL_MOST 32
 #define SL_JOURNAL_KEPT_DAYS 30
+
+/* ---- those that lie in the folder; each of these may wait for the disk ---- */
 
 typedef struct
 {
@@ -43,3 +41,24 @@ GPtrArray *sl_journal_list (void);
 
 /* Puts one aside, so that it is offered no more, or back. */
 gboolean sl_journal_put_aside (const char *path, gboolean back);
+
+/* ---- that of an open bench, written in a thread ---- */
+
+#define SL_JOURNAL_DELAY_MS 1000 /* of the two seconds that may be lost, one is left for the disk */
+
+/* From now on what isn't saved on @bench is written within SL_JOURNAL_DELAY_MS of a change, and the journal removed
+ * once nothing is. @failed is told why it can't be written, translated; once, until it could be. */
+typedef void (*SlJournalFailed) (gpointer data, const char *reason);
+void sl_journal_keep (SlBench *bench, SlJournalFailed failed, gpointer data);
+
+/* Where its document lies, and which version was read or written. */
+void sl_journal_set_file (SlBench *bench, GFile *file, const char *stamp);
+
+/* The work comes from the journal at @path, which is written over from now on; that so far goes. */
+void sl_journal_take_over (SlBench *bench, const char *path);
+
+/* No more is written; @done: nothing on the bench is worth keeping, and the journal goes. */
+void sl_journal_stop (SlBench *bench, gboolean done);
+
+/* Writes every journal that is due and waits until all are on the disk: the program ends. */
+void sl_journal_finish (void);

@@ -3,7 +3,7 @@
 
 #include "desk/kit/colour-scheme.h"
 #include "bench/explanations.h"
-#include "bench/journal-keeper.h"
+#include "bench/journal.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
@@ -144,7 +144,7 @@ load_style (void)
 static gboolean
 on_told_to_end (gpointer app)
 {
-  sl_journal_keepers_finish ();
+  sl_journal_finish ();
   g_application_quit (app);
   return G_SOURCE_REMOVE;
 }
@@ -166,7 +166,7 @@ on_startup (GtkApplication *app)
 static void
 on_shutdown (void)
 {
-  sl_journal_keepers_finish ();
+  sl_journal_finish ();
   sl_explanations_finish ();
   sl_settings_write (); /* g_application_run() waits for the backend after this */
 }
@@ -201,7 +201,7 @@ sl_app_new (void)
   GtkApplication *app = gtk_application_new (SL_APP_ID, G_APPLICATION_HANDLES_OPEN);
 
   g_object_set (app, "register-session", TRUE, NULL); /* the session says when it ends */
-  g_signal_connect (app, "query-end", G_CALLBACK (sl_journal_keepers_finish), NULL);
+  g_signal_connect (app, "query-end", G_CALLBACK (sl_journal_finish), NULL);
   g_signal_connect (app, "startup", G_CALLBACK (on_startup), NULL);
   g_signal_connect (app, "shutdown", G_CALLBACK (on_shutdown), NULL);
   g_signal_connect (app, "activate", G_CALLBACK (on_activate), NULL);

@@ -3,7 +3,6 @@
  * Journals of unsaved work: what is written is read again, privately and within bounds; nothing of a running program is
  * offered, nothing odd is believed, and a disk that refuses is told once. No display. */
 #include "bench/bench.h"
-#include "bench/journal-keeper.h"
 #include "bench/journal.h"
 #include "bench/starting.h"
 
@@ -234,34 +233,13 @@ test_bounds (void)
   g_assert_false (is_there (journal->path));
 }
 
-static void
-test_bytes (void)
-{
-  g_autoptr (SlJournal) journal = make_journal ();
-  g_autofree char *old = NULL, *young = NULL;
-  struct utimbuf then = { time (NULL) - (SL_JOURNAL_KEPT_DAYS + 1) * DAY, 0 };
-
-  old = put_old ("", 1);
-  g_assert_cmpint (truncate (old, SL_JOURNAL_MOST_BYTES), ==, 0); /* with a hole: no room is taken */
-  then.modtime = then.actime;
-  g_assert_cmpint (utime (old, &then), ==, 0);
-  write_journal (journal);
-  g_assert_false (is_there (old));
-  young = put_old ("", 1);
-  g_assert_cmpint (truncate (young, SL_JOURNAL_MOST_BYTES - 1000), ==, 0);
-  g_assert_false (sl_journal_write (journal, NULL));
-  g_assert_true (is_there (young));
-  g_assert_cmpint (truncate (young, 1000), ==, 0);
-  write_journal (journal);
-}
-
 /* Nothing that was damaged, or that somebody else put there, is believed: it is refused, offered to nobody, and stays
  * where it is. */
 static void
 test_hostile (void)
 {
   g_autoptr (GRand) rand = g_rand_new_with_seed (20);
-  g_autofree char *left = NULL, *text = NULL, *header = NULL, *place = folder (), *link = NULL;
+  g_autofree char *left = NULL, *text = NULL, *header = NULL, *place = folder ();
   gsize length;
 
   left = leave_journal ();
@@ -284,8 +262,7 @@ test_hostile (void)
       g_assert_true (error == NULL || read == NULL);
       g_assert_true (read == NULL || (read->profile != NULL && read->written != NULL));
     }
-  for (const char *const *bad = (const char *const[]){ "version=2", "stamp=0g", "file=no place", "typed=one;", NULL };
-       *bad != NULL; bad++)
+  for (const char *const *bad = (const char *const[]){ "version=2", "typed=one;", NULL }; *bad != NULL; bad++)
     {
       header = (g_free (header), g_strconcat (*bad, "\ndocument=", NULL)); /* a later value wins */
       g_auto (GStrv) parts = g_strsplit (text, "document=", 2);
@@ -296,8 +273,6 @@ test_hostile (void)
     }
   g_assert_true (g_file_set_contents (left, text, (gssize) length, NULL));
   g_assert_cmpuint (count_left (), ==, 1);
-  link = sl_journal_new_path ();
-  g_assert_cmpint (symlink (left, link), ==, 0);
   g_assert_cmpint (mkfifo ((g_free (place), place = sl_journal_new_path ()), 0600), ==, 0);
   g_assert_cmpuint (count_left (), ==, 1);
 }
@@ -349,26 +324,28 @@ holds (const char *path, const char *part)
 }
 
 static void
+on_failed (gpointer data, const char *reason)
+{
+  g_test_message ("%s", reason);
+  ++*(int *) data;
+}
+
+static void
 test_keeper (void)
 {
   g_autofree char *path = NULL, *other = sl_journal_new_path ();
   g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
   g_autoptr (GFile) file = g_file_new_for_uri (FILE_URI);
-  SlJournalKeeper *keeper = sl_journal_keeper_new (bench);
   const guint ticks = g_timeout_add (20, tick, NULL);
-  static const char *const typed[] = { "Relief", "0.3", NULL };
 
+  sl_journal_keep (bench, on_failed, NULL);
   path = wait_for_first (); /* never saved: there is something to lose from the first moment */
-  sl_journal_keeper_set_file (keeper, file, STAMP);
+  sl_journal_set_file (bench, file, STAMP);
   wait_for (path, FALSE);
   sl_bench_edit (bench, "rename", SL_CHANGED_TEXT, FALSE, rename_it, (gpointer) "Cooper's bench");
   wait_for (path, TRUE);
   g_assert_true (holds (path, "Cooper's bench") && holds (path, STAMP));
   sl_bench_undo (bench); /* as it is in the file */
-  wait_for (path, FALSE);
-  sl_journal_keeper_set_typed (keeper, typed);
-  wait_for (path, TRUE);
-  sl_journal_keeper_set_typed (keeper, NULL);
   wait_for (path, FALSE);
   sl_bench_redo (bench);
   wait_for (path, TRUE);
@@ -376,7 +353,7 @@ test_keeper (void)
   wait_for (path, FALSE);
   sl_bench_undo (bench);
   wait_for (path, TRUE);
-  sl_journal_keeper_take_over (keeper, other); /* as if it came from there */
+  sl_journal_take_over (bench, other); /* as if it came from there */
   wait_for (path, FALSE);
   wait_for (other, TRUE);
   path = (g_free (path), g_steal_pointer (&other));
@@ -384,23 +361,15 @@ test_keeper (void)
   wait_for (path, FALSE);
   /* the program ends: what is due is written without waiting */
   sl_bench_undo (bench);
-  sl_journal_keepers_finish ();
+  sl_journal_finish ();
   g_assert_true (is_there (path));
   /* given up on purpose, a write still on its way */
   sl_bench_redo (bench);
   sl_bench_undo (bench);
-  sl_journal_keeper_end (keeper);
-  sl_journal_keepers_finish ();
+  sl_journal_stop (bench, TRUE);
+  sl_journal_finish ();
   g_assert_false (is_there (path));
-  g_object_unref (keeper);
   g_source_remove (ticks);
-}
-
-static void
-on_failed (SlJournalKeeper *keeper, const char *message, gpointer data)
-{
-  g_test_message ("%s", message);
-  ++*(int *) data;
 }
 
 /* A disk that takes no more, or a folder that can't be made: told once, and work goes on; then it is written again. */
@@ -409,12 +378,11 @@ test_refused (void)
 {
   g_autofree char *path = NULL, *place = folder (), *before = NULL, *after = NULL;
   g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
-  g_autoptr (SlJournalKeeper) keeper = sl_journal_keeper_new (bench);
   const guint ticks = g_timeout_add (20, tick, NULL);
   struct rlimit usual, small = { 100, 100 };
   int failures = 0;
 
-  g_signal_connect (keeper, "failed", G_CALLBACK (on_failed), &failures);
+  sl_journal_keep (bench, on_failed, &failures);
   path = wait_for_first ();
   g_assert_true (g_file_get_contents (path, &before, NULL, NULL));
   signal (SIGXFSZ, SIG_IGN);
@@ -427,7 +395,7 @@ test_refused (void)
   g_assert_true (g_file_get_contents (path, &after, NULL, NULL));
   g_assert_cmpstr (before, ==, after); /* the earlier one is whole */
   sl_bench_edit (bench, "rename", SL_CHANGED_TEXT, FALSE, rename_it, (gpointer) "Two");
-  sl_journal_keepers_finish ();
+  sl_journal_finish ();
   g_assert_cmpint (setrlimit (RLIMIT_FSIZE, &usual), ==, 0);
   while (!holds (path, "\"Two\""))
     g_main_context_iteration (NULL, TRUE); /* by itself, without a change */
@@ -452,7 +420,6 @@ main (int argc, char **argv)
   g_test_add_func ("/journal/running", test_running);
   g_test_add_func ("/journal/aside", test_aside);
   g_test_add_func ("/journal/bounds", test_bounds);
-  g_test_add_func ("/journal/bytes", test_bytes);
   g_test_add_func ("/journal/hostile", test_hostile);
   g_test_add_func ("/journal/keeper", test_keeper);
   g_test_add_func ("/journal/refused", test_refused);

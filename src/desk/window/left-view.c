@@ -17,7 +17,7 @@
 #define LINE_CHARS 70 /* as wide as the page is without it, at most */
 #define PICTURE_HEIGHT 330
 #define MOST_IN_ROW 3 /* differences */
-#define MOST_LINES 500
+#define MOST_IN_WINDOW 500
 
 /* ---- the side view, of what was left over what is in the file ---- */
 
@@ -131,28 +131,14 @@ on_loaded (GObject *source, GAsyncResult *result, gpointer data)
 void
 sl_left_rows_fill (GtkWidget *box)
 {
-  sl_left_work_load (box, NULL, NULL, on_loaded);
-}
-
-static GtkWidget *
-make_list (const GPtrArray *changes)
-{
-  GtkWidget *list = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-
-  for (guint i = 0; changes != NULL && i < MIN (changes->len, MOST_LINES); i++)
-    {
-      g_autofree char *line = sl_profile_change_text (changes->pdata[i]);
-
-      add_line (list, line, NULL);
-    }
-  return list;
+  sl_left_work_load_all (box, on_loaded);
 }
 
 GtkWidget *
 sl_left_window_new (GtkWindow *parent, SlLeftWork *left)
 {
   g_autoptr (SlLeftWork) owned = left;
-  g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, 0);
+  g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, MOST_IN_WINDOW);
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
   GtkWidget *window =
       g_object_new (GTK_TYPE_WINDOW, "title", title, "transient-for", parent, "child", box, "default-width", WIDTH,
@@ -167,9 +153,8 @@ sl_left_window_new (GtkWindow *parent, SlLeftWork *left)
   sl_set_margin (box, MARGIN);
   sl_set_accessible_description (area, text);
   gtk_widget_set_size_request (area, -1, PICTURE_HEIGHT);
-  add_line (box, text, NULL);
   gtk_box_append (GTK_BOX (box), area);
-  gtk_box_append (GTK_BOX (box), sl_scrolled_new (make_list (left->changes), _ ("Differences")));
+  gtk_box_append (GTK_BOX (box), sl_scrolled_new (sl_text_new (text), _ ("Differences")));
   gtk_widget_set_halign (buttons, GTK_ALIGN_END);
   add_button (buttons, _ ("Discard"), "win.discard-left", left, G_CALLBACK (gtk_window_destroy), window);
   add_button (buttons, _ ("Keep"), "win.keep-left", left, G_CALLBACK (gtk_window_destroy), window);

@@ -20,77 +20,63 @@ sl_left_work_free (gpointer data)
   g_free (left);
 }
 
-typedef struct
-{
-  char *path;
-  GFile *only;
-  GAsyncReadyCallback done;
-} Load;
-
-static void
-load_free (gpointer data)
-{
-  g_free (((Load *) data)->path);
-  g_clear_object (&((Load *) data)->only);
-  g_free (data);
-}
-
 static SlLeftWork *
-read_left (const Load *load)
+read_left (const char *path)
 {
   const SlTextStyle style = { sl_settings_get_lengths (), sl_decimal_sign () };
   g_autoptr (SlLeftWork) left = g_new0 (SlLeftWork, 1);
   g_autoptr (GError) broken = NULL, error = NULL;
   g_autofree char *stamp = NULL;
-  GFile *file;
 
-  left->journal = sl_journal_read (load->path, &broken);
+  left->journal = sl_journal_read (path, &broken);
   if (broken != NULL)
     g_debug ("%s", broken->message); /* it stays until its time is over */
-  if (left->journal == NULL)
-    return NULL;
-  file = left->journal->file;
-  if (load->only != NULL && (file == NULL || !g_file_equal (file, load->only)))
-    return NULL;
-  if (file == NULL)
-    return g_steal_pointer (&left);
-  left->now = sl_document_read (file, &stamp, NULL, NULL, &error);
+  if (left->journal == NULL || left->journal->file == NULL)
+    return left->journal == NULL ? NULL : g_steal_pointer (&left);
+  left->now = sl_document_read (left->journal->file, &stamp, NULL, NULL, &error);
   left->trouble = error != NULL ? g_strdup (error->message) : NULL;
   left->replaced = stamp != NULL && g_strcmp0 (stamp, left->journal->stamp) != 0;
   if (left->now != NULL)
     left->changes = sl_profile_changes (left->now, left->journal->profile, &style);
   if (left->changes == NULL || left->changes->len > 0 || left->journal->typed != NULL)
     return g_steal_pointer (&left);
-  sl_journal_put_aside (load->path, FALSE); /* it was saved, and the program killed just then */
+  sl_journal_put_aside (path, FALSE); /* it was saved, and the program killed just then */
   return NULL;
 }
 
 static void
-load_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+load_in_thread (GTask *task, gpointer source, gpointer path, GCancellable *cancellable)
 {
-  g_task_return_pointer (task, read_left (data), sl_left_work_free);
+  g_task_return_pointer (task, read_left (path), sl_left_work_free);
+}
+
+void
+sl_left_work_load (gpointer source, const char *path, GAsyncReadyCallback done)
+{
+  g_autoptr (GTask) task = g_task_new (source, NULL, done, NULL);
+
+  g_task_set_task_data (task, g_strdup (path), g_free);
+  g_task_run_in_thread (task, load_in_thread);
 }
 
 /* Each has a thread of its own: a share that hangs holds up no other. */
 static void
-list_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+list_in_thread (GTask *task, gpointer source, gpointer done, GCancellable *cancellable)
 {
-  const Load *load = data;
   g_autoptr (GPtrArray) paths = sl_journal_list ();
 
   for (guint i = 0; i < paths->len; i++)
-    sl_left_work_load (source, paths->pdata[i], load->only, load->done);
+    sl_left_work_load (source, paths->pdata[i], *(GAsyncReadyCallback *) done);
   g_task_return_boolean (task, TRUE);
 }
 
 void
-sl_left_work_load (gpointer source, const char *path, GFile *only, GAsyncReadyCallback done)
+sl_left_work_load_all (gpointer source, GAsyncReadyCallback done)
 {
-  g_autoptr (GTask) task = g_task_new (source, NULL, path != NULL ? done : NULL, NULL);
-  const Load load = { g_strdup (path), only != NULL ? g_object_ref (only) : NULL, done };
+  g_autoptr (GTask) task = g_task_new (source, NULL, NULL, NULL);
 
-  g_task_set_task_data (task, g_memdup2 (&load, sizeof load), load_free);
-  g_task_run_in_thread (task, path != NULL ? load_in_thread : list_in_thread);
+  g_task_set_task_data (task, g_memdup2 (&done, sizeof done), g_free);
+  g_task_run_in_thread (task, list_in_thread);
 }
 
 SlLeftWork *

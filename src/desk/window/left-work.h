@@ -17,10 +17,10 @@ typedef struct
 void sl_left_work_free (gpointer left);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlLeftWork, sl_left_work_free)
 
-/* Reads what the journal at @path left; with @path NULL what each journal left, a result each. With @only those of that
- * file. Finishing gives NULL where a journal is gone or of another file, where somebody works on it, and where its file
- * has all of it. */
-void sl_left_work_load (gpointer source, const char *path, GFile *only, GAsyncReadyCallback done);
+/* Reads what the journal at @path left; or what each left, with a call of @done each. Finishing gives NULL where a
+ * journal is gone or broken, where somebody works on it, and where its file has all of it. */
+void sl_left_work_load (gpointer source, const char *path, GAsyncReadyCallback done);
+void sl_left_work_load_all (gpointer source, GAsyncReadyCallback done);
 SlLeftWork *sl_left_work_finish (GAsyncResult *result);
 
 /* Whose and of when it is; and what it holds against its file, in sentences, of which at most so many tell single

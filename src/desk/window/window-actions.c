@@ -180,7 +180,6 @@ static const GActionEntry actions[] = {
   { .name = "keep-left", .activate = sl_window_keep_left, .parameter_type = "s" },
   { .name = "compare-left", .activate = sl_window_compare_left, .parameter_type = "s" },
   { .name = "discard-left", .activate = sl_window_discard_left, .parameter_type = "s" },
-  { .name = "bring-back-left", .activate = sl_window_bring_back_left, .parameter_type = "s" },
 };
 
 void

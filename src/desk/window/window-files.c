@@ -183,7 +183,8 @@ adopt_file (SlWindow *self, Transfer *transfer)
     g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
-  sl_window_place_journal (self);
+  if (self->bench != NULL)
+    sl_journal_set_file (self->bench, self->file, self->stamp);
   if (folder != NULL)
     {
       g_autofree char *uri = g_file_get_uri (folder);
@@ -559,7 +560,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   sl_bench_end_edit (&edit);
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
-  sl_window_place_journal (self);
+  sl_journal_set_file (self->bench, self->file, self->stamp);
   sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
   sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
 }

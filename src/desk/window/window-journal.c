@@ -13,7 +13,7 @@
 #define MOST_TOLD 3 /* differences */
 
 static void
-on_failed (SlJournalKeeper *keeper, const char *reason, gpointer data)
+on_failed (gpointer data, const char *reason)
 {
   SlWindow *self = data;
   g_autofree char *text = g_strdup_printf (
@@ -25,23 +25,9 @@ on_failed (SlJournalKeeper *keeper, const char *reason, gpointer data)
 void
 sl_window_begin_journal (SlWindow *self)
 {
-  self->keeper = sl_journal_keeper_new (self->bench);
-  g_signal_connect_object (self->keeper, "failed", G_CALLBACK (on_failed), self, 0);
-  sl_window_place_journal (self);
-}
-
-void
-sl_window_place_journal (SlWindow *self)
-{
-  if (self->keeper != NULL && self->file != NULL)
-    sl_journal_keeper_set_file (self->keeper, self->file, self->stamp);
-}
-
-void
-sl_window_end_journal (SlWindow *self)
-{
-  if (self->keeper != NULL)
-    sl_journal_keeper_end (self->keeper);
+  sl_journal_keep (self->bench, on_failed, self);
+  if (self->file != NULL)
+    sl_journal_set_file (self->bench, self->file, self->stamp);
 }
 
 void
@@ -53,14 +39,14 @@ sl_window_inhibit_end (SlWindow *self, gboolean unsaved)
     return;
   if (!unsaved)
     gtk_application_uninhibit (app, self->inhibited);
-  self->inhibited = unsaved ? gtk_application_inhibit (app, GTK_WINDOW (self), GTK_APPLICATION_INHIBIT_LOGOUT,
-                                                       _ ("An instrument has changes that are not saved."))
-                            : 0;
+  self->inhibited = !unsaved ? 0
+                             : gtk_application_inhibit (app, GTK_WINDOW (self), GTK_APPLICATION_INHIBIT_LOGOUT,
+                                                        _ ("An instrument has changes that are not saved."));
 }
 
 /* ---- what was left ---- */
 
-/* Says what it holds, with buttons for what can be done where @offer. */
+/* Says what it holds, and what can be done, where @offer. */
 static void
 say_left (SlWindow *self, const SlLeftWork *left, gboolean offer)
 {
@@ -79,10 +65,12 @@ say_left (SlWindow *self, const SlLeftWork *left, gboolean offer)
 static void
 on_left_found (GObject *source, GAsyncResult *result, gpointer data)
 {
+  SlWindow *self = SL_WINDOW (source);
   g_autoptr (SlLeftWork) left = sl_left_work_finish (result);
 
-  if (left != NULL && SL_WINDOW (source)->bench != NULL)
-    say_left (SL_WINDOW (source), left, TRUE);
+  if (left != NULL && left->journal->file != NULL && self->file != NULL &&
+      g_file_equal (left->journal->file, self->file))
+    say_left (self, left, TRUE);
 }
 
 /* Puts the work on the bench of this window, which has its file: a step of its own, so that undo shows the file. */
@@ -98,8 +86,8 @@ take_left (SlWindow *self, SlJournal *journal)
   sl_bench_end_edit (&edit);
   g_free (self->stamp);
   self->stamp = g_strdup (journal->stamp); /* saving notices who saved since */
-  sl_window_place_journal (self);
-  sl_journal_keeper_take_over (self->keeper, journal->path);
+  sl_journal_set_file (self->bench, self->file, self->stamp);
+  sl_journal_take_over (self->bench, journal->path);
   sl_window_look_at_file (self);
 }
 
@@ -109,17 +97,17 @@ sl_window_offer_left (SlWindow *self)
   if (self->left != NULL)
     take_left (self, self->left);
   else
-    sl_left_work_load (self, NULL, self->file, on_left_found);
+    sl_left_work_load_all (self, on_left_found);
   g_clear_pointer (&self->left, sl_journal_free);
 }
 
 static gboolean
-is_gone (SlWindow *self, const SlLeftWork *left)
+is_there (SlWindow *self, gconstpointer left)
 {
   if (left == NULL)
     sl_message_bar_show (self->messages, MESSAGE_LEFT, SL_MESSAGE_NOTICE,
                          _ ("That work is no longer there: it was kept, discarded or saved meanwhile."), NULL);
-  return left == NULL;
+  return left != NULL;
 }
 
 static void
@@ -129,13 +117,11 @@ on_keep_loaded (GObject *source, GAsyncResult *result, gpointer data)
   g_autoptr (SlLeftWork) left = sl_left_work_finish (result);
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
 
-  if (app == NULL || is_gone (self, left))
+  if (app == NULL || !is_there (self, left))
     return;
   showing = left->journal->file != NULL ? sl_window_showing (app, left->journal->file, NULL) : NULL;
-  if (showing != NULL)
-    self = showing;
-  else if (self->bench != NULL)
-    self = sl_window_new (app);
+  if (showing != NULL || self->bench != NULL)
+    self = showing != NULL ? showing : sl_window_new (app);
   if (left->journal->typed != NULL || left->trouble != NULL)
     say_left (self, left, FALSE);
   if (showing != NULL)
@@ -148,7 +134,7 @@ on_keep_loaded (GObject *source, GAsyncResult *result, gpointer data)
   else
     {
       sl_window_put_on_bench (self, g_steal_pointer (&left->journal->profile));
-      sl_journal_keeper_take_over (self->keeper, left->journal->path);
+      sl_journal_take_over (self->bench, left->journal->path);
     }
   gtk_window_present (GTK_WINDOW (self));
 }
@@ -156,7 +142,8 @@ on_keep_loaded (GObject *source, GAsyncResult *result, gpointer data)
 void
 sl_window_keep_left (GSimpleAction *action, GVariant *path, gpointer data)
 {
-  sl_left_work_load (data, g_variant_get_string (path, NULL), NULL, on_keep_loaded);
+  sl_journal_put_aside (g_variant_get_string (path, NULL), TRUE); /* where it was discarded just now */
+  sl_left_work_load (data, g_variant_get_string (path, NULL), on_keep_loaded);
 }
 
 static void
@@ -164,33 +151,24 @@ on_compare_loaded (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlLeftWork *left = sl_left_work_finish (result);
 
-  if (!is_gone (SL_WINDOW (source), left))
+  if (is_there (SL_WINDOW (source), left))
     gtk_window_present (GTK_WINDOW (sl_left_window_new (GTK_WINDOW (source), left)));
 }
 
 void
 sl_window_compare_left (GSimpleAction *action, GVariant *path, gpointer data)
 {
-  sl_left_work_load (data, g_variant_get_string (path, NULL), NULL, on_compare_loaded);
+  sl_left_work_load (data, g_variant_get_string (path, NULL), on_compare_loaded);
 }
 
 void
 sl_window_discard_left (GSimpleAction *action, GVariant *path, gpointer data)
 {
   SlWindow *self = data;
-  g_autofree char *back = g_strconcat ("win.bring-back-left::", g_variant_get_string (path, NULL), NULL);
+  g_autofree char *keep = g_strconcat ("win.keep-left::", g_variant_get_string (path, NULL), NULL);
 
-  if (sl_journal_put_aside (g_variant_get_string (path, NULL), FALSE))
+  if (is_there (self, sl_journal_put_aside (g_variant_get_string (path, NULL), FALSE) ? path : NULL))
     sl_message_bar_show (self->messages, MESSAGE_LEFT, SL_MESSAGE_NOTICE,
                          _ ("Discarded. It is put aside until the program starts again."),
-                         (const SlMessageButton[]){ { _ ("Keep it after all"), back }, { NULL } });
-  else
-    is_gone (self, NULL);
-}
-
-void
-sl_window_bring_back_left (GSimpleAction *action, GVariant *path, gpointer data)
-{
-  sl_journal_put_aside (g_variant_get_string (path, NULL), TRUE);
-  sl_window_keep_left (action, path, data);
+                         (const SlMessageButton[]){ { _ ("Keep it after all"), keep }, { NULL } });
 }

@@ -8,7 +8,7 @@
 #include "desk/kit/message-bar.h"
 #include "desk/window/window.h"
 
-#include "bench/journal-keeper.h"
+#include "bench/journal.h"
 
 #include "draw/paper/documents.h"
 #include "file/document.h"
@@ -37,7 +37,6 @@ struct _SlWindow
   GCancellable *cancellable; /* for what must not outlive the window */
   GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
   char *export_name;         /* of the file it goes to, for messages */
-  SlJournalKeeper *keeper;   /* of the bench */
   SlJournal *left;           /* to be put on the bench once its file has been read; NULL: none */
   GtkFileChooserNative *chooser;
   GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
@@ -71,15 +70,12 @@ void sl_window_look_at_file (gpointer self); /* whether somebody else saved it *
 
 /* window-journal.c */
 void sl_window_begin_journal (SlWindow *self);
-void sl_window_place_journal (SlWindow *self);                 /* it has another file or version */
-void sl_window_end_journal (SlWindow *self);                   /* nothing on the bench is worth keeping */
 void sl_window_inhibit_end (SlWindow *self, gboolean unsaved); /* asks the session not to end */
 void sl_window_offer_left (SlWindow *self); /* work left unsaved on the file now on the bench, or to be put there */
 /* Actions; the parameter is the path of a journal. */
 void sl_window_keep_left (GSimpleAction *action, GVariant *path, gpointer self);
 void sl_window_compare_left (GSimpleAction *action, GVariant *path, gpointer self);
 void sl_window_discard_left (GSimpleAction *action, GVariant *path, gpointer self);
-void sl_window_bring_back_left (GSimpleAction *action, GVariant *path, gpointer self);
 
 /* A modal dialog for a file, the window's, in place of an earlier one. @on_response (dialog, response, window). */
 GtkFileChooser *sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action,

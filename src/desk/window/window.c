@@ -289,7 +289,7 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
     {
-      sl_window_end_journal (self);
+      sl_journal_stop (self->bench, TRUE);
       gtk_window_destroy (GTK_WINDOW (self));
     }
   else if (response == GTK_RESPONSE_ACCEPT)
@@ -334,7 +334,8 @@ sl_window_close_request (GtkWindow *window)
     }
   if (!is_unsaved (self))
     {
-      sl_window_end_journal (self);
+      if (self->bench != NULL)
+        sl_journal_stop (self->bench, TRUE);
       return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
     }
   ask_before_closing (self);
@@ -407,10 +408,12 @@ sl_window_dispose (GObject *object)
   SlWindow *self = SL_WINDOW (object);
 
   if (self->bench != NULL)
-    sl_bench_silence (self->bench);
+    {
+      sl_bench_silence (self->bench);
+      sl_journal_stop (self->bench, FALSE);
+    }
   sl_window_forget_files (self);
   sl_window_inhibit_end (self, FALSE);
-  g_clear_object (&self->keeper);
   g_clear_pointer (&self->left, sl_journal_free);
   g_clear_weak_pointer (&self->question);
   close_child_window (&self->instrument);
