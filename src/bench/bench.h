@@ -40,8 +40,9 @@ typedef enum
       SL_CHANGED_INSTRUMENT | SL_CHANGED_TARGETS | SL_CHANGED_READINGS | SL_CHANGED_WORK | SL_CHANGED_SHOP,
 } SlChanges;
 
-/* Signal: "changed", with the SlChanges as a guint. Takes @profile; a profile without a visit or reading set gets one
- * at the first reading entered. */
+/* Signals: "changed", with the SlChanges as a guint; "refused", with a sentence: an edit made the profile more than a
+ * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of. Takes @profile; a profile
+ * without a visit or reading set gets one at the first reading entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
 /* Calls @update with @object alone whenever something of @which changed, as long as @object lives. */

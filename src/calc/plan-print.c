@@ -143,7 +143,7 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
     [SL_FINDING_ROD_STILL] = "relief",  [SL_FINDING_CREST_MOVE] = "strings",  [SL_FINDING_SUSPECT] = "reading",
     [SL_FINDING_FRET_HEIGHT] = "frets", [SL_FINDING_TONGUE] = "tongue",       [SL_FINDING_WORK_SHORT] = "reading",
     [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
-    [SL_FINDING_LEFT] = "balance",
+    [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",
   };
   g_autofree char *text = sl_finding_text (analysis, finding, style);
 
@@ -362,7 +362,8 @@ same_want (const SlProposal *proposal, guint first, guint until)
   const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
   guint n = 1;
 
-  while (finding->string > 0 && finding->kind != SL_FINDING_SUSPECT && first + n < proposal->findings->len)
+  while (finding->string > 0 && finding->fret > 0 && finding->kind != SL_FINDING_SUSPECT &&
+         first + n < proposal->findings->len)
     {
       const SlFinding *next = &g_array_index (proposal->findings, SlFinding, first + n);
 

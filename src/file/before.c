@@ -10,8 +10,9 @@
 #define BEFORE ".before"
 #define HELD_ACCESS 0600 /* of a copy: never more than the file's own */
 
-GFile *
-sl_before_hold (GFile *file, GError **error)
+/* What is there under a name of its own; NULL: nothing is, or with @error it can't be held. */
+static GFile *
+hold (GFile *file, GError **error)
 {
   g_autofree char *name = g_file_get_basename (file), *path = g_file_get_path (file), *own = NULL;
   g_autoptr (GFile) folder = g_file_get_parent (file), held = NULL;
@@ -34,14 +35,20 @@ sl_before_hold (GFile *file, GError **error)
 }
 
 gboolean
-sl_before_settle (GFile *file, GFile *held, gboolean saved, GError **error)
+sl_document_save_beside (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite, GError **not_kept,
+                         GError **error)
 {
-  g_autoptr (GFile) taken = held, folder = g_file_get_parent (file), before = NULL;
   g_autofree char *name = g_file_get_basename (file), *kept = g_strconcat (name, BEFORE, NULL);
+  g_autoptr (GFile) held = not_kept != NULL ? hold (file, not_kept) : NULL, folder = g_file_get_parent (file),
+                    before = NULL;
+  GError *inner = NULL;
+  const gboolean saved = sl_document_save (file, profile, stamp, overwrite, NULL, &inner);
 
   before = g_file_get_child (folder, kept);
-  if (saved && g_file_move (held, before, G_FILE_COPY_OVERWRITE, NULL, NULL, NULL, error))
-    return TRUE;
-  g_file_delete (held, NULL, NULL);
-  return !saved;
+  if (held != NULL && (!(saved || g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN)) ||
+                       !g_file_move (held, before, G_FILE_COPY_OVERWRITE, NULL, NULL, NULL, not_kept)))
+    g_file_delete (held, NULL, NULL);
+  if (inner != NULL)
+    g_propagate_error (error, inner);
+  return saved;
 }

@@ -433,6 +433,21 @@ angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *
 }
 
 static char *
+limit_text (const Saying *say, const SlFinding *finding)
+{
+  const char *most = length (say, finding->values[0]), *title = sl_operation_title (finding->work);
+
+  if (finding->string > 0)
+    /* Translators: a string, the title of an operation, and the most of it */
+    return g_strdup_printf (_ ("String %d, %s: more is wanted than the %s there can be. Look at the readings and "
+                               "targets again: one of them is far from any instrument."),
+                            finding->string, title, most);
+  return g_strdup_printf (_ ("%s: more is wanted than the %s there can be. Look at the readings and targets again: one "
+                             "of them is far from any instrument."),
+                          title, most);
+}
+
+static char *
 finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *finding)
 {
   const double *v = finding->values;
@@ -446,6 +461,7 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
           _ ("String %d stays at %s over fret %d, target %s: what is too much is less than a hand, or "
              "the shop’s step, can take off."),
           finding->string, length (say, v[0]), finding->fret, length (say, v[1]));
+    case SL_FINDING_LIMIT: return limit_text (say, finding);
     case SL_FINDING_NECK_ANGLE: return angle_text (say, &analysis->instrument, finding);
     case SL_FINDING_EXPOSURE:
       return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "

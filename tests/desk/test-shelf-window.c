@@ -14,6 +14,7 @@
 #include <glib/gstdio.h>
 #include <locale.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #define SKIPPED 77
 #define MANY 3000     /* takes a second or so to read for the first time, long enough to be stopped */
@@ -449,6 +450,25 @@ own_shelf (void)
   return path;
 }
 
+/* The program's own shelf is made for its owner alone, whatever the umask. */
+static void
+test_own_folder (void)
+{
+  g_autofree char *path = g_build_filename (data_folder, "sidelong", "shelf", NULL);
+  const mode_t mask = umask (022);
+  GtkWidget *window;
+  GStatBuf made;
+
+  g_assert_false (g_file_test (path, G_FILE_TEST_EXISTS));
+  window = sl_shelf_window_get (app);
+  wait_for (g_file_test (path, G_FILE_TEST_EXISTS));
+  g_assert_cmpint (g_stat (path, &made), ==, 0);
+  g_assert_cmpint (made.st_mode & 0777, ==, 0700);
+  umask (mask);
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
 /* Reading a large folder for the first time is stopped, what was read stays, and the same button goes on. */
 static void
 test_stop (void)
@@ -557,6 +577,7 @@ main (int argc, char **argv)
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);
   g_test_add ("/shelf-window/twins", Fixture, NULL, set_up, test_twins, tear_down);
+  g_test_add_func ("/shelf-window/own-folder", test_own_folder);
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
   g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);

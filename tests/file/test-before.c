@@ -63,18 +63,13 @@ count_files (const char *folder)
 static void
 save (Fixture *f, GFile *file, gboolean stale)
 {
-  g_autoptr (GError) error = NULL;
+  g_autoptr (GError) not_kept = NULL, error = NULL;
   g_autoptr (SlProfile) profile = test_parse (f->new_text);
   g_autofree char *stamp = g_compute_checksum_for_string (G_CHECKSUM_SHA256, stale ? "" : f->old_text, -1);
-  GFile *held = sl_before_hold (file, &error);
-  gboolean saved;
 
-  g_assert_no_error (error);
-  saved = sl_document_save (file, profile, &stamp, FALSE, NULL, NULL);
-  g_assert_true (saved != stale);
-  gboolean settled = sl_before_settle (file, held, saved, &error);
-  g_assert_no_error (error);
-  g_assert_true (settled);
+  g_assert_true (sl_document_save_beside (file, profile, &stamp, FALSE, &not_kept, &error) != stale);
+  g_assert_true ((error != NULL) == stale);
+  g_assert_no_error (not_kept);
 }
 
 static void
@@ -123,15 +118,24 @@ test_link (Fixture *f, gconstpointer data)
   assert_holds (link, f->new_text);
 }
 
+/* A first save has nothing to keep; where what is there can't be kept, it is told and saved. */
 static void
-test_nothing_there (Fixture *f, gconstpointer data)
+test_not_kept (Fixture *f, gconstpointer data)
 {
-  g_autoptr (GError) error = NULL;
+  g_autoptr (GError) not_kept = NULL, error = NULL;
+  g_autoptr (SlProfile) profile = test_parse (f->new_text);
+  g_autofree char *stamp = NULL, *inside = g_build_filename (f->before, "inside", NULL);
 
   g_assert_cmpint (g_unlink (f->path), ==, 0);
-  g_assert_null (sl_before_hold (f->file, &error));
+  g_assert_true (sl_document_save_beside (f->file, profile, &stamp, FALSE, &not_kept, &error));
+  g_assert_no_error (not_kept);
+  g_assert_cmpuint (count_files (f->folder), ==, 1);
+  g_assert_cmpint (g_mkdir_with_parents (inside, 0700), ==, 0); /* in the way of NAME.before */
+  g_assert_true (sl_document_save_beside (f->file, profile, &stamp, FALSE, &not_kept, &error));
   g_assert_no_error (error);
-  g_assert_cmpuint (count_files (f->folder), ==, 0);
+  g_assert_nonnull (not_kept);
+  assert_holds (f->path, f->new_text);
+  g_assert_cmpuint (count_files (f->folder), ==, 2);
 }
 
 /* A share has no second names: a copy that only its owner reads. */
@@ -158,7 +162,7 @@ main (int argc, char **argv)
   ADD ("kept", test_kept);
   ADD ("refused", test_refused);
   ADD ("link", test_link);
-  ADD ("nothing-there", test_nothing_there);
+  ADD ("not-kept", test_not_kept);
   ADD ("copied", test_copied);
   return g_test_run ();
 }

@@ -18,6 +18,7 @@
 #include <math.h>
 
 #define SPACING 8
+#define DAY_CHARS 10 /* of a date as it is typed: 2026-03-02 */
 #define NOTE_LEAST_HEIGHT 48
 
 #define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
@@ -33,6 +34,7 @@ struct _SlVisitSheet
   SlFigureTable *compare;
   GtkWidget *cautions, *cautions_text;
   GtkWidget *note;
+  GtkWidget *opened, *opened_note, *ahead, *ahead_text, *ahead_button;
 
   SlBench *bench; /* owned */
   gboolean updating;
@@ -177,6 +179,31 @@ show_note (SlVisitSheet *self, const SlVisit *visit)
     gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), note, -1);
 }
 
+/* The day the visit was opened; one that is still to come is told, with the one that would be right. */
+static void
+show_opened (SlVisitSheet *self, const SlVisit *visit)
+{
+  g_autofree char *right = sl_visit_right_day (self->bench),
+                  *day = g_strndup (visit != NULL ? visit->opened : "", DAY_CHARS);
+
+  if (!gtk_widget_get_visible (self->opened_note) &&
+      (gtk_widget_get_state_flags (self->opened) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0) /* else what is typed stays */
+    gtk_editable_set_text (GTK_EDITABLE (self->opened), day);
+  gtk_widget_set_sensitive (self->opened, visit != NULL);
+  gtk_widget_set_visible (self->ahead, right != NULL);
+  if (right != NULL)
+    {
+      g_autofree char *then = sl_date_text (visit->opened), *better = sl_date_text (right);
+      /* Translators: %s is a date */
+      g_autofree char *text = g_strdup_printf (_ ("By its date, this visit was opened on %s, which is still to come."),
+                                               then),
+                      *label = g_strdup_printf (_ ("Change to %s"), better);
+
+      sl_label_set (self->ahead_text, text);
+      gtk_button_set_label (GTK_BUTTON (self->ahead_button), label);
+    }
+}
+
 /* The line, the remarks and the table are made anew: nothing planned shows in them. */
 static void
 update_readings (GtkWidget *line)
@@ -216,6 +243,7 @@ update (GtkWidget *widget)
   sl_again_line_update (self->read_again);
   show_cautions (self, visit);
   show_note (self, visit);
+  show_opened (self, visit);
 }
 
 /* ---- building ---- */
@@ -230,6 +258,32 @@ static void
 on_close (SlVisitSheet *self)
 {
   sl_visit_set_closed (self->bench, sl_bench_get_visit (self->bench)->closed == NULL);
+}
+
+static void
+set_opened (SlVisitSheet *self, const char *day)
+{
+  g_autofree char *wrong = sl_bench_get_visit (self->bench) != NULL ? sl_visit_set_opened (self->bench, day) : NULL;
+
+  sl_label_set (self->opened_note, wrong != NULL ? wrong : "");
+  gtk_widget_set_visible (self->opened_note, wrong != NULL);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self->opened), GTK_ACCESSIBLE_STATE_INVALID,
+                               wrong != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+  show_opened (self, sl_bench_get_visit (self->bench));
+}
+
+static void
+on_opened_typed (SlVisitSheet *self)
+{
+  set_opened (self, gtk_editable_get_text (GTK_EDITABLE (self->opened)));
+}
+
+static void
+on_set_right (SlVisitSheet *self)
+{
+  g_autofree char *right = sl_visit_right_day (self->bench);
+
+  set_opened (self, right);
 }
 
 static void
@@ -258,6 +312,39 @@ build_head (SlVisitSheet *self)
   return head;
 }
 
+/* A part under its title. */
+static GtkWidget *
+part_new (const char *title)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+
+  sl_label_add (box, title, "sl-section");
+  return box;
+}
+
+static GtkWidget *
+build_opened_part (SlVisitSheet *self)
+{
+  GtkEventController *focus = gtk_event_controller_focus_new ();
+
+  self->opened = g_object_new (GTK_TYPE_ENTRY, "width-chars", DAY_CHARS, "max-width-chars", DAY_CHARS, "halign",
+                               GTK_ALIGN_START, NULL);
+  sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
+  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_opened_typed), self);
+  g_signal_connect_swapped (self->opened, "activate", G_CALLBACK (on_opened_typed), self);
+  gtk_widget_add_controller (self->opened, focus);
+  self->opened_note = sl_text_new (NULL);
+  gtk_widget_set_visible (self->opened_note, FALSE);
+  gtk_widget_add_css_class (self->opened_note, "sl-wrong");
+  self->ahead = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  self->ahead_text = sl_text_new (NULL);
+  sl_add_classes (self->ahead, "sl-notice", "sl-warn");
+  gtk_widget_set_hexpand (self->ahead_text, TRUE);
+  gtk_box_append (GTK_BOX (self->ahead), self->ahead_text);
+  self->ahead_button = sl_button_add (self->ahead, "", NULL, G_CALLBACK (on_set_right), self);
+  return sl_box_add (part_new (_ ("Opened on")), self->opened, self->opened_note, self->ahead, NULL);
+}
+
 static GtkWidget *
 build_end (SlVisitSheet *self)
 {
@@ -268,16 +355,6 @@ build_end (SlVisitSheet *self)
   sl_button_add (end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (sl_visit_begin),
                  self->bench);
   return end;
-}
-
-/* A part under its title. */
-static GtkWidget *
-part_new (const char *title)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-
-  sl_label_add (box, title, "sl-section");
-  return box;
 }
 
 static GtkWidget *
@@ -349,8 +426,8 @@ sl_visit_sheet_new (SlBench *bench)
   self->read_again = sl_again_line_new (bench, SL_N_OPS);
   gtk_widget_set_hexpand (left, TRUE);
   gtk_widget_set_hexpand (right, TRUE);
-  sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_end (self), build_cautions (self),
-              NULL);
+  sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_opened_part (self), build_end (self),
+              build_cautions (self), NULL);
   sl_box_add (right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
   sl_box_add (columns, left, right, NULL);
   sl_box_add (GTK_WIDGET (self), build_head (self), self->remarks, self->read_again, build_compare_part (self), columns,

@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/recent.h"
 
-#include "file/document.h"
+#include "file/shelf.h"
 
 #include <glib/gi18n-lib.h>
-#include <string.h>
 
 #define SEARCH_KEY "sl-recent-search" /* the latest of its source; only to compare */
 #define MOST_ENTRIES 10
@@ -12,7 +11,7 @@
 static gboolean
 is_profile (GtkRecentInfo *info)
 {
-  return g_str_has_suffix (gtk_recent_info_get_uri (info), SL_DOCUMENT_EXTENSION) ||
+  return sl_document_has_name (gtk_recent_info_get_uri (info)) ||
          g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
 }
 
@@ -26,11 +25,7 @@ later_first (gconstpointer a, gconstpointer b)
 char *
 sl_recent_name (GtkRecentInfo *info)
 {
-  const char *name = gtk_recent_info_get_display_name (info);
-  gsize length = strlen (name);
-
-  return g_strndup (name,
-                    g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
+  return sl_shelf_display_name (gtk_recent_info_get_display_name (info));
 }
 
 /* Which of the profiles opened before are still there. */

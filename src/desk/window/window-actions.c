@@ -117,6 +117,7 @@ static const Command commands[] = {
   { .name = "export-table", .export = SL_EXPORT_TABLE, .needs_all = TRUE },
   { .name = "print-sheet", .run = sl_window_print_sheet, .needs_all = TRUE },
   { .name = "print-templates", .run = sl_window_print_templates, .needs_all = TRUE },
+  { .name = "replace-pages", .run = sl_window_replace_pages },
   { .name = "stop-export", .run = sl_window_stop_export },
   { .name = "copy-picture", .run = sl_window_copy_picture, .needs_all = TRUE },
   { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },

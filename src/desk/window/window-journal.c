@@ -31,6 +31,17 @@ sl_window_begin_journal (SlWindow *self)
 }
 
 void
+sl_window_say_not_kept (SlWindow *self, const GError *error)
+{
+  g_autofree char *text = NULL;
+
+  if (error == NULL)
+    return;
+  text = g_strdup_printf (_ ("Saved, but the version before could not be kept beside it: %s"), error->message);
+  sl_message_bar_show (self->messages, MESSAGE_JOURNAL, SL_MESSAGE_WARNING, text, NULL);
+}
+
+void
 sl_window_inhibit_end (SlWindow *self, gboolean unsaved)
 {
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));

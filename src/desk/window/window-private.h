@@ -21,7 +21,7 @@ struct _SlWindow
   GtkWidget *title_button, *title_label, *subtitle_label;
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
-  SlMessageBar *messages;
+  SlMessageBar *messages, *passing;             /* above the bench; over its lower edge, which stays where it is */
   GtkWidget *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
@@ -36,8 +36,9 @@ struct _SlWindow
   GFileMonitor *monitor;
   GCancellable *cancellable; /* for what must not outlive the window */
   GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
-  char *export_name;         /* of the file it goes to, for messages */
-  SlJournal *left;           /* to be put on the bench once its file has been read; NULL: none */
+  SlExportKind export_kind;  /* of the last one, and the file it goes to */
+  GFile *export_file;
+  SlJournal *left; /* to be put on the bench once its file has been read; NULL: none */
   GtkFileChooserNative *chooser;
   GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
 
@@ -70,22 +71,24 @@ void sl_window_look_at_file (gpointer self); /* whether somebody else saved it *
 
 /* window-journal.c */
 void sl_window_begin_journal (SlWindow *self);
-void sl_window_inhibit_end (SlWindow *self, gboolean unsaved); /* asks the session not to end */
+void sl_window_say_not_kept (SlWindow *self, const GError *error); /* the version before a save; NULL: it is */
+void sl_window_inhibit_end (SlWindow *self, gboolean unsaved);     /* asks the session not to end */
 void sl_window_offer_left (SlWindow *self); /* work left unsaved on the file now on the bench, or to be put there */
 /* Actions; the parameter is the path of a journal. */
 void sl_window_keep_left (GSimpleAction *action, GVariant *path, gpointer self);
 void sl_window_compare_left (GSimpleAction *action, GVariant *path, gpointer self);
 void sl_window_discard_left (GSimpleAction *action, GVariant *path, gpointer self);
 
-/* A modal dialog for a file, the window's, in place of an earlier one. @on_response (dialog, response, window). */
+/* A modal dialog for a file, the window's, in place of an earlier one, that begins in @folder (NULL: anywhere).
+ * @on_response (dialog, response, window). */
 GtkFileChooser *sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action,
-                                       const char *accept, GCallback on_response);
+                                       const char *accept, GFile *folder, GCallback on_response);
 void sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix); /* NULL: any file */
 void sl_chooser_propose (GtkFileChooser *chooser, const char *name); /* what of it a file's name can have */
 
 /* window-export.c */
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
-/* Asks, over the window, how wide a picture is to be, or how templates are corrected and their fret rule is tiled; then
+/* Asks, over the window, how wide a PNG is to be, or how templates are corrected and their fret rule is tiled; then
  * goes on. An invalid choice is reported, with what is valid. */
 typedef struct
 {
@@ -97,6 +100,7 @@ typedef struct
 void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
+void sl_window_replace_pages (SlWindow *self);
 void sl_window_stop_export (SlWindow *self);
 void sl_window_copy_picture (SlWindow *self);
 void sl_window_copy_table (SlWindow *self);

@@ -35,6 +35,20 @@ sl_window_is_empty (SlWindow *self)
   return self->bench == NULL && self->opening == 0;
 }
 
+SlWindow *
+sl_window_showing (GtkApplication *app, GFile *file, const char *id)
+{
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
+    {
+      SlWindow *self = SL_IS_WINDOW (l->data) ? l->data : NULL;
+
+      if (self != NULL && self->file != NULL &&
+          (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0)))
+        return self;
+    }
+  return NULL;
+}
+
 static const char *
 stage_word (SlStage stage)
 {
@@ -422,7 +436,7 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
-  g_clear_pointer (&self->export_name, g_free);
+  g_clear_object (&self->export_file);
 }
 
 static void
@@ -443,6 +457,7 @@ sl_window_class_init (SlWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, messages);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, passing);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, regions);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, readings);
