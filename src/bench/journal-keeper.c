@@ -10,6 +10,7 @@ typedef struct
 {
   SlBench *bench;   /* whose data this is */
   SlJournal place;  /* path, file and stamp */
+  gboolean fresh;   /* unsaved without a file */
   guint due;        /* source that will write it */
   gboolean writing; /* handed to the thread */
   gboolean failed;  /* and was told */
@@ -69,6 +70,7 @@ push (Keeper *k, gboolean unsaved)
   journal->profile = unsaved ? sl_profile_copy (sl_bench_get_profile (k->bench)) : NULL;
   journal->file = k->place.file != NULL ? g_object_ref (k->place.file) : NULL;
   journal->stamp = g_strdup (k->place.stamp);
+  journal->typed = g_strdupv ((char **) sl_bench_get_typed (k->bench));
   k->writing = TRUE;
   g_task_set_task_data (task, journal, sl_journal_free);
   if (writer == NULL)
@@ -82,7 +84,8 @@ write_now (gpointer data)
   Keeper *k = data;
 
   forget_due (k);
-  push (k, k->place.file == NULL || sl_bench_is_modified (k->bench));
+  push (k, (k->fresh && k->place.file == NULL) || sl_bench_is_modified (k->bench) ||
+               sl_bench_get_typed (k->bench) != NULL);
 }
 
 static void
@@ -138,13 +141,13 @@ on_written (GObject *source, GAsyncResult *result, gpointer data)
 }
 
 void
-sl_journal_keep (SlBench *bench, SlJournalFailed failed, gpointer data)
+sl_journal_keep (SlBench *bench, gboolean fresh, SlJournalFailed failed, gpointer data)
 {
   Keeper *k = g_new0 (Keeper, 1);
 
-  *k = (Keeper){ .bench = bench, .place.path = sl_journal_new_path (), .tell = failed, .data = data };
+  *k = (Keeper){ .bench = bench, .place.path = sl_journal_new_path (), .fresh = fresh, .tell = failed, .data = data };
   g_object_set_data_full (G_OBJECT (bench), KEEPER, k, keeper_free);
-  sl_bench_follow (bench, SL_CHANGED_PROFILE | SL_CHANGED_HISTORY, G_CALLBACK (on_changed), bench);
+  sl_bench_follow (bench, SL_CHANGED_PROFILE | SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (on_changed), bench);
   on_changed (bench);
 }
 

@@ -47,9 +47,10 @@ gboolean sl_journal_put_aside (const char *path, gboolean back);
 #define SL_JOURNAL_DELAY_MS 1000 /* of the two seconds that may be lost, one is left for the disk */
 
 /* From now on what isn't saved on @bench is written within SL_JOURNAL_DELAY_MS of a change, and the journal removed
- * once nothing is. @failed is told why it can't be written, translated; once, until it could be. */
+ * once nothing is. @fresh: a profile without a file is unsaved as it is. @failed is told why it can't be written,
+ * translated; once, until it could be. */
 typedef void (*SlJournalFailed) (gpointer data, const char *reason);
-void sl_journal_keep (SlBench *bench, SlJournalFailed failed, gpointer data);
+void sl_journal_keep (SlBench *bench, gboolean fresh, SlJournalFailed failed, gpointer data);
 
 /* Where its document lies, and which version was read or written. */
 void sl_journal_set_file (SlBench *bench, GFile *file, const char *stamp);

@@ -49,10 +49,14 @@ closing_day (const SlVisit *visit)
 void
 sl_visit_begin (SlBench *bench)
 {
-  const SlEdit edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
-                                           SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
-  SlVisit fresh = sl_visit_init ();
+  SlVisit fresh;
+  SlEdit edit;
 
+  if (!sl_bench_settle (bench))
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
+                              SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
+  fresh = sl_visit_init ();
   if (edit.visit != NULL && edit.visit->closed == NULL)
     edit.visit->closed = closing_day (edit.visit);
   fresh.id = sl_unused_id (edit.profile, "v");

@@ -107,7 +107,7 @@ parse_options (SlPictureOptions *options)
   options->measured = measured;
   options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
-  options->dark = dark;
+  options->look = dark ? SL_LOOK_DARK : SL_LOOK_LIGHT;
   return sl_parse_number ("width", width, LEAST_SIZE, MOST_SIZE, &options->width) &&
          sl_parse_number ("height", height, LEAST_SIZE, MOST_SIZE, &options->height) &&
          sl_parse_number ("height-factor", height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);

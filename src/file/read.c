@@ -269,10 +269,8 @@ sl_document_parse (const char *text, gsize length, GPtrArray *faults)
   if (!sl_scan (text, length, faults))
     return NULL;
   xmlDoc *doc = sl_load (text, length, faults);
-  if (doc == NULL)
-    return NULL;
-  g_autoptr (SlProfile) profile = profile_of (doc, faults);
-  xmlFreeDoc (doc);
+  g_autoptr (SlProfile) profile = doc != NULL ? profile_of (doc, faults) : NULL;
+  g_clear_pointer (&doc, xmlFreeDoc);
   if (faults->len == 0)
     return g_steal_pointer (&profile);
   g_ptr_array_sort (faults, compare_lines);

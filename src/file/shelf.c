@@ -146,9 +146,10 @@ load_index (GFile *index, GFile *folder, const SlShop *shop)
   for (gsize i = 0; i < n; i++)
     {
       g_autoptr (GVariant) child = g_variant_get_child_value (list, i);
-      SlShelfEntry *entry = entry_from_variant (child);
+      g_autoptr (SlShelfEntry) entry = entry_from_variant (child);
 
-      g_hash_table_replace (known, entry->name, entry);
+      if (entry->kind <= SL_KIND_BASELINE && entry->visit <= SL_SHELF_VISIT_CLOSED)
+        g_hash_table_replace (known, entry->name, sl_shelf_entry_ref (entry));
     }
   return known;
 }

@@ -8,6 +8,8 @@
 
 #include "file/document.h"
 
+#include "../rounds.h"
+
 #include <glib/gstdio.h>
 #include <signal.h>
 #include <string.h>
@@ -244,12 +246,12 @@ test_hostile (void)
 
   left = leave_journal ();
   g_assert_true (g_file_get_contents (left, &text, &length, NULL));
-  for (gsize cut = 0; cut < length; cut += 97)
+  for (gsize cut = 0; cut < length; cut += 397)
     {
       g_assert_true (g_file_set_contents (left, text, (gssize) cut, NULL));
       g_assert_cmpuint (count_left (), ==, 0);
     }
-  for (int i = 0; i < 400; i++)
+  for (int i = 0; i < test_rounds (150); i++)
     {
       g_autofree char *copy = g_memdup2 (text, length);
       g_autoptr (GError) error = NULL;
@@ -337,8 +339,9 @@ test_keeper (void)
   g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
   g_autoptr (GFile) file = g_file_new_for_uri (FILE_URI);
   const guint ticks = g_timeout_add (20, tick, NULL);
+  static const char *const typed[] = { "Relief", "0.3", NULL };
 
-  sl_journal_keep (bench, on_failed, NULL);
+  sl_journal_keep (bench, TRUE, on_failed, NULL);
   path = wait_for_first (); /* never saved: there is something to lose from the first moment */
   sl_journal_set_file (bench, file, STAMP);
   wait_for (path, FALSE);
@@ -346,6 +349,11 @@ test_keeper (void)
   wait_for (path, TRUE);
   g_assert_true (holds (path, "Cooper's bench") && holds (path, STAMP));
   sl_bench_undo (bench); /* as it is in the file */
+  wait_for (path, FALSE);
+  sl_bench_set_typed (bench, g_strdupv ((char **) typed));
+  wait_for (path, TRUE);
+  g_assert_true (holds (path, "typed=Relief;0.3;"));
+  sl_bench_set_typed (bench, NULL);
   wait_for (path, FALSE);
   sl_bench_redo (bench);
   wait_for (path, TRUE);
@@ -382,7 +390,7 @@ test_refused (void)
   struct rlimit usual, small = { 100, 100 };
   int failures = 0;
 
-  sl_journal_keep (bench, on_failed, &failures);
+  sl_journal_keep (bench, TRUE, on_failed, &failures);
   path = wait_for_first ();
   g_assert_true (g_file_get_contents (path, &before, NULL, NULL));
   signal (SIGXFSZ, SIG_IGN);

@@ -7,12 +7,13 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 
-from deaths import (ALLOWED, JOURNALS, PROFILE, READING, TITLE, Stalls, Typist, is_whole, journal_values, journals, lost_ms, shown, start, value_in,
+from deaths import (ALLOWED, PROFILE, READING, TITLE, Stalls, Typist, is_whole, journal_values, journals, lost_ms, shown, start, value_in,
                     wait_dead)
-from journey import BUTTON, PROGRAM, SOURCE, Program, act, complaints, end, find, find_all, keys, run, scratch, wait
-from tree import Gio
+from journey import BUTTON, Program, act, end, find, keys, run, scratch, wait
+from tree import Gio, GLib
 
 
 @contextlib.contextmanager
@@ -218,5 +219,108 @@ def refused(tap):
                 subprocess.run(["umount", "-l", small], check=True)
 
 
+class Session:
+    """A session manager, as far as a program speaks with one: it notes who asks for the log-out to wait, and says when it comes."""
+
+    XML = """<node><interface name="org.gnome.SessionManager">
+      <method name="RegisterClient"><arg type="s"/><arg type="s"/><arg type="o" direction="out"/></method>
+      <method name="UnregisterClient"><arg type="o"/></method>
+      <method name="Inhibit"><arg type="s"/><arg type="u"/><arg type="s"/><arg type="u"/><arg type="u" direction="out"/></method>
+      <method name="Uninhibit"><arg type="u"/></method>
+      <property name="SessionIsActive" type="b" access="read"/>
+    </interface><interface name="org.gnome.SessionManager.ClientPrivate">
+      <method name="EndSessionResponse"><arg type="b"/><arg type="s"/></method>
+      <signal name="QueryEndSession"><arg type="u"/></signal>
+    </interface></node>"""
+    CLIENT = "/org/gnome/SessionManager/Client1"
+
+    def __init__(self):
+        self.registered, self.answers, self.reasons = None, [], {}
+        self.context = GLib.MainContext.new()
+        self.loop = GLib.MainLoop.new(self.context, False)
+        ready = threading.Event()
+        threading.Thread(target=self.run, args=(ready,), daemon=True).start()  # the program waits for answers while it is looked at
+        ready.wait()
+
+    def run(self, ready):
+        self.context.push_thread_default()
+        flags = Gio.DBusConnectionFlags.AUTHENTICATION_CLIENT | Gio.DBusConnectionFlags.MESSAGE_BUS_CONNECTION
+        self.bus = Gio.DBusConnection.new_for_address_sync(os.environ["DBUS_SESSION_BUS_ADDRESS"], flags, None, None)
+        manager, client = Gio.DBusNodeInfo.new_for_xml(self.XML).interfaces
+        for path, interface in (("/org/gnome/SessionManager", manager), (self.CLIENT, client)):
+            self.bus.register_object(path, interface, self.on_call, lambda *_: GLib.Variant("b", True), None)
+        self.bus.call_sync("org.freedesktop.DBus", "/org/freedesktop/DBus", "org.freedesktop.DBus", "RequestName",
+                           GLib.Variant("(su)", ("org.gnome.SessionManager", 0)), None, Gio.DBusCallFlags.NONE, -1)
+        ready.set()
+        self.loop.run()
+        self.bus.close_sync()
+
+    def on_call(self, bus, sender, path, interface, method, arguments, invocation):
+        answer = None
+        if method == "RegisterClient":
+            self.registered, answer = sender, GLib.Variant("(o)", (self.CLIENT,))
+        elif method == "Inhibit":
+            cookie = len(self.reasons) + 1
+            self.reasons[cookie], answer = arguments.unpack()[2], GLib.Variant("(u)", (cookie,))
+        elif method == "Uninhibit":
+            del self.reasons[arguments.unpack()[0]]
+        elif method == "EndSessionResponse":
+            self.answers.append(arguments.unpack()[0])
+        invocation.return_value(answer)
+
+    def ask(self):
+        self.bus.emit_signal(self.registered, self.CLIENT, "org.gnome.SessionManager.ClientPrivate", "QueryEndSession", GLib.Variant("(u)", (0,)))
+
+    def close(self):
+        self.loop.quit()
+
+
+def log_out(tap):
+    """a log-out is asked to wait, with its reason, while something is not saved; and what is due is written when it is announced"""
+    with scratch(PROFILE) as folder, contextlib.closing(Session()) as session, Program(folder / PROFILE) as program:
+        window = program.window(TITLE)
+        wait(lambda: session.registered, "the program to register")
+        tap.check(not session.reasons, "nothing holds the log-out up while all is saved", [str(session.reasons)])
+        typist = Typist(window)
+        typist.type()
+        wait(lambda: session.reasons, "the log-out to be held up")
+        tap.check("not saved" in str(session.reasons), "an unsaved change holds it up and says why", [str(session.reasons)])
+        wait(journals, "the journal")
+        typist.type()
+        wait(lambda: shown(window) == typist.text(typist.number), "the number on the bench")
+        session.ask()
+        wait(lambda: session.answers, "the program's answer")
+        tap.check(typist.text(typist.number) in journal_values(), "when it is announced the journal is written before the answer", [str(journal_values())])
+        window.press("Save")
+        wait(lambda: not session.reasons, "the log-out to be free")
+        tap.check(True, "saved, it is held up no more")
+        end(tap, program, "log-out")
+
+
+def version_before(tap):
+    """with the preference, a save leaves the version before beside the file"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        path, before = folder / PROFILE, (folder / PROFILE).read_bytes()
+        window = program.window(TITLE)
+        window.type_into(window.entry(READING), "0.41")
+        window.press("Save")
+        wait(lambda: not window.name.startswith("•"), "the save")
+        tap.check(len(list(folder.iterdir())) == 1, "a save leaves nothing beside the file", [str(list(folder.iterdir()))])
+        window.take_keys()
+        keys("ctrl+comma")
+        preferences = program.window("Preferences")
+        act(find(preferences.node, "toggle button", "Keep the version before"))
+        preferences.take_keys()
+        keys("Escape")
+        program.no_window("Preferences")
+        before = path.read_bytes()
+        window.type_into(window.entry(READING), "0.42")
+        window.press("Save")
+        wait(lambda: not window.name.startswith("•"), "the save")
+        kept = folder / (PROFILE + ".before")
+        tap.check(kept.is_file() and kept.read_bytes() == before, "with the preference it leaves the version before")
+        end(tap, program, "version before")
+
+
 if __name__ == "__main__":
-    sys.exit(run(*[globals()[name] for name in sys.argv[1:]] or (each_death, offered, over_a_file, never_saved, refused)))
+    sys.exit(run(*[globals()[name] for name in sys.argv[1:]] or (each_death, offered, over_a_file, never_saved, refused, log_out, version_before)))

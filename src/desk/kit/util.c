@@ -8,12 +8,22 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define NAME "sl-name"
+
 void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
 {
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
   if (GTK_IS_DROP_DOWN (widget) && GTK_IS_TOGGLE_BUTTON (gtk_widget_get_first_child (widget)))
     sl_set_accessible_label (gtk_widget_get_first_child (widget), label);
+  if (GTK_IS_ENTRY (widget) || GTK_IS_TEXT_VIEW (widget))
+    g_object_set_data_full (G_OBJECT (widget), NAME, g_strdup (label), g_free);
+}
+
+const char *
+sl_entry_name (GtkWidget *entry)
+{
+  return g_object_get_data (G_OBJECT (entry), NAME);
 }
 
 void
@@ -396,15 +406,6 @@ sl_page_list_new (GtkStack *stack, const char *name)
   g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);
   on_page_shown (GTK_LIST_BOX (list), NULL, stack);
   return scrolled;
-}
-
-gboolean
-sl_is_dark (GtkWidget *widget)
-{
-  gboolean dark = FALSE;
-
-  g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
-  return dark;
 }
 
 static void

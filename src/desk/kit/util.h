@@ -10,6 +10,9 @@
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
 
+/* The name an entry or text view was given; NULL: none. The toolkit doesn't say. */
+const char *sl_entry_name (GtkWidget *entry);
+
 /* Names what shows a picture only, to assistive technology and in its tooltip. */
 void sl_name_with_tip (GtkWidget *button, const char *name);
 
@@ -111,6 +114,3 @@ GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
 
 /* The pages of @stack as a list, named, of which the one shown is chosen. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
-
-/* Whether @widget is shown in the dark palette. */
-gboolean sl_is_dark (GtkWidget *widget);

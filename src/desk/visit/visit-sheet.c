@@ -6,6 +6,7 @@
 #include "bench/readings-question.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
@@ -160,25 +161,6 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
   sl_label_set (self->cautions_text, text);
 }
 
-static char *
-shown_note (SlVisitSheet *self)
-{
-  char *note;
-
-  g_object_get (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "text", &note, NULL);
-  return note;
-}
-
-static void
-show_note (SlVisitSheet *self, const SlVisit *visit)
-{
-  const char *note = visit == NULL || visit->note == NULL ? "" : visit->note;
-  g_autofree char *shown = shown_note (self);
-
-  if (!gtk_widget_has_focus (self->note) && !g_str_equal (shown, note))
-    gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), note, -1);
-}
-
 /* The day the visit was opened; one that is still to come is told, with the one that would be right. */
 static void
 show_opened (SlVisitSheet *self, const SlVisit *visit)
@@ -186,9 +168,7 @@ show_opened (SlVisitSheet *self, const SlVisit *visit)
   g_autofree char *right = sl_visit_right_day (self->bench),
                   *day = g_strndup (visit != NULL ? visit->opened : "", DAY_CHARS);
 
-  if (!gtk_widget_get_visible (self->opened_note) &&
-      (gtk_widget_get_state_flags (self->opened) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0) /* else what is typed stays */
-    gtk_editable_set_text (GTK_EDITABLE (self->opened), day);
+  sl_typed_show (self->opened, day);
   gtk_widget_set_sensitive (self->opened, visit != NULL);
   gtk_widget_set_visible (self->ahead, right != NULL);
   if (right != NULL)
@@ -242,7 +222,7 @@ update (GtkWidget *widget)
   gtk_button_set_label (GTK_BUTTON (self->close), closed ? _ ("Open again") : _ ("Close visit"));
   sl_again_line_update (self->read_again);
   show_cautions (self, visit);
-  show_note (self, visit);
+  sl_typed_show (self->note, visit == NULL ? NULL : visit->note);
   show_opened (self, visit);
 }
 
@@ -260,9 +240,10 @@ on_close (SlVisitSheet *self)
   sl_visit_set_closed (self->bench, sl_bench_get_visit (self->bench)->closed == NULL);
 }
 
-static void
-set_opened (SlVisitSheet *self, const char *day)
+static gboolean
+take_opened (gpointer sheet, const char *day, GtkWidget *entry)
 {
+  SlVisitSheet *self = sheet;
   g_autofree char *wrong = sl_bench_get_visit (self->bench) != NULL ? sl_visit_set_opened (self->bench, day) : NULL;
 
   sl_label_set (self->opened_note, wrong != NULL ? wrong : "");
@@ -270,12 +251,7 @@ set_opened (SlVisitSheet *self, const char *day)
   gtk_accessible_update_state (GTK_ACCESSIBLE (self->opened), GTK_ACCESSIBLE_STATE_INVALID,
                                wrong != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
   show_opened (self, sl_bench_get_visit (self->bench));
-}
-
-static void
-on_opened_typed (SlVisitSheet *self)
-{
-  set_opened (self, gtk_editable_get_text (GTK_EDITABLE (self->opened)));
+  return wrong == NULL;
 }
 
 static void
@@ -283,15 +259,15 @@ on_set_right (SlVisitSheet *self)
 {
   g_autofree char *right = sl_visit_right_day (self->bench);
 
-  set_opened (self, right);
+  gtk_editable_set_text (GTK_EDITABLE (self->opened), right);
+  sl_typed_take_one (self->opened);
 }
 
-static void
-on_note_left (SlVisitSheet *self)
+static gboolean
+take_note (gpointer bench, const char *text, GtkWidget *entry)
 {
-  g_autofree char *text = shown_note (self);
-
-  sl_visit_set_note (self->bench, text);
+  sl_visit_set_note (bench, text);
+  return TRUE;
 }
 
 static GtkWidget *
@@ -325,14 +301,10 @@ part_new (const char *title)
 static GtkWidget *
 build_opened_part (SlVisitSheet *self)
 {
-  GtkEventController *focus = gtk_event_controller_focus_new ();
-
   self->opened = g_object_new (GTK_TYPE_ENTRY, "width-chars", DAY_CHARS, "max-width-chars", DAY_CHARS, "halign",
                                GTK_ALIGN_START, NULL);
   sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
-  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_opened_typed), self);
-  g_signal_connect_swapped (self->opened, "activate", G_CALLBACK (on_opened_typed), self);
-  gtk_widget_add_controller (self->opened, focus);
+  sl_typed_bind (self->opened, take_opened, self);
   self->opened_note = sl_text_new (NULL);
   gtk_widget_set_visible (self->opened_note, FALSE);
   gtk_widget_add_css_class (self->opened_note, "sl-wrong");
@@ -373,13 +345,10 @@ build_compare_part (SlVisitSheet *self)
 static GtkWidget *
 build_note_part (SlVisitSheet *self)
 {
-  GtkEventController *focus = gtk_event_controller_focus_new ();
-
   self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE,
                              "height-request", NOTE_LEAST_HEIGHT, NULL);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
-  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_note_left), self);
-  gtk_widget_add_controller (self->note, focus);
+  sl_typed_bind (self->note, take_note, self->bench);
   return sl_box_add (part_new (_ ("What the player asked for")), self->note, NULL);
 }
 
@@ -417,7 +386,8 @@ GtkWidget *
 sl_visit_sheet_new (SlBench *bench)
 {
   SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
-  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING);
+  /* no box, which asks wrapped texts for widths that they can't name */
+  GtkWidget *columns = g_object_new (GTK_TYPE_GRID, "column-spacing", 2 * SPACING, NULL);
   GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
             *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
 
@@ -429,7 +399,8 @@ sl_visit_sheet_new (SlBench *bench)
   sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_opened_part (self), build_end (self),
               build_cautions (self), NULL);
   sl_box_add (right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
-  sl_box_add (columns, left, right, NULL);
+  gtk_grid_attach (GTK_GRID (columns), left, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (columns), right, 1, 0, 1, 1);
   sl_box_add (GTK_WIDGET (self), build_head (self), self->remarks, self->read_again, build_compare_part (self), columns,
               NULL);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,

@@ -34,6 +34,7 @@ typedef struct
   GPtrArray *infos; /* latest first; only the main thread touches them */
   GPtrArray *paths; /* of each; NULL where it has none, and after the search where nothing is there */
   guint most;
+  gboolean missing_too;
 } Search;
 
 static void
@@ -55,7 +56,7 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
     {
       char **path = (char **) &search->paths->pdata[i];
 
-      if (n < search->most && *path != NULL && g_file_test (*path, G_FILE_TEST_EXISTS))
+      if (n < search->most && *path != NULL && (search->missing_too || g_file_test (*path, G_FILE_TEST_EXISTS)))
         n++;
       else
         g_clear_pointer (path, g_free);
@@ -64,7 +65,7 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 }
 
 void
-sl_recent_profiles_async (gpointer source, guint most, GAsyncReadyCallback done)
+sl_recent_profiles_async (gpointer source, guint most, gboolean missing_too, GAsyncReadyCallback done)
 {
   GList *items = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), later_first);
   g_autoptr (GTask) task = g_task_new (source, NULL, done, NULL);
@@ -73,6 +74,7 @@ sl_recent_profiles_async (gpointer source, guint most, GAsyncReadyCallback done)
   search->infos = g_ptr_array_new_with_free_func ((GDestroyNotify) gtk_recent_info_unref);
   search->paths = g_ptr_array_new_with_free_func (g_free);
   search->most = most;
+  search->missing_too = missing_too;
   for (GList *l = items; l != NULL; l = l->next)
     if (is_profile (l->data))
       {
@@ -126,7 +128,7 @@ on_found (GObject *source, GAsyncResult *result, gpointer data)
 static void
 on_changed (GtkRecentManager *manager, gpointer data)
 {
-  sl_recent_profiles_async (data, MOST_ENTRIES, on_found);
+  sl_recent_profiles_async (data, MOST_ENTRIES, FALSE, on_found);
 }
 
 static gboolean

@@ -6,6 +6,7 @@
 #include "bench/settings.h"
 #include "desk/kit/bar-entry.h"
 #include "desk/kit/colour-scheme.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 
@@ -311,8 +312,7 @@ on_width_changed (Options *o)
                                                   gtk_editable_get_text (GTK_EDITABLE (o->width)), least, most);
 
   gtk_label_set_text (GTK_LABEL (o->width_note), text);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (o->width), GTK_ACCESSIBLE_STATE_INVALID,
-                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_typed_judge (o->width, !good);
   sl_set_class (o->width_note, "sl-wrong", !good);
 }
 

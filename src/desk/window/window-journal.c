@@ -25,7 +25,7 @@ on_failed (gpointer data, const char *reason)
 void
 sl_window_begin_journal (SlWindow *self)
 {
-  sl_journal_keep (self->bench, on_failed, self);
+  sl_journal_keep (self->bench, !self->is_example, on_failed, self);
   if (self->file != NULL)
     sl_journal_set_file (self->bench, self->file, self->stamp);
 }

@@ -21,8 +21,9 @@ struct _SlWindow
   GtkWidget *title_button, *title_label, *subtitle_label;
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
-  SlMessageBar *messages, *passing;             /* above the bench; over its lower edge, which stays where it is */
-  GtkWidget *regions, *readings, *inner, *work; /* empty until there is something on the bench */
+  SlMessageBar *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
+  GtkWidget *file_buttons, *drawer_button, *units;
+  GtkWidget *columns, *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
   GtkWidget *start_page;
@@ -44,10 +45,11 @@ struct _SlWindow
 
   SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
-  guint watch_source; /* a look at the file that is due */
-  guint opening;      /* files being read for this window */
-  guint unopened;     /* how many of those asked for together failed; each has a message */
-  guint inhibited;    /* the log-out is, by this cookie; 0: it is not */
+  guint watch_source;  /* a look at the file that is due */
+  guint opening;       /* files being read for this window */
+  guint unopened;      /* how many of those asked for together failed; each has a message */
+  guint inhibited;     /* the log-out is, by this cookie; 0: it is not */
+  gboolean is_example; /* shows a copy of a demonstration profile */
   gboolean saving;
   gboolean close_when_saved;
 };
