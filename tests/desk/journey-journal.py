@@ -173,6 +173,25 @@ def over_a_file(tap):
         tap.check(not journals(), "nothing is left", [str(journals())])
 
 
+def typed(tap):
+    """what was typed and never entered is told, with the entry it stood in"""
+    with scratch(PROFILE) as folder:
+        path = folder / PROFILE
+        program, window = start(path)
+        window.type_into(window.entry(READING), "2,7x", key=None)
+        wait(lambda: any("2,7x" in journal.read_text(encoding="utf-8") for journal in journals()), "the journal")
+        program.__exit__(None, None, None)
+        with Program() as program:
+            window = program.window("Sidelong")
+            said = window.wait_says("Typed and not entered")
+            tap.check(READING in said and "2,7x" in said, "the start page tells it", [said])
+            act(find(window.node, BUTTON, starts="Keep"))
+            said = program.window(TITLE).wait_says("Typed and not entered")
+            tap.check(READING in said and "2,7x" in said, "and the window in which the work is kept", [said])
+            end(tap, program, "typed")
+        tap.check(wait(lambda: not journals(), "the journal to go"), "nothing of it is left then")
+
+
 def never_saved(tap):
     """an instrument that was never saved is kept whole"""
     with Program() as program:
@@ -309,7 +328,7 @@ def version_before(tap):
         window.take_keys()
         keys("ctrl+comma")
         preferences = program.window("Preferences")
-        act(find(preferences.node, "toggle button", "Keep the version before"))
+        act(find(preferences.node, "check box", "Keep the version before"))
         preferences.take_keys()
         keys("Escape")
         program.no_window("Preferences")
@@ -323,4 +342,4 @@ def version_before(tap):
 
 
 if __name__ == "__main__":
-    sys.exit(run(*[globals()[name] for name in sys.argv[1:]] or (each_death, offered, over_a_file, never_saved, refused, log_out, version_before)))
+    sys.exit(run(*[globals()[name] for name in sys.argv[1:]] or (each_death, offered, over_a_file, typed, never_saved, refused, log_out, version_before)))
