@@ -12,7 +12,7 @@ import time
 
 from deaths import (ALLOWED, PROFILE, READING, TITLE, Stalls, Typist, is_whole, journal_values, journals, lost_ms, shown, start, value_in,
                     wait_dead)
-from journey import BUTTON, Program, act, end, find, keys, run, scratch, wait
+from journey import Program, act, end, find, keys, run, scratch, wait
 from tree import Gio, GLib
 
 
@@ -111,7 +111,7 @@ def leave_work(path, value, *, new=False):
 
 
 def offered(tap):
-    """what was left is offered on the start page in words, compared as a picture, and kept as changes that are not saved"""
+    """what was left is offered above the start page in words, compared as a picture, and kept as changes that are not saved"""
     with scratch(PROFILE) as folder:
         path = folder / PROFILE
         before = path.read_bytes()
@@ -119,12 +119,14 @@ def offered(tap):
         with Program() as program:
             window = program.window("Sidelong")
             said = window.wait_says("0.33 mm, in the file")
-            tap.check(READING in said, "the start page says what differs", [said])
-            act(find(window.node, BUTTON, starts="Compare"))
+            tap.check(READING in said, "it is said what differs", [said])
+            window.press("Compare…")
             compared = program.window("left unsaved")
             tap.check(find(compared.node, "image", "Side view: what was left unsaved, over the file"), "the comparison has the drawing")
             tap.check(compared.wait_says("0.33 mm, in the file"), "and the difference in words")
-            compared.press(starts="Keep")
+            program.close(compared)
+            program.gone(compared)
+            window.press("Keep")
             kept = program.window(TITLE)
             tap.check(wait(lambda: shown(kept) == "0.33", "the reading"), "what is kept is on the bench")
             tap.check(kept.name.startswith("•"), "as changes that are not saved", [kept.name])
@@ -162,7 +164,7 @@ def over_a_file(tap):
         with Program() as program:
             window = program.window("Sidelong")
             tap.check(window.wait_says("Somebody has saved the file since"), "a save by others in between is told")
-            act(find(window.node, BUTTON, starts="Keep"))
+            window.press("Keep")
             kept = program.window(TITLE)
             tap.check(kept.wait_says("Somebody else has just saved this file"), "and again where the work is kept")
             kept.press("Save")
@@ -184,8 +186,8 @@ def typed(tap):
         with Program() as program:
             window = program.window("Sidelong")
             said = window.wait_says("Typed and not entered")
-            tap.check(READING in said and "2,7x" in said, "the start page tells it", [said])
-            act(find(window.node, BUTTON, starts="Keep"))
+            tap.check(READING in said and "2,7x" in said, "it is told at the next start", [said])
+            window.press("Keep")
             said = program.window(TITLE).wait_says("Typed and not entered")
             tap.check(READING in said and "2,7x" in said, "and the window in which the work is kept", [said])
             end(tap, program, "typed")
@@ -205,7 +207,7 @@ def never_saved(tap):
     with Program() as program:
         window = program.window("Sidelong")
         tap.check("Never saved" in window.wait_says("Never saved"), "it is offered as one that has no file")
-        act(find(window.node, BUTTON, starts="Keep"))
+        window.press("Keep")
         made = program.window("Harbour one")
         tap.check(made.name.startswith("•"), "and kept as one that is not saved", [made.name])
         end(tap, program, "never saved")

@@ -3,10 +3,18 @@
 
 #include "bench/settings.h"
 #include "desk/instrument/profile-changes.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/kit/sheet-frame.h"
+#include "desk/kit/util.h"
+#include "desk/sheets/parts.h"
+#include "draw/draw.h"
 #include "file/document.h"
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
+
+#define PICTURE_HEIGHT 330
+#define MOST_IN_WINDOW 500 /* differences */
 
 void
 sl_left_work_free (gpointer data)
@@ -122,4 +130,77 @@ sl_left_work_text (const SlLeftWork *left, guint most_changes)
     /* Translators: name of an entry, and the text that was left in it. */
     g_string_append_printf (text, _ ("Typed and not entered: %s “%s”. "), typed[0], typed[1]);
   return g_strchomp (g_string_free (text, FALSE));
+}
+
+/* ---- the side view, of what was left over what is in the file ---- */
+
+typedef struct
+{
+  SlBench *bench;
+  SlAnalysis *shown; /* of the bench, but for the state it starts from */
+} Picture;
+
+static void
+picture_free (gpointer data)
+{
+  g_object_unref (((Picture *) data)->bench);
+  g_free (((Picture *) data)->shown);
+  g_free (data);
+}
+
+/* Puts how @from stands after its work into @state and @figures. */
+static void
+take_state (const SlAnalysis *from, SlState *state, SlFigures *figures)
+{
+  *state = *sl_state_ahead (from);
+  *figures = from->has_plan ? from->planned_figures : from->measured_figures;
+}
+
+static Picture *
+picture_new (const SlLeftWork *left)
+{
+  Picture *picture = g_new (Picture, 1);
+  g_autoptr (SlBench) file = left->now != NULL ? sl_bench_new (sl_profile_copy (left->now)) : NULL;
+  const SlAnalysis *was = file != NULL ? sl_bench_get_analysis (file) : NULL, *is;
+  SlAnalysis *shown;
+
+  picture->bench = sl_bench_new (sl_profile_copy (left->journal->profile));
+  is = sl_bench_get_analysis (picture->bench);
+  shown = picture->shown = g_memdup2 (is, sizeof *is);
+  shown->earlier = NULL;
+  shown->has_plan = was != NULL && was->instrument.n_strings == is->instrument.n_strings &&
+                    was->instrument.frets == is->instrument.frets;
+  take_state (shown->has_plan ? was : is, &shown->measured, &shown->measured_figures);
+  take_state (is, &shown->planned, &shown->planned_figures);
+  return picture;
+}
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  const Picture *picture = data;
+  SlPictureOptions options = sl_picture_options_for (picture->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
+
+  options.still = TRUE;
+  options.legend = picture->shown->has_plan ? _ ("dashed: as in the file") : NULL;
+  sl_picture_draw (cr, picture->shown, &options, NULL);
+}
+
+GtkWidget *
+sl_left_window_new (GtkWindow *parent, const SlLeftWork *left)
+{
+  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/left-window.ui");
+  GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "window"));
+  g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, MOST_IN_WINDOW);
+  Picture *picture = picture_new (left);
+  GtkWidget *area = sl_picture_area_new (_ ("Side view: what was left unsaved, over the file"), draw, picture);
+
+  g_object_set (window, "title", title, "transient-for", parent, NULL);
+  g_object_set_data_full (G_OBJECT (window), "picture", picture, picture_free);
+  sl_colour_scheme_mark (window);
+  sl_set_accessible_description (area, text);
+  gtk_widget_set_size_request (area, -1, PICTURE_HEIGHT);
+  sl_box_add (GTK_WIDGET (gtk_builder_get_object (builder, "box")), area,
+              sl_scrolled_new (sl_text_new (text), _ ("Differences")), NULL);
+  return window;
 }

@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Work that a program which ended left unsaved: its journal beside what its file holds now, both read in a thread. */
+ * Work that a program which ended left unsaved: its journal beside what its file holds now, both read in a thread; in
+ * words, and in a window that compares the two. */
 #pragma once
 
 #include "bench/journal.h"
+
+#include <gtk/gtk.h>
 
 typedef struct
 {
@@ -27,3 +30,6 @@ SlLeftWork *sl_left_work_finish (GAsyncResult *result);
  * things (0: only what is beside them). Free with g_free(). */
 char *sl_left_work_title (const SlLeftWork *left);
 char *sl_left_work_text (const SlLeftWork *left, guint most_changes);
+
+/* All differences, and the side view of both, one over the other. */
+GtkWidget *sl_left_window_new (GtkWindow *parent, const SlLeftWork *left);

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/start-page.h"
 
-#include "desk/window/left-view.h"
 #include "desk/window/recent.h"
 #include "desk/window/start-tiles.h"
 #include "bench/starting.h"
@@ -19,7 +18,7 @@ struct _SlStartPage
   /* template widgets */
   GtkWidget *cards[N_CARDS];
   GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
-  GtkWidget *left, *recent, *recent_grid, *examples;
+  GtkWidget *recent, *recent_grid, *examples;
 };
 
 G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
@@ -97,7 +96,6 @@ sl_start_page_class_init (SlStartPageClass *class)
   gtk_widget_class_bind_template_child_full (widget_class, "card_2", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[2]));
   gtk_widget_class_bind_template_child_full (widget_class, "card_3", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[3]));
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, scrolled);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, left);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent_grid);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, examples);
@@ -114,7 +112,6 @@ sl_start_page_init (SlStartPage *self)
 
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_name_scrolled (self->scrolled, _ ("What is on the bench?"));
-  sl_left_rows_fill (self->left);
   for (guint i = 0; demos[i] != NULL; i++)
     sl_start_tile_add (self->examples, demos[i], NULL);
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);

@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The journal of what is on the bench, and work that was left unsaved before: offered, kept, compared, discarded. */
-#include "desk/window/left-view.h"
+#include "desk/window/left-work.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>
 
 /* Keys of messages. */
 #define MESSAGE_JOURNAL "journal"
-#define MESSAGE_LEFT "left"
+#define MESSAGE_LEFT "left" /* what came of it; an offer has the path of its journal */
 
 #define MOST_TOLD 3 /* differences */
 
@@ -70,7 +70,7 @@ say_left (SlWindow *self, const SlLeftWork *left, gboolean offer)
     { _ ("Keep"), keep }, { _ ("Compare…"), compare }, { _ ("Discard"), discard }, { NULL }
   };
 
-  sl_message_bar_show (self->messages, MESSAGE_LEFT, SL_MESSAGE_WARNING, whole, offer ? buttons : NULL);
+  sl_message_bar_show (self->messages, path, SL_MESSAGE_WARNING, whole, offer ? buttons : NULL);
 }
 
 static void
@@ -79,8 +79,8 @@ on_left_found (GObject *source, GAsyncResult *result, gpointer data)
   SlWindow *self = SL_WINDOW (source);
   g_autoptr (SlLeftWork) left = sl_left_work_finish (result);
 
-  if (left != NULL && left->journal->file != NULL && self->file != NULL &&
-      g_file_equal (left->journal->file, self->file))
+  if (left != NULL && (self->bench == NULL || (left->journal->file != NULL && self->file != NULL &&
+                                               g_file_equal (left->journal->file, self->file))))
     say_left (self, left, TRUE);
 }
 
@@ -160,10 +160,13 @@ sl_window_keep_left (GSimpleAction *action, GVariant *path, gpointer data)
 static void
 on_compare_loaded (GObject *source, GAsyncResult *result, gpointer data)
 {
-  SlLeftWork *left = sl_left_work_finish (result);
+  SlWindow *self = SL_WINDOW (source);
+  g_autoptr (SlLeftWork) left = sl_left_work_finish (result);
 
-  if (is_there (SL_WINDOW (source), left))
-    gtk_window_present (GTK_WINDOW (sl_left_window_new (GTK_WINDOW (source), left)));
+  if (!is_there (self, left))
+    return;
+  say_left (self, left, TRUE); /* it went with the click */
+  gtk_window_present (GTK_WINDOW (sl_left_window_new (GTK_WINDOW (self), left)));
 }
 
 void

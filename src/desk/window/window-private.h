@@ -75,7 +75,8 @@ void sl_window_look_at_file (gpointer self); /* whether somebody else saved it *
 void sl_window_begin_journal (SlWindow *self);
 void sl_window_say_not_kept (SlWindow *self, const GError *error); /* the version before a save; NULL: it is */
 void sl_window_inhibit_end (SlWindow *self, gboolean unsaved);     /* asks the session not to end */
-void sl_window_offer_left (SlWindow *self); /* work left unsaved on the file now on the bench, or to be put there */
+void sl_window_offer_left (
+    SlWindow *self); /* left unsaved: on the file now on the bench, or to be put there; on any before */
 /* Actions; the parameter is the path of a journal. */
 void sl_window_keep_left (GSimpleAction *action, GVariant *path, gpointer self);
 void sl_window_compare_left (GSimpleAction *action, GVariant *path, gpointer self);

@@ -323,6 +323,7 @@ sl_window_show_start_page (SlWindow *self)
   if (self->start_page != NULL || self->bench != NULL)
     return;
   self->start_page = g_object_new (SL_TYPE_START_PAGE, NULL);
+  sl_window_offer_left (self);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
   sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
