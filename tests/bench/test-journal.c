@@ -177,11 +177,34 @@ test_aside (void)
 {
   g_autofree char *left = NULL;
 
+  g_assert_cmpuint (count_left (), ==, 0); /* the program has started */
   left = leave_journal ();
   g_assert_true (sl_journal_put_aside (left, FALSE));
   g_assert_cmpuint (count_left (), ==, 0);
   g_assert_true (sl_journal_put_aside (left, TRUE));
   g_assert_cmpuint (count_left (), ==, 1);
+}
+
+/* What is put aside goes at the next start of the program, which another process stands for; what is left stays. */
+static void
+test_next_start (void)
+{
+  g_autofree char *left = NULL, *aside = NULL, *aside_path = NULL;
+
+  if (!g_test_subprocess ())
+    {
+      g_test_trap_subprocess (NULL, 0, G_TEST_SUBPROCESS_INHERIT_STDERR);
+      g_test_trap_assert_passed ();
+      return;
+    }
+  left = leave_journal ();
+  aside = leave_journal ();
+  aside_path = g_strconcat (aside, ".discarded", NULL);
+  g_assert_true (sl_journal_put_aside (aside, FALSE));
+  g_assert_true (is_there (aside_path));
+  g_assert_cmpuint (count_left (), ==, 1);
+  g_assert_false (is_there (aside_path));
+  g_assert_true (is_there (left));
 }
 
 /* A file of the folder, @days old. */
@@ -427,6 +450,7 @@ main (int argc, char **argv)
   g_test_add_func ("/journal/round-trip", test_round_trip);
   g_test_add_func ("/journal/running", test_running);
   g_test_add_func ("/journal/aside", test_aside);
+  g_test_add_func ("/journal/next-start", test_next_start);
   g_test_add_func ("/journal/bounds", test_bounds);
   g_test_add_func ("/journal/hostile", test_hostile);
   g_test_add_func ("/journal/keeper", test_keeper);
