@@ -124,8 +124,11 @@ edit_remove_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 static void
 change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 {
-  g_autofree char *complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
+  g_autofree char *complaint = NULL;
 
+  if (!sl_typed_take (GTK_WINDOW (self))) /* the tables are made again */
+    return;
+  complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
   gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
 }
 

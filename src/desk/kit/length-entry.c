@@ -198,18 +198,15 @@ parse (SlLengthEntry *self, const char *text, double *value, GError **error)
 static char *
 meant_text (SlLengthEntry *self, const char *text)
 {
-  static const struct
-  {
-    double parts;
-    SlLengths lengths;
-  } ways[] = { { 64, SL_LENGTHS_64THS }, { 1000, SL_LENGTHS_INCH } };
+  static const SlLengths ways[] = { SL_LENGTHS_64THS, SL_LENGTHS_INCH };
+  static const double parts[] = { 64, 1000 };
   g_autoptr (GString) meant = g_string_new (NULL);
   double number;
 
   for (gsize i = 0; i < G_N_ELEMENTS (ways) && sl_plain_parse (text, sl_decimal_sign (), &number, NULL); i++)
     {
-      const double mm = number / ways[i].parts * SL_MM_PER_INCH;
-      g_autofree char *one = sl_length_format (mm, ways[i].lengths, self->places, sl_decimal_sign (), TRUE);
+      const double mm = number / parts[i] * SL_MM_PER_INCH;
+      g_autofree char *one = sl_length_format (mm, ways[i], self->places, sl_decimal_sign (), TRUE);
 
       if (mm >= self->bound->least && mm <= self->bound->most)
         /* Translators: between two lengths of which one may have been meant: "5/64 in or 0.005 in" */
