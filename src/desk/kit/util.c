@@ -409,6 +409,36 @@ sl_is_dark (GtkWidget *widget)
   return dark;
 }
 
+static GtkSizeRequestMode
+height_for_width (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+void
+sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate)
+{
+  gtk_widget_set_layout_manager (box, gtk_custom_layout_new (height_for_width, measure, allocate));
+}
+
+int
+sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size)
+{
+  int minimum;
+
+  gtk_widget_measure (widget, orientation, for_size, &minimum, NULL, NULL, NULL);
+  return minimum;
+}
+
+int
+sl_natural_width (GtkWidget *widget)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return natural;
+}
+
 double
 sl_text_scale (GtkWidget *widget)
 {

@@ -115,5 +115,12 @@ GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 /* Whether @widget is shown in the dark palette. */
 gboolean sl_is_dark (GtkWidget *widget);
 
+/* Lays out @box, whose height depends on its width. */
+void sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate);
+
+/* A widget's minimum, and the width it would like. */
+int sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size);
+int sl_natural_width (GtkWidget *widget);
+
 /* How many times larger than plain text the desktop wants it; at least 1. */
 double sl_text_scale (GtkWidget *widget);

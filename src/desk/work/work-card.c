@@ -279,7 +279,6 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
   else
     text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
   set_line (self->reason, text);
-  set_tooltip (self->reason, text);
 }
 
 /* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
@@ -393,23 +392,27 @@ add_caption (GtkWidget *box, const char *css_class)
 static void
 build_head (SlWorkCard *self)
 {
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *head = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, NULL), *title;
   g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (self->kind));
 
   self->tick = g_object_new (GTK_TYPE_TOGGLE_BUTTON, "label", "", "valign", GTK_ALIGN_CENTER, NULL);
   gtk_widget_add_css_class (self->tick, "sl-tick");
   g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
-  gtk_box_append (GTK_BOX (head), self->tick);
-  sl_label_add (head, sl_operation_title (self->kind), "sl-card-title");
-  self->summary = sl_label_add (head, NULL, "sl-figure");
-  g_object_set (self->summary, "xalign", 1.0, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
+  gtk_grid_attach (GTK_GRID (head), self->tick, 0, 0, 1, 1);
+  title = sl_label_new (sl_operation_title (self->kind));
+  gtk_widget_add_css_class (title, "sl-card-title");
+  gtk_grid_attach (GTK_GRID (head), title, 1, 0, 1, 1);
+  self->summary = sl_text_new (NULL);
+  g_object_set (self->summary, "xalign", 1.0, "justify", GTK_JUSTIFY_RIGHT, "hexpand", TRUE, NULL);
+  gtk_widget_add_css_class (self->summary, "sl-figure");
+  gtk_grid_attach (GTK_GRID (head), self->summary, 2, 0, 1, 1);
   gtk_widget_add_css_class (self->summary, self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
   self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
   sl_add_classes (self->clear, "flat", "sl-clear");
   gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
   sl_name_with_tip (self->clear, name);
   g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
-  gtk_box_append (GTK_BOX (head), self->clear);
+  gtk_grid_attach (GTK_GRID (head), self->clear, 3, 0, 1, 1);
   gtk_box_append (GTK_BOX (self), head);
 }
 
@@ -548,8 +551,6 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
     build_rod (self);
   self->effect = add_caption (self->body, "sl-effect");
   self->reason = add_caption (self->body, "sl-dim");
-  /* one line, whole in its tooltip: six reasons in full would push the table off the screen */
-  g_object_set (self->reason, "wrap", FALSE, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
   self->history = add_caption (self->body, "sl-dim");
   return GTK_WIDGET (self);
 }
