@@ -84,6 +84,8 @@ sl_bench_read_again (SlBench *self, gboolean final)
   SlReadingSet *last, fresh;
   SlEdit edit;
 
+  if (!sl_bench_settle (self))
+    return;
   sl_bench_show_set (self, NULL);
   edit = sl_bench_begin_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE);
   last = edit.set;
@@ -304,12 +306,15 @@ tick_kind (GArray *plan, SlOperationKind kind)
       g_array_index (plan, SlOperation, i).done = g_strdup (now);
 }
 
+/* No more than a document takes. */
 static SlNumber
-sum (SlNumber a, SlNumber b)
+sum (SlNumber a, SlNumber b, const SlBound *bound)
 {
+  const double both = round ((sl_number_or (a, 0) + sl_number_or (b, 0)) * KEPT_PER_MM) / KEPT_PER_MM;
+
   if (!sl_number_is_set (a) && !sl_number_is_set (b))
     return SL_NUMBER_ABSENT;
-  return sl_number (round ((sl_number_or (a, 0) + sl_number_or (b, 0)) * KEPT_PER_MM) / KEPT_PER_MM);
+  return sl_number (CLAMP (both, bound->least, bound->most));
 }
 
 static void
@@ -332,9 +337,9 @@ untick_kind (const SlVisit *visit, SlOperationKind kind)
           continue;
         }
       pending = &g_array_index (plan, SlOperation, place);
-      pending->amount = sum (pending->amount, operation->amount);
-      pending->amount_treble = sum (pending->amount_treble, operation->amount_treble);
-      pending->turns = sum (pending->turns, operation->turns);
+      pending->amount = sum (pending->amount, operation->amount, &sl_operations[kind].bound);
+      pending->amount_treble = sum (pending->amount_treble, operation->amount_treble, &sl_operations[kind].treble);
+      pending->turns = sum (pending->turns, operation->turns, sl_bound_find ("turn-rod", "turns"));
       g_array_remove_index (plan, i);
     }
 }
@@ -361,11 +366,12 @@ static void
 take_pass (GArray *plan, guint place, const SlPass *pass)
 {
   SlOperation *operation = &g_array_index (plan, SlOperation, place), rest = *operation;
+  const SlOperationTraits *kind = &sl_operations[operation->kind];
   const SlNumber treble = isnan (pass->pass_treble) ? SL_NUMBER_ABSENT : sl_number (pass->pass_treble);
 
-  rest.amount = sum (operation->amount, sl_number (-pass->pass));
-  rest.amount_treble = isnan (treble.v) ? treble : sum (operation->amount_treble, sl_number (-treble.v));
-  operation->amount = sum (sl_number (pass->pass), sl_number (0));
+  rest.amount = sum (operation->amount, sl_number (-pass->pass), &kind->bound);
+  rest.amount_treble = isnan (treble.v) ? treble : sum (operation->amount_treble, sl_number (-treble.v), &kind->treble);
+  operation->amount = sum (sl_number (pass->pass), sl_number (0), &kind->bound);
   operation->amount_treble = treble;
   operation->done = sl_now_iso ();
   if (rest.amount.v > NO_CUT_MM || rest.amount_treble.v > NO_CUT_MM)

@@ -2,23 +2,14 @@
 #include "bench/bench.h"
 
 #include "bench/settings.h"
+#include "bench/undo-steps.h"
 #include "file/document.h"
+#include "setup/profile/bounds.h"
 #include "words/dates.h"
 
 #include <string.h>
 
-/* History is whole profiles: a profile is a few kilobytes, so a long day at the bench stays below a few megabytes. */
-#define MOST_STEPS 500
-
 #define MOST_ID_NUMBER 1000000000 /* ids above are from elsewhere, and far from those given here */
-
-typedef struct
-{
-  char *name;
-  SlProfile *profile; /* what undoing (or redoing) goes back to */
-  guint64 serial;     /* which state that was, to know the saved one again */
-  SlChanges changes;  /* between the two */
-} Step;
 
 struct _SlBench
 {
@@ -29,8 +20,8 @@ struct _SlBench
   SlAnalysis *analysis;   /* up to date unless stale */
   SlProposal proposal;    /* from the analysis; without steps and findings until it is asked for */
   SlPass *passes;         /* of the visit's plan; NULL until asked for */
-  GPtrArray *undo, *redo; /* of Step */
-  Step *open_step;        /* the gesture's state before its first change; NULL while nothing has changed */
+  GPtrArray *undo, *redo; /* of SlUndoStep */
+  SlUndoStep *open_step;  /* the gesture's state before its first change; NULL while nothing has changed */
   char *gesture_name;
   char *shown_set; /* id, NULL: the last */
 
@@ -38,6 +29,9 @@ struct _SlBench
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
+  SlBenchSettle settle;
+  gpointer settle_data;
+  char **typed; /* owned */
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
@@ -49,29 +43,7 @@ struct _SlBench
 
 G_DEFINE_FINAL_TYPE (SlBench, sl_bench, G_TYPE_OBJECT)
 
-static guint changed_signal;
-
-static Step *
-step_new (const char *name, SlProfile *profile, guint64 serial, SlChanges changes)
-{
-  Step *step = g_new0 (Step, 1);
-
-  step->name = g_strdup (name);
-  step->profile = profile;
-  step->serial = serial;
-  step->changes = changes;
-  return step;
-}
-
-static void
-step_free (gpointer data)
-{
-  Step *step = data;
-
-  g_free (step->name);
-  g_clear_pointer (&step->profile, sl_profile_free);
-  g_free (step);
-}
+static guint changed_signal, refused_signal;
 
 static void
 forget_proposal (SlBench *self)
@@ -85,11 +57,12 @@ sl_bench_finalize (GObject *object)
 {
   SlBench *self = SL_BENCH (object);
 
-  g_clear_pointer (&self->open_step, step_free);
+  g_clear_pointer (&self->open_step, sl_undo_step_free);
   g_clear_pointer (&self->undo, g_ptr_array_unref);
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
+  g_strfreev (self->typed);
   forget_proposal (self);
   sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
@@ -103,6 +76,8 @@ sl_bench_class_init (SlBenchClass *class)
   G_OBJECT_CLASS (class)->finalize = sl_bench_finalize;
   changed_signal =
       g_signal_new ("changed", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
+  refused_signal =
+      g_signal_new ("refused", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
 }
 
 /* ---- what changed ---- */
@@ -159,7 +134,42 @@ void
 sl_bench_silence (SlBench *self)
 {
   sl_bench_set_wanted (self, NULL, NULL);
+  sl_bench_set_settle (self, NULL, NULL);
   g_signal_handlers_destroy (self);
+}
+
+/* ---- what is typed ---- */
+
+void
+sl_bench_set_typed (SlBench *self, char **typed)
+{
+  const gboolean same = typed == NULL || self->typed == NULL
+                            ? typed == self->typed
+                            : g_strv_equal ((const char *const *) typed, (const char *const *) self->typed);
+
+  g_strfreev (self->typed);
+  self->typed = typed;
+  if (!same)
+    note_changes (self, SL_CHANGED_TYPED);
+}
+
+const char *const *
+sl_bench_get_typed (SlBench *self)
+{
+  return (const char *const *) self->typed;
+}
+
+void
+sl_bench_set_settle (SlBench *self, SlBenchSettle settle, gpointer data)
+{
+  self->settle = settle;
+  self->settle_data = data;
+}
+
+gboolean
+sl_bench_settle (SlBench *self)
+{
+  return self->settle == NULL || self->settle (self->settle_data);
 }
 
 /* Calls the closure's function with its data alone, if something changed that is among @which. */
@@ -197,8 +207,8 @@ sl_bench_init (SlBench *self)
 {
   self->shop = sl_settings_get_shop ();
   sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
-  self->undo = g_ptr_array_new_with_free_func (step_free);
-  self->redo = g_ptr_array_new_with_free_func (step_free);
+  self->undo = sl_undo_steps_new ();
+  self->redo = sl_undo_steps_new ();
   self->analysis = g_new0 (SlAnalysis, 1);
 }
 
@@ -308,21 +318,29 @@ sl_bench_get_set (SlBench *self)
 void
 sl_bench_show_set (SlBench *self, const char *id)
 {
-  const SlReadingSet *before = sl_bench_get_set (self);
-  g_autofree char *old = self->shown_set;
+  const SlReadingSet *before;
+  g_autofree char *old = NULL;
 
+  if (!sl_bench_settle (self))
+    {
+      note_changes (self, SL_CHANGED_READINGS); /* whoever shows which set it is shows the old one again */
+      return;
+    }
+  before = sl_bench_get_set (self);
+  old = g_steal_pointer (&self->shown_set);
   self->shown_set = g_strdup (id);
   if (sl_bench_get_set (self) != before)
     note_changes (self, SL_CHANGED_READINGS);
 }
 
-/* Whether two profiles would be saved as the same bytes. */
+/* Whether two profiles would be saved as the same bytes; @bytes gets how many those of @a are. */
 static gboolean
-profiles_same (const SlProfile *a, const SlProfile *b)
+profiles_same (const SlProfile *a, const SlProfile *b, gsize *bytes)
 {
   g_autoptr (GBytes) text_a = sl_document_print (a);
   g_autoptr (GBytes) text_b = sl_document_print (b);
 
+  *bytes = g_bytes_get_size (text_a);
   return g_bytes_equal (text_a, text_b);
 }
 
@@ -331,21 +349,19 @@ profiles_same (const SlProfile *a, const SlProfile *b)
 static SlChanges
 close_step (SlBench *self)
 {
-  Step *step = g_steal_pointer (&self->open_step);
+  SlUndoStep *step = g_steal_pointer (&self->open_step);
 
   if (step == NULL)
     return 0;
-  if (profiles_same (step->profile, self->profile))
+  if (profiles_same (step->profile, self->profile, &step->bytes))
     {
       self->serial = step->serial;
-      step_free (step);
+      sl_undo_step_free (step);
     }
   else
     {
       g_ptr_array_set_size (self->redo, 0);
-      g_ptr_array_add (self->undo, step);
-      if (self->undo->len > MOST_STEPS)
-        g_ptr_array_remove_index (self->undo, 0);
+      sl_undo_steps_push (self->undo, step);
     }
   return SL_CHANGED_HISTORY;
 }
@@ -358,7 +374,7 @@ open_step (SlBench *self, const char *name)
     return 0;
   if (self->gesture_name != NULL)
     name = self->gesture_name;
-  self->open_step = step_new (name, sl_profile_copy (self->profile), self->serial, 0);
+  self->open_step = sl_undo_step_new (name, sl_profile_copy (self->profile), self->serial, 0);
   self->serial = ++self->last_serial;
   return SL_CHANGED_HISTORY;
 }
@@ -427,6 +443,27 @@ sl_bench_begin_edit (SlBench *self, const char *name, SlChanges changes, gboolea
   return edit;
 }
 
+/* Goes back to where the step under way began, if the profile has become more than a document takes. */
+static gboolean
+refuse_overfull (SlBench *self, SlChanges changes)
+{
+  g_autoptr (GPtrArray) overfull = sl_profile_overfull (self->profile);
+  SlUndoStep *step;
+
+  if (overfull->len == 0)
+    return FALSE;
+  step = g_steal_pointer (&self->open_step);
+  g_autofree char *why = g_strdup (((const SlFault *) overfull->pdata[0])->message);
+  sl_profile_free (self->profile);
+  self->profile = g_steal_pointer (&step->profile);
+  self->serial = step->serial;
+  self->stale = TRUE;
+  note_changes (self, changes | step->changes | SL_CHANGED_HISTORY);
+  sl_undo_step_free (step);
+  g_signal_emit (self, refused_signal, 0, why);
+  return TRUE;
+}
+
 void
 sl_bench_end_edit (const SlEdit *edit)
 {
@@ -435,6 +472,8 @@ sl_bench_end_edit (const SlEdit *edit)
   const gboolean new_set = count_sets (self->profile) > edit->n_sets;
   SlChanges changes = edit->changes | (new_visit ? SL_CHANGED_VISIT : 0) | (new_set ? SL_CHANGED_READINGS : 0);
 
+  if (refuse_overfull (self, changes))
+    return;
   keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
   if (new_visit || new_set)
     g_clear_pointer (&self->shown_set, g_free); /* the new one is looked at */
@@ -444,22 +483,16 @@ sl_bench_end_edit (const SlEdit *edit)
   note_changes (self, changes);
 }
 
-static const char *
-last_name (const GPtrArray *steps)
-{
-  return steps->len == 0 ? NULL : ((const Step *) g_ptr_array_index (steps, steps->len - 1))->name;
-}
-
 const char *
 sl_bench_get_undo_name (SlBench *self)
 {
-  return self->open_step != NULL ? self->open_step->name : last_name (self->undo);
+  return self->open_step != NULL ? self->open_step->name : sl_undo_steps_name (self->undo);
 }
 
 const char *
 sl_bench_get_redo_name (SlBench *self)
 {
-  return self->open_step != NULL ? NULL : last_name (self->redo);
+  return self->open_step != NULL ? NULL : sl_undo_steps_name (self->redo);
 }
 
 /* Goes back to the last of @from and keeps what was in @to: undo and redo are the same step in two directions. */
@@ -467,18 +500,21 @@ static void
 step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 {
   SlChanges changes = close_step (self); /* a gesture under way is undone as far as it has come */
-  Step *step;
+  SlUndoStep *step;
 
   if (from->len > 0)
     {
       step = g_ptr_array_steal_index (from, from->len - 1);
-      g_ptr_array_add (to, step_new (step->name, self->profile, self->serial, step->changes));
+      SlUndoStep *back = sl_undo_step_new (step->name, self->profile, self->serial, step->changes);
+
+      back->bytes = step->bytes;
+      sl_undo_steps_push (to, back);
       keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
       self->profile = g_steal_pointer (&step->profile);
       self->serial = step->serial;
       self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */
       changes |= step->changes;
-      step_free (step);
+      sl_undo_step_free (step);
     }
   note_changes (self, changes);
   sl_bench_announce (self);
@@ -487,13 +523,15 @@ step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 void
 sl_bench_undo (SlBench *self)
 {
-  step_through_history (self, self->undo, self->redo);
+  if (sl_bench_settle (self))
+    step_through_history (self, self->undo, self->redo);
 }
 
 void
 sl_bench_redo (SlBench *self)
 {
-  step_through_history (self, self->redo, self->undo);
+  if (sl_bench_settle (self))
+    step_through_history (self, self->redo, self->undo);
 }
 
 guint64

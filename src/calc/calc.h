@@ -53,7 +53,8 @@ SlProfile *sl_load_profile (const char *name, char **stamp, SlExit *status);
 void sl_csv_header (GString *out, gboolean with_file);
 void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file, gboolean detail);
 
-/* Append a field and what ends it: a text, quoted where it must be, or a number, nothing where it is not finite. */
+/* Append a field and what ends it: a text, as sl_one_line() shows it, quoted where it must be and with an apostrophe
+ * before what a spreadsheet would take for a formula; or a number, nothing where it is not finite. */
 void sl_csv_field (GString *out, const char *text, char end);
 void sl_csv_value (GString *out, double value, char end);
 
@@ -120,6 +121,7 @@ gboolean sl_parse_format (gboolean *csv);
 extern const GOptionEntry sl_page_entries[];
 gboolean sl_parse_pages (const char *units, SlPaper *to_paper, SlLengths *to_lengths);
 
-/* Writes @bytes, pages to --output; where they are NULL reports @drawing. */
-SlExit sl_write_output (const char *output, GBytes *bytes, const GError *drawing);
-SlExit sl_write_pages (GBytes *bytes, const GError *drawing);
+/* Writes @bytes, pages to --output, whole or not at all and not over the profile @input that they were made from; where
+ * they are NULL reports @drawing. */
+SlExit sl_write_output (const char *output, const char *input, GBytes *bytes, const GError *drawing);
+SlExit sl_write_pages (const char *input, GBytes *bytes, const GError *drawing);

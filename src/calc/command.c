@@ -5,34 +5,24 @@
 #include <stdio.h>
 
 #include "calc.h"
-
-/* A message that quotes a document could carry its line breaks. */
-static char *
-one_line (const char *message)
-{
-  char *line = g_strstrip (g_strdup (message));
-  for (char *c = line; *c != '\0'; c++)
-    if (g_ascii_iscntrl (*c))
-      *c = ' ';
-  return line;
-}
+#include "words/one-line.h"
 
 void
 sl_file_message (const char *name, const char *message)
 {
-  g_autofree char *shown = g_filename_display_name (name);
-  g_autofree char *line = one_line (message);
+  g_autofree char *shown = sl_shown_name (name);
+  g_autofree char *line = sl_one_line (message);
   g_printerr ("%s: %s\n", shown, line);
 }
 
 static void
 print_faults (const char *name, const GPtrArray *faults)
 {
-  g_autofree char *shown = g_filename_display_name (name);
+  g_autofree char *shown = sl_shown_name (name);
   for (guint i = 0; i < faults->len; i++)
     {
       const SlDocumentFault *fault = g_ptr_array_index (faults, i);
-      g_autofree char *line = one_line (fault->message);
+      g_autofree char *line = sl_one_line (fault->message);
       /* what is wrong with the document as a whole stands at its beginning */
       g_printerr ("%s:%d: %s\n", shown, MAX (fault->line, 1), line);
     }
@@ -117,7 +107,7 @@ sl_parse_number (const char *option, const char *text, double least, double most
 /* ---- documents to write ---- */
 
 SlExit
-sl_write_output (const char *output, GBytes *bytes, const GError *drawing)
+sl_write_output (const char *output, const char *input, GBytes *bytes, const GError *drawing)
 {
   if (bytes == NULL)
     {
@@ -125,10 +115,14 @@ sl_write_output (const char *output, GBytes *bytes, const GError *drawing)
       return SL_EXIT_FILE;
     }
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (output);
+  g_autoptr (GFile) profile = g_file_new_for_commandline_arg (input);
   g_autoptr (GError) error = NULL;
-  gsize n;
-  const char *data = g_bytes_get_data (bytes, &n);
-  if (g_file_replace_contents (file, data, n, NULL, FALSE, G_FILE_CREATE_NONE, NULL, NULL, &error))
+  if (sl_file_is (file, profile))
+    {
+      g_autofree char *shown = g_filename_display_name (output);
+      return sl_usage_error (_ ("“%s” is the profile itself, which would be lost; write to another file"), shown);
+    }
+  if (sl_file_replace (file, bytes, NULL, TRUE, NULL, &error))
     return SL_EXIT_DONE;
   sl_file_message (output, error->message);
   return SL_EXIT_FILE;
@@ -153,7 +147,7 @@ check_output (void)
   g_autofree char *folded = g_ascii_strdown (output, -1);
   if (g_str_has_suffix (folded, ".pdf"))
     return TRUE;
-  g_autofree char *shown = g_filename_display_name (output);
+  g_autofree char *shown = sl_shown_name (output);
   sl_usage_error (_ ("“%s” must end in .pdf"), shown);
   return FALSE;
 }
@@ -171,7 +165,7 @@ sl_parse_pages (const char *units, SlPaper *to_paper, SlLengths *to_lengths)
 }
 
 SlExit
-sl_write_pages (GBytes *bytes, const GError *drawing)
+sl_write_pages (const char *input, GBytes *bytes, const GError *drawing)
 {
-  return sl_write_output (output, bytes, drawing);
+  return sl_write_output (output, input, bytes, drawing);
 }

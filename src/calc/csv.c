@@ -4,6 +4,7 @@
 #include "calc.h"
 #include "setup/profile/bounds.h"
 #include "setup/physics/clearance.h"
+#include "words/one-line.h"
 
 #define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
 #define GRAMS_PER_KILOGRAM 1000.0
@@ -79,12 +80,27 @@ typedef struct
   const char *quantity, *unit;
 } Writer;
 
+/* Whether a spreadsheet would take a text for a formula and work it out. */
+static gboolean
+looks_like_formula (const char *text)
+{
+  static const char *const beginnings[] = { "=", "+", "-", "@", "−", "＝", "＋", "－", "＠" };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (beginnings); i++)
+    if (g_str_has_prefix (text, beginnings[i]))
+      return TRUE;
+  return FALSE;
+}
+
 void
 sl_csv_field (GString *out, const char *text, char end)
 {
-  const char *quote = strpbrk (text, ",\"\r\n") != NULL ? "\"" : "";
+  g_autofree char *line = sl_one_line (text);
+  const char *quote = strpbrk (line, ",\"") != NULL ? "\"" : "";
   g_string_append (out, quote);
-  for (const char *c = text; *c != '\0'; c++)
+  if (looks_like_formula (line))
+    g_string_append_c (out, '\'');
+  for (const char *c = line; *c != '\0'; c++)
     {
       if (*c == '"')
         g_string_append_c (out, '"');

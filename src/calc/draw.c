@@ -5,6 +5,7 @@
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "setup/profile/sets.h"
+#include "words/one-line.h"
 
 #define LEAST_SIZE 200.0
 #define MOST_SIZE 10000.0 /* a PNG of this size takes 400 MB: more is a typing error */
@@ -106,7 +107,7 @@ parse_options (SlPictureOptions *options)
   options->measured = measured;
   options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
-  options->dark = dark;
+  options->look = dark ? SL_LOOK_DARK : SL_LOOK_LIGHT;
   return sl_parse_number ("width", width, LEAST_SIZE, MOST_SIZE, &options->width) &&
          sl_parse_number ("height", height, LEAST_SIZE, MOST_SIZE, &options->height) &&
          sl_parse_number ("height-factor", height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
@@ -183,7 +184,7 @@ run (char **files, const SlShop *shop)
     return sl_usage_error ("%s", _ ("name the picture to write: -o OUT.svg, OUT.png or OUT.pdf"));
   if (!sl_format_from_name (output, &format))
     {
-      g_autofree char *shown = g_filename_display_name (output);
+      g_autofree char *shown = sl_shown_name (output);
       return sl_usage_error (_ ("“%s” must end in .svg, .png or .pdf"), shown);
     }
   SlPictureOptions options;
@@ -199,7 +200,7 @@ run (char **files, const SlShop *shop)
     return SL_EXIT_USAGE;
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = render (profile, shop, &options, set, format, &error);
-  return sl_write_output (output, bytes, error);
+  return sl_write_output (output, files[0], bytes, error);
 }
 
 const SlCommand sl_draw_command = { "draw",

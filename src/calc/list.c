@@ -5,6 +5,7 @@
 #include "calc.h"
 #include "file/shelf.h"
 #include "words/dates.h"
+#include "words/one-line.h"
 
 #define FIGURE_COLUMN 7 /* characters */
 /* a longer text pushes the rest of its line along rather than being cut: lists are searched with other tools */
@@ -61,15 +62,19 @@ static char **
 entry_line (const char *path, const SlShelfEntry *entry)
 {
   const char *const visits[] = { C_ ("visit", "no visit"), C_ ("visit", "open"), C_ ("visit", "closed") };
-  g_autofree char *shown = g_filename_display_name (path), *day = sl_date_short (entry->last_visit);
+  g_autofree char *shown = sl_shown_name (path), *day = sl_date_short (entry->last_visit);
   g_autofree char *treble = figure_text (entry->action_treble), *bass = figure_text (entry->action_bass),
                   *relief = figure_text (entry->relief), *fault = g_strdup_printf ("%s: %s", shown, entry->fault);
   const char *const owner = entry->kind == SL_KIND_BASELINE ? C_ ("kind of profile", "baseline") : entry->owner;
   const char *const texts[] = { entry->label, owner, entry->model, day,   visits[entry->visit],
                                 treble,       bass,  relief,       shown, NULL };
-  const char *const at_fault[] = { fault, NULL };
+  const char *const at_fault[] = { fault, NULL }, *const *cells = entry->fault != NULL ? at_fault : texts;
+  g_autoptr (GPtrArray) line = g_ptr_array_new ();
 
-  return g_strdupv ((char **) (entry->fault != NULL ? at_fault : texts));
+  for (; *cells != NULL; cells++)
+    g_ptr_array_add (line, sl_one_line (*cells));
+  g_ptr_array_add (line, NULL);
+  return (char **) g_ptr_array_steal (line, NULL);
 }
 
 static const char *
@@ -128,7 +133,7 @@ print_faults (const char *folder, const GPtrArray *entries)
         }
       else if (twin != NULL)
         {
-          g_autofree char *shown = g_filename_display_name (twin);
+          g_autofree char *shown = sl_shown_name (twin);
           g_autofree char *message = g_strdup_printf (_ ("note: “%s” has the same id"), shown);
 
           sl_file_message (path, message);

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "calc.h"
+#include "words/one-line.h"
 
 static const SlCommand *const commands[] = { &sl_check_command, &sl_compute_command, &sl_plan_command,
                                              &sl_draw_command,  &sl_sheet_command,   &sl_template_command,
@@ -41,9 +42,9 @@ sl_usage_error (const char *format, ...)
 {
   va_list arguments;
   va_start (arguments, format);
-  g_autofree char *message = g_strdup_vprintf (format, arguments);
+  g_autofree char *message = g_strdup_vprintf (format, arguments), *line = sl_one_line (message);
   va_end (arguments);
-  g_printerr ("%s: %s\n", g_get_prgname (), message);
+  g_printerr ("%s: %s\n", g_get_prgname (), line);
   if (running != NULL)
     g_printerr (_ ("“sidelong-calc %s --help” shows how it is called."), running->name);
   else
@@ -69,7 +70,7 @@ read_shop (SlShop *shop)
 void
 sl_print_shop (void)
 {
-  g_autofree char *shown = shop_file != NULL ? g_filename_display_name (shop_file) : NULL;
+  g_autofree char *shown = shop_file != NULL ? sl_shown_name (shop_file) : NULL;
 
   if (shown == NULL)
     g_print ("%s\n", _ ("Shop: the defaults"));
@@ -111,7 +112,7 @@ run_command (const SlCommand *command, int argc, char **argv)
     return sl_usage_error ("%s", _ ("no file given"));
   if (command->most_files > 0 && n > command->most_files)
     {
-      g_autofree char *shown = g_filename_display_name (files[command->most_files]);
+      g_autofree char *shown = sl_shown_name (files[command->most_files]);
       return sl_usage_error (_ ("one file at a time: “%s” is one too many"), shown);
     }
   SlExit status = shop_file != NULL ? read_shop (&shop) : SL_EXIT_DONE;
@@ -148,7 +149,7 @@ run (int argc, char **argv)
   for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
     if (g_str_equal (commands[i]->name, argv[first]))
       return run_command (commands[i], argc - first, argv + first);
-  g_autofree char *shown = g_filename_display_name (argv[first]);
+  g_autofree char *shown = sl_shown_name (argv[first]);
   return sl_usage_error (_ ("there is no command “%s”"), shown);
 }
 

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
+#include "words/one-line.h"
 
 #include <glib/gi18n-lib.h>
 #include <locale.h>
@@ -19,6 +20,17 @@ locale_folder (void)
   return folder != NULL && *folder != '\0' ? folder : SL_LOCALE_DIR;
 }
 
+/* What is said on standard error, the libraries' own words about an option among it, may repeat a file's name. */
+static void
+print_error (const char *text)
+{
+  g_autofree char *line = g_strchomp (g_strdup (text)), *shown = sl_one_line (line);
+
+  g_set_printerr_handler (NULL);
+  g_printerr ("%s\n", shown);
+  g_set_printerr_handler (print_error);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -30,6 +42,7 @@ main (int argc, char **argv)
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
   g_set_application_name (_ ("Sidelong"));
+  g_set_printerr_handler (print_error);
 
   app = sl_app_new ();
   return g_application_run (G_APPLICATION (app), argc, argv);

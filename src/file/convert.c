@@ -3,7 +3,7 @@
  * From the tree to the profile, by the tables of schema.h. The XSD says whether a document is valid; this says in plain
  * words what is wrong, and refuses what an XSD lets pass (attributes of other namespaces, numbers that are none). */
 #include "file/document-private.h"
-#include "file/schema.h"
+#include "setup/profile/schema.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -220,16 +220,10 @@ init_item (const SlChild *child, void *item)
 {
   switch (child->item)
     {
-    case SL_ITEM_VISIT: *(SlVisit *) item = sl_visit_init (); break;
-    case SL_ITEM_SET: *(SlReadingSet *) item = sl_reading_set_init (); break;
     case SL_ITEM_READING: *(SlReading *) item = sl_reading_init ((SlReadingKind) child->kind); break;
     case SL_ITEM_OPERATION: *(SlOperation *) item = sl_operation_init ((SlOperationKind) child->kind); break;
     case SL_ITEM_PLAIN:
-    default:
-      memset (item, 0, child->size);
-      for (const SlField *field = child->element->fields; field->name != NULL; field++)
-        if (field->type == SL_FIELD_NUMBER)
-          *(SlNumber *) ((char *) item + field->offset) = SL_NUMBER_ABSENT;
+    default: memset (item, 0, child->size); sl_element_init (child->element, item);
     }
 }
 
@@ -319,17 +313,29 @@ find_child (const SlElement *element, const char *name)
   return -1;
 }
 
-/* Whether a child may stand where it does; says so where not. @last is the place of the child before it, @times how
- * often this one has stood. */
+static int
+most_children (const SlElement *element, const SlChild *child)
+{
+  if (child->most != SL_ANY_NUMBER)
+    return child->most;
+  return (int) sl_amount_most (element->name, sl_child_counted (child));
+}
+
+/* Whether a child may stand where it does; says so where not, of one kind once. @last is the place of the child before
+ * it, @times how often this one has stood. */
 static gboolean
 check_place (Converter *c, const xmlNode *node, const SlElement *element, int place, int last, int times)
 {
   const SlChild *child = &element->children[place];
-  if (times >= child->most)
+  const int most = most_children (element, child);
+  if (times >= most)
     {
-      sl_faults_add (c->faults, sl_node_line (node),
-                     child->most == 1 ? _ ("<%s> appears more than once in <%s>") : _ ("too many <%s> in <%s>"),
-                     child->element->name, element->name);
+      if (most == 1)
+        sl_faults_add (c->faults, sl_node_line (node), _ ("<%s> appears more than once in <%s>"), child->element->name,
+                       element->name);
+      else if (times == most)
+        sl_faults_add (c->faults, sl_node_line (node), _ ("too many <%s> in <%s>: at most %d are accepted"),
+                       child->element->name, element->name, most);
       c->whole = FALSE;
       return FALSE;
     }
@@ -355,9 +361,8 @@ read_children (Converter *c, const xmlNode *node, const SlElement *element, char
           sl_faults_add (c->faults, sl_node_line (child), _ ("<%s> is not known in <%s>"), shown, element->name);
           continue;
         }
-      if (!check_place (c, child, element, place, last, times[place]))
+      if (!check_place (c, child, element, place, last, times[place]++))
         continue;
-      times[place]++;
       last = MAX (last, place);
       read_child (c, child, &element->children[place], data);
     }

@@ -63,7 +63,7 @@ sl_shelf_display_name (const char *name)
 {
   char *shown = g_filename_display_name (name);
 
-  if (g_str_has_suffix (shown, SL_DOCUMENT_EXTENSION))
+  if (sl_document_has_name (shown))
     shown[strlen (shown) - strlen (SL_DOCUMENT_EXTENSION)] = '\0';
   return shown;
 }

@@ -7,6 +7,7 @@
 #include "bench/starting.h"
 
 #include "file/document.h"
+#include "setup/profile/bounds.h"
 #include "words/explain.h"
 #include "words/proposal.h"
 
@@ -339,6 +340,32 @@ test_passed_told (void)
   g_assert_null (settled);
 }
 
+/* A tick that is taken back is added to what is planned since, but never to more than a document takes. */
+static void
+test_tick_back_in_range (void)
+{
+  static const SlOperationKind kinds[] = { SL_OP_TURN_ROD, SL_OP_LOWER_SLOT, SL_OP_CUT_SADDLE_BASE, SL_OP_MOVE_CREST };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (kinds); i++)
+    {
+      g_autoptr (SlBench) bench = bench_read (0);
+      const SlBound *bound = &sl_operations[kinds[i]].bound;
+
+      for (int round = 0; round < 2; round++)
+        {
+          sl_edit_amount (bench, kinds[i], 1, FALSE, 0.9 * bound->most);
+          sl_edit_amount (bench, kinds[i], 1, TRUE, 0.9 * bound->most);
+          if (round == 0)
+            sl_edit_set_done (bench, kinds[i], TRUE);
+        }
+      sl_edit_set_done (bench, kinds[i], FALSE);
+      g_autoptr (GPtrArray) faults = sl_profile_check (sl_bench_get_profile (bench));
+      g_assert_cmpuint (faults->len, ==, 0);
+      g_assert_cmpuint (plan_of (bench)->len, ==, 1);
+      g_assert_cmpfloat (operation_at (bench, 0)->amount.v, ==, bound->most);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -351,6 +378,7 @@ main (int argc, char **argv)
   g_test_add_func ("/plan-edits/slack-set", test_slack_set);
   g_test_add_func ("/plan-edits/wear", test_wear);
   g_test_add_func ("/plan-edits/nothing-to-do", test_nothing_to_do);
+  g_test_add_func ("/plan-edits/tick-back-in-range", test_tick_back_in_range);
   g_test_add_func ("/plan-edits/steps-told", test_steps_told);
   g_test_add_func ("/plan-edits/passed-told", test_passed_told);
   return g_test_run ();

@@ -193,6 +193,14 @@ def check_left_out(ruler, program, folder, source):
     data, done = write(program, folder, bare, "--part=nut")
     ruler.tap.check(done.returncode == FAULT and not data and "width" in done.stderr, "asked for the nut alone, nothing is written", [done.stderr])
 
+    for spread in ("0", "0.001"):
+        narrow = folder / "narrow.sidelong"
+        narrow.write_text(re.sub(r'(<bridge [^>]*spread=)"[^"]*"', rf'\1"{spread}"', source.read_text(encoding="utf-8")), encoding="utf-8")
+        data, done = write(program, folder, narrow)
+        ruler.tap.check(done.returncode == DONE and "saddle" in done.stderr and "spread" in done.stderr and data, f"a spread of {spread}: the saddle is left out, and said to be", [done.stderr])
+        data, done = write(program, folder, narrow, "--part=saddle")
+        ruler.tap.check(done.returncode == FAULT and not data and "spread" in done.stderr, f"a spread of {spread}: asked for the saddle alone, nothing is written", [done.stderr])
+
 
 def main():
     tap = Tap()

@@ -14,6 +14,7 @@
 #include <glib/gstdio.h>
 #include <locale.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #define SKIPPED 77
 #define MANY 3000     /* takes a second or so to read for the first time, long enough to be stopped */
@@ -370,10 +371,26 @@ test_changes (Fixture *f, gconstpointer data)
 
 /* ---- twins ---- */
 
+/* The item of a file name; borrowed, NULL where there is none. */
+static SlShelfItem *
+find_item (SlShelfModel *model, const char *name)
+{
+  GListModel *list = sl_shelf_model_get_list (model);
+
+  for (guint i = 0; i < g_list_model_get_n_items (list); i++)
+    {
+      g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
+
+      if (g_str_equal (sl_shelf_item_get_entry (item)->name, name))
+        return item; /* the list keeps it */
+    }
+  return NULL;
+}
+
 static const char *
 twin_of (SlShelfModel *model, const char *name)
 {
-  return sl_shelf_item_get_twin (sl_shelf_model_find (model, name));
+  return sl_shelf_item_get_twin (find_item (model, name));
 }
 
 static void
@@ -447,6 +464,25 @@ own_shelf (void)
 
   g_assert_cmpint (g_mkdir_with_parents (path, 0700), ==, 0);
   return path;
+}
+
+/* The program's own shelf is made for its owner alone, whatever the umask. */
+static void
+test_own_folder (void)
+{
+  g_autofree char *path = g_build_filename (data_folder, "sidelong", "shelf", NULL);
+  const mode_t mask = umask (022);
+  GtkWidget *window;
+  GStatBuf made;
+
+  g_assert_false (g_file_test (path, G_FILE_TEST_EXISTS));
+  window = sl_shelf_window_get (app);
+  wait_for (g_file_test (path, G_FILE_TEST_EXISTS));
+  g_assert_cmpint (g_stat (path, &made), ==, 0);
+  g_assert_cmpint (made.st_mode & 0777, ==, 0700);
+  umask (mask);
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
 }
 
 /* Reading a large folder for the first time is stopped, what was read stays, and the same button goes on. */
@@ -557,6 +593,7 @@ main (int argc, char **argv)
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);
   g_test_add ("/shelf-window/twins", Fixture, NULL, set_up, test_twins, tear_down);
+  g_test_add_func ("/shelf-window/own-folder", test_own_folder);
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
   g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);

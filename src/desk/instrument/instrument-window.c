@@ -3,6 +3,7 @@
 
 #include "desk/kit/colour-scheme.h"
 #include "desk/instrument/description-fields.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -272,6 +273,7 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
       g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "transient-for", parent, "destroy-with-parent", TRUE, NULL);
 
   self->bench = sl_keep (self, bench);
+  sl_typed_guard (GTK_WINDOW (self), parent);
   fill_stack (self);
   on_bench_changed (self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT, G_CALLBACK (on_bench_changed), self);

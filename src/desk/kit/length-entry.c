@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
@@ -44,7 +45,9 @@ struct _SlLengthEntry
   char *message;
   gboolean whole; /* all of it is selected, or was until the selection went to somebody else */
   gboolean stepping;
-  char *step_name; /* of the undo step a run of Up or Down presses is; NULL: none */
+  gboolean showing, accepting; /* its text is on its way */
+  char *refusal;               /* of what is being accepted */
+  char *step_name;             /* of the undo step a run of Up or Down presses is; NULL: none */
 };
 
 G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
@@ -114,6 +117,19 @@ update_tooltip (SlLengthEntry *self)
   update_description (self); /* GTK makes a tooltip the description */
 }
 
+static gboolean
+take (GtkWidget *entry)
+{
+  return sl_length_entry_commit (SL_LENGTH_ENTRY (entry));
+}
+
+static void
+on_changed (SlLengthEntry *self)
+{
+  if (!self->showing && !self->accepting)
+    sl_typed_note (GTK_WIDGET (self), has_persons_text (self), take);
+}
+
 static void
 show_value (SlLengthEntry *self)
 {
@@ -124,10 +140,13 @@ show_value (SlLengthEntry *self)
   gtk_editable_set_enable_undo (editable, FALSE);
   if (!g_str_equal (gtk_editable_get_text (editable), self->shown))
     {
+      self->showing = TRUE; /* a text is exchanged in two changes */
       gtk_editable_set_text (editable, self->shown);
       gtk_editable_set_position (editable, -1);
+      self->showing = FALSE;
     }
   gtk_editable_set_enable_undo (editable, TRUE);
+  on_changed (self);
   update_tooltip (self);
   set_message (self, NULL);
 }
@@ -193,14 +212,38 @@ read_text (SlLengthEntry *self, double *value)
   return self->bound ? sl_bound_complaint (self->bound, *value) : NULL;
 }
 
-static void
+void
+sl_length_entry_refuse (SlLengthEntry *self, const char *message)
+{
+  g_free (self->refusal);
+  self->refusal = g_strdup (message);
+}
+
+/* FALSE: it was refused by whoever was told. */
+static gboolean
 accept (SlLengthEntry *self, double value)
 {
-  gboolean changed = !same (value, self->value);
+  g_autoptr (SlLengthEntry) alive = g_object_ref (self);
+  g_autofree char *typed = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self))), *refusal = NULL;
+  const double before = self->value;
+  gboolean changed = !same (value, before);
+
+  self->accepting = TRUE; /* until it is in force */
   self->value = value;
   show_value (self);
   if (changed)
     g_signal_emit_by_name (self, "committed", value);
+  refusal = g_steal_pointer (&self->refusal);
+  if (refusal != NULL)
+    {
+      self->value = before;
+      show_value (self);
+      gtk_editable_set_text (GTK_EDITABLE (self), typed);
+      set_message (self, refusal);
+    }
+  self->accepting = FALSE;
+  on_changed (self);
+  return refusal == NULL;
 }
 
 gboolean
@@ -217,8 +260,7 @@ sl_length_entry_commit (SlLengthEntry *self)
       set_message (self, wrong);
       return FALSE;
     }
-  accept (self, value);
-  return TRUE;
+  return accept (self, value);
 }
 
 static void
@@ -369,6 +411,7 @@ sl_length_entry_finalize (GObject *object)
   g_free (self->shown);
   g_free (self->message);
   g_free (self->step_name);
+  g_free (self->refusal);
   G_OBJECT_CLASS (sl_length_entry_parent_class)->finalize (object);
 }
 
@@ -411,6 +454,7 @@ sl_length_entry_init (SlLengthEntry *self)
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
+  g_signal_connect (self, "changed", G_CALLBACK (on_changed), NULL);
   g_signal_connect (self, "notify::selection-bound", G_CALLBACK (on_selection), NULL);
   g_signal_connect (self, "activate", G_CALLBACK (confirm), (gpointer) "step-next");
   g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
@@ -531,6 +575,14 @@ sl_length_entry_get_message (SlLengthEntry *self)
 }
 
 /* ---- what forms put around entries ---- */
+
+const char *
+sl_lengths_unit (SlLengths lengths, gboolean fine)
+{
+  return lengths == SL_LENGTHS_MM               ? C_ ("unit", "mm")
+         : lengths == SL_LENGTHS_64THS && !fine ? C_ ("unit", "64ths")
+                                                : C_ ("unit", "in");
+}
 
 int
 sl_places_for (double value, int least)

@@ -185,18 +185,13 @@ sl_row_list_remove (SlRow *row)
 void
 sl_row_list_update (SlRowList *self, guint n)
 {
-  const gboolean anew = n != self->n_rows;
-
   self->busy = TRUE;
-  if (anew)
-    sl_empty_box (self->rows);
+  for (; self->n_rows > n; self->n_rows--)
+    gtk_box_remove (GTK_BOX (self->rows), gtk_widget_get_last_child (self->rows));
+  for (; self->n_rows < n; self->n_rows++)
+    add_row (self);
   for (guint i = 0; i < n; i++)
-    {
-      if (anew)
-        add_row (self);
-      self->fill (row_at (self, i));
-    }
-  self->n_rows = n;
+    self->fill (row_at (self, i));
   if (self->heads != NULL)
     gtk_widget_set_visible (self->heads, n > 0);
   self->busy = FALSE;

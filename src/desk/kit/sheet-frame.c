@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/sheet-frame.h"
 
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 
@@ -109,7 +110,8 @@ sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, d
   options.string = sl_bench_get_string (bench);
   options.lengths = sl_bench_get_lengths (bench);
   options.decimal = sl_decimal_sign ();
-  options.dark = sl_is_dark (widget);
+  options.look = sl_look ();
+  options.text_scale = sl_text_scale (widget);
   return options;
 }
 
@@ -121,8 +123,7 @@ sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer dat
 
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw, data, NULL);
   sl_set_accessible_label (area, name);
-  g_signal_connect_object (gtk_widget_get_settings (area), "notify::gtk-application-prefer-dark-theme",
-                           G_CALLBACK (gtk_widget_queue_draw), area, G_CONNECT_SWAPPED);
+  sl_follow_look (area);
   return area;
 }
 

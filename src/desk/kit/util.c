@@ -8,7 +8,7 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
-#define PLAIN_DPI 96.0
+#define NAME "sl-name"
 
 void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
@@ -16,6 +16,14 @@ sl_set_accessible_label (GtkWidget *widget, const char *label)
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
   if (GTK_IS_DROP_DOWN (widget) && GTK_IS_TOGGLE_BUTTON (gtk_widget_get_first_child (widget)))
     sl_set_accessible_label (gtk_widget_get_first_child (widget), label);
+  if (GTK_IS_ENTRY (widget) || GTK_IS_TEXT_VIEW (widget))
+    g_object_set_data_full (G_OBJECT (widget), NAME, g_strdup (label), g_free);
+}
+
+const char *
+sl_entry_name (GtkWidget *entry)
+{
+  return g_object_get_data (G_OBJECT (entry), NAME);
 }
 
 void
@@ -400,15 +408,6 @@ sl_page_list_new (GtkStack *stack, const char *name)
   return scrolled;
 }
 
-gboolean
-sl_is_dark (GtkWidget *widget)
-{
-  gboolean dark = FALSE;
-
-  g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
-  return dark;
-}
-
 static GtkSizeRequestMode
 height_for_width (GtkWidget *widget)
 {
@@ -437,15 +436,6 @@ sl_natural_width (GtkWidget *widget)
 
   gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
   return natural;
-}
-
-double
-sl_text_scale (GtkWidget *widget)
-{
-  int dpi = 0; /* in 1024ths */
-
-  g_object_get (gtk_widget_get_settings (widget), "gtk-xft-dpi", &dpi, NULL);
-  return MAX (dpi / (PLAIN_DPI * PANGO_SCALE), 1.0);
 }
 
 static void

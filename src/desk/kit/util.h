@@ -10,6 +10,9 @@
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
 
+/* The name an entry or text view was given; NULL: none. The toolkit doesn't say. */
+const char *sl_entry_name (GtkWidget *entry);
+
 /* Names what shows a picture only, to assistive technology and in its tooltip. */
 void sl_name_with_tip (GtkWidget *button, const char *name);
 
@@ -112,15 +115,9 @@ GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
 /* The pages of @stack as a list, named, of which the one shown is chosen. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 
-/* Whether @widget is shown in the dark palette. */
-gboolean sl_is_dark (GtkWidget *widget);
-
 /* Lays out @box, whose height depends on its width. */
 void sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate);
 
 /* A widget's minimum, and the width it would like. */
 int sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size);
 int sl_natural_width (GtkWidget *widget);
-
-/* How many times larger than plain text the desktop wants it; at least 1. */
-double sl_text_scale (GtkWidget *widget);

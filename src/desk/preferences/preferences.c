@@ -7,6 +7,7 @@
 #include "bench/settings.h"
 #include "desk/readings/run-options.h"
 #include "desk/preferences/pages.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -69,6 +70,7 @@ sl_preferences_new (GtkWindow *parent)
   gtk_widget_set_size_request (list, LIST_WIDTH, -1);
   gtk_box_prepend (GTK_BOX (gtk_window_get_child (GTK_WINDOW (window))), list);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
+  sl_typed_guard (GTK_WINDOW (window), NULL);
   sl_colour_scheme_mark (window);
   return window;
 }

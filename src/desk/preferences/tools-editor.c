@@ -5,6 +5,7 @@
 #include "desk/kit/row-list.h"
 #include "bench/settings.h"
 #include "bench/shop-tools.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -133,9 +134,7 @@ on_name (SlRow *row)
   objection = sl_shop_tool_name_objection (tools_of (row), sl_row_get_place (row), text);
   gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
   gtk_widget_set_visible (controls->name_message, objection != NULL);
-  sl_set_class (controls->name, "error", objection != NULL);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (controls->name), GTK_ACCESSIBLE_STATE_INVALID,
-                               objection == NULL ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_typed_judge (controls->name, objection != NULL);
   if (objection != NULL)
     return;
   g_free (tool_of (row)->name);

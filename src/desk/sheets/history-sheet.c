@@ -29,12 +29,11 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   History *self = data;
-  const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, FALSE
-  };
+  const SlPictureOptions options =
+      sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
 
   if (self->history != NULL)
-    sl_history_draw (cr, self->history, &options);
+    sl_history_draw (cr, self->history, &options, FALSE, NULL);
 }
 
 /* ---- two sets side by side ---- */

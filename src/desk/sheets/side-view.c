@@ -3,6 +3,7 @@
 
 #include "bench/handle-edit.h"
 #include "bench/visit-edit.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
@@ -448,8 +449,7 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
   sl_bench_follow (
       bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD | SL_CHANGED_HEIGHT_FACTOR,
       G_CALLBACK (on_changed), self);
-  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
-                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  sl_follow_look (widget);
   if (kind == SL_PICTURE_SIDE)
     {
       GtkGesture *drag = gtk_gesture_drag_new ();

@@ -88,7 +88,7 @@ refresh (SlShelfWindow *self)
     show_page (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
   else
     show_page (self, _ ("This shelf is empty. Profiles saved into its folder appear here."), _ ("New instrument"),
-               "win.new");
+               "app.new");
 }
 
 static void

@@ -6,6 +6,7 @@
 #include "desk/window/centre.h"
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "desk/window/recent.h"
 #include "desk/window/window-private.h"
@@ -23,7 +24,8 @@ G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 static gboolean
 is_unsaved (SlWindow *self)
 {
-  return self->bench != NULL && (self->file == NULL || sl_bench_is_modified (self->bench));
+  return self->bench != NULL && ((self->file == NULL && !self->is_example) || sl_bench_is_modified (self->bench) ||
+                                 sl_bench_get_typed (self->bench) != NULL);
 }
 
 gboolean
@@ -48,8 +50,8 @@ saved_word (SlWindow *self)
   if (self->saving)
     return _ ("saving…");
   if (self->file == NULL)
-    return _ ("not saved yet");
-  return sl_bench_is_modified (self->bench) ? _ ("changes not saved") : _ ("saved");
+    return self->is_example ? _ ("a copy of an example, not saved") : _ ("not saved yet");
+  return is_unsaved (self) ? _ ("changes not saved") : _ ("saved");
 }
 
 /* Of the instrument: its owner, the stage of the readings and their day ("received 2 March 2026"), whether it is saved.
@@ -144,6 +146,18 @@ announce (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 }
 
 static void
+on_typed (GtkWindow *window)
+{
+  sl_bench_set_typed (SL_WINDOW (window)->bench, sl_typed_list (window));
+}
+
+static gboolean
+settle (gpointer window)
+{
+  return sl_typed_take (window);
+}
+
+static void
 on_announcement_wanted (SlBench *bench, gpointer data)
 {
   gtk_widget_add_tick_callback (data, announce, NULL, NULL);
@@ -200,8 +214,10 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
-  sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
+  sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
   sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (sl_window_refresh_drawer), self);
+  sl_bench_set_settle (bench, settle, self);
+  sl_typed_follow (GTK_WINDOW (self), on_typed);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
   if (self->start_page != NULL)
     {
@@ -211,6 +227,17 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_window_refresh_drawer (self);
   show_regions (self);
   sl_window_refresh_history (self);
+}
+
+void
+sl_window_show_example (SlWindow *self, const char *name)
+{
+  SlProfile *profile = sl_demo_profile (name);
+
+  if (profile == NULL)
+    return;
+  self->is_example = TRUE;
+  sl_window_put_on_bench (self, profile);
 }
 
 static void
@@ -309,6 +336,8 @@ sl_window_close_request (GtkWindow *window)
 {
   SlWindow *self = SL_WINDOW (window);
 
+  if (!sl_typed_take (window))
+    return TRUE;
   if (self->saving) /* a moment, and it is known whether anything would be lost */
     {
       self->close_when_saved = TRUE;
@@ -385,6 +414,7 @@ sl_window_dispose (GObject *object)
 {
   SlWindow *self = SL_WINDOW (object);
 
+  sl_typed_follow (GTK_WINDOW (self), NULL);
   if (self->bench != NULL)
     sl_bench_silence (self->bench);
   sl_window_forget_files (self);
@@ -395,7 +425,7 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
-  g_clear_pointer (&self->export_name, g_free);
+  g_clear_object (&self->export_file);
 }
 
 static void
@@ -416,6 +446,7 @@ sl_window_class_init (SlWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, messages);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, passing);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, file_buttons);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, drawer_button);

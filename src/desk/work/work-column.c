@@ -111,12 +111,12 @@ fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *t
                 _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
   if (nothing != NULL)
     add_notice (self->first, NOTICE_GOOD, nothing);
-  for (guint i = 0; i < proposal->findings->len; i++)
+  for (guint i = 0, said = 0; i < proposal->findings->len; i += sl_findings_alike (proposal, i))
     {
       const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
 
       add_notice (place_of (self, proposal, finding), finding->kind == SL_FINDING_SUSPECT ? NOTICE_DOUBT : NOTICE_WARN,
-                  texts->pdata[i]);
+                  texts->pdata[said++]);
     }
   gtk_widget_set_visible (self->first, gtk_widget_get_first_child (self->first) != NULL);
   for (guint i = 0; i <= N_CARDS; i++)
@@ -130,13 +130,15 @@ forget_air (SlWorkColumn *self)
   g_clear_pointer (&self->air, g_free);
 }
 
+/* Of the proposal's findings, @n from @first on, alike but for the string. */
 static char *
-say (SlWorkColumn *self, const SlFinding *finding)
+say (SlWorkColumn *self, const SlProposal *proposal, guint first, guint n)
 {
+  const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const gboolean again = finding->kind == SL_FINDING_AIR && self->air != NULL;
-  g_autofree char *text = again ? g_strdup (self->air) : sl_finding_text (analysis, finding, &style);
+  g_autofree char *text = again ? g_strdup (self->air) : sl_findings_text (analysis, proposal, first, n, &style);
 
   if (finding->kind == SL_FINDING_AIR && !again)
     self->air = g_strdup (text);
@@ -154,12 +156,14 @@ show_notices (SlWorkColumn *self)
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
   g_string_append (all, nothing != NULL ? nothing : "");
-  for (guint i = 0; i < proposal->findings->len; i++)
+  for (guint i = 0, n; i < proposal->findings->len; i += n)
     {
-      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
+      n = sl_findings_alike (proposal, i);
+      char *text = say (self, proposal, i, n);
 
-      g_ptr_array_add (texts, say (self, finding));
-      g_string_append_printf (all, "%p %s\n", (void *) place_of (self, proposal, finding), (char *) texts->pdata[i]);
+      g_ptr_array_add (texts, text);
+      g_string_append_printf (
+          all, "%p %s\n", (void *) place_of (self, proposal, &g_array_index (proposal->findings, SlFinding, i)), text);
     }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
     return;

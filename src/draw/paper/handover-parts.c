@@ -203,14 +203,15 @@ add_neck_rows (const SlHandover *h, SlTable *table)
   g_autofree char *exposure =
       in->least_exposure > 0 ? g_strdup_printf (C_ ("target", "at least %s"), least) : g_strdup ("–");
 
-  add_row (h, table, bass > 0 ? _ ("Forward bow (relief), lowest string, %s") : _ ("Forward bow (relief), %s"),
+  add_row (h, table, bass > 0 ? _ ("Forward bow (relief), thick-string side, %s") : _ ("Forward bow (relief), %s"),
            &before->relief[bass], &after->relief[bass], relief);
   if (bass > 0)
-    add_row (h, table, _ ("Forward bow (relief), highest string, %s"), &before->relief[0], &after->relief[0], relief);
-  add_row (h, table, bass > 0 ? _ ("Saddle above the bridge, lowest string, %s") : _ ("Saddle above the bridge, %s"),
+    add_row (h, table, _ ("Forward bow (relief), thin-string side, %s"), &before->relief[0], &after->relief[0], relief);
+  add_row (h, table,
+           bass > 0 ? _ ("Saddle above the bridge, thick-string side, %s") : _ ("Saddle above the bridge, %s"),
            &before->exposure[bass], &after->exposure[bass], exposure);
   if (bass > 0)
-    add_row (h, table, _ ("Saddle above the bridge, highest string, %s"), &before->exposure[0], &after->exposure[0],
+    add_row (h, table, _ ("Saddle above the bridge, thin-string side, %s"), &before->exposure[0], &after->exposure[0],
              exposure);
 }
 

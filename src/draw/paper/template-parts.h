@@ -23,7 +23,8 @@ typedef struct
   SlTextStyle style;
   SlAnalysis *analysis;
   char *title;
-  gboolean nut; /* is wanted and can be drawn */
+  char *left_out;       /* for the pages; NULL: nothing */
+  gboolean nut, saddle; /* is wanted and can be drawn */
   SlPages pages;
 } SlTemplate;
 

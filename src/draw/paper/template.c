@@ -13,6 +13,7 @@
 #define TITLE_MM 5.0
 #define FACTOR_PLACES 4
 #define TABLE_SHARE_MM 180.0 /* widest table */
+#define LEAST_APART_MM 1.0   /* strings closer than this lie on no saddle: our own choice */
 
 /* of the rule */
 #define OVERLAP_MM 16.0
@@ -36,7 +37,7 @@ sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm
   cairo_translate (sheet->cr, x * sheet->scale_x, y * sheet->scale_y);
   if (turned)
     cairo_rotate (sheet->cr, -G_PI / 2);
-  sl_set_ink (sheet->cr, sl_palette (FALSE), ink);
+  sl_set_ink (sheet->cr, sl_palette (SL_LOOK_LIGHT), ink);
   sl_text_show (sheet->cr, &line, -align * line.width, -line.height / 2);
   cairo_restore (sheet->cr);
   cairo_new_path (sheet->cr);
@@ -54,7 +55,7 @@ sl_template_flow (const SlTemplateSheet *sheet, double y)
     .y = y * sheet->scale_y,
     .width = width,
     .bottom = 1e6, /* a template's table is never longer than its page: twelve strings */
-    .palette = sl_palette (FALSE),
+    .palette = sl_palette (SL_LOOK_LIGHT),
   };
 }
 
@@ -331,8 +332,33 @@ template_free (gpointer data)
   g_free (t->analysis);
   sl_profile_free (t->profile);
   g_free (t->title);
+  g_free (t->left_out);
   g_free ((gpointer) t->options.decimal);
   g_free (t);
+}
+
+/* A saddle whose strings lie on top of each other has no top to draw. */
+static gboolean
+has_room (const SlInstrument *in)
+{
+  return in->spread >= (in->n_strings - 1) * LEAST_APART_MM;
+}
+
+/* Which of what was asked for is not drawn, and why; NULL: all is. */
+static char *
+say_left_out (const SlTemplate *t)
+{
+  const gboolean nut = t->options.nut && !t->nut, saddle = t->options.saddle && !t->saddle;
+  const char *no_nut = isnan (t->analysis->instrument.nut_width)
+                           ? _ ("The nut is not drawn: the profile gives no width of the nut.")
+                           : _ ("The nut is not drawn: the strings and the edge margins take more than its width.");
+  g_autofree char *spread = sl_text_length_unit (&t->style, t->analysis->instrument.spread),
+                  *no_saddle = g_strdup_printf (
+                      _ ("The saddle is not drawn: a string spread of %s leaves no room between its strings."), spread);
+
+  if (!nut && !saddle)
+    return NULL;
+  return g_strconcat (nut ? no_nut : "", nut && saddle ? " " : "", saddle ? no_saddle : "", NULL);
 }
 
 SlPages *
@@ -352,8 +378,9 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   sl_analyse (t->profile, own, last, &options->shop, t->analysis);
   t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
   t->nut = options->nut && sl_slot_centres (&t->analysis->instrument, places);
+  t->saddle = options->saddle && has_room (&t->analysis->instrument);
   t->pages = (SlPages){ .paper = options->paper,
-                        .n_upright = t->nut + options->saddle,
+                        .n_upright = t->nut + t->saddle,
                         .draw = draw_page,
                         .data = t,
                         .free = template_free,
@@ -362,10 +389,7 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
                                 : own != NULL ? own->opened
                                               : NULL,
                         .full_size = TRUE };
-  if (options->nut && !t->nut)
-    t->pages.left_out = isnan (t->analysis->instrument.nut_width)
-                            ? _ ("The nut is not drawn: the profile gives no width of the nut.")
-                            : _ ("The nut is not drawn: the strings and the edge margins take more than its width.");
+  t->pages.left_out = t->left_out = say_left_out (t);
   t->pages.n_pages = t->pages.n_upright;
   if (options->rule)
     t->pages.n_pages += (rule_tiles (t) + tiles_a_page (t) - 1) / tiles_a_page (t);

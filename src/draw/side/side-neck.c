@@ -218,9 +218,9 @@ sl_side_draw_frets (SlSide *side)
   const SlInstrument *in = side->instrument;
 
   draw_numbers (side);
-  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->scene->after_state->crown[1]),
-                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z,
-                  SL_NEVER);
+  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 6, sl_side_y (side, -side->scene->after_state->crown[1]),
+                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 12,
+                  in->crown_height * side->units_z, SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     draw_fret (side, n);
   if (side->scene->ghost)

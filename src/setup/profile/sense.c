@@ -14,14 +14,6 @@
 #define FINEST_TOOL_MM 0.0001 /* finer than any bench tool by far: our own choice */
 
 static void
-fault_clear (gpointer data)
-{
-  SlFault *fault = data;
-  g_free (fault->message);
-  g_free (fault);
-}
-
-static void
 take_fault (GPtrArray *faults, const void *where, char *message)
 {
   SlFault *fault = g_new (SlFault, 1);
@@ -392,36 +384,6 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
     check_date (faults, operation, "done", operation->done);
 }
 
-/* How much there may be of what is reckoned with together: a search for readings that disagree takes the square of
- * their number. Every fret of twelve strings open and held at 1, twice over, is less. */
-#define MOST_READINGS 2000
-#define MOST_VISIT_READINGS 5000
-#define MOST_SETS 200
-#define MOST_OPERATIONS 1000
-
-static void
-check_amounts (GPtrArray *faults, const SlVisit *visit)
-{
-  guint readings = 0;
-
-  for (guint i = 0; i < visit->sets->len; i++)
-    {
-      const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
-
-      readings += set->readings->len;
-      if (set->readings->len > MOST_READINGS)
-        add_fault (faults, set, _ ("a reading set has %u readings; at most %d are accepted"), set->readings->len,
-                   MOST_READINGS);
-    }
-  if (readings > MOST_VISIT_READINGS)
-    add_fault (faults, visit, _ ("a visit has %u readings; at most %d are accepted"), readings, MOST_VISIT_READINGS);
-  if (visit->sets->len > MOST_SETS)
-    add_fault (faults, visit, _ ("a visit has %u reading sets; at most %d are accepted"), visit->sets->len, MOST_SETS);
-  if (visit->plan->len > MOST_OPERATIONS)
-    add_fault (faults, visit, _ ("a plan has %u operations; at most %d are accepted"), visit->plan->len,
-               MOST_OPERATIONS);
-}
-
 /* Whether a visit was closed before it was opened: on an earlier day as both days are written and, where both have a
  * time, at an earlier moment too, for the two may stand in different zones. */
 static gboolean
@@ -447,7 +409,6 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
       if (ends_before (visit->opened, visit->closed))
         add_fault (faults, visit, _ ("visit closed “%s” is before opened “%s”"), visit->closed, visit->opened);
     }
-  check_amounts (faults, visit);
   for (guint i = 0; i < visit->sets->len; i++)
     check_set (faults, profile, &g_array_index (visit->sets, SlReadingSet, i), set_ids);
   for (guint i = 0; i < visit->plan->len; i++)
@@ -459,7 +420,7 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
 GPtrArray *
 sl_profile_check (const SlProfile *profile)
 {
-  GPtrArray *faults = g_ptr_array_new_with_free_func (fault_clear);
+  GPtrArray *faults = sl_profile_overfull (profile);
   g_autoptr (GHashTable) visit_ids = g_hash_table_new (g_str_hash, g_str_equal);
   check_uuid (faults, profile, "id", profile->id);
   if (profile->baseline != NULL)

@@ -108,7 +108,7 @@ sl_length_parse (const char *text, SlLengths lengths, const char *decimal, doubl
     {
       const double each = *unit == '\0' ? bare_unit (lengths, fraction) : find_unit (unit);
 
-      if (each > 0 && isfinite (value * each))
+      if (each > 0 && isfinite (value * each * PARTS_PER_INCH)) /* in any unit */
         {
           *mm = value * each;
           return TRUE;

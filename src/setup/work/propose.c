@@ -18,10 +18,37 @@
 #define PITCH_STEP_MM 0.01
 #define COUPLING_ROUNDS 8 /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
 
+/* An amount that a document takes: readings gone astray may ask for more than any work does. */
+static double
+within (SlOperationKind kind, double amount)
+{
+  const SlBound *bound = &sl_operations[kind].bound;
+
+  return CLAMP (amount, bound->least, bound->most);
+}
+
+/* Says so where an amount was held back by within(). */
+static void
+find_limit (SlProposing *p, const SlOperation *op, SlNumber amount)
+{
+  const SlBound *bound = &sl_operations[op->kind].bound;
+
+  if (op->kind != SL_OP_LEVEL_FRETS && amount.v != 0 && (amount.v <= bound->least || amount.v >= bound->most))
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LIMIT,
+                                    .string = op->string,
+                                    .amount = amount.v,
+                                    .work = op->kind,
+                                    .values = { fabs (amount.v) } });
+}
+
 void
 sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
 {
   SlStep step = { .operation = operation };
+
+  find_limit (p, &operation,
+              fabs (operation.amount_treble.v) > fabs (operation.amount.v) ? operation.amount_treble
+                                                                           : operation.amount);
 
   memcpy (step.values, because, sizeof step.values);
   /* without the binary dust that 0.1 · 3 leaves */
@@ -46,15 +73,6 @@ void
 sl_add_finding (SlProposing *p, SlFinding finding)
 {
   sl_insert_finding (p, finding, p->out->steps->len);
-}
-
-/* An amount that a document takes: readings gone astray may ask for more than any work does. */
-static double
-within (SlOperationKind kind, double amount)
-{
-  const SlBound *bound = &sl_operations[kind].bound;
-
-  return CLAMP (amount, bound->least, bound->most);
 }
 
 static SlOperation

@@ -1,0 +1,170 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How long a text may be and how many there may be of anything: far more than any instrument needs, and little enough
+ * for every command and page to be done at once (docs/format.md lists them, data/profile.xsd states them). */
+#include "setup/profile/bounds.h"
+#include "setup/profile/schema.h"
+
+#include <glib/gi18n-lib.h>
+#include <string.h>
+
+#define CHECK_TEXT "character of its checks"
+
+/* The first row that fits is taken. */
+const SlAmount sl_amounts[] = {
+  { "profile", "visit", 300 },
+  { "profile", SL_ANY_READING, 10000 },
+  { "headstock", "post", SL_MAX_STRINGS },
+  { "bridge", "anchor", SL_MAX_STRINGS },
+  { "strings", "string", SL_MAX_STRINGS },
+  { "visit", "readings", 50 },
+  { "visit", SL_ANY_READING, 2000 },
+  { "visit", "check", 500 },
+  { "visit", "charge", 200 },
+  { "readings", "tool", SL_N_TOOLS },
+  { "readings", SL_ANY_READING, 1000 },
+  { "plan", SL_ANY_OPERATION, 500 },
+  /* characters */
+  { "check", "note", 4096 },
+  { NULL, "note", 65536 },
+  { "visit", CHECK_TEXT, 65536 },
+  { NULL, "id", 64 },
+  { NULL, "opened", 64 },
+  { NULL, "closed", 64 },
+  { NULL, "taken", 64 },
+  { NULL, "done", 64 },
+  { NULL, "currency", 32 },
+  { NULL, NULL, 256 },
+};
+
+guint
+sl_amount_most (const char *element, const char *of)
+{
+  const SlAmount *amount = sl_amounts;
+
+  while ((amount->element != NULL && strcmp (amount->element, element) != 0) ||
+         (amount->of != NULL && strcmp (amount->of, of) != 0))
+    amount++;
+  return amount->most;
+}
+
+/* ---- whether a profile keeps to them ---- */
+
+static void
+fault_free (gpointer data)
+{
+  SlFault *fault = data;
+
+  g_free (fault->message);
+  g_free (fault);
+}
+
+/* Takes @complaint, which may be NULL. */
+static void
+add_fault (GPtrArray *faults, const void *where, char *complaint)
+{
+  const SlFault fault = { where, complaint };
+
+  if (complaint != NULL)
+    g_ptr_array_add (faults, g_memdup2 (&fault, sizeof fault));
+}
+
+static void
+check_count (GPtrArray *faults, const void *where, const char *element, const char *of, guint n)
+{
+  const guint most = sl_amount_most (element, of);
+
+  if (n > most)
+    /* Translators: element of the document, how often it has something, and how often it may: "visit: 501 of “check”;
+     * at most 500 are accepted" */
+    add_fault (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
+}
+
+char *
+sl_text_complaint (const char *element, const char *name, const char *text)
+{
+  const gulong most = sl_amount_most (element, name), n = text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
+
+  if (n <= most)
+    return NULL;
+  return g_strdup_printf (_ ("%s %s is %lu characters long; at most %lu are accepted"), element, name, n, most);
+}
+
+typedef struct
+{
+  GPtrArray *faults;
+  guint readings; /* of the visit, or of all of them so far */
+  gulong checked; /* characters of the visit's checks */
+} Sums;
+
+static void
+check_text (Sums *sums, const void *where, const char *element, const char *name, const char *text)
+{
+  add_fault (sums->faults, where, sl_text_complaint (element, name, text));
+  sums->checked += g_str_equal (element, "check") && text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
+}
+
+static void check_element (Sums *sums, const SlElement *element, const char *data);
+
+/* What stands in an array, of one kind: each by itself. */
+static void
+check_items (Sums *sums, const SlChild *child, const GArray *array)
+{
+  for (guint i = 0; i < array->len; i++)
+    {
+      const char *item = array->data + i * child->size;
+
+      if (child->item == SL_ITEM_PLAIN || SL_ITEM_KIND (item) == child->kind)
+        check_element (sums, child->element, item);
+    }
+}
+
+static void
+check_child (Sums *sums, const SlElement *element, const SlChild *child, const char *data)
+{
+  const GArray *array = child->store == SL_STORE_ARRAY ? *(GArray *const *) (data + child->offset) : NULL;
+
+  if (child->store == SL_STORE_TEXT)
+    check_text (sums, data, element->name, child->element->name, *(char *const *) (data + child->offset));
+  else if (array == NULL)
+    check_element (sums, child->element, child->store == SL_STORE_PARENT ? data : data + child->offset);
+  else
+    {
+      if (!sl_child_is_shared (element, child))
+        check_count (sums->faults, data, element->name, sl_child_counted (child), array->len);
+      if (child->item == SL_ITEM_READING && !sl_child_is_shared (element, child))
+        sums->readings += array->len;
+      check_items (sums, child, array);
+    }
+}
+
+static void
+check_element (Sums *sums, const SlElement *element, const char *data)
+{
+  const guint before = sums->readings;
+
+  for (const SlField *field = element->fields; field->name != NULL; field++)
+    if (field->type == SL_FIELD_TEXT)
+      check_text (sums, data, element->name, field->name, *(char *const *) (data + field->offset));
+  for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
+    if (child->store != SL_STORE_FIXED && child->store != SL_STORE_STRINGS)
+      check_child (sums, element, child, data);
+  if (element == &sl_element_visit)
+    {
+      check_count (sums->faults, data, element->name, SL_ANY_READING, sums->readings - before);
+      check_count (sums->faults, data, element->name, CHECK_TEXT, (guint) MIN (sums->checked, G_MAXUINT));
+      sums->checked = 0;
+    }
+}
+
+GPtrArray *
+sl_profile_overfull (const SlProfile *profile)
+{
+  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0 };
+
+  check_element (&sums, &sl_element_profile, (const char *) profile);
+  for (int i = 0; i < profile->n_strings; i++)
+    check_text (&sums, &profile->strings[i], "string", "note", profile->strings[i].note);
+  check_count (sums.faults, profile, "profile", SL_ANY_READING, sums.readings);
+  return sums.faults;
+}
