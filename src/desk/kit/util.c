@@ -8,6 +8,8 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define HANDLE_AWAY 100
+
 #define NAME "sl-name"
 
 void
@@ -44,6 +46,17 @@ sl_name_paned (GtkWidget *paned, const char *name)
        child = gtk_widget_get_next_sibling (child))
     if (child != start && child != end)
       sl_set_accessible_label (child, name);
+}
+
+void
+sl_clear_handle (GtkWidget *paned)
+{
+  GtkWidget *start = gtk_paned_get_start_child (GTK_PANED (paned)),
+            *handle = start == NULL ? NULL : gtk_widget_get_next_sibling (start);
+
+  if (handle != NULL && !gtk_widget_get_child_visible (handle))
+    gtk_widget_size_allocate (handle, &(GtkAllocation){ -HANDLE_AWAY, -HANDLE_AWAY, HANDLE_AWAY / 2, HANDLE_AWAY / 2 },
+                              -1);
 }
 
 void

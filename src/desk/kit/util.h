@@ -19,6 +19,10 @@ void sl_name_with_tip (GtkWidget *button, const char *name);
 /* Names a paned container and the handle between its panes. */
 void sl_name_paned (GtkWidget *paned, const char *name);
 
+/* Where one of the panes is hidden, the toolkit (4.8) takes clicks where the handle was: moves it out of the way. After
+ * it was laid out. */
+void sl_clear_handle (GtkWidget *paned);
+
 /* Names a scrolled panel, which takes the focus where nothing in it does, and its scroll bars, after what is scrolled
  * in it. */
 void sl_name_scrolled (GtkWidget *scrolled, const char *name);

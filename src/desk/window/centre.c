@@ -237,6 +237,7 @@ place_divider (SlCentre *self)
     wanted += natural_height (sheet, width) - natural_height (sheet, -1);
   wanted = larger ? wanted : MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
   gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - PICTURE_SPACING, least, most));
+  sl_clear_handle (self->split);
 }
 
 /* Once it is known how much room there is. */

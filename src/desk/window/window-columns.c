@@ -147,6 +147,8 @@ allocate (GtkWidget *box, int width, int height, int baseline)
   const int least = sl_least (self->regions, GTK_ORIENTATION_HORIZONTAL, -1);
 
   gtk_widget_size_allocate (self->regions, &(GtkAllocation){ 0, 0, MAX (width, least), height }, -1);
+  sl_clear_handle (self->regions);
+  sl_clear_handle (self->inner);
   if (gtk_widget_get_visible (self->work))
     self->inner_width = gtk_widget_get_width (self->inner);
   if (width != self->width || sl_text_scale (box) != self->scale)
