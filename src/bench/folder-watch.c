@@ -99,8 +99,11 @@ start_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 {
   GFile *folder = source;
 
-  if (GPOINTER_TO_INT (data))
-    sl_make_own_shelf (folder); /* mostly there; what is wrong is reported by whoever reads it */
+  if (GPOINTER_TO_INT (data)) /* mostly there; what is wrong is reported by whoever reads it */
+    {
+      sl_make_own_shelf (folder);
+      g_file_make_directory_with_parents (folder, cancellable, NULL);
+    }
   g_task_return_pointer (task, g_file_monitor_directory (folder, G_FILE_MONITOR_WATCH_MOVES, cancellable, NULL),
                          g_object_unref);
 }
