@@ -8,7 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 /* Room for "12.34" or "27/64": no reading is an inch long. */
-#define ENTRY_CHARS 5
+#define ENTRY_CHARS 6
 
 struct _SlReadingRow
 {
