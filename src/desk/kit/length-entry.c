@@ -84,11 +84,7 @@ has_persons_text (SlLengthEntry *self)
 static void
 update_description (SlLengthEntry *self)
 {
-  const char *text = self->message ? self->message : self->description;
-  if (text)
-    gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
-  else
-    gtk_accessible_reset_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION);
+  sl_set_accessible_description (GTK_WIDGET (self), self->message ? self->message : self->description);
 }
 
 static void
