@@ -12,3 +12,6 @@
 G_DECLARE_FINAL_TYPE (SlCentre, sl_centre, SL, CENTRE, GtkBox)
 
 GtkWidget *sl_centre_new (SlBench *bench);
+
+/* Shows a sheet by its name ("gaps"), and returns it; NULL where there is none of that name. */
+GtkWidget *sl_centre_show_sheet (GtkWidget *centre, const char *name);
