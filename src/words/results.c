@@ -9,6 +9,7 @@
 #define BREAK_PLACES 1     /* of degrees and newtons */
 #define LEAST_BREAK_U 0.05 /* the least that so many places show */
 #define CENT_PLACES 1
+#define UNJUDGED 1e6 /* in place of a tolerance: any other change counts for more */
 
 typedef struct
 {
@@ -140,9 +141,8 @@ typedef struct
   FigureText text, spread;
 } Manner;
 
-static const Manner coarse = { sl_text_length, sl_text_uncertainty }, fine = { sl_text_fine, sl_text_uncertainty },
-                    degrees = { degrees_text, break_spread }, newtons = { newtons_text, break_spread },
-                    pitch = { cents_text, cents_spread };
+static const Manner lengths = { sl_text_fine, sl_text_uncertainty }, degrees = { degrees_text, break_spread },
+                    newtons = { newtons_text, break_spread }, pitch = { cents_text, cents_spread };
 
 /* A row of two figures with their spoken name: takes the texts that @row has already (name, target, remark) and this.
  * A figure that rests on what was assumed says so, and says nothing of what is usual. */
@@ -215,11 +215,11 @@ static const struct
   SlPlaceOfFigure place;
   int norm; /* SlNormKind, or −1 */
 } rows[] = {
-  [ACTION] = { N_ ("Action, %d"), N_ ("Action, string %d"), &coarse, SL_BY_FRET (action, SL_OCTAVE_FRET),
+  [ACTION] = { N_ ("Action, %d"), N_ ("Action, string %d"), &lengths, SL_BY_FRET (action, SL_OCTAVE_FRET),
                SL_NORM_ACTION },
-  [FIRST_GAP] = { N_ ("Fret 1, %d"), N_ ("Height at fret 1, string %d"), &fine, SL_BY_STRING (first_gap),
+  [FIRST_GAP] = { N_ ("Fret 1, %d"), N_ ("Height at fret 1, string %d"), &lengths, SL_BY_STRING (first_gap),
                   SL_NORM_FIRST_GAP },
-  [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &coarse, SL_BY_STRING (exposure), SL_NORM_EXPOSURE },
+  [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &lengths, SL_BY_STRING (exposure), SL_NORM_EXPOSURE },
   /* Translators: rows of the break angle over the saddle and over the nut, in a narrow column; %d is the string. */
   [SADDLE_BREAK] = { N_ ("Saddle ∠, %d"), N_ ("Break at the saddle, string %d"), &degrees, SL_BY_STRING (saddle_break),
                      SL_NORM_SADDLE_BREAK },
@@ -238,11 +238,11 @@ goal_of (const Table *table, int which, int string, const SlFigure *after)
 
   switch (which)
     {
-    case ACTION: return goal (table, &coarse, after, in->target_action[string - 1], in->action_tolerance);
-    case FIRST_GAP: return goal (table, &fine, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
+    case ACTION: return goal (table, &lengths, after, in->target_action[string - 1], in->action_tolerance);
+    case FIRST_GAP: return goal (table, &lengths, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
     case EXPOSURE:
       return least (after, in->least_exposure,
-                    in->least_exposure > 0 ? sl_text_length (table->style, in->least_exposure) : g_strdup ("0"));
+                    in->least_exposure > 0 ? sl_text_fine (table->style, in->least_exposure) : g_strdup ("0"));
     default: return (SlResult){ .word = SL_WORD_NONE };
     }
 }
@@ -259,6 +259,10 @@ add_figure (Table *table, int which, int string)
   if (which >= SADDLE_BREAK && isnan (before->value) && isnan (after->value))
     return;
   row = goal_of (table, which, string, after);
+  if (which <= EXPOSURE)
+    row.field = which == EXPOSURE ? "least-exposure"
+                : which == ACTION ? (string == 1 ? "action-treble" : "action-bass")
+                                  : (string == 1 ? "first-gap-treble" : "first-gap-bass");
   row.name = g_strdup_printf (_ (rows[which].name), string);
   add_row (table, row, g_strdup_printf (_ (rows[which].spoken), string), rows[which].manner, before, after,
            norms != NULL && norm >= 0 && string <= norms->n_strings ? &norms->norm[norm][string - 1] : NULL);
@@ -296,10 +300,11 @@ add_relief (Table *table)
   const SlInstrument *in = &table->analysis->instrument;
   SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
-  SlResult row = goal (table, &fine, &after, in->target_relief, in->relief_tolerance);
+  SlResult row = goal (table, &lengths, &after, in->target_relief, in->relief_tolerance);
 
+  row.field = "relief";
   row.name = g_strdup (C_ ("row of results", "Relief"));
-  add_row (table, row, g_strdup (_ ("Relief, mean of both sides")), &fine, &before, &after,
+  add_row (table, row, g_strdup (_ ("Relief, mean of both sides")), &lengths, &before, &after,
            table->norms != NULL ? &table->norms->mean_relief : NULL);
 }
 
@@ -323,6 +328,7 @@ add_pitch (Table *table, int string)
                        .remark = g_strdup (tuner ? _ ("tuner") : _ ("computed")),
                        /* Translators: the target of a pitch error, cents */
                        .target = g_strdup (_ ("0 ¢")),
+                       .field = "pitch-tolerance",
                        .word = sl_word (&after, 0, table->analysis->instrument.pitch_tolerance) },
            g_strdup_printf (_ ("Pitch at 12, string %d"), string), &pitch, &before, &after, NULL);
 }
@@ -350,7 +356,7 @@ add_margin (Table *table, int string)
   add_row (table, row,
            g_strdup_printf (_ ("Least margin, after the work on string %d held at %d over fret %d"), string,
                             table->after->least_margin_held[i], table->after->least_margin_fret[i]),
-           &fine, &table->before->least_margin[i], after, NULL);
+           &lengths, &table->before->least_margin[i], after, NULL);
 }
 
 /* Of the string that is closest after the work, and of the one that was before it. */
@@ -397,4 +403,58 @@ sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const 
     add_pitch (&table, string > 0 ? string : analysis->instrument.n_strings);
   add_figures (&table, SADDLE_FORCE, NUT_FORCE);
   return table.rows;
+}
+
+/* A figure's name, freed here, the figure, and how it stands to its target. */
+static char *
+brief_text (char *name, char *figure, SlWord word)
+{
+  g_autofree char *own_name = name, *own_figure = figure;
+
+  return word == SL_WORD_NONE ? g_strdup_printf ("%s: %s", name, figure)
+                              : g_strdup_printf ("%s: %s, %s", name, figure, sl_word_text (word));
+}
+
+char *
+sl_change_text (const SlAnalysis *now, const SlFigures *before, const SlTextStyle *style)
+{
+  const SlInstrument *in = &now->instrument;
+  const SlFigures *after = &now->planned_figures;
+  const Table table = { .analysis = now, .after = after, .style = style };
+  const double tolerances[] = { in->action_tolerance, in->first_gap_tolerance, UNJUDGED, UNJUDGED, UNJUDGED };
+  const int last = MAX (in->n_strings - 1, 0);
+  const double relief =
+      (after->relief[0].value - before->relief[0].value + after->relief[last].value - before->relief[last].value) / 2 /
+      in->relief_tolerance;
+  double most = 0;
+  int which = -1, string = 0;
+
+  for (int i = ACTION; i <= NUT_BREAK; i++)
+    for (int s = 1; s <= in->n_strings; s++)
+      {
+        const double moved =
+            fabs (sl_figure_at (after, rows[i].place, s)->value - sl_figure_at (before, rows[i].place, s)->value) /
+            tolerances[i];
+
+        which = moved > most ? i : which;
+        string = moved > most ? s : string;
+        most = MAX (most, moved);
+      }
+  if (fabs (relief) > most)
+    {
+      const SlFigure mean = mean_relief (now, &now->planned);
+
+      return brief_text (g_strdup (_ ("Relief, mean of both sides")), sl_text_length_unit (style, mean.value),
+                         sl_word (&mean, in->target_relief, in->relief_tolerance));
+    }
+  if (which < 0)
+    return NULL;
+  const SlFigure *figure = sl_figure_at (after, rows[which].place, string);
+  const SlResult row = goal_of (&table, which, string, figure);
+
+  g_free (row.target);
+  return brief_text (g_strdup_printf (_ (rows[which].spoken), string),
+                     which <= EXPOSURE ? sl_text_length_unit (style, figure->value)
+                                       : rows[which].manner->text (style, figure->value),
+                     row.word);
 }
