@@ -125,8 +125,11 @@ edit_remove_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 static void
 change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 {
-  g_autofree char *complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
+  g_autofree char *complaint = NULL;
 
+  if (!sl_typed_take (GTK_WINDOW (self))) /* the tables are made again */
+    return;
+  complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
   gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
 }
 
@@ -149,7 +152,7 @@ on_remove_string (SlInstrumentWindow *self)
 static GtkWidget *
 make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN), *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN), *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "overlay-scrolling", FALSE, NULL);
 
   sl_set_margin (box, MARGIN);
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));

@@ -8,6 +8,10 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define HANDLE_AWAY 100
+
+#define NAME "sl-name"
+
 /* Whether @text is another than the widget had as @key: the toolkit tells of every one it is given, new or not, and a
  * screen reader says that of what has the keyboard. */
 static gboolean
@@ -18,8 +22,6 @@ keep_text (GtkWidget *widget, const char *key, const char *text)
   g_object_set_data_full (G_OBJECT (widget), key, g_strdup (text), g_free);
   return TRUE;
 }
-
-#define NAME "accessible-label"
 
 void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
@@ -55,6 +57,17 @@ sl_name_paned (GtkWidget *paned, const char *name)
        child = gtk_widget_get_next_sibling (child))
     if (child != start && child != end)
       sl_set_accessible_label (child, name);
+}
+
+void
+sl_clear_handle (GtkWidget *paned)
+{
+  GtkWidget *start = gtk_paned_get_start_child (GTK_PANED (paned)),
+            *handle = start == NULL ? NULL : gtk_widget_get_next_sibling (start);
+
+  if (handle != NULL && !gtk_widget_get_child_visible (handle))
+    gtk_widget_size_allocate (handle, &(GtkAllocation){ -HANDLE_AWAY, -HANDLE_AWAY, HANDLE_AWAY / 2, HANDLE_AWAY / 2 },
+                              -1);
 }
 
 void
@@ -455,6 +468,36 @@ sl_page_list_new (GtkStack *stack, const char *name)
   g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);
   on_page_shown (GTK_LIST_BOX (list), NULL, stack);
   return scrolled;
+}
+
+static GtkSizeRequestMode
+height_for_width (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+void
+sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate)
+{
+  gtk_widget_set_layout_manager (box, gtk_custom_layout_new (height_for_width, measure, allocate));
+}
+
+int
+sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size)
+{
+  int minimum;
+
+  gtk_widget_measure (widget, orientation, for_size, &minimum, NULL, NULL, NULL);
+  return minimum;
+}
+
+int
+sl_natural_width (GtkWidget *widget)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return natural;
 }
 
 GtkWidget *

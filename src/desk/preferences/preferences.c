@@ -50,7 +50,10 @@ static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
 {
   sl_set_margin (child, PAGE_MARGIN);
-  gtk_stack_add_titled (pages, sl_scrolled_new (child, title), name, title);
+  GtkWidget *scrolled = sl_scrolled_new (child, title);
+
+  g_object_set (scrolled, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "overlay-scrolling", FALSE, NULL);
+  gtk_stack_add_titled (pages, scrolled, name, title);
 }
 
 GtkWidget *

@@ -167,7 +167,10 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
   if (self->bench == NULL || region == NULL)
     return;
   if (region == self->form || region == self->work)
-    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->drawer_button), region == self->work);
+    {
+      gtk_toggle_button_set_active (sl_centre_get_larger (SL_CENTRE (self->centre)), FALSE);
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->drawer_button), region == self->work);
+    }
   /* A region that knows where its work begins goes there; in another, child-focus goes to the first control, whichever
    * had the focus before. */
   gtk_window_set_focus (GTK_WINDOW (self), NULL);

@@ -42,6 +42,10 @@ struct _SlWindow
 
   SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
+  int width, inner_width; /* as arranged; when the work beside the drawing was laid out last, 0: never */
+  double scale;           /* of text, as arranged */
+  gboolean regions_moved, inner_moved;
+
   guint watch_source;  /* a look at the file that is due */
   guint opening;       /* files being read for this window */
   guint unopened;      /* how many of those asked for together failed; each has a message */
@@ -53,6 +57,11 @@ struct _SlWindow
 /* window.c */
 void sl_window_show_start_page (SlWindow *self);
 void sl_window_refresh_history (SlWindow *self);
+
+/* window-columns.c */
+void sl_window_manage_columns (SlWindow *self);
+void sl_window_arrange (SlWindow *self);
+void sl_window_refresh_drawer (SlWindow *self);
 
 /* window-actions.c */
 void sl_window_add_actions (SlWindow *self);

@@ -4,7 +4,6 @@
 #include "desk/readings/readings-form.h"
 #include "bench/settings.h"
 #include "desk/window/centre.h"
-#include "desk/window/columns.h"
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
 #include "desk/kit/typed.h"
@@ -186,73 +185,19 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
   return G_SOURCE_REMOVE;
 }
 
-/* Before the window is seen; then its columns follow by themselves. */
-static void
-arrange (SlWindow *self)
-{
-  int width = gtk_widget_get_width (GTK_WIDGET (self)), height;
-
-  if (width == 0)
-    gtk_window_get_default_size (GTK_WINDOW (self), &width, &height);
-  sl_columns_arrange (self->columns, width);
-}
-
-static void
-on_default_width (SlWindow *self)
-{
-  if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
-    arrange (self);
-}
-
-static void
-manage_columns (SlWindow *self)
-{
-  const SlColumns columns = { .box = self->columns,
-                              .regions = self->regions,
-                              .inner = self->inner,
-                              .readings = self->readings,
-                              .work = self->work,
-                              .drawer = self->drawer_button,
-                              .spare = self->file_buttons,
-                              .least_spare = self->units };
-
-  sl_columns_manage (&columns);
-  g_signal_connect (self, "notify::default-width", G_CALLBACK (on_default_width), NULL);
-}
-
 static void
 show_regions (SlWindow *self)
 {
   self->centre = sl_centre_new (self->bench);
+  g_signal_connect_object (sl_centre_get_larger (SL_CENTRE (self->centre)), "toggled", G_CALLBACK (sl_window_arrange),
+                           self, G_CONNECT_SWAPPED);
   gtk_paned_set_start_child (GTK_PANED (self->inner), self->centre);
   sl_name_scrolled (self->readings, _ ("Readings"));
   sl_name_paned (self->inner, _ ("Side view and work"));
   sl_name_paned (self->regions, _ ("Readings and side view"));
   gtk_widget_set_visible (self->regions, TRUE);
-  arrange (self);
+  sl_window_arrange (self);
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
-}
-
-/* "Work (6)": a closed drawer says how much is in it. */
-static void
-refresh_drawer (SlWindow *self)
-{
-  const SlVisit *visit = sl_bench_get_visit (self->bench);
-  const guint findings = sl_bench_get_proposal (self->bench)->findings->len;
-  g_autofree char *label = NULL, *steps_text = NULL, *findings_text = NULL, *tip = NULL;
-  guint steps = 0;
-
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    steps += g_array_index (visit->plan, SlOperation, i).done == NULL;
-  label = g_strdup_printf (C_ ("drawer", "Work (%u)"), steps + findings);
-  if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->drawer_button)), label) != 0)
-    gtk_button_set_label (GTK_BUTTON (self->drawer_button), label);
-  steps_text = g_strdup_printf (ngettext ("%u step to do", "%u steps to do", steps), steps);
-  findings_text = g_strdup_printf (ngettext ("%u finding", "%u findings", findings), findings);
-  /* Translators: the drawer's tooltip: "4 steps to do", "2 findings" */
-  tip = g_strdup_printf (_ ("Work in place of the readings: %s, %s (F9)"), steps_text, findings_text);
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->drawer_button), tip) != 0)
-    sl_name_with_tip (self->drawer_button, tip);
 }
 
 void
@@ -269,7 +214,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (refresh_drawer), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (sl_window_refresh_drawer), self);
   sl_bench_set_settle (bench, settle, self);
   sl_typed_follow (GTK_WINDOW (self), on_typed);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
@@ -278,7 +223,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
       gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
       self->start_page = NULL;
     }
-  refresh_drawer (self);
+  sl_window_refresh_drawer (self);
   show_regions (self);
   sl_window_refresh_history (self);
 }
@@ -522,7 +467,7 @@ sl_window_init (SlWindow *self)
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->new_button), create_menus, NULL, NULL);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menus, NULL, NULL);
   add_drop_target (self);
-  manage_columns (self);
+  sl_window_manage_columns (self);
   bind_size (self);
   sl_window_refresh_history (self);
 }

@@ -287,7 +287,6 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
   else
     text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
   set_line (self->reason, text);
-  set_tooltip (self->reason, text);
 }
 
 /* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
@@ -590,8 +589,6 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
     build_rod (self);
   self->effect = add_caption (self->body, "sl-effect");
   self->reason = add_caption (self->body, "sl-dim");
-  /* one line, whole in its tooltip: six reasons in full would push the table off the screen */
-  g_object_set (self->reason, "wrap", FALSE, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
   self->history = add_caption (self->body, "sl-dim");
   return GTK_WIDGET (self);
 }
