@@ -355,6 +355,7 @@ build_note_part (SlVisitSheet *self)
   sl_set_margin (measure, NOTE_MARGIN);
   g_object_bind_property (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "text", measure, "label",
                           G_BINDING_DEFAULT);
+  sl_set_accessible_label (overlay, _ ("What the player asked for"));
   gtk_overlay_set_child (GTK_OVERLAY (overlay), measure);
   gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->note);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
