@@ -18,10 +18,11 @@ XS = "{http://www.w3.org/2001/XMLSchema}"
 NS = "urn:sidelong:profile:1"
 ET.register_namespace("", NS)
 CHECKED = {"note": "string", "id": None, "baseline": None}  # what these hold is checked more narrowly than how long they are
+DATES = ("opened", "closed", "taken", "done")
 DATE = "2026-03-02T10:00:00."  # and as many decimals of a second as there is room for
 READINGS = ("relief", "tongue", "first-gap", "action", "exposure", "setback", "crown-gap", "crown-height", "crown-wear", "pitch")
 # Together, which an XSD can't say: element, what is counted, how many.
-TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 10000), ("plan", "operation", 500), ("visit", "character of its checks", 65536))
+TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 4000), ("profile", "readings in all", 300), ("plan", "operation", 500), ("visit", "character of its checks", 65536))
 
 
 def q(name):
@@ -106,14 +107,15 @@ def check_texts(case):
         for length in (most, most + 1):
             tree = case.document()
             node = find(tree, path)
-            value = filled(length, name in ("opened", "closed", "taken", "done"))
+            value = filled(length, name in DATES)
             if attribute is not None:
                 node.set(attribute, value)
             else:
                 node.text = value
             if name == "opened":
                 node.attrib.pop("closed", None)
-            case.judge(f"{element} {name} of {length} characters", tree, length == most, element, name, str(length), str(most))
+            said = ("is not a date",) if name in DATES else (str(length), str(most))
+            case.judge(f"{element} {name} of {length} characters", tree, length == most, element, name, *said)
         case.tap.check(f"{most:,}" in case.format, f"docs/format.md states {most:,}")
         seen += 1
     case.tap.check(seen >= 25, f"{seen} texts are bounded")
@@ -193,6 +195,17 @@ def grow(case, element, what, n):
             for k in range(here):
                 readings.append(ET.fromstring(ET.tostring(alike if k + 1 < here else pitch)))
             left -= here
+    elif what == "readings in all":
+        for child in list(sets[0]):
+            sets[0].remove(child)
+        a_set = ET.tostring(sets[0])
+        visit.remove(sets[0])
+        a_visit = ET.tostring(visit)
+        tree.remove(visit)
+        for i in range(n):
+            if i % 16 == 0:
+                tree.append(numbered(ET.fromstring(a_visit), i))
+            tree[-1].insert(1, numbered(ET.fromstring(a_set), i))
     elif what == "operation":
         plan = visit.find(q("plan"))
         while len(plan) < n:

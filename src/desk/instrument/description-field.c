@@ -329,12 +329,14 @@ make_choice (const SlField *field)
 }
 
 static GtkWidget *
-make_text (void)
+make_text (const SlField *field)
 {
   GtkWidget *control = gtk_entry_new (); /* named in sl_field_new() */
   GtkEventController *focus = gtk_event_controller_focus_new ();
 
   gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
+  if (g_str_equal (field->element, "identity"))
+    gtk_entry_set_max_length (GTK_ENTRY (control), (int) sl_amount_most (field->element, field->attribute));
   g_signal_connect (control, "activate", G_CALLBACK (commit_text), NULL);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (commit_text), control);
   gtk_widget_add_controller (control, focus);
@@ -348,7 +350,7 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   g_autofree char *name = NULL;
 
   if (field->kind == SL_FIELD_TEXT)
-    control = make_text ();
+    control = make_text (field);
   else
     control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
   bind_control (control, bench, field, index);

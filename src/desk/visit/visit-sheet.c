@@ -10,6 +10,7 @@
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "words/caution.h"
+#include "setup/profile/bounds.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"
 
@@ -167,6 +168,21 @@ shown_note (SlVisitSheet *self)
   return note;
 }
 
+/* The note takes no more than the document: what is pasted beyond that stays on the clipboard. */
+static void
+on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVisitSheet *self)
+{
+  const glong n = gtk_text_buffer_get_char_count (buffer) + g_utf8_strlen (text, length);
+  const guint most = sl_amount_most ("visit", "note");
+  g_autofree char *why = NULL;
+
+  if (n <= (glong) most)
+    return;
+  why = g_strdup_printf (_ ("The note would be %ld characters long; it can have %u."), n, most);
+  g_signal_stop_emission_by_name (buffer, "insert-text");
+  g_signal_emit_by_name (self->bench, "refused", why);
+}
+
 static void
 show_note (SlVisitSheet *self, const SlVisit *visit)
 {
@@ -301,6 +317,7 @@ build_note_part (SlVisitSheet *self)
   self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE,
                              "height-request", NOTE_LEAST_HEIGHT, NULL);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
+  g_signal_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "insert-text", G_CALLBACK (on_insert), self);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_note_left), self);
   gtk_widget_add_controller (self->note, focus);
   return sl_box_add (part_new (_ ("What the player asked for")), self->note, NULL);

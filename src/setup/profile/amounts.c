@@ -2,52 +2,63 @@
  *
  * How long a text may be and how many there may be of anything: far more than any instrument needs, and little enough
  * for every command and page to be done at once (docs/format.md lists them, data/profile.xsd states them). */
-#include "setup/profile/bounds.h"
-
 #include <glib/gi18n-lib.h>
+#include <stddef.h>
 #include <string.h>
 
-#define CHECK_TEXT "character of its checks"
+#include "setup/profile/bounds.h"
 
-/* The first row that fits is taken. */
-const SlAmount sl_amounts[] = {
-  { "profile", "visit", 300 },
-  { "profile", SL_ANY_READING, 10000 },
-  { "headstock", "post", SL_MAX_STRINGS },
-  { "bridge", "anchor", SL_MAX_STRINGS },
-  { "strings", "string", SL_MAX_STRINGS },
-  { "visit", "readings", 50 },
-  { "visit", SL_ANY_READING, 2000 },
-  { "visit", "check", 500 },
-  { "visit", "charge", 200 },
-  { "readings", "tool", SL_N_TOOLS },
-  { "readings", SL_ANY_READING, 1000 },
-  { "plan", SL_ANY_OPERATION, 500 },
-  /* characters */
-  { "check", "note", 4096 },
-  { NULL, "note", 65536 },
-  { "visit", CHECK_TEXT, 65536 },
-  { NULL, "id", 64 },
-  { NULL, "opened", 64 },
-  { NULL, "closed", 64 },
-  { NULL, "taken", 64 },
-  { NULL, "done", 64 },
-  { NULL, "currency", 32 },
-  { NULL, NULL, 256 },
+/* How often something may stand in an element, or how many characters a text of it may have. */
+typedef struct
+{
+  const char *element, *of; /* the element within, or what is counted; the attribute, or "note" */
+  guint most;
+  int offset; /* of the text in the struct that stands for the element */
+} Amount;
+
+#define COUNTED -1
+#define SETS_IN_ALL "readings in all"
+#define CHECK_TEXT "character of its checks"
+#define NAME_CHARS 256
+#define ID_CHARS 64
+
+static const Amount amounts[] = {
+  { "profile", "visit", 150, COUNTED },
+  { "profile", SETS_IN_ALL, 300, COUNTED },
+  { "profile", SL_ANY_READING, 4000, COUNTED },
+  { "visit", "readings", 16, COUNTED },
+  { "visit", SL_ANY_READING, 2000, COUNTED },
+  { "visit", "check", 500, COUNTED },
+  { "visit", CHECK_TEXT, 65536, COUNTED },
+  { "visit", "charge", 200, COUNTED },
+  { "readings", "tool", SL_N_TOOLS, COUNTED },
+  { "readings", SL_ANY_READING, 1000, COUNTED },
+  { "plan", SL_ANY_OPERATION, 500, COUNTED },
+  { "identity", "label", NAME_CHARS, offsetof (SlIdentity, label) },
+  { "identity", "owner", NAME_CHARS, offsetof (SlIdentity, owner) },
+  { "identity", "contact", NAME_CHARS, offsetof (SlIdentity, contact) },
+  { "identity", "maker", NAME_CHARS, offsetof (SlIdentity, maker) },
+  { "identity", "model", NAME_CHARS, offsetof (SlIdentity, model) },
+  { "identity", "serial", NAME_CHARS, offsetof (SlIdentity, serial) },
+  { "identity", "year", NAME_CHARS, offsetof (SlIdentity, year) },
+  { "identity", "note", 16000, offsetof (SlIdentity, note) },
+  { "visit", "id", ID_CHARS, offsetof (SlVisit, id) },
+  { "visit", "note", 65536, offsetof (SlVisit, note) },
+  { "readings", "id", ID_CHARS, offsetof (SlReadingSet, id) },
+  { "check", "name", NAME_CHARS, offsetof (SlCheck, name) },
+  { "check", "note", 4096, offsetof (SlCheck, note) },
+  { "charge", "what", NAME_CHARS, offsetof (SlCharge, what) },
+  { "charge", "currency", 32, offsetof (SlCharge, currency) },
 };
 
 guint
 sl_amount_most (const char *element, const char *of)
 {
-  const SlAmount *amount = sl_amounts;
-
-  while ((amount->element != NULL && strcmp (amount->element, element) != 0) ||
-         (amount->of != NULL && strcmp (amount->of, of) != 0))
-    amount++;
-  return amount->most;
+  for (gsize i = 0; i < G_N_ELEMENTS (amounts); i++)
+    if (strcmp (amounts[i].element, element) == 0 && strcmp (amounts[i].of, of) == 0)
+      return amounts[i].most;
+  g_return_val_if_reached (0);
 }
-
-/* ---- whether a profile keeps to them ---- */
 
 static void
 fault_free (gpointer data)
@@ -58,14 +69,12 @@ fault_free (gpointer data)
   g_free (fault);
 }
 
-/* Takes @complaint, which may be NULL. */
 static void
-add_fault (GPtrArray *faults, const void *where, char *complaint)
+add_fault (GPtrArray *faults, const void *where, char *message)
 {
-  const SlFault fault = { where, complaint };
+  const SlFault fault = { where, message };
 
-  if (complaint != NULL)
-    g_ptr_array_add (faults, g_memdup2 (&fault, sizeof fault));
+  g_ptr_array_add (faults, g_memdup2 (&fault, sizeof fault));
 }
 
 static void
@@ -79,100 +88,74 @@ check_count (GPtrArray *faults, const void *where, const char *element, const ch
     add_fault (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
 }
 
-char *
-sl_text_complaint (const char *element, const char *name, const char *text)
+/* Every text of the struct at @where, which stands for @element. Returns how many characters they have. */
+static guint
+check_texts (GPtrArray *faults, const char *element, const void *where)
 {
-  const gulong most = sl_amount_most (element, name), n = text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
+  guint length = 0;
 
-  if (n <= most)
-    return NULL;
-  return g_strdup_printf (_ ("%s %s is %lu characters long; at most %lu are accepted"), element, name, n, most);
-}
-
-static void
-check_text (GPtrArray *faults, const void *where, const char *element, const char *name, const char *text)
-{
-  add_fault (faults, where, sl_text_complaint (element, name, text));
-}
-
-static void
-check_set (GPtrArray *faults, const SlReadingSet *set)
-{
-  check_text (faults, set, "readings", "id", set->id);
-  check_text (faults, set, "readings", "taken", set->taken);
-  check_count (faults, set, "readings", "tool", set->tools->len);
-  check_count (faults, set, "readings", SL_ANY_READING, set->readings->len);
-}
-
-static void
-check_lists (GPtrArray *faults, const SlVisit *visit)
-{
-  gulong length = 0;
-
-  for (guint i = 0; i < visit->plan->len; i++)
+  for (gsize i = 0; i < G_N_ELEMENTS (amounts); i++)
     {
-      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
+      const Amount *amount = &amounts[i];
 
-      check_text (faults, op, sl_operations[op->kind].bound.element, "done", op->done);
+      if (amount->offset == COUNTED || strcmp (amount->element, element) != 0)
+        continue;
+      const char *text = *(char *const *) (const void *) ((const char *) where + amount->offset);
+      const guint n = text != NULL ? (guint) g_utf8_strlen (text, -1) : 0;
+      length += n;
+      if (n > amount->most)
+        add_fault (faults, where,
+                   g_strdup_printf (_ ("%s %s is %u characters long; at most %u are accepted"), element, amount->of, n,
+                                    amount->most));
     }
-  for (guint i = 0; i < visit->checks->len; i++)
-    {
-      const SlCheck *check = &g_array_index (visit->checks, SlCheck, i);
-
-      check_text (faults, check, "check", "name", check->name);
-      check_text (faults, check, "check", "note", check->note);
-      length += (check->name != NULL ? (gulong) g_utf8_strlen (check->name, -1) : 0) +
-                (check->note != NULL ? (gulong) g_utf8_strlen (check->note, -1) : 0);
-    }
-  check_count (faults, visit, "visit", CHECK_TEXT, (guint) MIN (length, G_MAXUINT));
-  for (guint i = 0; i < visit->charges->len; i++)
-    {
-      const SlCharge *charge = &g_array_index (visit->charges, SlCharge, i);
-
-      check_text (faults, charge, "charge", "what", charge->what);
-      check_text (faults, charge, "charge", "currency", charge->currency);
-    }
+  return length;
 }
 
 /* Returns how many readings it has. */
 static guint
 check_visit (GPtrArray *faults, const SlVisit *visit)
 {
-  guint readings = 0;
+  guint readings = 0, length = 0;
 
-  check_text (faults, visit, "visit", "id", visit->id);
-  check_text (faults, visit, "visit", "opened", visit->opened);
-  check_text (faults, visit, "visit", "closed", visit->closed);
-  check_text (faults, visit, "visit", "note", visit->note);
+  check_texts (faults, "visit", visit);
   check_count (faults, visit, "visit", "readings", visit->sets->len);
   for (guint i = 0; i < visit->sets->len; i++)
     {
       const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
 
-      check_set (faults, set);
+      check_texts (faults, "readings", set);
+      check_count (faults, set, "readings", "tool", set->tools->len);
+      check_count (faults, set, "readings", SL_ANY_READING, set->readings->len);
       readings += set->readings->len;
     }
   check_count (faults, visit, "visit", SL_ANY_READING, readings);
   check_count (faults, visit, "plan", SL_ANY_OPERATION, visit->plan->len);
   check_count (faults, visit, "visit", "check", visit->checks->len);
+  for (guint i = 0; i < visit->checks->len; i++)
+    length += check_texts (faults, "check", &g_array_index (visit->checks, SlCheck, i));
+  check_count (faults, visit, "visit", CHECK_TEXT, length);
   check_count (faults, visit, "visit", "charge", visit->charges->len);
-  check_lists (faults, visit);
+  for (guint i = 0; i < visit->charges->len; i++)
+    check_texts (faults, "charge", &g_array_index (visit->charges, SlCharge, i));
   return readings;
 }
 
 GPtrArray *
 sl_profile_overfull (const SlProfile *profile)
 {
-  static const char *const texts[] = { "label", "owner", "contact", "maker", "model", "serial", "year", "note" };
   GPtrArray *faults = g_ptr_array_new_with_free_func (fault_free);
-  char *const *text = &profile->identity.label;
-  guint readings = 0;
+  guint readings = 0, sets = 0;
 
-  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    check_text (faults, &profile->identity, "identity", texts[i], text[i]);
+  check_texts (faults, "identity", &profile->identity);
   check_count (faults, profile, "profile", "visit", profile->visits->len);
   for (guint i = 0; i < profile->visits->len; i++)
-    readings += check_visit (faults, &g_array_index (profile->visits, SlVisit, i));
+    {
+      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
+
+      readings += check_visit (faults, visit);
+      sets += visit->sets->len;
+    }
+  check_count (faults, profile, "profile", SETS_IN_ALL, sets);
   check_count (faults, profile, "profile", SL_ANY_READING, readings);
   return faults;
 }
