@@ -15,6 +15,7 @@ from program import DONE, Tap, paths
 
 MOST_MB = 200
 COMMANDS = (("check",), ("compute", "--format=csv"), ("plan",), ("history",), ("sheet", "--charges", "-o", "out.pdf"), ("template", "-o", "out.pdf"), ("draw", "-o", "out.svg"))
+WITH_TEXT = ("check", "sheet", "template")  # the others leave notes out, or cut them before they are shaped
 
 
 def bounded():
@@ -29,7 +30,7 @@ def main():
         for name, text in worst.documents():
             path = pathlib.Path(folder) / f"{name}.sidelong"
             path.write_text(text, encoding="utf-8")
-            for command in COMMANDS:
+            for command in [c for c in COMMANDS if not name.startswith(("text", "notes")) or c[0] in WITH_TEXT]:
                 done = program.run(command[0], path, *command[1:], cwd=folder, preexec_fn=None if sanitized else bounded)
                 tap.check(done.returncode == DONE, f"{command[0]}: {name}", [f"status {done.returncode}"] + done.stderr.splitlines()[:3])
         done = program.run("list", folder, preexec_fn=None if sanitized else bounded)

@@ -382,7 +382,10 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
   if (operation->kind == SL_OP_LEVEL_FRETS)
     check_level_frets (faults, profile, operation);
   if (operation->done != NULL)
-    check_date (faults, operation, "done", operation->done);
+    {
+      g_autofree char *what = g_strconcat (kind->bound.element, " done", NULL);
+      check_date (faults, operation, what, operation->done);
+    }
 }
 
 /* Whether a visit was closed before it was opened: on an earlier day as both days are written and, where both have a
