@@ -5,7 +5,7 @@
 #   sh tests/all.sh           before every commit: builds the product and runs its tests, and what lies below the window once more with
 #                             the address and undefined-behaviour sanitizers
 #   sh tests/all.sh --full    also what takes longer: everything as it is shipped and with sanitizers, every journey, the tree of names, the
-#                             installation, 10,000 profiles, long random tests
+#                             installation, 10,000 profiles, long random tests, how much of each layer the tests run
 set -u
 cd "$(dirname "$0")/.." || exit 1
 . src/packages.sh
@@ -28,7 +28,7 @@ need_packages $build_packages $test_packages || give_up "The packages needed can
 
 # A build that is tested quickly, or the one that is shipped; its precompiled headers could hide one that is missing.
 if [ -n "$full" ]; then
-  plain=build-full plain_options='-Dbuildtype=debugoptimized -Db_pch=false' sanitized=build-full-sanitized
+  plain=build-full plain_options='-Dbuildtype=debugoptimized -Db_pch=false' sanitized=build-full-sanitized counting=build-full-coverage
   sanitized_target=all plain_suites='' rounds=10 sanitized_rounds=1
 else
   plain=build-tests plain_options='-Doptimization=0 -Ddebug=false' sanitized=build-sanitized
@@ -106,11 +106,20 @@ fi
 export LOCPATH="$locales:/usr/lib/locale"
 
 build $plain all $plain_options
+[ -z "$full" ] || build $counting below-window -Doptimization=0 -Db_coverage=true
 build $sanitized $sanitized_target -Dbuildtype=debug -Doptimization=1 -Db_sanitize=address,undefined -Db_lundef=false
 
 export SL_TEST_ROUNDS=$rounds
 run Tests $plain testlog --num-processes $more $plain_suites
 [ -z "$full" ] || run "Shelves of 10,000 profiles, long simulations and other benchmarks" $plain benchmarklog --benchmark --num-processes 1
+
+# What the tests below the window run of each layer, counted afresh.
+if [ -n "$full" ]; then
+  export SL_TEST_ROUNDS=1
+  find $counting -name '*.gcda' -delete
+  run "Tests below the window, counting the lines they run" $counting testlog --num-processes $cores --no-suite lint --no-suite install --no-suite desk
+  run "Lines that were run" $counting coveragelog --benchmark --suite coverage --verbose
+fi
 
 # Leaks can't be looked for where the process may not trace itself, as in some containers.
 leaks=1

@@ -84,6 +84,8 @@ sl_bench_read_again (SlBench *self, gboolean final)
   SlReadingSet *last, fresh;
   SlEdit edit;
 
+  if (!sl_bench_settle (self))
+    return;
   sl_bench_show_set (self, NULL);
   edit = sl_bench_begin_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE);
   last = edit.set;

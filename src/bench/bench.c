@@ -29,6 +29,9 @@ struct _SlBench
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
+  SlBenchSettle settle;
+  gpointer settle_data;
+  char **typed; /* owned */
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
@@ -59,6 +62,7 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
+  g_strfreev (self->typed);
   forget_proposal (self);
   sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
@@ -130,7 +134,42 @@ void
 sl_bench_silence (SlBench *self)
 {
   sl_bench_set_wanted (self, NULL, NULL);
+  sl_bench_set_settle (self, NULL, NULL);
   g_signal_handlers_destroy (self);
+}
+
+/* ---- what is typed ---- */
+
+void
+sl_bench_set_typed (SlBench *self, char **typed)
+{
+  const gboolean same = typed == NULL || self->typed == NULL
+                            ? typed == self->typed
+                            : g_strv_equal ((const char *const *) typed, (const char *const *) self->typed);
+
+  g_strfreev (self->typed);
+  self->typed = typed;
+  if (!same)
+    note_changes (self, SL_CHANGED_TYPED);
+}
+
+const char *const *
+sl_bench_get_typed (SlBench *self)
+{
+  return (const char *const *) self->typed;
+}
+
+void
+sl_bench_set_settle (SlBench *self, SlBenchSettle settle, gpointer data)
+{
+  self->settle = settle;
+  self->settle_data = data;
+}
+
+gboolean
+sl_bench_settle (SlBench *self)
+{
+  return self->settle == NULL || self->settle (self->settle_data);
 }
 
 /* Calls the closure's function with its data alone, if something changed that is among @which. */
@@ -279,9 +318,16 @@ sl_bench_get_set (SlBench *self)
 void
 sl_bench_show_set (SlBench *self, const char *id)
 {
-  const SlReadingSet *before = sl_bench_get_set (self);
-  g_autofree char *old = self->shown_set;
+  const SlReadingSet *before;
+  g_autofree char *old = NULL;
 
+  if (!sl_bench_settle (self))
+    {
+      note_changes (self, SL_CHANGED_READINGS); /* whoever shows which set it is shows the old one again */
+      return;
+    }
+  before = sl_bench_get_set (self);
+  old = g_steal_pointer (&self->shown_set);
   self->shown_set = g_strdup (id);
   if (sl_bench_get_set (self) != before)
     note_changes (self, SL_CHANGED_READINGS);
@@ -477,13 +523,15 @@ step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 void
 sl_bench_undo (SlBench *self)
 {
-  step_through_history (self, self->undo, self->redo);
+  if (sl_bench_settle (self))
+    step_through_history (self, self->undo, self->redo);
 }
 
 void
 sl_bench_redo (SlBench *self)
 {
-  step_through_history (self, self->redo, self->undo);
+  if (sl_bench_settle (self))
+    step_through_history (self, self->redo, self->undo);
 }
 
 guint64

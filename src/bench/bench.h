@@ -31,6 +31,7 @@ typedef enum
   SL_CHANGED_HELD = 1 << 10,
   SL_CHANGED_HEIGHT_FACTOR = 1 << 11,
   SL_CHANGED_HISTORY = 1 << 12, /* what can be undone, or whether it is saved */
+  SL_CHANGED_TYPED = 1 << 13,   /* what stands in entries and is not in force yet */
 
   SL_CHANGED_DESCRIPTION = SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT | SL_CHANGED_TARGETS,
   SL_CHANGED_WORK = SL_CHANGED_PLAN | SL_CHANGED_DONE,
@@ -159,6 +160,18 @@ char *sl_unused_id (SlProfile *profile, const char *prefix);
 /* The last visit of a profile that is being edited, begun today where there is none. */
 SlVisit *sl_profile_need_visit (SlProfile *profile);
 
+/* What stands in entries on this profile and is not in force yet, as whoever shows them keeps it up to date: names of
+ * entries and their texts in turn. NULL: nothing. Takes @typed. */
+void sl_bench_set_typed (SlBench *self, char **typed);
+const char *const *sl_bench_get_typed (SlBench *self);
+
+/* Before another set is shown or read and before undo and redo, which bring other values into the entries, @settle is
+ * asked with @data whether all that is typed was taken in; where it says FALSE nothing happens. NULL: nobody is asked.
+ */
+typedef gboolean (*SlBenchSettle) (gpointer data);
+void sl_bench_set_settle (SlBench *self, SlBenchSettle settle, gpointer data);
+gboolean sl_bench_settle (SlBench *self); /* asks it */
+
 /* Undo history. Names are NULL where nothing can be undone or redone. */
 const char *sl_bench_get_undo_name (SlBench *self);
 const char *sl_bench_get_redo_name (SlBench *self);
@@ -169,7 +182,7 @@ void sl_bench_redo (SlBench *self);
  * of a gesture under way. */
 guint64 sl_bench_get_revision (SlBench *self);
 void sl_bench_mark_saved (SlBench *self, guint64 revision);
-gboolean sl_bench_is_modified (SlBench *self);
+gboolean sl_bench_is_modified (SlBench *self); /* whatever is typed and not in force */
 
 /* What is looked at. */
 SlLengths sl_bench_get_lengths (SlBench *self);

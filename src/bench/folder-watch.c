@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/folder-watch.h"
 
+#include "bench/settings.h"
 #include "file/document.h"
 
 struct _SlFolderWatch
@@ -74,7 +75,7 @@ collect (SlFolderWatch *self, GFile *file)
     return;
   if (g_file_equal (file, self->folder))
     self->whole = TRUE;
-  if (parent == NULL || !g_file_equal (parent, self->folder) || !g_str_has_suffix (name, SL_DOCUMENT_EXTENSION))
+  if (parent == NULL || !g_file_equal (parent, self->folder) || !sl_document_has_name (name))
     return;
   if (self->names == NULL)
     self->names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
@@ -98,9 +99,11 @@ start_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 {
   GFile *folder = source;
 
-  if (GPOINTER_TO_INT (data))
-    g_file_make_directory_with_parents (folder, cancellable,
-                                        NULL); /* mostly there; what is wrong is reported by whoever reads it */
+  if (GPOINTER_TO_INT (data)) /* mostly there; what is wrong is reported by whoever reads it */
+    {
+      sl_make_own_shelf (folder);
+      g_file_make_directory_with_parents (folder, cancellable, NULL);
+    }
   g_task_return_pointer (task, g_file_monitor_directory (folder, G_FILE_MONITOR_WATCH_MOVES, cancellable, NULL),
                          g_object_unref);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/settings.h"
 
+#define OWN_SHELF_MODE 0700
 #define QUIET_MS 500 /* what is moved or typed is written once it has been left alone for so long */
 
 static guint quiet_source;
@@ -224,6 +225,15 @@ GFile *
 sl_own_shelf_folder (void)
 {
   return g_file_new_build_filename (g_get_user_data_dir (), "sidelong", "shelf", NULL);
+}
+
+void
+sl_make_own_shelf (GFile *folder)
+{
+  g_autoptr (GFile) own = sl_own_shelf_folder ();
+
+  if (g_file_equal (folder, own))
+    g_mkdir_with_parents (g_file_peek_path (own), OWN_SHELF_MODE);
 }
 
 GFile *

@@ -79,3 +79,7 @@ SlLengths sl_lengths_from_name (const char *name);
  * g_object_unref(). */
 GFile *sl_shelf_folder (void);
 GFile *sl_own_shelf_folder (void);
+
+/* Makes @folder where it is the program's own and not there yet, for its owner alone: it holds who its customers are.
+ * Any other folder is somebody's to make. */
+void sl_make_own_shelf (GFile *folder);

@@ -481,9 +481,3 @@ sl_shelf_model_get_failure (SlShelfModel *self)
 {
   return self->failure;
 }
-
-SlShelfItem *
-sl_shelf_model_find (SlShelfModel *self, const char *name)
-{
-  return g_hash_table_lookup (self->by_name, name);
-}

@@ -33,6 +33,3 @@ gboolean sl_shelf_model_was_stopped (SlShelfModel *self);
 
 /* Why the folder can't be listed, or NULL. */
 const char *sl_shelf_model_get_failure (SlShelfModel *self);
-
-/* The item of a file name; borrowed, NULL where there is none. */
-SlShelfItem *sl_shelf_model_find (SlShelfModel *self, const char *name);

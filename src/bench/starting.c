@@ -8,16 +8,17 @@
 #include "bench-resources.h"
 
 #define STARTING "/org/sidelong/bench/starting/"
+#define DEMO "/org/sidelong/bench/demo/"
 
 const char *const sl_starting_names[] = { "flat-top", "solid-body", "nylon", "bass", NULL };
 
 const char *const sl_starting_titles[] = { N_ ("Steel-string flat-top"), N_ ("Bolt-on solid body"), N_ ("Nylon-string"),
                                            N_ ("Four-string bass"), NULL };
 
-SlProfile *
-sl_starting_profile (const char *name)
+static SlProfile *
+load (const char *folder, const char *name)
 {
-  g_autofree char *path = g_strconcat (STARTING, name, SL_DOCUMENT_EXTENSION, NULL);
+  g_autofree char *path = g_strconcat (folder, name, SL_DOCUMENT_EXTENSION, NULL);
   /* Named here, so that linking the static library keeps the resource. */
   g_autoptr (GBytes) bytes =
       g_resource_lookup_data (sl_bench_get_resource (), path, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
@@ -27,8 +28,30 @@ sl_starting_profile (const char *name)
   if (bytes == NULL)
     return NULL;
   profile = sl_document_parse (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes), faults);
-  g_return_val_if_fail (profile != NULL, NULL); /* tests read every starting profile */
+  g_return_val_if_fail (profile != NULL, NULL); /* tests read every one of them */
   g_free (profile->id);
   profile->id = g_uuid_string_random ();
   return profile;
+}
+
+SlProfile *
+sl_starting_profile (const char *name)
+{
+  return load (STARTING, name);
+}
+
+SlProfile *
+sl_demo_profile (const char *name)
+{
+  return load (DEMO, name);
+}
+
+char **
+sl_demo_names (void)
+{
+  char **names = g_resource_enumerate_children (sl_bench_get_resource (), DEMO, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
+
+  for (guint i = 0; names != NULL && names[i] != NULL; i++)
+    *g_strrstr (names[i], SL_DOCUMENT_EXTENSION) = '\0';
+  return names;
 }

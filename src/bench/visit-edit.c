@@ -3,6 +3,7 @@
 
 #include "bench/kind-lists.h"
 #include "setup/record/checklist.h"
+#include "setup/profile/moment.h"
 #include "setup/profile/money.h"
 #include "setup/work/work.h"
 #include "words/dates.h"
@@ -11,6 +12,9 @@
 #include <glib/gi18n-lib.h>
 
 #include <math.h>
+#include <string.h>
+
+#define DAY_CHARS 10 /* of an ISO 8601 date */
 
 const char *
 sl_stage_title (SlStage stage)
@@ -32,15 +36,29 @@ set_owned (char **place, const char *text)
 
 /* ---- the visit itself ---- */
 
+/* Today or, of a visit that was opened by a clock ahead of this one, the day of that: no visit ends before it begins.
+ */
+static char *
+closing_day (const SlVisit *visit)
+{
+  g_autofree char *today = sl_today_iso ();
+
+  return g_strndup (strncmp (visit->opened, today, DAY_CHARS) > 0 ? visit->opened : today, DAY_CHARS);
+}
+
 void
 sl_visit_begin (SlBench *bench)
 {
-  const SlEdit edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
-                                           SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
-  SlVisit fresh = sl_visit_init ();
+  SlVisit fresh;
+  SlEdit edit;
 
+  if (!sl_bench_settle (bench))
+    return;
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
+                              SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
+  fresh = sl_visit_init ();
   if (edit.visit != NULL && edit.visit->closed == NULL)
-    edit.visit->closed = sl_today_iso ();
+    edit.visit->closed = closing_day (edit.visit);
   fresh.id = sl_unused_id (edit.profile, "v");
   fresh.opened = sl_today_iso ();
   g_array_append_val (edit.profile->visits, fresh);
@@ -59,8 +77,48 @@ sl_visit_set_closed (SlBench *bench, gboolean closed)
                               closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"),
                               SL_CHANGED_VISIT, FALSE);
   g_clear_pointer (&edit.visit->closed, g_free);
-  edit.visit->closed = closed ? sl_today_iso () : NULL;
+  edit.visit->closed = closed ? closing_day (edit.visit) : NULL;
   sl_bench_end_edit (&edit);
+}
+
+char *
+sl_visit_right_day (SlBench *bench)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  g_autofree char *today = sl_today_iso ();
+  const char *right = today;
+
+  if (visit == NULL || strncmp (visit->opened, today, DAY_CHARS) <= 0)
+    return NULL;
+  for (guint i = 0; i < visit->sets->len; i++)
+    if (strncmp (g_array_index (visit->sets, SlReadingSet, i).taken, right, DAY_CHARS) < 0)
+      right = g_array_index (visit->sets, SlReadingSet, i).taken;
+  return g_strndup (right, DAY_CHARS);
+}
+
+char *
+sl_visit_set_opened (SlBench *bench, const char *day)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  g_autofree char *today = sl_today_iso ();
+  g_autoptr (GDateTime) moment = sl_moment_new (day, NULL);
+  const gboolean closed = visit->closed != NULL && strncmp (visit->closed, today, DAY_CHARS) < 0;
+  const char *last = closed ? visit->closed : today;
+  SlEdit edit;
+
+  if (strncmp (visit->opened, day, DAY_CHARS) == 0 && strlen (day) == DAY_CHARS)
+    return NULL;
+  if (moment == NULL || strlen (day) != DAY_CHARS || strncmp (day, last, DAY_CHARS) > 0)
+    return g_strdup_printf (
+        closed ? _ ("“%1$s” can’t be the day the visit was opened: year-month-day, up to %2$.10s, when it was closed")
+               : _ ("“%1$s” can’t be the day the visit was opened: year-month-day, up to today, %2$.10s"),
+        day, last);
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "day of the visit"), SL_CHANGED_VISIT, FALSE);
+  set_owned (&edit.visit->opened, day);
+  if (edit.visit->closed != NULL && !closed) /* by the same clock that was ahead */
+    set_owned (&edit.visit->closed, today);
+  sl_bench_end_edit (&edit);
+  return NULL;
 }
 
 void

@@ -11,8 +11,16 @@ const char *sl_stage_title (SlStage stage); /* translated */
 /* A new visit, today; the one before is closed where it was still open. */
 void sl_visit_begin (SlBench *bench);
 
-/* Sets or clears the day the visit was closed. */
+/* Sets or clears the day the visit was closed: today, or that on which it was opened, where that is still to come. */
 void sl_visit_set_closed (SlBench *bench, gboolean closed);
+
+/* A clock that was ahead, or a shop further east, opens a visit on a day that is still to come here: the day that would
+ * be right, of its first readings or today ("2026-03-02"). NULL: the visit's is. Free with g_free(). */
+char *sl_visit_right_day (SlBench *bench);
+
+/* Sets the day the visit was opened ("2026-03-02"), which is not after today or its end; else nothing changes, and what
+ * would be right is returned in a sentence, to be freed with g_free(). */
+char *sl_visit_set_opened (SlBench *bench, const char *day);
 void sl_visit_set_note (SlBench *bench, const char *note);
 
 /* Moves an operation of the plan (setup/reorder.h); returns why not, in a sentence, where it can't be: then nothing

@@ -124,6 +124,7 @@ gboolean sl_parse_format (gboolean *csv);
 extern const GOptionEntry sl_page_entries[];
 gboolean sl_parse_pages (const char *units, SlPaper *to_paper, SlLengths *to_lengths);
 
-/* Writes @bytes, pages to --output; where they are NULL reports @drawing. */
-SlExit sl_write_output (const char *output, GBytes *bytes, const GError *drawing);
-SlExit sl_write_pages (GBytes *bytes, const GError *drawing);
+/* Writes @bytes, pages to --output, whole or not at all and not over the profile @input that they were made from; where
+ * they are NULL reports @drawing. */
+SlExit sl_write_output (const char *output, const char *input, GBytes *bytes, const GError *drawing);
+SlExit sl_write_pages (const char *input, GBytes *bytes, const GError *drawing);

@@ -107,7 +107,7 @@ sl_parse_number (const char *option, const char *text, double least, double most
 /* ---- documents to write ---- */
 
 SlExit
-sl_write_output (const char *output, GBytes *bytes, const GError *drawing)
+sl_write_output (const char *output, const char *input, GBytes *bytes, const GError *drawing)
 {
   if (bytes == NULL)
     {
@@ -115,10 +115,14 @@ sl_write_output (const char *output, GBytes *bytes, const GError *drawing)
       return SL_EXIT_FILE;
     }
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (output);
+  g_autoptr (GFile) profile = g_file_new_for_commandline_arg (input);
   g_autoptr (GError) error = NULL;
-  gsize n;
-  const char *data = g_bytes_get_data (bytes, &n);
-  if (g_file_replace_contents (file, data, n, NULL, FALSE, G_FILE_CREATE_NONE, NULL, NULL, &error))
+  if (sl_file_is (file, profile))
+    {
+      g_autofree char *shown = g_filename_display_name (output);
+      return sl_usage_error (_ ("“%s” is the profile itself, which would be lost; write to another file"), shown);
+    }
+  if (sl_file_replace (file, bytes, NULL, TRUE, NULL, &error))
     return SL_EXIT_DONE;
   sl_file_message (output, error->message);
   return SL_EXIT_FILE;
@@ -161,7 +165,7 @@ sl_parse_pages (const char *units, SlPaper *to_paper, SlLengths *to_lengths)
 }
 
 SlExit
-sl_write_pages (GBytes *bytes, const GError *drawing)
+sl_write_pages (const char *input, GBytes *bytes, const GError *drawing)
 {
-  return sl_write_output (output, bytes, drawing);
+  return sl_write_output (output, input, bytes, drawing);
 }

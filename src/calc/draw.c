@@ -107,7 +107,7 @@ parse_options (SlPictureOptions *options)
   options->measured = measured;
   options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
-  options->dark = dark;
+  options->look = dark ? SL_LOOK_DARK : SL_LOOK_LIGHT;
   return sl_parse_number ("width", width, LEAST_SIZE, MOST_SIZE, &options->width) &&
          sl_parse_number ("height", height, LEAST_SIZE, MOST_SIZE, &options->height) &&
          sl_parse_number ("height-factor", height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
@@ -200,7 +200,7 @@ run (char **files, const SlShop *shop)
     return SL_EXIT_USAGE;
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = render (profile, shop, &options, set, format, &error);
-  return sl_write_output (output, bytes, error);
+  return sl_write_output (output, files[0], bytes, error);
 }
 
 const SlCommand sl_draw_command = { "draw",

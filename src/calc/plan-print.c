@@ -355,66 +355,6 @@ append_reasons (GString *out, const SlAnalysis *analysis, const SlProposal *prop
     }
 }
 
-/* How many findings from @first on are the same want of string after string, told as one. */
-static guint
-same_want (const SlProposal *proposal, guint first, guint until)
-{
-  const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
-  guint n = 1;
-
-  while (finding->string > 0 && finding->fret > 0 && finding->kind != SL_FINDING_SUSPECT &&
-         first + n < proposal->findings->len)
-    {
-      const SlFinding *next = &g_array_index (proposal->findings, SlFinding, first + n);
-
-      if (next->kind != finding->kind || next->fret != finding->fret || next->predicted != finding->predicted ||
-          next->before > until)
-        break;
-      n++;
-    }
-  return n;
-}
-
-/* "6 0.38 mm (target 0.50 mm)", from the bass. */
-static char *
-wants_text (const SlProposal *proposal, guint first, guint n)
-{
-  const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
-  const gboolean slot = finding->kind == SL_FINDING_SLOT_LOW;
-  g_autoptr (GString) list = g_string_new (NULL);
-
-  for (guint i = n; i-- > 0;)
-    {
-      const SlFinding *one = &g_array_index (proposal->findings, SlFinding, first + i);
-      g_autofree char *ends = sl_millimetres (one->values[0]), *target = sl_millimetres (one->values[1]),
-                      *wanted = sl_millimetres (one->amount);
-
-      g_string_append (list, list->len > 0 ? ", " : "");
-      if (one->predicted || one->kind == SL_FINDING_LEFT)
-        /* Translators: a string's number and where its height should end: "6 at 0.38 mm (target 0.50 mm)" */
-        g_string_append_printf (list, _ ("%d at %s (target %s)"), one->string, ends, target);
-      else
-        /* Translators: the same, and how much higher slot or saddle have to be */
-        g_string_append_printf (list, _ ("%d at %s (target %s, %s higher)"), one->string, ends, target, wanted);
-    }
-  if (finding->kind == SL_FINDING_LEFT)
-    return g_strdup_printf (
-        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, "
-           "can take off."),
-        finding->fret, list->str);
-  if (finding->predicted)
-    return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "
-                                      "then, before anything is done to the nut.")
-                                 : _ ("The action of these may end too low once the work is done: string %s. Read "
-                                      "them then, before anything is done to the saddle."),
-                            list->str);
-  return g_strdup_printf (slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a "
-                                    "shimmed or a new nut would meet it.")
-                               : _ ("The action of these ends too low: string %s. A shim under the saddle or a new "
-                                    "saddle would meet it."),
-                          list->str);
-}
-
 static void
 append_findings (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint until, guint *found,
                  const SlTextStyle *style)
@@ -425,8 +365,8 @@ append_findings (GString *out, const SlAnalysis *analysis, const SlProposal *pro
 
       if (finding->before > until)
         return;
-      const guint n = same_want (proposal, *found, until);
-      g_autofree char *text = n > 1 ? wants_text (proposal, *found, n) : sl_finding_text (analysis, finding, style);
+      const guint n = sl_findings_alike (proposal, *found);
+      g_autofree char *text = sl_findings_text (analysis, proposal, *found, n, style);
 
       g_string_append_printf (out, "%s %s\n", C_ ("plan: begins a line that tells what no work can reach", "Finding:"),
                               text);

@@ -33,7 +33,7 @@ run (char **files, const SlShop *shop)
   g_autoptr (SlPages) pages = sl_handover_new (profile, NULL, &options);
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
-  return sl_write_pages (bytes, error);
+  return sl_write_pages (files[0], bytes, error);
 }
 
 const SlCommand sl_sheet_command = { "sheet",

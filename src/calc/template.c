@@ -63,7 +63,7 @@ run (char **files, const SlShop *shop)
   if (pages->left_out != NULL)
     sl_file_message (files[0], pages->left_out);
   g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
-  return sl_write_pages (bytes, error);
+  return sl_write_pages (files[0], bytes, error);
 }
 
 const SlCommand sl_template_command = { "template",

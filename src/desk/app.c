@@ -2,6 +2,7 @@
 #include "desk/app.h"
 
 #include "desk/kit/colour-scheme.h"
+#include "desk/kit/typed.h"
 #include "bench/explanations.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
@@ -57,6 +58,15 @@ on_open_recent (GSimpleAction *action, GVariant *parameter, gpointer data)
   sl_window_show_file (data, file, gtk_application_get_active_window (data));
 }
 
+/* The parameter names a demonstration profile. */
+static void
+on_open_example (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlWindow *window = find_empty_window (data);
+
+  sl_window_show_example (window != NULL ? window : new_window (data), g_variant_get_string (parameter, NULL));
+}
+
 static void
 on_preferences (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
@@ -88,6 +98,8 @@ on_quit (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   g_autoptr (GList) windows = g_list_copy (gtk_application_get_windows (data));
 
+  if (!sl_typed_take (NULL))
+    return;
   for (GList *l = windows; l != NULL; l = l->next)
     gtk_window_close (l->data);
 }
@@ -96,6 +108,7 @@ static const GActionEntry actions[] = {
   { .name = "new", .activate = on_new },
   { .name = "new-from", .activate = on_new_from, .parameter_type = "s" },
   { .name = "open-recent", .activate = on_open_recent, .parameter_type = "s" },
+  { .name = "open-example", .activate = on_open_example, .parameter_type = "s" },
   { .name = "shelf", .activate = on_shelf },
   { .name = "preferences", .activate = on_preferences },
   { .name = "about", .activate = on_about },
@@ -121,6 +134,7 @@ static const struct
   { "win.redo", { "<Control><Shift>z", "<Control>y" } },
   { "win.shortcuts", { "<Control>question", "<Control>slash" } },
   { "win.cycle-lengths", { "<Control>u" } },
+  { "win.drawer", { "F9" } },
   { "win.focus-region::readings", { "<Control>1" } },
   { "win.focus-region::side-view", { "<Control>2" } },
   { "win.focus-region::work", { "<Control>3" } },

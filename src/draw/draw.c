@@ -72,7 +72,7 @@ static void
 draw_sheet (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map)
 {
   static const SlPictureKind kinds[] = { SL_PICTURE_NUT, SL_PICTURE_FRET_12, SL_PICTURE_BRIDGE };
-  const SlColour *palette = sl_palette (options->dark);
+  const SlColour *palette = sl_palette (options->look);
   double m = SHEET_MARGIN, top = m, side_height, panel_width = (options->width - 2 * m - 2 * SHEET_GAP) / 3, panel_top;
   SlRect side;
 
@@ -113,7 +113,7 @@ sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions
     *map = (SlPictureMap){ .labels = map->labels };
   cairo_save (cr);
   cairo_new_path (cr);
-  sl_set_ink (cr, sl_palette (options->dark), SL_INK_PAPER);
+  sl_set_ink (cr, sl_palette (options->look), SL_INK_PAPER);
   cairo_rectangle (cr, 0, 0, options->width, options->height);
   cairo_fill (cr);
   if (options->kind == SL_PICTURE_ALL)

@@ -3,7 +3,7 @@
  * From the tree to the profile, by the tables of schema.h. The XSD says whether a document is valid; this says in plain
  * words what is wrong, and refuses what an XSD lets pass (attributes of other namespaces, numbers that are none). */
 #include "file/document-private.h"
-#include "file/schema.h"
+#include "setup/profile/schema.h"
 
 #include <glib/gi18n-lib.h>
 #include <string.h>
@@ -220,16 +220,10 @@ init_item (const SlChild *child, void *item)
 {
   switch (child->item)
     {
-    case SL_ITEM_VISIT: *(SlVisit *) item = sl_visit_init (); break;
-    case SL_ITEM_SET: *(SlReadingSet *) item = sl_reading_set_init (); break;
     case SL_ITEM_READING: *(SlReading *) item = sl_reading_init ((SlReadingKind) child->kind); break;
     case SL_ITEM_OPERATION: *(SlOperation *) item = sl_operation_init ((SlOperationKind) child->kind); break;
     case SL_ITEM_PLAIN:
-    default:
-      memset (item, 0, child->size);
-      for (const SlField *field = child->element->fields; field->name != NULL; field++)
-        if (field->type == SL_FIELD_NUMBER)
-          *(SlNumber *) ((char *) item + field->offset) = SL_NUMBER_ABSENT;
+    default: memset (item, 0, child->size); sl_element_init (child->element, item);
     }
 }
 
@@ -324,9 +318,7 @@ most_children (const SlElement *element, const SlChild *child)
 {
   if (child->most != SL_ANY_NUMBER)
     return child->most;
-  return (int) sl_amount_most (element->name, child->item == SL_ITEM_READING     ? SL_ANY_READING
-                                              : child->item == SL_ITEM_OPERATION ? SL_ANY_OPERATION
-                                                                                 : child->element->name);
+  return (int) sl_amount_most (element->name, sl_child_counted (child));
 }
 
 /* Whether a child may stand where it does; says so where not, of one kind once. @last is the place of the child before

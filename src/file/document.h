@@ -17,10 +17,11 @@
 
 typedef enum
 {
-  SL_DOCUMENT_ERROR_FAULT,  /* the text is not a valid profile; the message begins with the line */
-  SL_DOCUMENT_ERROR_READ,   /* the file can't be read */
-  SL_DOCUMENT_ERROR_WRITE,  /* the file can't be written; the old one is whole */
-  SL_DOCUMENT_ERROR_CHANGED /* someone else saved since it was read */
+  SL_DOCUMENT_ERROR_FAULT,    /* the text is not a valid profile; the message begins with the line */
+  SL_DOCUMENT_ERROR_READ,     /* the file can't be read */
+  SL_DOCUMENT_ERROR_WRITE,    /* the file can't be written; the old one is whole */
+  SL_DOCUMENT_ERROR_CHANGED,  /* someone else saved since it was read */
+  SL_DOCUMENT_ERROR_UNCERTAIN /* written whole, but the system does not confirm that it is on the disk */
 } SlDocumentError;
 #define SL_DOCUMENT_ERROR (sl_document_error_quark ())
 GQuark sl_document_error_quark (void);
@@ -41,9 +42,18 @@ GPtrArray *sl_document_faults_new (void);
 GBytes *sl_file_bytes (GFile *file, char **etag, GCancellable *cancellable, GError **error);
 
 /* Writes a file whole or not at all: a complete temporary file beside it, then a rename. @stamp as in
- * sl_document_read(): what the caller last saw, NULL: the file must not exist yet; not looked at with @overwrite. */
+ * sl_document_read(): what the caller last saw, NULL: the file must not exist yet; not looked at with @overwrite. A
+ * symbolic link is followed and kept; so are mode, access list and extended attributes, as far as the system lets this
+ * person keep them, and nobody ever may do more with the new file than with the old. A new one in a folder that only
+ * its owner may enter is the owner's alone. */
 gboolean sl_file_replace (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, GCancellable *cancellable,
                           GError **error);
+
+/* Whether two paths lead to one file, by whichever links. Asks the file system. */
+gboolean sl_file_is (GFile *a, GFile *b);
+
+/* Whether a file's name has the ending of a profile, in whichever case. */
+gboolean sl_document_has_name (const char *name);
 
 /* Parses and validates a whole text (XSD, then ranges and sense). Returns the profile, or NULL with at least one fault
  * in @faults, in line order. */
@@ -58,9 +68,8 @@ GBytes *sl_document_print (const SlProfile *profile);
  * g_free(). */
 SlProfile *sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCancellable *cancellable, GError **error);
 
-/* Saves atomically: a complete temporary file beside the target, then a rename; a symbolic link is followed and kept,
- * the mode is kept. @stamp is what the caller last saw (NULL, or of NULL: the file must not exist yet unless
- * @overwrite) and is updated on success. With @overwrite the check for others' saves is left out. Never leaves half a
- * file. */
+/* Saves as sl_file_replace() does. @stamp is what the caller last saw (NULL, or of NULL: the file must not exist yet
+ * unless @overwrite) and is updated where the file was written. With @overwrite the check for others' saves is left
+ * out. Never leaves half a file. */
 gboolean sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite,
                            GCancellable *cancellable, GError **error);

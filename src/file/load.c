@@ -143,6 +143,8 @@ on_text (void *context, const xmlChar *text, int length)
   int line = line_of (context);
   for (gsize i = blank; i < (gsize) length; i++)
     line -= text[i] == '\n';
+  line =
+      MAX (line, sl_node_line (parser->node)); /* a lone carriage return has become a line end, but counts for none */
   g_autofree char *stray = g_strndup ((const char *) text + blank, length - blank);
   g_strchomp (stray);
   g_autofree char *shown = sl_shown (stray);

@@ -3,7 +3,7 @@
  * The canonical bytes of a profile: attributes and elements in the order of the tables, two spaces a level, one element
  * a line. */
 #include "file/document.h"
-#include "file/schema.h"
+#include "setup/profile/schema.h"
 
 #include <libxml/parserInternals.h>
 #include <libxml/tree.h>

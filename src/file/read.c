@@ -4,6 +4,7 @@
 #include <glib/gi18n-lib.h>
 #include <libxml/parser.h>
 #include <libxml/xmlschemas.h>
+#include <semaphore.h>
 #include <string.h>
 
 #include "file-resources.h"
@@ -19,6 +20,13 @@ fault_free (gpointer data)
   SlDocumentFault *fault = data;
   g_free (fault->message);
   g_free (fault);
+}
+
+gboolean
+sl_document_has_name (const char *name)
+{
+  const gsize length = strlen (name), ending = strlen (SL_DOCUMENT_EXTENSION);
+  return length > ending && g_ascii_strcasecmp (name + length - ending, SL_DOCUMENT_EXTENSION) == 0;
 }
 
 GPtrArray *
@@ -263,10 +271,8 @@ sl_document_parse (const char *text, gsize length, GPtrArray *faults)
   if (!sl_scan (text, length, faults))
     return NULL;
   xmlDoc *doc = sl_load (text, length, faults);
-  if (doc == NULL)
-    return NULL;
-  g_autoptr (SlProfile) profile = profile_of (doc, faults);
-  xmlFreeDoc (doc);
+  g_autoptr (SlProfile) profile = doc != NULL ? profile_of (doc, faults) : NULL;
+  g_clear_pointer (&doc, xmlFreeDoc);
   if (faults->len == 0)
     return g_steal_pointer (&profile);
   g_ptr_array_sort (faults, compare_lines);
@@ -276,6 +282,25 @@ sl_document_parse (const char *text, gsize length, GPtrArray *faults)
       add_fault (faults, last->line, g_strdup_printf (_ ("only the first %d faults are listed"), SL_MOST_FAULTS));
     }
   return NULL;
+}
+
+/* Waiting for a share costs nothing, parsing does (up to 64 MiB): however many threads read files, so many parse as
+ * there are processors. */
+static SlProfile *
+parse_in_turn (const char *text, gsize length, GPtrArray *faults)
+{
+  static sem_t turns;
+  static gsize ready;
+  if (g_once_init_enter (&ready))
+    {
+      sem_init (&turns, 0, g_get_num_processors ());
+      g_once_init_leave (&ready, 1);
+    }
+  while (sem_wait (&turns) != 0)
+    ; /* a signal */
+  SlProfile *profile = sl_document_parse (text, length, faults);
+  sem_post (&turns);
+  return profile;
 }
 
 SlProfile *
@@ -299,7 +324,7 @@ sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCancellable *ca
     }
   gsize length;
   const char *text = g_bytes_get_data (bytes, &length);
-  SlProfile *profile = sl_document_parse (text, length, faults);
+  SlProfile *profile = parse_in_turn (text, length, faults);
   if (profile == NULL)
     {
       const SlDocumentFault *first = faults->pdata[0];

@@ -13,6 +13,7 @@
 #include <string.h>
 #include <sys/file.h>
 #include <sys/stat.h>
+#include <sys/xattr.h>
 #include <unistd.h>
 
 #include "file/document.h"
@@ -21,12 +22,14 @@
 #define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
 #define MOST_NAMES 100     /* temporary names tried */
 #define NEW_FILE_MODE 0666 /* the umask takes from it */
-#define PRIVATE_MODE 0600  /* of a temporary file until it gets the mode of the file it replaces */
+#define PRIVATE_MODE 0600  /* in a folder for its owner alone, and until a file gets the mode of the one it replaces */
 #define PERMISSION_BITS 0777
+#define ACCESS_LIST "system.posix_acl_access" /* acl(5), as an extended attribute */
 #define STALE_SECONDS 3600 /* a save takes milliseconds: an hour-old temporary file belongs to a killed program */
 #define WAIT_MICROSECONDS 10000
 #define MOST_WAITS 500 /* five seconds: a save takes milliseconds, so whoever still holds the lock is stuck */
 #define TEMPORARY_MARK ".sidelong-save-"
+#define MOST_NAME_BYTES 100 /* of the file's, that a temporary one repeats */
 
 /* ---- what the file was ---- */
 
@@ -193,14 +196,28 @@ look_at_target (Save *save, GError **error)
   return faccessat (save->folder_fd, save->name, W_OK, AT_EACCESS) == 0 || fail (error, errno);
 }
 
+/* What the names of this file's temporary files begin with: of a long name as much as are whole characters. */
+static char *
+temporary_prefix (const Save *save)
+{
+  gsize n = strlen (save->name);
+  if (n > MOST_NAME_BYTES)
+    for (n = MOST_NAME_BYTES; n > 0 && (save->name[n] & 0xC0) == 0x80;) /* a byte within a character of UTF-8 */
+      n--;
+  return g_strdup_printf (".%.*s" TEMPORARY_MARK, (int) n, save->name);
+}
+
 static gboolean
 create_temporary (Save *save, GError **error)
 {
+  g_autofree char *prefix = temporary_prefix (save);
+  struct stat folder;
+  const gboolean private = save->exists || (fstat (save->folder_fd, &folder) == 0 && (folder.st_mode & 077) == 0);
   for (int i = 0; i < MOST_NAMES; i++)
     {
-      g_autofree char *name = g_strdup_printf (".%.100s" TEMPORARY_MARK "%08x", save->name, g_random_int ());
+      g_autofree char *name = g_strdup_printf ("%s%08x", prefix, g_random_int ());
       save->fd = openat (save->folder_fd, name, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC,
-                         save->exists ? PRIVATE_MODE : NEW_FILE_MODE);
+                         private ? PRIVATE_MODE : NEW_FILE_MODE);
       if (save->fd >= 0)
         {
           save->temporary = g_steal_pointer (&name);
@@ -212,21 +229,59 @@ create_temporary (Save *save, GError **error)
   return fail (error, EEXIST);
 }
 
-/* The owner and group as far as this user may set them; the mode without fail. */
+/* Gives the new file the extended attributes of the one at @path, its access list among them; FALSE where it now has
+ * another list than that. */
 static gboolean
-take_over_mode (Save *save, GError **error)
+copy_attributes (const char *path, int fd)
+{
+  gboolean listed = FALSE, kept = TRUE;
+  const ssize_t room = listxattr (path, NULL, 0);
+  g_autofree char *names = g_malloc0 ((gsize) MAX (room, 0) + 1);
+  const ssize_t length = room > 0 ? listxattr (path, names, (gsize) room) : 0;
+  for (const char *name = names; name - names < length; name += strlen (name) + 1)
+    {
+      ssize_t size = getxattr (path, name, NULL, 0);
+      g_autofree char *value = g_malloc0 ((gsize) MAX (size, 0) + 1);
+      /* others are the system's own, of these bytes or of this place */
+      if (!g_str_has_prefix (name, "user.") && !g_str_has_prefix (name, "system."))
+        continue;
+      size = size > 0 ? getxattr (path, name, value, (gsize) size) : size;
+      const gboolean set = size >= 0 && fsetxattr (fd, name, value, (gsize) size, 0) == 0;
+      if (g_str_equal (name, ACCESS_LIST))
+        {
+          listed = TRUE;
+          kept = set;
+        }
+    }
+  /* one that the folder gives to new files could let in whom the old file kept out */
+  return listed ? kept : fremovexattr (fd, ACCESS_LIST) == 0 || errno == ENODATA || errno == ENOTSUP || errno == ENOSYS;
+}
+
+/* The owner and group as far as this user may set them; the mode without fail, or less: nobody may do more with the new
+ * file than with the old one. */
+static gboolean
+take_over_access (Save *save, GError **error)
 {
   if (!save->exists)
     return TRUE;
-  if (fchown (save->fd, save->before.st_uid, save->before.st_gid) != 0 &&
-      fchown (save->fd, (uid_t) -1, save->before.st_gid) != 0)
-    g_debug ("the owner of %s can't be kept", save->name);
-  if (fchmod (save->fd, save->before.st_mode & PERMISSION_BITS) == 0)
+  g_autofree char *path = g_build_filename (save->folder, save->name, NULL);
+  mode_t mode = save->before.st_mode & PERMISSION_BITS;
+  const gboolean same_group = fchown (save->fd, save->before.st_uid, save->before.st_gid) == 0 ||
+                              fchown (save->fd, (uid_t) -1, save->before.st_gid) == 0;
+  if (!copy_attributes (path, save->fd))
+    mode &= S_IRWXU; /* the group's bits were a limit for those on the list */
+  else if (!same_group)
+    {
+      /* The group's place is another's now, and the old group is among the others: what both might do. */
+      const mode_t both = mode & mode >> 3 & S_IRWXO;
+      mode = (mode & S_IRWXU) | both << 3 | both;
+    }
+  if (fchmod (save->fd, mode) == 0)
     return TRUE;
   /* Shares without modes refuse: then there is none to lose, if it is already as it was. */
   struct stat now;
   int number = errno;
-  if (fstat (save->fd, &now) == 0 && (now.st_mode & PERMISSION_BITS) == (save->before.st_mode & PERMISSION_BITS))
+  if (fstat (save->fd, &now) == 0 && (now.st_mode & PERMISSION_BITS) == mode)
     return TRUE;
   return fail (error, number);
 }
@@ -291,18 +346,22 @@ put_in_place (Save *save, gboolean fresh, GError **error)
   if (result != 0)
     return fail (error, errno);
   g_clear_pointer (&save->temporary, g_free);
-  /* The new name is on disk only when the folder is; where a file system can't sync a folder there is no more to be
-   * done. */
-  if (fsync (save->folder_fd) != 0)
-    g_debug ("%s can't be synchronised", save->folder);
-  return TRUE;
+  /* The new name is on disk only when the folder is. Where a file system can't sync a folder (EINVAL and the like),
+   * there is no more to be done. */
+  if (fsync (save->folder_fd) == 0 || errno == EINVAL || errno == EBADF || errno == ENOSYS || errno == ENOTSUP)
+    return TRUE;
+  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN,
+               _ ("Written, but the disk does not confirm it (%s), and the next power cut may bring the old file back. "
+                  "Save again, or in another place"),
+               g_strerror (errno));
+  return FALSE;
 }
 
 /* Removes what killed saves of this file left behind, once it is older than any save can take. Only under the lock. */
 static void
 remove_stale (Save *save)
 {
-  g_autofree char *prefix = g_strdup_printf (".%.100s" TEMPORARY_MARK, save->name);
+  g_autofree char *prefix = temporary_prefix (save);
   struct stat ours, theirs;
   int fd = openat (save->folder_fd, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   DIR *folder = fd >= 0 ? fdopendir (fd) : NULL;
@@ -336,7 +395,7 @@ replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, 
     return FALSE;
   if (locked)
     remove_stale (&save);
-  if (!take_over_mode (&save, error) || !write_all (&save, bytes, error))
+  if (!take_over_access (&save, error) || !write_all (&save, bytes, error))
     return FALSE;
   if (!overwrite && !still_the_same (&save, error))
     return FALSE;
@@ -371,6 +430,13 @@ replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrit
       g_autoptr (GCancellable) give_up = g_cancellable_new ();
       g_cancellable_cancel (give_up);
       g_output_stream_close (G_OUTPUT_STREAM (stream), give_up, NULL);
+      if (!overwrite && stamp == NULL) /* made here, there is nothing but the part */
+        g_file_delete (file, NULL, NULL);
+    }
+  if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+    {
+      g_propagate_error (error, g_steal_pointer (&inner));
+      return FALSE;
     }
   if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_WRONG_ETAG))
     return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
@@ -413,8 +479,22 @@ sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean 
   g_autoptr (GBytes) bytes = sl_document_print (profile);
   if (!check_readable (bytes, error) || g_cancellable_set_error_if_cancelled (cancellable, error))
     return FALSE;
-  if (!sl_file_replace (file, bytes, stamp != NULL ? *stamp : NULL, overwrite, cancellable, error))
-    return FALSE;
-  sl_stamp_set (stamp, bytes);
-  return TRUE;
+  g_autoptr (GError) inner = NULL;
+  const gboolean saved = sl_file_replace (file, bytes, stamp != NULL ? *stamp : NULL, overwrite, cancellable, &inner);
+  if (saved || g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+    sl_stamp_set (stamp, bytes);
+  if (!saved)
+    g_propagate_error (error, g_steal_pointer (&inner));
+  return saved;
+}
+
+gboolean
+sl_file_is (GFile *a, GFile *b)
+{
+  const char *const what = G_FILE_ATTRIBUTE_ID_FILE;
+  g_autoptr (GFileInfo) first = g_file_query_info (a, what, G_FILE_QUERY_INFO_NONE, NULL, NULL),
+                        second = g_file_query_info (b, what, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+  const char *id = first != NULL ? g_file_info_get_attribute_string (first, what) : NULL;
+  return g_file_equal (a, b) ||
+         (id != NULL && second != NULL && g_strcmp0 (id, g_file_info_get_attribute_string (second, what)) == 0);
 }

@@ -5,8 +5,7 @@
 #include <string.h>
 
 /* libxml2 2.9 compares each attribute of a tag with each: a document made of one tag full of attributes would keep it
- * busy for hours. No tag of this format has more than ten; the room above that is for text between two tags, which
- * looks the same to sl_scan(). */
+ * busy for hours. No tag of this format has more than ten. */
 #define MOST_ATTRIBUTES 512
 
 #define DECLARATION_CHARS 256 /* an XML declaration is no longer than this */
@@ -69,30 +68,38 @@ scan_encoding (const char *text, gsize length, GPtrArray *faults)
   return FALSE;
 }
 
-/* Attributes of a tag stand before the next "<", whatever else stands there: counting every equals sign with a quote
- * behind it up to there can count too many but never too few, even in text that is not well-formed. */
+/* Attributes of a tag stand between a "<" and the next ">" outside quotes. In what is no sound tag the parser gives up
+ * at the first mistake, up to which this reads it alike: counting each equals sign with a quote behind it can count too
+ * many but never too few. */
 static gboolean
 scan_attributes (const char *text, gsize length, GPtrArray *faults)
 {
   const char *end = text + length;
+  gboolean in_tag = FALSE;
+  char quote = '\0', last = '\0'; /* the one that is open; the last that was no white space */
   int count = 0;
-  for (const char *p = text; p < end; p++)
-    {
-      if (*p == '<')
+  for (const char *p = text; p < end; last = g_ascii_isspace (*p) ? last : *p, p++)
+    if (*p == '<')
+      {
+        in_tag = TRUE;
+        quote = '\0';
         count = 0;
-      if (*p != '=')
-        continue;
-      const char *value = p + 1;
-      while (value < end && g_ascii_isspace (*value))
-        value++;
-      if (value < end && (*value == '"' || *value == '\'') && ++count > MOST_ATTRIBUTES)
-        {
-          sl_faults_add (faults, line_at (text, p),
-                         _ ("more than %d attributes in one place; no document of this format has that many"),
-                         MOST_ATTRIBUTES);
-          return FALSE;
-        }
-    }
+      }
+    else if (!in_tag)
+      continue;
+    else if (*p == '>' && quote == '\0')
+      in_tag = FALSE;
+    else if (quote != '\0' ? *p == quote : *p == '"' || *p == '\'')
+      {
+        quote = quote == '\0' ? *p : '\0';
+        if (quote != '\0' && last == '=' && ++count > MOST_ATTRIBUTES)
+          {
+            sl_faults_add (faults, line_at (text, p),
+                           _ ("more than %d attributes in one place; no document of this format has that many"),
+                           MOST_ATTRIBUTES);
+            return FALSE;
+          }
+      }
   return TRUE;
 }
 

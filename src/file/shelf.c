@@ -3,7 +3,8 @@
 
 #include <string.h>
 
-#define MOST_THREADS 4      /* reading is parsing; more of them only wait for each other's memory */
+#define READERS 16          /* files in flight: a share takes some 20 ms for each thing it is asked */
+#define MOST_TURNS 8        /* of a reader: of a large folder it takes many files at a turn */
 #define LOT_US (100 * 1000) /* a lot is told of so often */
 #define LOT_ENTRIES 20000   /* a listing sorts again for each lot: few large ones cost it less than many small ones */
 #define WAIT_US (50 * 1000)
@@ -145,9 +146,10 @@ load_index (GFile *index, GFile *folder, const SlShop *shop)
   for (gsize i = 0; i < n; i++)
     {
       g_autoptr (GVariant) child = g_variant_get_child_value (list, i);
-      SlShelfEntry *entry = entry_from_variant (child);
+      g_autoptr (SlShelfEntry) entry = entry_from_variant (child);
 
-      g_hash_table_replace (known, entry->name, entry);
+      if (entry->kind <= SL_KIND_BASELINE && entry->visit <= SL_SHELF_VISIT_CLOSED)
+        g_hash_table_replace (known, entry->name, sl_shelf_entry_ref (entry));
     }
   return known;
 }
@@ -162,107 +164,123 @@ typedef struct
   GCancellable *cancellable;
   SlShelfProgress progress;
   gpointer progress_data;
-  GHashTable *known;  /* the index; borrowed */
-  GPtrArray *entries; /* done */
-  GPtrArray *lot;     /* done, and not reported yet */
-  GPtrArray *waiting; /* of GFileInfo: files to be read */
-  GAsyncQueue *read;  /* of SlShelfEntry or &gone: what the threads hand back */
-  guint total, done;
+  GHashTable *known;   /* the index; borrowed */
+  GPtrArray *entries;  /* done */
+  GPtrArray *lot;      /* done, and not reported yet */
+  GPtrArray *files;    /* of GFileInfo */
+  gboolean names_only; /* is what those hold */
+  GAsyncQueue *looked; /* of GPtrArray: what the threads hand back */
+  int next;            /* of the files, for the next thread to look at; atomic */
+  int n_read;          /* files the index did not know; atomic */
+  guint done;
   gint64 lot_since;
 } Reading;
-
-/* What a thread hands back for a file that is no longer there, or that it didn't come to before reading was stopped. */
-static char gone;
 
 static void
 report (Reading *r)
 {
   if (r->progress != NULL)
-    r->progress (r->lot, r->done, r->total, r->progress_data);
+    r->progress (r->lot, r->done, r->files->len, r->progress_data);
   g_ptr_array_set_size (r->lot, 0);
   r->lot_since = g_get_monotonic_time ();
 }
 
-/* Takes @entry; NULL where the file is gone or, once reading is stopped, was not come to. */
+/* Takes @entry; NULL where the file is no longer there. Once reading is stopped, it is not told of any more. */
 static void
 collect (Reading *r, SlShelfEntry *entry)
 {
-  if (entry != NULL || !g_cancellable_is_cancelled (r->cancellable))
-    r->done++;
   if (entry != NULL)
-    {
-      g_ptr_array_add (r->entries, entry);
-      g_ptr_array_add (r->lot, entry);
-    }
+    g_ptr_array_add (r->entries, entry);
+  if (g_cancellable_is_cancelled (r->cancellable))
+    return;
+  r->done++;
+  if (entry != NULL)
+    g_ptr_array_add (r->lot, entry);
   if (r->lot->len >= LOT_ENTRIES || g_get_monotonic_time () - r->lot_since > LOT_US)
     report (r);
 }
 
-/* Sorts the folder's files into those the index knows and those that must be read. */
+/* Lists the folder's files. A share that GIO reaches itself tells what they are with their names; elsewhere each is a
+ * question to the file system, which can wait for its turn. */
 static gboolean
-look_through (Reading *r, GError **error)
+list_files (Reading *r, GError **error)
 {
+  r->names_only = g_file_is_native (r->folder);
   g_autoptr (GFileEnumerator) files =
-      g_file_enumerate_children (r->folder, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, r->cancellable, error);
-  g_autoptr (GPtrArray) current = g_ptr_array_new ();
+      g_file_enumerate_children (r->folder, r->names_only ? G_FILE_ATTRIBUTE_STANDARD_NAME : SL_SHELF_ATTRIBUTES,
+                                 G_FILE_QUERY_INFO_NONE, r->cancellable, error);
 
   if (files == NULL)
     return FALSE;
   for (;;)
     {
       GFileInfo *info;
-      SlShelfEntry *entry;
 
       if (!g_file_enumerator_iterate (files, &info, NULL, r->cancellable, error))
         return FALSE;
       if (info == NULL)
-        break;
-      if (!g_str_has_suffix (g_file_info_get_name (info), SL_DOCUMENT_EXTENSION))
-        continue;
-      r->total++;
-      entry = g_hash_table_lookup (r->known, g_file_info_get_name (info));
-      if (entry != NULL && sl_shelf_entry_is_current (entry, info))
-        g_ptr_array_add (current, entry);
-      else
-        g_ptr_array_add (r->waiting, g_object_ref (info));
+        return TRUE;
+      if (sl_document_has_name (g_file_info_get_name (info)))
+        g_ptr_array_add (r->files, g_object_ref (info));
     }
-  for (guint i = 0; i < current->len; i++)
-    collect (r, sl_shelf_entry_ref (g_ptr_array_index (current, i)));
-  return TRUE;
 }
 
-static void
-read_in_pool (gpointer data, gpointer pool_data)
+/* A file as the index knows it; where it is not that any more, as it is read now. Once reading is stopped, what is
+ * known is only kept, for the index. */
+static SlShelfEntry *
+look_at (Reading *r, GFileInfo *listed)
 {
-  GFileInfo *info = data;
-  Reading *r = pool_data;
-  g_autoptr (GFile) file = g_file_get_child (r->folder, g_file_info_get_name (info));
-  SlShelfEntry *entry = sl_shelf_entry_load (file, info, r->shop, r->cancellable);
+  const char *name = g_file_info_get_name (listed);
+  SlShelfEntry *known = g_hash_table_lookup (r->known, name);
+  g_autoptr (GFile) file = g_file_get_child (r->folder, name);
+  g_autoptr (GFileInfo) info =
+      r->names_only ? g_file_query_info (file, SL_SHELF_ATTRIBUTES, G_FILE_QUERY_INFO_NONE, r->cancellable, NULL)
+                    : g_object_ref (listed);
 
-  g_async_queue_push (r->read, entry != NULL ? (gpointer) entry : &gone);
+  if (known != NULL &&
+      (g_cancellable_is_cancelled (r->cancellable) || (info != NULL && sl_shelf_entry_is_current (known, info))))
+    return sl_shelf_entry_ref (known);
+  if (info == NULL)
+    return NULL;
+  g_atomic_int_inc (&r->n_read);
+  return sl_shelf_entry_load (file, info, r->shop, r->cancellable);
 }
 
-static void
-read_waiting (Reading *r)
+static gpointer
+look_in_thread (gpointer data)
 {
-  int threads = (int) CLAMP (g_get_num_processors (), 1, MOST_THREADS);
-  GThreadPool *pool = g_thread_pool_new (read_in_pool, r, threads, FALSE, NULL);
+  Reading *r = data;
+  const int n = (int) r->files->len, step = MAX (1, n / (READERS * MOST_TURNS));
 
-  for (guint i = 0; i < r->waiting->len; i++)
-    g_thread_pool_push (pool, r->waiting->pdata[i], NULL);
-  for (guint n = r->waiting->len; n > 0;)
+  for (int first; (first = g_atomic_int_add (&r->next, step)) < n;)
     {
-      gpointer entry = g_async_queue_timeout_pop (r->read, WAIT_US);
+      GPtrArray *looked = g_ptr_array_sized_new ((guint) step);
 
-      if (entry != NULL)
-        {
-          n--;
-          collect (r, entry != &gone ? entry : NULL);
-        }
-      else if (r->lot->len > 0)
+      for (int i = first; i < MIN (first + step, n); i++)
+        g_ptr_array_add (looked, look_at (r, g_ptr_array_index (r->files, i)));
+      g_async_queue_push (r->looked, looked);
+    }
+  return NULL;
+}
+
+static void
+look_at_files (Reading *r)
+{
+  GThread *threads[READERS];
+
+  for (int i = 0; i < READERS; i++)
+    threads[i] = g_thread_new ("shelf", look_in_thread, r);
+  for (guint n = r->files->len; n > 0;)
+    {
+      g_autoptr (GPtrArray) looked = g_async_queue_timeout_pop (r->looked, WAIT_US);
+
+      for (guint i = 0; looked != NULL && i < looked->len; i++, n--)
+        collect (r, g_ptr_array_index (looked, i));
+      if (looked == NULL && r->lot->len > 0)
         report (r);
     }
-  g_thread_pool_free (pool, FALSE, TRUE);
+  for (int i = 0; i < READERS; i++)
+    g_thread_join (threads[i]);
 }
 
 static int
@@ -281,20 +299,28 @@ sl_shelf_read (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfPr
   g_autoptr (GHashTable) known =
       index != NULL ? load_index (index, folder, shop) : g_hash_table_new (g_str_hash, g_str_equal);
   g_autoptr (GPtrArray) entries = g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shelf_entry_unref),
-                        lot = g_ptr_array_new (), waiting = g_ptr_array_new_with_free_func (g_object_unref);
-  g_autoptr (GAsyncQueue) read = g_async_queue_new ();
-  Reading r = {
-    folder, shop, cancellable, progress, data, known, entries, lot, waiting, read, 0, 0, g_get_monotonic_time ()
-  };
+                        lot = g_ptr_array_new (), files = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autoptr (GAsyncQueue) looked = g_async_queue_new ();
+  Reading r = { .folder = folder,
+                .shop = shop,
+                .cancellable = cancellable,
+                .progress = progress,
+                .progress_data = data,
+                .known = known,
+                .entries = entries,
+                .lot = lot,
+                .files = files,
+                .looked = looked,
+                .lot_since = g_get_monotonic_time () };
 
-  if (!look_through (&r, error))
+  if (!list_files (&r, error))
     return NULL;
   report (&r);
-  read_waiting (&r);
+  look_at_files (&r);
   report (&r);
   g_ptr_array_sort (entries, by_name);
   /* where something in the folder was new, or is gone */
-  if (index != NULL && (waiting->len > 0 || g_hash_table_size (known) != entries->len))
+  if (index != NULL && (r.n_read > 0 || g_hash_table_size (known) != entries->len))
     save_index (index, folder, shop, entries);
   if (g_cancellable_set_error_if_cancelled (cancellable, error))
     return NULL;

@@ -393,3 +393,40 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
     }
   return g_string_free (text, FALSE);
 }
+
+/* Whether more than the first pass would come off. */
+static gboolean
+exceeds_pass (const SlOperation *operation, const SlPass *pass)
+{
+  return !isnan (pass->pass) && (sl_number_or (operation->amount, 0) > pass->pass + SL_LEAST_STEP_MM / 2 ||
+                                 sl_number_or (operation->amount_treble, 0) > pass->pass_treble + SL_LEAST_STEP_MM / 2);
+}
+
+char *
+sl_tick_text (const GArray *plan, const SlPass *passes, SlOperationKind kind)
+{
+  g_autoptr (GString) text = g_string_new (NULL), before = g_string_new (NULL);
+  gboolean reached = FALSE, exceeds = FALSE;
+  guint named = 0;
+
+  for (guint i = 0; i < plan->len; i++)
+    {
+      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
+
+      if (operation->done != NULL)
+        continue;
+      reached = reached || operation->kind == kind;
+      exceeds = exceeds || (operation->kind == kind && exceeds_pass (operation, &passes[i]));
+      if (reached || (named >> operation->kind & 1) != 0)
+        continue;
+      named |= 1u << operation->kind;
+      g_string_append_printf (before, "%s%s", before->len > 0 ? ", " : "", sl_operation_title (operation->kind));
+    }
+  if (before->len > 0)
+    /* Translators: a list of steps of work, as their cards are headed */
+    g_string_append_printf (text, _ ("The plan has these before it: %s."), before->str);
+  if (exceeds)
+    g_string_append_printf (text, "%s%s", text->len > 0 ? " " : "",
+                            _ ("All of it is ticked off; the rest was to wait until the first pass is read."));
+  return text->len > 0 ? g_strdup (text->str) : NULL;
+}

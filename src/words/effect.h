@@ -4,6 +4,7 @@
  * words, so that a card can say what its slider moves. */
 #pragma once
 
+#include "setup/work/propose.h"
 #include "words/figures.h"
 #include "words/kinds.h"
 
@@ -39,3 +40,8 @@ char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOp
 
 /* One operation as a line: "0.80 / 0.60 off", "string 6 −0.09". */
 char *sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style);
+
+/* What is to be said when the work of @kind in @plan, whose @passes these are, is ticked off as a whole now: work that
+ * comes before it is still to be done, or the rest of a cut was to wait until its first pass is read. NULL: nothing.
+ * Free with g_free(). */
+char *sl_tick_text (const GArray *plan, const SlPass *passes, SlOperationKind kind);

@@ -106,7 +106,7 @@ add_history (GPtrArray *advice, const SlSpeech *speech, const Air *air)
          least, least_date, most, most_date, dry, wet);
 }
 
-/* What the seasons did to the lowest string, where the readings tell it from no change at all. */
+/* What the seasons did to the outer bass string, where the readings tell it from no change at all. */
 static void
 add_season (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome, const Air *air)
 {
@@ -124,9 +124,9 @@ add_season (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcome,
   g_autofree char *by = sl_text_length_unit (&speech->style, fabs (change));
   say (advice,
        change > 0
-           ? _ ("By its own readings the lowest string is about %s higher in the dampest of this air than in the "
+           ? _ ("By its own readings the thick strings stand about %s higher in the dampest of this air than in the "
                 "driest.")
-           : _ ("By its own readings the lowest string is about %s lower in the dampest of this air than in the "
+           : _ ("By its own readings the thick strings stand about %s lower in the dampest of this air than in the "
                 "driest."),
        by);
 }

@@ -132,13 +132,13 @@ sl_plain_figures (const SlOutcome *outcome, const SlSpeech *speech, SlPlainFigur
   int n = 0;
 
   n += put_figure (&figures[n], outcome, speech,
-                   bass > 0 ? _ ("Lowest string at the 12th fret") : _ ("String height at the 12th fret"),
+                   bass > 0 ? _ ("Thick-string side at the 12th fret") : _ ("String height at the 12th fret"),
                    before->action[bass][SL_OCTAVE_FRET], after->action[bass][SL_OCTAVE_FRET]);
   if (bass > 0)
-    n += put_figure (&figures[n], outcome, speech, _ ("Highest string at the 12th fret"),
+    n += put_figure (&figures[n], outcome, speech, _ ("Thin-string side at the 12th fret"),
                      before->action[0][SL_OCTAVE_FRET], after->action[0][SL_OCTAVE_FRET]);
   n += put_figure (&figures[n], outcome, speech,
-                   bass > 0 ? _ ("Lowest string at the 1st fret") : _ ("String height at the 1st fret"),
+                   bass > 0 ? _ ("Thick-string side at the 1st fret") : _ ("String height at the 1st fret"),
                    before->first_gap[bass], after->first_gap[bass]);
   n += put_figure (&figures[n], outcome, speech, _ ("Forward bow of the neck"),
                    mean_relief (outcome->before_state, before, bass), mean_relief (outcome->after_state, after, bass));

@@ -127,11 +127,11 @@ static const char *const told_base[] = {
   N_ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
   N_ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
 };
-/* Translators: the first length is under the lowest string, the second under the highest */
+/* Translators: the first length is under the outer thick string, the second under the outer thin one */
 static const char *const told_base_sloping[] = {
-  N_ ("The saddle was lowered by %1$s under the lowest and %2$s under the highest string, to bring "
+  N_ ("The saddle was lowered by %1$s on the thick-string side and %2$s on the thin-string side, to bring "
       "the strings nearer the frets further up the neck."),
-  N_ ("The saddle is to be lowered by %1$s under the lowest and %2$s under the highest string, to "
+  N_ ("The saddle is to be lowered by %1$s on the thick-string side and %2$s on the thin-string side, to "
       "bring the strings nearer the frets further up the neck.")
 };
 static const char *const told_screws_down[] = {

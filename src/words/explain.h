@@ -22,7 +22,7 @@ typedef struct
 /* One large figure. */
 typedef struct
 {
-  char *name;   /* "String height at the 12th fret, lowest string" */
+  char *name;   /* "String height at the 12th fret, thick-string side" */
   char *before; /* "3.25"; NULL where nothing was read before */
   char *after;  /* "2.30 mm" */
   char *words;  /* "from about four bank cards to three"; NULL where nothing fits */

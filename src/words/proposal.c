@@ -513,3 +513,80 @@ sl_finding_text (const SlAnalysis *analysis, const SlFinding *finding, const SlT
 
   return finding_text (&(Saying){ style, texts }, analysis, finding);
 }
+
+guint
+sl_findings_alike (const SlProposal *proposal, guint first)
+{
+  const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
+  guint n = 1;
+
+  while (finding->string > 0 && finding->fret > 0 && finding->kind != SL_FINDING_SUSPECT &&
+         first + n < proposal->findings->len)
+    {
+      const SlFinding *next = &g_array_index (proposal->findings, SlFinding, first + n);
+
+      if (next->kind != finding->kind || next->fret != finding->fret || next->predicted != finding->predicted ||
+          next->before != finding->before)
+        break;
+      n++;
+    }
+  return n;
+}
+
+/* "6 at 0.38 mm (target 0.50 mm)", from the bass. */
+static char *
+strings_text (const Saying *say, const SlFinding *findings, guint n)
+{
+  GString *list = g_string_new (NULL);
+
+  for (guint i = n; i-- > 0;)
+    {
+      const SlFinding *one = &findings[i];
+      const char *ends = length (say, one->values[0]), *target = length (say, one->values[1]);
+
+      g_string_append (list, list->len > 0 ? ", " : "");
+      if (one->predicted || one->kind == SL_FINDING_LEFT)
+        /* Translators: a string's number and where its height should end: "6 at 0.38 mm (target 0.50 mm)" */
+        g_string_append_printf (list, _ ("%d at %s (target %s)"), one->string, ends, target);
+      else
+        /* Translators: the same, and how much higher slot or saddle have to be */
+        g_string_append_printf (list, _ ("%d at %s (target %s, %s higher)"), one->string, ends, target,
+                                length (say, one->amount));
+    }
+  return g_string_free (list, FALSE);
+}
+
+static char *
+several_text (const Saying *say, const SlFinding *findings, guint n)
+{
+  const gboolean slot = findings->kind == SL_FINDING_SLOT_LOW;
+  const char *list = own (say, strings_text (say, findings, n));
+
+  if (findings->kind == SL_FINDING_LEFT)
+    return g_strdup_printf (
+        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, "
+           "can take off."),
+        findings->fret, list);
+  if (findings->predicted)
+    return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "
+                                      "then, before anything is done to the nut.")
+                                 : _ ("The action of these may end too low once the work is done: string %s. Read "
+                                      "them then, before anything is done to the saddle."),
+                            list);
+  return g_strdup_printf (slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a "
+                                    "shimmed or a new nut would meet it.")
+                               : _ ("The action of these ends too low: string %s. A shim under the saddle or a new "
+                                    "saddle would meet it."),
+                          list);
+}
+
+char *
+sl_findings_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint n,
+                  const SlTextStyle *style)
+{
+  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  const SlFinding *findings = &g_array_index (proposal->findings, SlFinding, first);
+  const Saying say = { style, texts };
+
+  return n > 1 ? several_text (&say, findings, n) : finding_text (&say, analysis, findings);
+}

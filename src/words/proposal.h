@@ -17,6 +17,12 @@ char *sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTex
 /* What stands in the way, and what would meet it: "can't be met, because …; … would". Free with g_free(). */
 char *sl_finding_text (const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style);
 
+/* How many findings of a proposal, from its @first on, are the same want of string after string; and all @n of them in
+ * one sentence. Free with g_free(). */
+guint sl_findings_alike (const SlProposal *proposal, guint first);
+char *sl_findings_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint n,
+                        const SlTextStyle *style);
+
 /* That nothing is to be done, as good news: every figure that was read is in range; NULL where that is not so. */
 const char *sl_nothing_to_do_text (const SlAnalysis *analysis, const SlProposal *proposal);
 

@@ -2,6 +2,9 @@
 #include "words/sheet-text.h"
 
 #include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "setup/physics/intonation.h"
 
 const char *
 sl_fret_word (const SlFretWork *fret)
@@ -152,7 +155,7 @@ sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, i
 
   if (fret <= held)
     return g_strdup_printf (_ ("%s: the string is held here or beyond"), place);
-  gap = sl_text_length (style, clearance->gap);
+  gap = sl_text_fine (style, clearance->gap);
   swing = sl_text_fine (style, clearance->swing);
   margin = sl_text_fine (style, clearance->margin);
   gap_u = sl_text_uncertainty (style, clearance->gap_u);
@@ -166,4 +169,38 @@ sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, i
   sentence =
       g_strdup_printf (format, place, gap, gap_u == NULL ? "" : gap_u, swing, margin, margin_u == NULL ? "" : margin_u);
   return assumed ? g_strdup_printf (_ ("%s (assumed)"), sentence) : g_steal_pointer (&sentence);
+}
+
+char *
+sl_crests_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *fits)
+{
+  const SlInstrument *in = &analysis->instrument;
+  double wanted[SL_MAX_STRINGS], spread;
+  gboolean tuner = FALSE;
+  g_autofree char *apart = NULL, *thick = NULL;
+
+  *fits = TRUE;
+  if (!isnan (in->length_screw_pitch))
+    return g_strdup (_ ("Each saddle has its length screw: its travel is the limit."));
+  if (in->n_strings < 3 || !analysis->measured.setback_read)
+    return NULL;
+  for (int s = 1; s <= in->n_strings; s++)
+    tuner = tuner || sl_tuner_cents (analysis->set, s, &spread);
+  for (int s = 1; s <= in->n_strings; s++)
+    {
+      SlCrestPlace place;
+
+      sl_crest_place (analysis, s, &place);
+      /* once the tuner was read, strings it was not read for stay where they are */
+      wanted[s - 1] = !tuner ? place.model : isnan (place.tuner) ? place.now : place.tuner;
+      if (isnan (wanted[s - 1]))
+        return NULL;
+    }
+  *fits = sl_crests_fit (in, wanted, &spread);
+  apart = sl_text_measure (style, spread, 2, TRUE);
+  thick = sl_text_measure (style, in->saddle_thickness, 2, TRUE);
+  return g_strdup_printf (
+      *fits ? _ ("The break points would then lie %s apart on a saddle %s thick: they fit.")
+            : _ ("The break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
+      apart, thick);
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Levelling, and gaps, swings and margins, in words, for the sheets of frets and gaps. Every function that returns a
- * char * returns a new string. */
+ * Levelling, gaps, swings and margins, and room for crests, in words, for the sheets of frets, gaps and pitch. Every
+ * function that returns a char * returns a new string. */
 #pragma once
 
 #include "words/figures.h"
@@ -30,3 +30,7 @@ SlWord sl_clearance_word (const SlClearance *clearance);
  */
 char *sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, int string, int held, int fret,
                              gboolean assumed);
+
+/* Whether the saddle has room for the crests where pitch needs them: where a tuner read, those strings moved as it asks
+ * and the others left; without one, all as the model has it. NULL where that is no question. */
+char *sl_crests_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *fits);

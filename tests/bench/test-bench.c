@@ -6,12 +6,14 @@
 #include "bench/readings-question.h"
 #include "bench/settings.h"
 #include "bench/starting.h"
+#include "bench/visit-edit.h"
 
 #include "file/document.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 
 #include <math.h>
+#include <string.h>
 
 static void
 count_signal (SlBench *bench, guint changes, gpointer data)
@@ -576,6 +578,110 @@ test_shop_changes_what_is_open (void)
   g_assert_true (sl_shop_equal (&sl_bench_get_analysis (bench)->shop, &defaults));
 }
 
+/* A day @days from today. */
+static char *
+day_from_now (int days)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now_local (), then = g_date_time_add_days (now, days);
+
+  return g_date_time_format (then, "%Y-%m-%d");
+}
+
+/* What stands in a document that can be read again, as saving asks. */
+static void
+assert_sound (SlBench *bench)
+{
+  g_autofree char *text = print_bench (bench);
+  g_autoptr (GPtrArray) faults = sl_document_faults_new ();
+  g_autoptr (SlProfile) back = sl_document_parse (text, strlen (text), faults);
+
+  g_assert_cmpuint (faults->len, ==, 0);
+  g_assert_nonnull (back);
+}
+
+static void
+open_on (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer day)
+{
+  g_free (visit->opened);
+  visit->opened = g_strdup (day);
+}
+
+static void
+close_on (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer day)
+{
+  g_free (visit->closed);
+  visit->closed = g_strdup (day);
+}
+
+/* A visit opened by a clock that was ahead, or a day east of here: it is closed all the same, what would be right is
+ * offered, and the day can be changed. */
+static void
+test_visit_ahead (void)
+{
+  static const int days_ahead[] = { 1, 400 };
+
+  for (guint i = 0; i < G_N_ELEMENTS (days_ahead); i++)
+    {
+      g_autoptr (SlBench) bench = make_bench ();
+      g_autofree char *ahead = day_from_now (days_ahead[i]), *today = day_from_now (0),
+                      *zoned = g_strconcat (ahead, "T01:00:00+14:00", NULL), *right = NULL, *none = NULL, *wrong = NULL;
+
+      sl_visit_begin (bench);
+      g_assert_null (sl_visit_right_day (bench));
+      sl_bench_edit (bench, "ahead", SL_CHANGED_VISIT, FALSE, open_on, i == 0 ? ahead : zoned);
+      right = sl_visit_right_day (bench);
+      g_assert_cmpstr (right, ==, today);
+      sl_visit_set_closed (bench, TRUE);
+      g_assert_cmpstr (sl_bench_get_visit (bench)->closed, ==, ahead);
+      assert_sound (bench);
+      wrong = sl_visit_set_opened (bench, ahead);
+      g_assert_null (wrong); /* the day that stands there */
+      g_assert_null (sl_visit_set_opened (bench, right));
+      g_assert_cmpstr (sl_bench_get_visit (bench)->opened, ==, today);
+      g_assert_cmpstr (sl_bench_get_visit (bench)->closed, ==, today);
+      none = sl_visit_right_day (bench);
+      g_assert_null (none);
+      assert_sound (bench);
+      /* the next visit closes one that was left open */
+      sl_visit_set_closed (bench, FALSE);
+      sl_bench_edit (bench, "ahead", SL_CHANGED_VISIT, FALSE, open_on, ahead);
+      sl_visit_begin (bench);
+      assert_sound (bench);
+    }
+}
+
+/* The day the visit was opened, as it is typed. */
+static void
+test_visit_day (void)
+{
+  static const char *const wrong[] = {
+    "", "yesterday", "2026-02-30", "2.3.2026", "2026-03-02T08:00:00Z", "9999-01-01"
+  };
+  g_autoptr (SlBench) bench = make_bench ();
+  g_autofree char *today = day_from_now (0), *said = NULL;
+
+  sl_visit_begin (bench);
+  for (guint i = 0; i < G_N_ELEMENTS (wrong); i++)
+    {
+      g_autofree char *complaint = sl_visit_set_opened (bench, wrong[i]);
+
+      g_test_message ("%s", complaint);
+      g_assert_nonnull (strstr (complaint, wrong[i]));
+      g_assert_nonnull (strstr (complaint, today));
+      g_assert_cmpstr (sl_bench_get_visit (bench)->opened, ==, today);
+    }
+  g_assert_null (sl_visit_set_opened (bench, "2026-03-02"));
+  g_assert_cmpstr (sl_bench_get_visit (bench)->opened, ==, "2026-03-02");
+  sl_bench_edit (bench, "closed", SL_CHANGED_VISIT, FALSE, close_on, (gpointer) "2026-03-05");
+  said = sl_visit_set_opened (bench, "2026-03-06");
+  g_assert_nonnull (strstr (said, "2026-03-05"));
+  g_assert_null (sl_visit_set_opened (bench, "2026-03-05"));
+  g_assert_cmpstr (sl_bench_get_visit (bench)->closed, ==, "2026-03-05");
+  assert_sound (bench);
+  sl_bench_undo (bench);
+  g_assert_cmpstr (sl_bench_get_visit (bench)->opened, ==, "2026-03-02");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -597,5 +703,7 @@ main (int argc, char **argv)
   g_test_add_func ("/bench/read-again", test_read_again);
   g_test_add_func ("/bench/starting-profiles", test_starting_profiles);
   g_test_add_func ("/bench/shop", test_shop_changes_what_is_open);
+  g_test_add_func ("/bench/visit-ahead", test_visit_ahead);
+  g_test_add_func ("/bench/visit-day", test_visit_day);
   return g_test_run ();
 }

@@ -26,26 +26,25 @@ def ask(name):
     bus.call_sync(NAME, "/org/sidelong/Sidelong/window/1", "org.gtk.Actions", "Activate", GLib.Variant("(sava{sv})", (name, [], {})), None, Gio.DBusCallFlags.NONE, -1)
 
 
-def choose(program, target, title):
+def name_file(program, target, title):
     """Names the file in the dialog and exports."""
     chooser = wait(lambda: next((w for w in program.windows() if w.name == title and find_all(w.node, BUTTON, EXPORT)), None), f"the dialog “{title}”")
     entry = wait(lambda: next((n for n in find_all(chooser.node, ENTRY) if text_of(n)), None), "the entry for the name")
     chooser.type_into(entry, str(target), key=None)
     act(find(chooser.node, BUTTON, EXPORT))
+
+
+def choose(program, target, title):
+    name_file(program, target, title)
     return wait(lambda: target.exists() and target.read_bytes(), f"{target.name}")
 
 
-def options(program, title):
-    return wait(lambda: next((w for w in program.windows() if w.name == title and find_all(w.node, BUTTON, "Choose file…")), None), f"the options of “{title}”")
+def options(program, title, button="Choose file…"):
+    return wait(lambda: next((w for w in program.windows() if w.name == title and find_all(w.node, BUTTON, button)), None), f"the options of “{title}”")
 
 
-def export_picture(program, target, width=None):
+def export_picture(program, target):
     ask("export")
-    dialog = options(program, "Export picture")
-    dialog.take_keys()
-    if width is not None:
-        dialog.type_into(find(dialog.node, ENTRY, "Width in pixels"), width, key=None)
-    act(find(dialog.node, BUTTON, "Choose file…"))
     return choose(program, target, "Export picture")
 
 
@@ -63,20 +62,23 @@ def pictures(tap):
         tap.check("mm" in said, "PDF: its text is text")
         window.wait_says("a.pdf")
         ask("export")
-        dialog = options(program, "Export picture")
+        name_file(program, folder / "a.png", "Export picture")
+        dialog = options(program, "Export picture", "Export")
+        tap.check(not (folder / "a.png").exists(), "a PNG alone is asked for its width, before it is written")
         dialog.take_keys()
         entry = find(dialog.node, ENTRY, "Width in pixels")
         tap.check(text_of(entry) == "2800", "a width is proposed", [text_of(entry)])
         for wrong in ("12", "wide", "2000.5", "9000"):
             dialog.type_into(entry, wrong, key=None)
             note = dialog.wait_says(f"“{wrong}” can’t be the width")
-            act(find(dialog.node, BUTTON, "Choose file…"))
+            act(find(dialog.node, BUTTON, "Export"))
             tap.check("1400 to 5600" in note and dialog.name in [w.name for w in program.windows()], f"a width of {wrong} is refused with what is accepted", [note])
         dialog.type_into(entry, "3000", key=None)
-        act(find(dialog.node, BUTTON, "Choose file…"))
-        png = choose(program, folder / "a.png", "Export picture")
+        act(find(dialog.node, BUTTON, "Export"))
+        png = wait(lambda: (folder / "a.png").exists() and (folder / "a.png").read_bytes(), "a.png")
         tap.check(png[:8] == b"\x89PNG\r\n\x1a\n" and struct.unpack(">I", png[16:20])[0] == 3000, "PNG: as wide as asked for", [str(png[:24])])
         window.wait_says("a.png")
+        wait(lambda: not window.says("a.png"), "the message to go by itself")
         end(tap, program, "pictures")
 
 
@@ -88,6 +90,7 @@ def table(tap):
         ask("export-table")
         rows = list(csv.reader(io.StringIO(choose(program, folder / "t.csv", "Export table").decode())))
         tap.check(len(rows) > 10 and len({len(row) for row in rows}) == 1, "CSV: a table", [str(rows[:3])])
+        window.wait_says("t.csv")
         ask("copy-table")
         window.wait_says("The table is on the clipboard.")
         window.take_keys()
@@ -137,6 +140,16 @@ def templates(tap):
         choose(program, folder / "halves.pdf", "Export templates")
         window.wait_says("halves.pdf")
         tap.check(pages(folder / "halves.pdf") < pages(folder / "whole.pdf"), "two strips a page take fewer pages")
+        (folder / "w-2.svg").write_text("somebody's")
+        ask("export-templates")
+        act(find(options(program, "Export templates").node, BUTTON, "Choose file…"))
+        name_file(program, folder / "w.svg", "Export templates")
+        said = window.wait_says("Each page is a file")
+        tap.check("w-2.svg" in said and (folder / "w-2.svg").read_text() == "somebody's" and not (folder / "w-1.svg").exists(), "pages in the way are named, and left", [said])
+        act(find(window.node, BUTTON, "Replace"))
+        said = window.wait_says("pages written")
+        written = sorted(p.name for p in folder.glob("w-*.svg"))
+        tap.check(len(written) > 1 and all(name in said for name in written), "once they may be replaced, all that were written are named", [said, *written])
         end(tap, program, "templates")
 
 

@@ -5,7 +5,7 @@
 import re
 import sys
 
-from journey import ENTRY, Atspi, Program, end, find, find_all, has, keys, run, scratch, text_of, type_text, wait, walk, xdotool
+from journey import BUTTON, ENTRY, Atspi, Program, end, find, find_all, has, keys, run, scratch, text_of, type_text, wait, walk, xdotool
 
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
@@ -206,6 +206,12 @@ def slip_in_form(tap):
         wait(lambda: text_of(entry) != "0.127", "the step taken back")
         window.type_into(entry, "3,2,5")
         tap.check(window.wait_says("3,2,5") is not None and window.says("Did you mean") is None, "what is no number is said and not taken")
+        window.take_keys()
+        keys("ctrl+w")
+        wait(lambda: has(entry, Atspi.StateType.FOCUSED), "the keyboard in what is refused")
+        tap.check(window.is_there() and text_of(entry) == "3,2,5", "nor dropped: the window stays", [text_of(entry)])
+        keys("Escape")
+        wait(lambda: text_of(entry) != "3,2,5", "the value in force")
         end(tap, program, "slip in the form")
 
 
@@ -239,8 +245,10 @@ def whole_visit(tap):
         type_text(f"{2.71 - treble * 322.5 / 647.4:.2f}")
         keys("Return")
         wait(lambda: reading.says("last one"), "the end of the run")
+        done = wait(lambda: find(reading.node, BUTTON, "Done"), "the button that ends it")
+        wait(lambda: has(done, Atspi.StateType.FOCUSED), "the keyboard on it")
         tap.check(asked == ["Action at fret 12, string 6", "Action at fret 12, string 1"], "the run after work asks only for that", asked)
-        keys("Escape")
+        keys("Return")
         program.no_window("Reading run")
         wait(lambda: window.says("as predicted"), "foreseen against read")
         tap.check(window.says("During work") is not None, "the new readings are a stage of their own")

@@ -83,6 +83,9 @@ def pixels(window, box):
 WAYS = [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)]
 
 
+LEAST_RING = 15  # of the four distances together
+
+
 def handles(window, box):
     """Where the drawing shows a handle: a light disc with a ring of the accent colour around it."""
     image, width = pixels(window, box), box[2]
@@ -104,7 +107,8 @@ def handles(window, box):
             # Most of the picture is out at the first look: the disc is light. A leader may cross its ring in one way.
             if min(at(x, y)) > 225 and all(min(at(x + 2 * a, y + 2 * b)) > 225 for a, b in WAYS) and all(min(at(x + 3 * a, y + 3 * b)) > 225 for a, b in WAYS[:4]):
                 distances = [ring_at(x, y, way) for way in WAYS]
-                if sum(map(bool, distances)) >= len(WAYS) - 1 and all(abs(x - u) + abs(y - v) > 12 for u, v in found):
+                # Smaller rings are those of figures.
+                if sum(map(bool, distances)) >= len(WAYS) - 1 and sum(distances[:4]) >= LEAST_RING and all(abs(x - u) + abs(y - v) > 12 for u, v in found):
                     found.append((x, y))
     return found
 

@@ -16,7 +16,9 @@
 #include <fcntl.h>
 #include <glib/gstdio.h>
 #include <locale.h>
+#include <signal.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -118,20 +120,20 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
   const SlExportOutcome *outcome;
 
   sl_export_finish (result, &outcome, &export->error);
-  export->n_written = outcome->n_written;
+  export->n_written = (int) outcome->files->len;
   export->n_pages = outcome->n_pages;
   export->done = TRUE;
 }
 
 static void
-export_and_wait (SlBench *bench, SlExportKind kind, GFile *file, SlFormat format, GCancellable *cancellable,
+export_and_wait (SlBench *bench, SlExportKind kind, const SlExportTarget *target, GCancellable *cancellable,
                  Export *export)
 {
   const SlExportChoices choices = { 0 };
 
   *export = (Export){ 0 };
   test_remote_file_calls (g_thread_self ());
-  sl_export_async (bench, bench, kind, file, format, &choices, cancellable, on_exported, export);
+  sl_export_async (bench, bench, kind, target, &choices, cancellable, on_exported, export);
   wait_for (export->done);
   g_assert_cmpuint (test_remote_file_calls (g_thread_self ()), ==, 0);
 }
@@ -155,7 +157,8 @@ test_export (void)
   options.string = sl_bench_get_string (bench);
   options.decimal = sl_decimal_sign ();
   expected = sl_picture_render (sl_bench_get_analysis (bench), &options, SL_FORMAT_SVG, 1, NULL);
-  export_and_wait (bench, SL_EXPORT_PICTURE, remote, SL_FORMAT_SVG, NULL, &export);
+  export_and_wait (bench, SL_EXPORT_PICTURE, &(SlExportTarget){ .file = remote, .format = SL_FORMAT_SVG }, NULL,
+                   &export);
   g_assert_no_error (export.error);
   g_assert_cmpint (export.n_written, ==, 1);
   g_assert_true (g_file_get_contents (path, &text, &n, NULL));
@@ -172,11 +175,12 @@ test_stop (void)
   g_autofree char *second = g_build_filename (folder, "t-2.svg", NULL);
   g_autoptr (GFile) local = g_file_new_for_path (path), remote = test_remote_file_new (local);
   g_autoptr (GCancellable) cancellable = g_cancellable_new ();
+  const SlExportTarget target = { .file = remote, .format = SL_FORMAT_SVG, .replaces_pages = TRUE };
   Export export;
 
   g_assert_true (g_file_set_contents (first, "as it was", -1, NULL));
   test_remote_file_cancel_at_write (cancellable);
-  export_and_wait (bench, SL_EXPORT_TEMPLATES, remote, SL_FORMAT_SVG, cancellable, &export);
+  export_and_wait (bench, SL_EXPORT_TEMPLATES, &target, cancellable, &export);
   test_remote_file_cancel_at_write (NULL);
   g_assert_error (export.error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
   g_clear_error (&export.error);
@@ -186,10 +190,100 @@ test_stop (void)
   g_assert_cmpstr (text, ==, "as it was");
   g_assert_false (g_file_test (second, G_FILE_TEST_EXISTS));
 
-  export_and_wait (bench, SL_EXPORT_TEMPLATES, remote, SL_FORMAT_SVG, NULL, &export);
+  export_and_wait (bench, SL_EXPORT_TEMPLATES, &target, NULL, &export);
   g_assert_no_error (export.error);
   g_assert_cmpint (export.n_written, ==, export.n_pages);
   g_assert_true (g_file_test (second, G_FILE_TEST_EXISTS));
+}
+
+/* The pages of a name that was free may not be; they are named, and nothing is written unless they may be replaced. */
+static void
+test_pages_in_the_way (void)
+{
+  g_autoptr (SlBench) bench = example_bench ();
+  g_autofree char *path = g_build_filename (folder, "w.svg", NULL),
+                  *second = g_build_filename (folder, "w-2.svg", NULL),
+                  *first = g_build_filename (folder, "w-1.svg", NULL), *text = NULL;
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  SlExportTarget target = { .file = file, .format = SL_FORMAT_SVG };
+  Export export;
+
+  g_assert_true (g_file_set_contents (second, "somebody's", -1, NULL));
+  export_and_wait (bench, SL_EXPORT_TEMPLATES, &target, NULL, &export);
+  g_assert_error (export.error, G_IO_ERROR, G_IO_ERROR_EXISTS);
+  g_assert_nonnull (strstr (export.error->message, "“w-2.svg”"));
+  g_assert_null (strstr (export.error->message, "w-1.svg"));
+  g_clear_error (&export.error);
+  g_assert_cmpint (export.n_written, ==, 0);
+  g_assert_false (g_file_test (first, G_FILE_TEST_EXISTS));
+  g_assert_true (g_file_get_contents (second, &text, NULL, NULL));
+  g_assert_cmpstr (text, ==, "somebody's");
+  target.replaces_pages = TRUE;
+  export_and_wait (bench, SL_EXPORT_TEMPLATES, &target, NULL, &export);
+  g_assert_no_error (export.error);
+  g_assert_cmpint (export.n_written, ==, export.n_pages);
+}
+
+/* Exported over, by whichever path, the profile would be lost. */
+static void
+test_over_the_profile (void)
+{
+  g_autoptr (SlBench) bench = example_bench ();
+  g_autofree char *path = copy_example ("own.pdf"), *link = g_build_filename (folder, "link.pdf", NULL), *before = NULL,
+                  *after = NULL;
+  g_autoptr (GFile) profile = g_file_new_for_path (path), linked = g_file_new_for_path (link);
+  GFile *const files[] = { profile, linked };
+  Export export;
+
+  g_assert_cmpint (symlink (path, link), ==, 0);
+  g_assert_true (g_file_get_contents (path, &before, NULL, NULL));
+  for (guint i = 0; i < G_N_ELEMENTS (files); i++)
+    {
+      const SlExportTarget target = { .file = files[i], .profile = profile, .format = SL_FORMAT_PDF };
+
+      export_and_wait (bench, SL_EXPORT_SHEET, &target, NULL, &export);
+      g_assert_error (export.error, G_IO_ERROR, G_IO_ERROR_FAILED);
+      g_clear_error (&export.error);
+    }
+  g_assert_true (g_file_get_contents (path, &after, NULL, NULL));
+  g_assert_cmpstr (after, ==, before);
+}
+
+/* A disk without room (RLIMIT_FSIZE, getrlimit(2)): the file that was there is whole, whatever is exported. */
+static void
+test_full_disk (void)
+{
+  static const struct
+  {
+    const char *name;
+    SlFormat format;
+    SlExportKind kind;
+  } rows[] = { { "full.svg", SL_FORMAT_SVG, SL_EXPORT_PICTURE },
+               { "full.png", SL_FORMAT_PNG, SL_EXPORT_PICTURE },
+               { "full.pdf", SL_FORMAT_PDF, SL_EXPORT_SHEET },
+               { "full.csv", SL_FORMAT_PDF, SL_EXPORT_TABLE } };
+  g_autoptr (SlBench) bench = example_bench ();
+  struct rlimit before, full;
+
+  signal (SIGXFSZ, SIG_IGN);
+  g_assert_cmpint (getrlimit (RLIMIT_FSIZE, &before), ==, 0);
+  full = (struct rlimit){ 300, before.rlim_max };
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autofree char *path = g_build_filename (folder, rows[i].name, NULL), *text = NULL;
+      g_autoptr (GFile) file = g_file_new_for_path (path);
+      const SlExportTarget target = { .file = file, .format = rows[i].format };
+      Export export;
+
+      g_assert_true (g_file_set_contents (path, "as it was", -1, NULL));
+      g_assert_cmpint (setrlimit (RLIMIT_FSIZE, &full), ==, 0);
+      export_and_wait (bench, rows[i].kind, &target, NULL, &export);
+      g_assert_cmpint (setrlimit (RLIMIT_FSIZE, &before), ==, 0);
+      g_assert_error (export.error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE);
+      g_clear_error (&export.error);
+      g_assert_true (g_file_get_contents (path, &text, NULL, NULL));
+      g_assert_cmpstr (text, ==, "as it was");
+    }
 }
 
 static void
@@ -303,6 +397,9 @@ main (int argc, char **argv)
   g_test_add_func ("/off-loop/window", test_window);
   g_test_add_func ("/off-loop/export", test_export);
   g_test_add_func ("/off-loop/stop", test_stop);
+  g_test_add_func ("/off-loop/pages-in-the-way", test_pages_in_the_way);
+  g_test_add_func ("/off-loop/over-the-profile", test_over_the_profile);
+  g_test_add_func ("/off-loop/full-disk", test_full_disk);
   g_test_add_func ("/off-loop/own-words", test_own_words);
   g_test_add_func ("/off-loop/words-unkept", test_words_unkept);
   status = g_test_run ();

@@ -14,6 +14,7 @@
 #include <glib/gstdio.h>
 #include <locale.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #define SKIPPED 77
 #define MANY 3000     /* takes a second or so to read for the first time, long enough to be stopped */
@@ -81,10 +82,10 @@ typedef struct
 } Given;
 
 static const Given given[] = {
-  { "a", "Kelp no. 10", "Wenna Trask", "spindrift", "2024-03-01", FALSE, 2.1, 0.30, { 2, 3, 2, 2, 0, 2, 3 } },
-  { "b", "Kelp no. 9", "ebbe lund", "Breakwater", "2023-12-31", TRUE, 1.6, 0.25, { 1, 0, 0, 1, 2, 0, 2 } },
-  { "c", "breakwater", "Joss Carne", "Lantern", "2024-11-02", TRUE, 1.9, 0.10, { 0, 2, 1, 3, 1, 1, 0 } },
-  { "d", "Tiller", "Ine Brekke", "", "2022-05-05", TRUE, 0, 0.20, { 3, 1, 3, 0, 3, 3, 1 } },
+  { "a", "Kelp no. 10", "Wenna Trask", "spindrift", "2024-03-01", FALSE, 2.1, 0.30, { 2, 3, 2, 2, 3, 2, 0 } },
+  { "b", "Kelp no. 9", "ebbe lund", "Breakwater", "2023-12-31", TRUE, 1.6, 0.25, { 1, 0, 0, 0, 2, 1, 2 } },
+  { "c", "breakwater", "Joss Carne", "Lantern", "2024-11-02", TRUE, 1.9, 0.10, { 0, 2, 1, 1, 0, 3, 1 } },
+  { "d", "Tiller", "Ine Brekke", "", "2022-05-05", TRUE, 0, 0.20, { 3, 1, 3, 3, 1, 0, 3 } },
 };
 
 #define N_GIVEN G_N_ELEMENTS (given)
@@ -261,6 +262,72 @@ test_titles (Fixture *f, gconstpointer data)
     }
 }
 
+/* The child of a type that is shown and whose text begins so. */
+static GtkWidget *
+find_shown (GtkWidget *widget, GType type, const char *starts)
+{
+  if (!gtk_widget_get_visible (widget))
+    return NULL;
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
+    {
+      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget))
+                                                 : gtk_label_get_label (GTK_LABEL (widget));
+
+      if (text != NULL && g_str_has_prefix (text, starts))
+        return widget;
+    }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find_shown (child, type, starts);
+
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+/* A row says what it was found by, where it doesn't show that anyway. */
+static void
+test_found (Fixture *f, gconstpointer data)
+{
+  static const struct
+  {
+    const char *typed, *says; /* NULL: nothing */
+  } rows[] = { { "trask", NULL },
+               { "kelp spindrift", NULL },
+               { "", NULL },
+               { "tide LANE", "Contact: Tide Lane 4" },
+               { "trask 0815", "Serial number: S-0815" },
+               { "oily", "Visits and notes: …when the oily fog…" },
+               { "kelp oily", "Visits and notes: …when the oily fog…" } };
+  g_autoptr (SlProfile) profile = maker_profile (3);
+  g_autofree char *path = NULL;
+
+  set_text (&profile->identity.label, "Kelp no. 10");
+  set_text (&profile->identity.owner, "Wenna Trask");
+  set_text (&profile->identity.model, "Spindrift");
+  set_text (&profile->identity.contact, "Tide Lane 4");
+  set_text (&profile->identity.serial, "S-0815");
+  set_text (&g_array_index (profile->visits, SlVisit, 0).note, "It rattles when the oily fog\nSecond line.");
+  path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (SlShelfItem) item = read_item (f, "a.sidelong");
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_auto (GStrv) words = sl_shelf_words (rows[i].typed);
+      g_autofree char *says = sl_shelf_item_find (item, words);
+
+      g_assert_true (sl_shelf_entry_matches (sl_shelf_item_get_entry (item), words));
+      g_assert_cmpstr (says, ==, rows[i].says);
+    }
+  /* on the screen it follows what is typed */
+  g_list_store_append (f->store, item);
+  sl_shelf_table_search (f->table, "oily");
+  wait_for (find_shown (f->window, GTK_TYPE_LABEL, "Visits and notes") != NULL);
+  sl_shelf_table_search (f->table, "kelp");
+  wait_for (find_shown (f->window, GTK_TYPE_LABEL, "Visits and notes") == NULL);
+}
+
 static void
 test_search (Fixture *f, gconstpointer data)
 {
@@ -370,10 +437,26 @@ test_changes (Fixture *f, gconstpointer data)
 
 /* ---- twins ---- */
 
+/* The item of a file name; borrowed, NULL where there is none. */
+static SlShelfItem *
+find_item (SlShelfModel *model, const char *name)
+{
+  GListModel *list = sl_shelf_model_get_list (model);
+
+  for (guint i = 0; i < g_list_model_get_n_items (list); i++)
+    {
+      g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
+
+      if (g_str_equal (sl_shelf_item_get_entry (item)->name, name))
+        return item; /* the list keeps it */
+    }
+  return NULL;
+}
+
 static const char *
 twin_of (SlShelfModel *model, const char *name)
 {
-  return sl_shelf_item_get_twin (sl_shelf_model_find (model, name));
+  return sl_shelf_item_get_twin (find_item (model, name));
 }
 
 static void
@@ -415,31 +498,6 @@ test_twins (Fixture *f, gconstpointer data)
 
 /* ---- the window ---- */
 
-/* The child of a type that is shown and whose text begins so. */
-static GtkWidget *
-find_shown (GtkWidget *widget, GType type, const char *starts)
-{
-  if (!gtk_widget_get_visible (widget))
-    return NULL;
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
-    {
-      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget))
-                                                 : gtk_label_get_label (GTK_LABEL (widget));
-
-      if (text != NULL && g_str_has_prefix (text, starts))
-        return widget;
-    }
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    {
-      GtkWidget *found = find_shown (child, type, starts);
-
-      if (found != NULL)
-        return found;
-    }
-  return NULL;
-}
-
 static char *
 own_shelf (void)
 {
@@ -447,6 +505,25 @@ own_shelf (void)
 
   g_assert_cmpint (g_mkdir_with_parents (path, 0700), ==, 0);
   return path;
+}
+
+/* The program's own shelf is made for its owner alone, whatever the umask. */
+static void
+test_own_folder (void)
+{
+  g_autofree char *path = g_build_filename (data_folder, "sidelong", "shelf", NULL);
+  const mode_t mask = umask (022);
+  GtkWidget *window;
+  GStatBuf made;
+
+  g_assert_false (g_file_test (path, G_FILE_TEST_EXISTS));
+  window = sl_shelf_window_get (app);
+  wait_for (g_file_test (path, G_FILE_TEST_EXISTS));
+  g_assert_cmpint (g_stat (path, &made), ==, 0);
+  g_assert_cmpint (made.st_mode & 0777, ==, 0700);
+  umask (mask);
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
 }
 
 /* Reading a large folder for the first time is stopped, what was read stays, and the same button goes on. */
@@ -553,10 +630,12 @@ main (int argc, char **argv)
   g_assert_true (g_application_register (G_APPLICATION (app), NULL, NULL));
   g_test_add ("/shelf-window/sort", Fixture, NULL, set_up, test_sort, tear_down);
   g_test_add ("/shelf-window/titles", Fixture, NULL, set_up, test_titles, tear_down);
+  g_test_add ("/shelf-window/found", Fixture, NULL, set_up, test_found, tear_down);
   g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);
   g_test_add ("/shelf-window/twins", Fixture, NULL, set_up, test_twins, tear_down);
+  g_test_add_func ("/shelf-window/own-folder", test_own_folder);
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
   g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);

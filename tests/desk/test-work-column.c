@@ -232,6 +232,92 @@ test_first_pass (Fixture *f, gconstpointer data)
   g_assert_nonnull (sl_bench_find_operation (f->bench, SL_OP_LOWER_SLOT, 6));
 }
 
+/* The "Done" of the @n-th card that is seen. */
+static GtkCheckButton *
+done_of_card (Fixture *f, int n)
+{
+  GtkWidget *tick;
+
+  for (int i = 0; (tick = nth (f->column, GTK_TYPE_CHECK_BUTTON, &(int){ i })) != NULL; i++)
+    if (gtk_widget_get_mapped (tick) && g_strcmp0 (gtk_check_button_get_label (GTK_CHECK_BUTTON (tick)), "Done") == 0 &&
+        n-- == 0)
+      return GTK_CHECK_BUTTON (tick);
+  g_assert_not_reached ();
+}
+
+static gboolean
+is_seen (GtkWidget *root, const char *text)
+{
+  if (!gtk_widget_get_mapped (root))
+    return FALSE;
+  if (GTK_IS_LABEL (root) && strstr (gtk_label_get_text (GTK_LABEL (root)), text) != NULL)
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (is_seen (child, text))
+      return TRUE;
+  return FALSE;
+}
+
+/* A saddle ticked off before rod and slots, and whole before its first pass was read: that is said, and taken back. */
+static void
+test_early_tick (Fixture *f, gconstpointer data)
+{
+  pass_all (f->bench);
+  gtk_check_button_set_active (done_of_card (f, 3), TRUE);
+  settle ();
+  g_assert_nonnull (sl_last_done (sl_bench_get_visit (f->bench)->plan, SL_OP_CUT_SADDLE_BASE));
+  g_assert_true (is_seen (f->column, "The plan has these before it: Level frets, Truss rod, Lower slots."));
+  g_assert_true (is_seen (f->column, "the rest was to wait until the first pass is read"));
+  press (f, "Take the tick back");
+  g_assert_null (sl_last_done (sl_bench_get_visit (f->bench)->plan, SL_OP_CUT_SADDLE_BASE));
+  g_assert_false (gtk_check_button_get_active (done_of_card (f, 3)));
+  g_assert_false (is_seen (f->column, "before it"));
+
+  gtk_check_button_set_active (done_of_card (f, 0), TRUE); /* the first step in its turn */
+  settle ();
+  g_assert_nonnull (sl_last_done (sl_bench_get_visit (f->bench)->plan, SL_OP_LEVEL_FRETS));
+  g_assert_false (is_seen (f->column, "before it"));
+}
+
+static void
+read_low_slots (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  for (guint i = set->readings->len; i-- > 0;)
+    if (g_array_index (set->readings, SlReading, i).kind == SL_READ_FIRST_GAP)
+      g_array_remove_index (set->readings, i);
+  for (int s = 1; s <= 6; s++)
+    {
+      const SlReading low = { SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (0.15) };
+
+      g_array_append_val (set->readings, low);
+    }
+}
+
+/* Six slots that end too low are one thing to know, told once. */
+static void
+test_six_as_one (Fixture *f, gconstpointer data)
+{
+  const char *both = "";
+  int n = 0;
+  GtkWidget *label;
+
+  sl_bench_edit (f->bench, "read low", SL_CHANGED_READINGS, FALSE, read_low_slots, NULL);
+  settle ();
+  for (int i = 0; (label = nth (f->column, GTK_TYPE_LABEL, &(int){ i })) != NULL; i++)
+    if (gtk_widget_get_mapped (label) && strstr (gtk_label_get_text (GTK_LABEL (label)), "Over fret 1 these") != NULL)
+      {
+        n++;
+        both = gtk_label_get_text (GTK_LABEL (label));
+      }
+  g_assert_cmpint (n, ==, 1);
+  for (int s = 1; s <= 6; s++)
+    {
+      g_autofree char *string = g_strdup_printf ("%d at ", s);
+
+      g_assert_nonnull (strstr (both, string));
+    }
+}
+
 /* A bench step is added by the menu's action, ticked off by its tick, and neither builds anything anew. */
 static void
 test_bench_steps (Fixture *f, gconstpointer data)
@@ -243,7 +329,7 @@ test_bench_steps (Fixture *f, gconstpointer data)
       gtk_widget_activate_action (nth (f->column, GTK_TYPE_MENU_BUTTON, &(int){ 0 }), "bench-step.recrown", NULL));
   settle ();
   for (int i = 0; (tick = nth (f->column, GTK_TYPE_CHECK_BUTTON, &(int){ i })) != NULL; i++)
-    if (gtk_widget_get_mapped (tick))
+    if (gtk_widget_get_mapped (tick) && gtk_check_button_get_label (GTK_CHECK_BUTTON (tick)) == NULL) /* not a card's */
       break;
   g_assert_nonnull (tick);
   g_assert_false (gtk_check_button_get_active (GTK_CHECK_BUTTON (tick)));
@@ -342,7 +428,8 @@ static void
 test_held (Fixture *f, gconstpointer data)
 {
   sl_bench_set_held (f->bench, 3);
-  g_assert_true (shows_label (f->gaps, "Gaps, held at fret 3 · ≈ assumed"));
+  g_assert_true (shows_label (f->gaps, "Gaps, held at fret 3"));
+  g_assert_true (shows_label (f->gaps, "Hatched touches, dotted is close · ≈ assumed"));
   g_assert_true (shows_label (f->gaps, "–"));
 }
 
@@ -370,6 +457,8 @@ main (int argc, char **argv)
   g_test_add ("/work-column/shown", Fixture, NULL, set_up, test_shown, tear_down);
   g_test_add ("/work-column/first-pass", Fixture, NULL, set_up, test_first_pass, tear_down);
   g_test_add ("/work-column/gates", Fixture, NULL, set_up, test_gates, tear_down);
+  g_test_add ("/work-column/early-tick", Fixture, NULL, set_up, test_early_tick, tear_down);
+  g_test_add ("/work-column/six-as-one", Fixture, NULL, set_up, test_six_as_one, tear_down);
   g_test_add ("/work-column/bench-steps", Fixture, NULL, set_up, test_bench_steps, tear_down);
   g_test_add ("/work-column/nothing-to-do", Fixture, NULL, set_up, test_nothing_to_do, tear_down);
   g_test_add ("/work-column/slider", Fixture, NULL, set_up, test_slider, tear_down);

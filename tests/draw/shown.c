@@ -46,25 +46,51 @@ overlap (const SlRect *a, const SlRect *b)
   return a->x < b->x + b->width && b->x < a->x + a->width && a->y < b->y + b->height && b->y < a->y + a->height;
 }
 
-void
-shown_check (const SlPictureMap *map, const SlPictureOptions *options, guint seed)
+GPtrArray *
+shown_faults (const SlPictureMap *map, double width, double height)
 {
+  GPtrArray *faults = g_ptr_array_new_with_free_func (g_free);
+
   for (guint i = 0; i < map->labels->len; i++)
     {
       const SlPictureLabel *a = label (map, i);
-      g_autofree char *lower = g_ascii_strdown (a->text, -1);
 
-      if (a->rect.x < 0 || a->rect.y < 0 || a->rect.x + a->rect.width > options->width ||
-          a->rect.y + a->rect.height > options->height)
-        g_error ("seed %u: “%s” leaves the stage of %g × %g", seed, a->text, options->width, options->height);
-      if (strstr (lower, "nan") || strstr (lower, "inf"))
-        g_error ("seed %u: “%s” shows what is no number", seed, a->text);
-      g_assert_true (g_utf8_validate (a->text, -1, NULL));
+      if (a->rect.x < 0 || a->rect.y < 0 || a->rect.x + a->rect.width > width || a->rect.y + a->rect.height > height)
+        g_ptr_array_add (faults, g_strdup_printf ("“%s” leaves the stage", a->text));
+      if (g_regex_match_simple ("\\b(nan|inf)\\b", a->text, G_REGEX_CASELESS, 0))
+        g_ptr_array_add (faults, g_strdup_printf ("“%s” shows what is no number", a->text));
+      if (!g_utf8_validate (a->text, -1, NULL))
+        g_ptr_array_add (faults, g_strdup_printf ("“%s” is cut inside a character", a->text));
       for (guint k = 0; k < i; k++)
         if (overlap (&a->rect, &label (map, k)->rect))
-          g_error ("seed %u, %g × %g: “%s” lies on “%s”", seed, options->width, options->height, a->text,
-                   label (map, k)->text);
+          g_ptr_array_add (faults, g_strdup_printf ("“%s” lies on “%s”", a->text, label (map, k)->text));
     }
+  return faults;
+}
+
+void
+shown_check (const SlPictureMap *map, const SlPictureOptions *options, guint seed)
+{
+  g_autoptr (GPtrArray) faults = shown_faults (map, options->width, options->height);
+
+  if (faults->len > 0)
+    g_error ("seed %u, %g × %g: %s", seed, options->width, options->height,
+             (const char *) g_ptr_array_index (faults, 0));
+}
+
+gboolean
+shown_runs_through (const SlRect *r, double x0, double y0, double x1, double y1)
+{
+  const int steps = 2000; /* finer than a text is high */
+
+  for (int i = 0; i <= steps; i++)
+    {
+      double x = x0 + (x1 - x0) * i / steps, y = y0 + (y1 - y0) * i / steps;
+
+      if (x > r->x && x < r->x + r->width && y > r->y && y < r->y + r->height)
+        return TRUE;
+    }
+  return FALSE;
 }
 
 void
@@ -78,5 +104,5 @@ shown_choose (GRand *rand, const SlProfile *profile, const ShownSize *sizes, gui
   options->string = g_rand_int_range (rand, 0, profile->n_strings + 1);
   options->lengths = (SlLengths) g_rand_int_range (rand, SL_LENGTHS_MM, SL_LENGTHS_64THS + 1);
   options->decimal = g_rand_boolean (rand) ? "." : ",";
-  options->text_scale = g_rand_int_range (rand, 0, 4) == 0 ? 1.3 : 1;
+  options->text_scale = (double[]){ 1, 1, 1.25, 1.5, 2 }[g_rand_int_range (rand, 0, 5)];
 }

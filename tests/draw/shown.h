@@ -14,6 +14,13 @@ void shown_draw (const SlAnalysis *analysis, const SlPictureOptions *options, Sl
 gboolean shown_says (const SlPictureMap *map, const char *part);
 const SlPictureLabel *shown_find (const SlPictureMap *map, const char *text);
 
+/* Every text of a picture of this size that leaves its stage, lies on another or shows what is no number, in a sentence
+ * each; free with g_ptr_array_unref(). */
+GPtrArray *shown_faults (const SlPictureMap *map, double width, double height);
+
+/* Whether a segment comes inside a rectangle. */
+gboolean shown_runs_through (const SlRect *rect, double x0, double y0, double x1, double y1);
+
 /* No text leaves the stage, lies on another or shows what is no number. @seed tells how to have a failure again. */
 void shown_check (const SlPictureMap *map, const SlPictureOptions *options, guint seed);
 

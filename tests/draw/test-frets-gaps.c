@@ -58,6 +58,8 @@ choose_options (GRand *rand, const SlProfile *profile, SlPictureKind kind, SlPic
   o->held = g_rand_int_range (rand, 0, profile->neck.frets);
   o->replacing = g_rand_boolean (rand);
   o->measured = g_rand_boolean (rand);
+  if (kind == SL_PICTURE_GAPS)
+    o->text_scale = 1; /* drawn for files only, which have texts of usual size */
 }
 
 static void

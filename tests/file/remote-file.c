@@ -18,10 +18,37 @@ static GThread *watched;
 static guint calls; /* by the watched thread, which alone writes it */
 static GCancellable *at_write;
 
+#define LONGEST_WAIT_US (5 * G_USEC_PER_SEC)
+
+static gboolean mounted;
+static GMutex in_flight_lock;
+static GCond in_flight_changed;
+static guint in_flight, most_in_flight, wait_for, delay;
+
 static GFile *
 local (GFile *file)
 {
   return TEST_REMOTE_FILE (file)->local;
+}
+
+/* Under way together with others, as many as are waited for; once they don't come, nobody waits any more. */
+static void
+take_time (void)
+{
+  const gint64 end = g_get_monotonic_time () + LONGEST_WAIT_US;
+
+  g_mutex_lock (&in_flight_lock);
+  most_in_flight = MAX (most_in_flight, ++in_flight);
+  g_cond_broadcast (&in_flight_changed);
+  while (most_in_flight < wait_for)
+    if (!g_cond_wait_until (&in_flight_changed, &in_flight_lock, end))
+      wait_for = 0;
+  g_mutex_unlock (&in_flight_lock);
+  if (delay > 0)
+    g_usleep (delay);
+  g_mutex_lock (&in_flight_lock);
+  in_flight--;
+  g_mutex_unlock (&in_flight_lock);
 }
 
 /* For what asks the file system. */
@@ -30,7 +57,20 @@ asked (GFile *file)
 {
   if (g_thread_self () == watched)
     calls++;
+  take_time ();
   return local (file);
+}
+
+guint
+test_remote_file_slow (gboolean mount, guint together, guint delay_us)
+{
+  const guint most = most_in_flight;
+
+  mounted = mount;
+  most_in_flight = 0;
+  wait_for = together;
+  delay = delay_us;
+  return most;
 }
 
 guint
@@ -58,7 +98,7 @@ dup_file (GFile *file)
 static gboolean
 is_native (GFile *file)
 {
-  return FALSE;
+  return mounted;
 }
 
 static char *
@@ -107,6 +147,13 @@ resolve_relative_path (GFile *file, const char *path)
   return test_remote_file_new (child);
 }
 
+static GFileEnumerator *
+enumerate_children (GFile *file, const char *attributes, GFileQueryInfoFlags flags, GCancellable *cancellable,
+                    GError **error)
+{
+  return g_file_enumerate_children (asked (file), attributes, flags, cancellable, error);
+}
+
 static GFileMonitor *
 monitor_file (GFile *file, GFileMonitorFlags flags, GCancellable *cancellable, GError **error)
 {
@@ -123,6 +170,12 @@ static GFileInputStream *
 read_fn (GFile *file, GCancellable *cancellable, GError **error)
 {
   return g_file_read (asked (file), cancellable, error);
+}
+
+static gboolean
+delete_file (GFile *file, GCancellable *cancellable, GError **error)
+{
+  return g_file_delete (asked (file), cancellable, error);
 }
 
 static GFileOutputStream *
@@ -151,10 +204,12 @@ test_remote_file_iface_init (GFileIface *iface)
   iface->equal = equal;
   iface->get_parent = get_parent;
   iface->resolve_relative_path = resolve_relative_path;
+  iface->enumerate_children = enumerate_children;
   iface->monitor_file = monitor_file;
   iface->query_info = query_info;
   iface->read_fn = read_fn;
   iface->create = create;
+  iface->delete_file = delete_file;
   iface->replace = replace;
 }
 

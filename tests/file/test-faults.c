@@ -157,7 +157,7 @@ test_not_well_formed (void)
   assert_says (entities, 3, "jumbo");
 }
 
-/* Many faults are a few hundred lines. */
+/* Hundreds of faults are no more than a few hundred lines. */
 static void
 test_fault_cap (void)
 {

@@ -129,6 +129,39 @@ test_floods (void)
     }
 }
 
+/* A tag full of attributes is found whatever stands before it to hide it; as text the same is none. */
+static void
+test_attributes (void)
+{
+  static const char *const before[] = {
+    HEAD "<profile ",
+    HEAD "<profile x='>' ",
+    HEAD "<profile x='>\"' ",
+    HEAD "<profile x=\">'\" y = '\">' ",
+    HEAD "<!-- \" --><profile ",
+    ROOT "'<neck ",
+    ROOT "<a b='\"'>\"</a>><neck ",
+    HEAD "<?x '?><profile\n",
+  };
+  for (gsize i = 0; i < G_N_ELEMENTS (before); i++)
+    {
+      g_autofree char *text = repeated (before[i], "a=\"\" ", 8192, "/>"),
+                      *spaced = repeated (before[i], "a\n=\n'' ", 8192, "/>");
+      assert_refused (text, -1, "more than 512 attributes");
+      assert_refused (spaced, -1, "more than 512 attributes");
+    }
+  g_autofree char *note = repeated ("<note>", "see=\"that\" > or='this' ", 65000, "</note>"),
+                  *with = g_strconcat ("<visit id=\"v1\" opened=\"2026-03-02\">\n    ", note, NULL),
+                  *example = test_example (NULL),
+                  *text = test_replace (example, "<visit id=\"v1\" opened=\"2026-03-02\">", with);
+  g_autoptr (SlProfile) profile = test_parse (text);
+  const SlVisit *visit = &g_array_index (profile->visits, SlVisit, 0);
+  g_assert_cmpuint (strlen (visit->note), ==, strlen (note) - strlen ("<note></note>"));
+  g_autofree char *printed = test_print (profile);
+  g_autoptr (SlProfile) again = test_parse (printed);
+  g_assert_cmpstr (g_array_index (again->visits, SlVisit, 0).note, ==, visit->note);
+}
+
 /* Sound, but as heavy as can be: read, or refused, within the same bounds. */
 static void
 test_heavy (void)
@@ -304,6 +337,7 @@ main (int argc, char **argv)
   g_test_add_func ("/hostile/doctype", test_doctype);
   g_test_add_func ("/hostile/no-file-is-opened", test_no_file_is_opened);
   g_test_add_func ("/hostile/floods-in-bounds", test_floods_in_bounds);
+  g_test_add_func ("/hostile/attributes", test_attributes);
   g_test_add_func ("/hostile/size-cap", test_size_cap);
   g_test_add_func ("/hostile/encodings", test_encodings);
   g_test_add_func ("/hostile/truncated", test_truncated);

@@ -9,7 +9,9 @@
 #include <sys/file.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <sys/wait.h>
+#include <sys/xattr.h>
 #include <unistd.h>
 
 #include "remote-file.h"
@@ -45,6 +47,45 @@ tear_down (Fixture *f, gconstpointer data)
   g_free (f->path);
   chmod (f->folder, 0700);
   test_folder_free (f->folder);
+}
+
+/* ---- a system that refuses: these stand before the C library's ---- */
+
+static int sync_error;                /* errno of fsync() of a folder; 0: it works */
+static gboolean lists_off, owner_off; /* no access list, no other owner or group can be set */
+
+int
+fsync (int fd)
+{
+  struct stat what;
+  if (sync_error != 0 && fstat (fd, &what) == 0 && S_ISDIR (what.st_mode))
+    {
+      errno = sync_error;
+      return -1;
+    }
+  return (int) syscall (SYS_fsync, fd);
+}
+
+int
+fsetxattr (int fd, const char *name, const void *value, size_t size, int flags)
+{
+  if (lists_off && g_str_has_prefix (name, "system."))
+    {
+      errno = EPERM;
+      return -1;
+    }
+  return (int) syscall (SYS_fsetxattr, fd, name, value, size, flags);
+}
+
+int
+fchown (int fd, uid_t owner, gid_t group)
+{
+  if (owner_off)
+    {
+      errno = EPERM;
+      return -1;
+    }
+  return (int) syscall (SYS_fchown, fd, owner, group);
 }
 
 static void
@@ -128,14 +169,119 @@ test_mode (Fixture *f, gconstpointer data)
       g_assert_cmpint (stat (f->path, &now), ==, 0);
       g_assert_cmpint (now.st_mode & 07777, ==, modes[i]);
     }
-  /* A new file gets what the umask leaves. */
-  struct stat fresh;
-  g_autofree char *path = g_build_filename (f->folder, "new.sidelong", NULL);
-  g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_assert_true (sl_document_save (file, f->profile, NULL, FALSE, NULL, NULL));
-  g_assert_cmpint (stat (path, &fresh), ==, 0);
-  g_assert_cmpint (fresh.st_mode & 07777, ==, 0644);
+  /* A new file gets what the umask leaves, in a folder for its owner alone only that. */
+  static const mode_t folders[][2] = { { 0755, 0644 }, { 0750, 0644 }, { 0700, 0600 } };
+  for (gsize i = 0; i < G_N_ELEMENTS (folders); i++)
+    {
+      struct stat fresh;
+      g_autofree char *path = g_build_filename (f->folder, "new.sidelong", NULL);
+      g_autoptr (GFile) file = g_file_new_for_path (path);
+      g_assert_cmpint (chmod (f->folder, folders[i][0]), ==, 0);
+      g_assert_true (sl_document_save (file, f->profile, NULL, FALSE, NULL, NULL));
+      g_assert_cmpint (stat (path, &fresh), ==, 0);
+      g_assert_cmpint (fresh.st_mode & 07777, ==, folders[i][1]);
+      g_assert_cmpint (g_remove (path), ==, 0);
+    }
   umask (mask);
+}
+
+/* ---- access lists and other attributes ---- */
+
+#define LIST "system.posix_acl_access"
+#define FOLDER_LIST "system.posix_acl_default"
+#define NAMED_USER 12345 /* by number: nobody need have it */
+
+/* An access list as the kernel takes it (linux/posix_acl_xattr.h): a version, then tag, permissions and id of each
+ * entry, tags in rising order (acl(5): owner 1, a user 2, the group 4, the mask 16, others 32). */
+typedef struct
+{
+  guint32 version;
+  struct
+  {
+    guint16 tag, permissions;
+    guint32 id;
+  } entries[5];
+} AccessList;
+
+static AccessList
+access_list (guint16 user, guint16 group, guint16 mask, guint16 others)
+{
+  const guint32 none = G_MAXUINT32;
+  return (AccessList){
+    GUINT32_TO_LE (2),
+    { { 1, 6, none }, { 2, user, NAMED_USER }, { 4, group, none }, { 16, mask, none }, { 32, others, none } }
+  };
+}
+
+static gboolean
+lists_are_kept_here (Fixture *f)
+{
+  const AccessList list = access_list (6, 0, 6, 0);
+  if (setxattr (f->path, LIST, &list, sizeof list, 0) == 0 && setxattr (f->path, "user.job", "47", 2, 0) == 0)
+    return TRUE;
+  g_test_skip ("this file system keeps no access lists, or no attributes");
+  return FALSE;
+}
+
+static mode_t
+mode_of (const char *path)
+{
+  struct stat now;
+  g_assert_cmpint (stat (path, &now), ==, 0);
+  return now.st_mode & 07777;
+}
+
+static void
+test_attributes (Fixture *f, gconstpointer data)
+{
+  const AccessList list = access_list (6, 0, 6, 0);
+  AccessList now;
+  char job[8] = "";
+  if (!lists_are_kept_here (f))
+    return;
+  g_assert_cmpint (mode_of (f->path), ==, 0660); /* the group's bits are the mask of the list (acl(5)) */
+  assert_saved (f, FALSE);
+  g_assert_cmpint (getxattr (f->path, LIST, &now, sizeof now), ==, sizeof now);
+  g_assert_cmpmem (&now, sizeof now, &list, sizeof list);
+  g_assert_cmpint (getxattr (f->path, "user.job", job, sizeof job), ==, 2);
+  g_assert_cmpstr (job, ==, "47");
+  g_assert_cmpint (mode_of (f->path), ==, 0660);
+  /* Where the list can't be set, the group must not get what its mask allowed others. */
+  lists_off = TRUE;
+  assert_saved (f, FALSE);
+  lists_off = FALSE;
+  g_assert_cmpint (getxattr (f->path, LIST, NULL, 0), ==, -1);
+  g_assert_cmpint (mode_of (f->path), ==, 0600);
+}
+
+/* A list that the folder gives to new files lets nobody into a file that had none. */
+static void
+test_inherited_list (Fixture *f, gconstpointer data)
+{
+  const AccessList list = access_list (6, 6, 6, 0);
+  if (!lists_are_kept_here (f))
+    return;
+  g_assert_cmpint (removexattr (f->path, LIST), ==, 0);
+  g_assert_cmpint (chmod (f->path, 0640), ==, 0);
+  g_assert_cmpint (setxattr (f->folder, FOLDER_LIST, &list, sizeof list, 0), ==, 0);
+  assert_saved (f, FALSE);
+  g_assert_cmpint (getxattr (f->path, LIST, NULL, 0), ==, -1);
+  g_assert_cmpint (mode_of (f->path), ==, 0640);
+}
+
+/* In another group than the old file, a new one gives to group and others what both had. */
+static void
+test_other_group (Fixture *f, gconstpointer data)
+{
+  static const mode_t modes[][2] = { { 0640, 0600 }, { 0664, 0644 }, { 0606, 0600 }, { 0666, 0666 } };
+  owner_off = TRUE;
+  for (gsize i = 0; i < G_N_ELEMENTS (modes); i++)
+    {
+      g_assert_cmpint (chmod (f->path, modes[i][0]), ==, 0);
+      assert_saved (f, FALSE);
+      g_assert_cmpint (mode_of (f->path), ==, modes[i][1]);
+    }
+  owner_off = FALSE;
 }
 
 static void
@@ -349,6 +495,51 @@ test_full_disk (Fixture *f, gconstpointer data)
     }
 }
 
+/* Where the folder does not reach the disk, nobody is told that all is well; but it is known what is in the file. */
+static void
+test_folder_not_synced (Fixture *f, gconstpointer data)
+{
+  static const struct
+  {
+    int number;
+    gboolean told;
+  } errors[] = { { EIO, TRUE }, { ENOSPC, TRUE }, { EINVAL, FALSE } }; /* EINVAL: not for folders here (fsync(2)) */
+  for (gsize i = 0; i < G_N_ELEMENTS (errors); i++)
+    {
+      g_autofree char *label = g_strdup_printf ("not confirmed %d", errors[i].number);
+      g_autoptr (GError) error = NULL;
+      set_label (f->profile, label);
+      sync_error = errors[i].number;
+      g_assert_cmpint (sl_document_save (f->file, f->profile, &f->stamp, FALSE, NULL, &error), ==, !errors[i].told);
+      sync_error = 0;
+      if (errors[i].told)
+        g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN);
+      assert_label (f->file, label);
+      assert_saved (f, FALSE); /* nobody else's, by its stamp */
+      g_assert_cmpint (count_files (f->folder), ==, 1);
+    }
+}
+
+/* What a killed save of a long name left is known again: the part of the name it repeats is whole characters. */
+static void
+test_long_name (Fixture *f, gconstpointer data)
+{
+  struct timespec times[2] = { { 1000000000, 0 }, { 1000000000, 0 } };
+  GString *name = g_string_new ("x");
+  for (int i = 0; i < 60; i++)
+    g_string_append (name, "ä"); /* two bytes each: the 100th is the first of one */
+  g_autofree char *left = g_strdup_printf (".%.99s.sidelong-save-00c0ffee", name->str);
+  g_autofree char *left_path = g_build_filename (f->folder, left, NULL);
+  g_autofree char *path = g_strconcat (f->folder, "/", name->str, SL_DOCUMENT_EXTENSION, NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_assert_true (g_utf8_validate (left, -1, NULL));
+  g_assert_true (g_file_set_contents (left_path, "left", -1, NULL));
+  g_assert_cmpint (utimensat (AT_FDCWD, left_path, times, 0), ==, 0);
+  g_assert_true (sl_document_save (file, f->profile, NULL, FALSE, NULL, NULL));
+  g_assert_cmpint (count_files (f->folder), ==, 2);
+  g_string_free (name, TRUE);
+}
+
 /* Saves on and on, the label counting up, until it is killed. */
 static void
 save_for_ever (Fixture *f, int number)
@@ -503,6 +694,33 @@ test_remote (Fixture *f, gconstpointer data)
   assert_label (f->file, "Worked example");
 }
 
+/* A share that is full: nothing is left in the place of a new file, so that the next try finds it free. */
+static void
+make_remote_with_room_for (Fixture *f, int bytes)
+{
+  struct rlimit limit = { (rlim_t) bytes, (rlim_t) bytes };
+  g_autoptr (GFile) remote = test_remote_file_new (f->file);
+  g_autoptr (GError) error = NULL;
+  signal (SIGXFSZ, SIG_IGN);
+  if (g_remove (f->path) != 0 || setrlimit (RLIMIT_FSIZE, &limit) != 0)
+    _exit (2);
+  if (sl_document_save (remote, f->profile, NULL, FALSE, NULL, &error))
+    _exit (3);
+  if (!g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE))
+    _exit (4);
+}
+
+static void
+test_remote_full (Fixture *f, gconstpointer data)
+{
+  for (int bytes = 0; bytes < 1500; bytes += 700)
+    {
+      g_assert_cmpint (in_child (make_remote_with_room_for, f, bytes), ==, 0);
+      g_assert_cmpint (count_files (f->folder), ==, 0);
+      g_assert_true (sl_document_save (f->file, f->profile, NULL, FALSE, NULL, NULL));
+    }
+}
+
 /* Another program holding the folder for good is said to, and does not hang the save for good. */
 static void
 test_lock_held (Fixture *f, gconstpointer data)
@@ -525,6 +743,11 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   ADD ("bytes", test_bytes);
   ADD ("mode", test_mode);
+  ADD ("attributes", test_attributes);
+  ADD ("inherited-list", test_inherited_list);
+  ADD ("other-group", test_other_group);
+  ADD ("folder-not-synced", test_folder_not_synced);
+  ADD ("long-name", test_long_name);
   ADD ("symbolic-link", test_symbolic_link);
   ADD ("changed-by-others", test_changed_by_others);
   ADD ("bytes-decide", test_bytes_decide);
@@ -540,5 +763,6 @@ main (int argc, char **argv)
   ADD ("new-file-once", test_new_file_once);
   ADD ("lock-held", test_lock_held);
   ADD ("remote", test_remote);
+  ADD ("remote-full", test_remote_full);
   return g_test_run ();
 }

@@ -4,6 +4,7 @@
  * shelf is open. */
 #include "../rounds.h"
 #include "file/shelf-work.h"
+#include "remote-file.h"
 #include "shelf-maker.h"
 #include "support.h"
 
@@ -737,6 +738,69 @@ test_stop (Fixture *f, gconstpointer data)
   g_assert_cmpuint (entries->len, ==, 3000);
 }
 
+static void
+stop_at_once (const GPtrArray *lot, guint done, guint total, gpointer cancellable)
+{
+  g_cancellable_cancel (cancellable);
+}
+
+/* Of a reading that was stopped, nothing is lost that was remembered before. */
+static void
+test_stop_keeps_index (Fixture *f, gconstpointer data)
+{
+  g_autoptr (GCancellable) stopped = g_cancellable_new ();
+
+  maker_fill (f->folder, 50);
+  g_autoptr (GPtrArray) first = list (f);
+  g_autofree char *added = maker_write_text (f->folder, "new.sidelong", "<profile");
+  g_assert_null (sl_shelf_read (f->file, f->index_file, &SL_SHOP_DEFAULT, stop_at_once, stopped, stopped, NULL));
+  g_assert_cmpint (g_remove (added), ==, 0);
+  g_autoptr (GPtrArray) again = list (f);
+  for (guint i = 0; i < first->len; i++)
+    g_assert_cmpint (((SlShelfEntry *) first->pdata[i])->read_us, ==, ((SlShelfEntry *) again->pdata[i])->read_us);
+}
+
+/* On a share that takes its time, several files are asked for at once: when they are read first, and when the index is
+ * held against them. */
+static void
+test_slow_share (Fixture *f, gconstpointer data)
+{
+  static const guint together = 8;
+  g_autoptr (GFile) share = test_remote_file_new (f->file);
+
+  maker_fill (f->folder, 40);
+  for (int mount = 0; mount < 2; mount++)
+    {
+      test_remote_file_slow (mount, together, 0);
+      g_autoptr (GPtrArray) entries = sl_shelf_read (share, NULL, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL);
+      g_assert_cmpuint (entries->len, ==, 40);
+      g_assert_cmpuint (test_remote_file_slow (FALSE, 0, 0), >=, together);
+    }
+  g_ptr_array_unref (sl_shelf_read (share, f->index_file, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL));
+  test_remote_file_slow (TRUE, together, 0);
+  g_autoptr (GPtrArray) remembered = sl_shelf_read (share, f->index_file, &SL_SHOP_DEFAULT, NULL, NULL, NULL, NULL);
+  g_assert_cmpuint (remembered->len, ==, 40);
+  g_assert_cmpuint (test_remote_file_slow (FALSE, 0, 0), >=, together);
+}
+
+/* A profile is one by its ending, however that is written; and the ending is no part of its name. */
+static void
+test_endings (Fixture *f, gconstpointer data)
+{
+  static const char *const names[] = { "Mr. Smith, no. 5.sidelong", "b.SIDELONG", "c.Sidelong", ".sidelong",
+                                       "d.sidelong.bak" };
+  g_autoptr (SlProfile) profile = maker_profile (3);
+  g_autofree char *shown = sl_shelf_display_name (names[0]), *loud = sl_shelf_display_name (names[1]);
+
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++)
+    g_free (maker_write (f->folder, names[i], profile));
+  g_autoptr (GPtrArray) entries = list (f);
+  g_assert_cmpuint (entries->len, ==, 3);
+  g_assert_nonnull (find (entries, "b.SIDELONG"));
+  g_assert_cmpstr (shown, ==, "Mr. Smith, no. 5");
+  g_assert_cmpstr (loud, ==, "b");
+}
+
 /* ---- two people ---- */
 
 static void
@@ -848,6 +912,9 @@ main (int argc, char **argv)
   ADD ("restore-without-room", test_restore_without_room);
   ADD ("background", test_background);
   ADD ("stop", test_stop);
+  ADD ("stop-keeps-index", test_stop_keeps_index);
+  ADD ("slow-share", test_slow_share);
+  ADD ("endings", test_endings);
   ADD ("two-processes", test_two_processes);
   result = g_test_run ();
   test_folder_free (trash);

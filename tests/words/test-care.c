@@ -86,10 +86,10 @@ test_season (void)
                   *few = season_of (rising, 2);
 
   g_assert_cmpstr (up, ==,
-                   "By its own readings the lowest string is about 0.43 mm higher in the dampest of this air than "
+                   "By its own readings the thick strings stand about 0.43 mm higher in the dampest of this air than "
                    "in the driest.");
   g_assert_cmpstr (down, ==,
-                   "By its own readings the lowest string is about 0.43 mm lower in the dampest of this air than "
+                   "By its own readings the thick strings stand about 0.43 mm lower in the dampest of this air than "
                    "in the driest.");
   g_assert_null (unclear);
   g_assert_null (few); /* two points are no line: our own choice, three */

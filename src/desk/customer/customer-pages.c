@@ -25,6 +25,7 @@ struct _SlCustomerPages
 
   /* owned */
   GPtrArray *labels;   /* of the sheet */
+  GPtrArray *titles;   /* one a label: the heading it has where its section begins below another one */
   GPtrArray *headings; /* strings, one a label */
   GArray *pages;       /* of Page */
   int wanted;          /* the page asked for */
@@ -114,6 +115,12 @@ begins_section (SlCustomerPages *self, guint i)
   return i == 0 || !g_str_equal (g_ptr_array_index (self->headings, i), g_ptr_array_index (self->headings, i - 1));
 }
 
+static int
+title_height (SlCustomerPages *self, guint i, int width)
+{
+  return begins_section (self, i) ? height_for (g_ptr_array_index (self->titles, i), width) : 0;
+}
+
 /* A label higher than a page: as many whole lines of it a page as there is room for. */
 static void
 add_slices (SlCustomerPages *self, guint i, int label_height, int height, int line)
@@ -139,9 +146,9 @@ paginate (SlCustomerPages *self, int width, int height)
     {
       GtkWidget *label = g_ptr_array_index (self->labels, i);
       const int line = line_height (label), tall = height_for (label, width);
-      int gap = page.end > page.first ? (int) (GAP_SHARE * line) : 0;
+      int gap = page.end > page.first ? (int) (GAP_SHARE * line) + title_height (self, i, width) : 0;
 
-      if (page.end > page.first && (begins_section (self, i) || y + gap + tall > height))
+      if (page.end > page.first && y + gap + tall > height)
         {
           g_array_append_val (self->pages, page);
           page = (Page){ i, i, 0 };
@@ -163,6 +170,16 @@ paginate (SlCustomerPages *self, int width, int height)
 
 /* ---- the sheet ---- */
 
+/* Gives a label its place; returns its height. */
+static int
+put (GtkWidget *label, int width, int y)
+{
+  const int tall = height_for (label, width);
+
+  gtk_widget_allocate (label, width, tall, -1, gsk_transform_translate (NULL, &GRAPHENE_POINT_INIT (0, (float) y)));
+  return tall;
+}
+
 static void
 place (GtkWidget *sheet, int width, int height, int baseline)
 {
@@ -176,15 +193,16 @@ place (GtkWidget *sheet, int width, int height, int baseline)
   y = page != NULL ? -page->offset : 0;
   for (guint i = 0; i < self->labels->len; i++)
     {
-      GtkWidget *label = g_ptr_array_index (self->labels, i);
+      GtkWidget *label = g_ptr_array_index (self->labels, i), *title = g_ptr_array_index (self->titles, i);
       const gboolean shown = page != NULL && i >= page->first && i < page->end;
-      const int tall = shown ? height_for (label, width) : 0;
+      const int head = shown && i > page->first ? title_height (self, i, width) : 0;
 
+      gtk_widget_set_child_visible (title, head > 0);
       gtk_widget_set_child_visible (label, shown);
-      if (!shown)
-        continue;
-      gtk_widget_allocate (label, width, tall, -1, gsk_transform_translate (NULL, &GRAPHENE_POINT_INIT (0, (float) y)));
-      y += tall + (int) (GAP_SHARE * line_height (label));
+      if (head > 0)
+        y += put (title, width, y);
+      if (shown)
+        y += put (label, width, y) + (int) (GAP_SHARE * line_height (label));
     }
   if (self->pages->len != before)
     show_page_soon (self);
@@ -222,6 +240,7 @@ sl_customer_pages_clear (SlCustomerPages *self)
 {
   sl_empty_box (self->sheet);
   g_ptr_array_set_size (self->labels, 0);
+  g_ptr_array_set_size (self->titles, 0);
   g_ptr_array_set_size (self->headings, 0);
   g_array_set_size (self->pages, 0);
 }
@@ -229,6 +248,7 @@ sl_customer_pages_clear (SlCustomerPages *self)
 void
 sl_customer_pages_add (SlCustomerPages *self, const char *heading, const char *text)
 {
+  g_ptr_array_add (self->titles, sl_text_add (self->sheet, heading, "sl-customer-heading"));
   g_ptr_array_add (self->labels, sl_text_add (self->sheet, text, "sl-customer-words"));
   g_ptr_array_add (self->headings, g_strdup (heading));
   show_page_soon (self);
@@ -287,6 +307,7 @@ sl_customer_pages_finalize (GObject *object)
   SlCustomerPages *self = SL_CUSTOMER_PAGES (object);
 
   g_ptr_array_unref (self->labels);
+  g_ptr_array_unref (self->titles);
   g_ptr_array_unref (self->headings);
   g_array_unref (self->pages);
   G_OBJECT_CLASS (sl_customer_pages_parent_class)->finalize (object);
@@ -306,6 +327,7 @@ sl_customer_pages_init (SlCustomerPages *self)
   GtkGesture *swipe = gtk_gesture_swipe_new ();
 
   self->labels = g_ptr_array_new ();
+  self->titles = g_ptr_array_new ();
   self->headings = g_ptr_array_new_with_free_func (g_free);
   self->pages = g_array_new (FALSE, FALSE, sizeof (Page));
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);

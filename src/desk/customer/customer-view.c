@@ -6,6 +6,7 @@
 #include "desk/customer/customer-words.h"
 #include "desk/kit/sheet-frame.h"
 #include "bench/settings.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
@@ -270,8 +271,9 @@ on_share_changed (SlCustomerView *self)
 {
   double share = gtk_adjustment_get_value (self->share);
 
-  self->switching = TRUE;
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (share < 0.5 ? self->before_button : self->after_button), TRUE);
+  self->switching = TRUE; /* on the way neither is lit */
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->before_button), share <= 0);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->after_button), share >= 1);
   self->switching = FALSE;
   if (self->profile == NULL)
     return;
@@ -525,6 +527,7 @@ sl_customer_view_init (SlCustomerView *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  sl_follow_look (self->picture);
 }
 
 GtkWidget *
@@ -533,6 +536,7 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   SlCustomerView *self = g_object_new (SL_TYPE_CUSTOMER_VIEW, NULL);
 
   self->bench = g_object_ref (bench);
+  sl_typed_guard (GTK_WINDOW (self), parent);
   choose_screen (self, parent);
   refresh (self);
   gtk_adjustment_set_value (self->share, 1);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-words.h"
 
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -26,7 +27,6 @@ typedef struct
   SlCustomerWords *words;
   const SlSentence *sentence;
   GtkWidget *entry, *note, *again;
-  GtkEventController *focus; /* the entry's */
 } Row;
 
 /* ---- shown ---- */
@@ -47,18 +47,6 @@ sl_customer_words_add_to (SlCustomerWords *self, SlCustomerPages *pages)
 }
 
 /* ---- edited ---- */
-
-/* What is typed, as one line: a sentence has no others. */
-static char *
-typed_text (const Row *row)
-{
-  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry));
-  g_autofree char *text = NULL;
-
-  g_object_get (buffer, "text", &text, NULL);
-  g_strdelimit (text, "\r\n\t", ' ');
-  return g_strdup (g_strstrip (text));
-}
 
 static void
 show_note (const Row *row)
@@ -99,15 +87,18 @@ keep (const Row *row, const char *text)
   show_note (row);
 }
 
-/* A text left unchanged is not edited: an outdated one stays outdated until somebody changes it. */
-static void
-accept (const Row *row)
+/* What is typed, as one line: a sentence has no others. A text left unchanged is not edited: an outdated one stays
+ * outdated until somebody changes it. */
+static gboolean
+take_text (gpointer data, const char *typed, GtkWidget *entry)
 {
-  g_autofree char *text = typed_text (row), *kept = sl_explanation_get (row->words->bench, row->sentence, NULL);
+  const Row *row = data;
+  g_autofree char *text = g_strstrip (g_strdelimit (g_strdup (typed), "\r\n\t", ' ')),
+                  *kept = sl_explanation_get (row->words->bench, row->sentence, NULL);
 
-  if (g_strcmp0 (text, kept != NULL ? kept : row->sentence->text) == 0)
-    return;
-  keep (row, g_str_equal (text, row->sentence->text) ? NULL : text);
+  if (g_strcmp0 (text, kept != NULL ? kept : row->sentence->text) != 0)
+    keep (row, g_str_equal (text, row->sentence->text) ? NULL : text);
+  return TRUE;
 }
 
 static void
@@ -115,6 +106,7 @@ on_again (const Row *row)
 {
   gtk_widget_grab_focus (row->entry); /* the button goes */
   gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)), row->sentence->text, -1);
+  sl_typed_take_one (row->entry);
   keep (row, NULL);
 }
 
@@ -129,12 +121,11 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
   *row = (Row){ .words = self,
                 .sentence = sentence,
                 .entry = gtk_text_view_new (), /* named below, with its number */
-                .again = gtk_button_new_with_label (_ ("Generated text again")),
-                .focus = gtk_event_controller_focus_new () };
+                .again = gtk_button_new_with_label (_ ("Generated text again")) };
   gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (row->entry), GTK_WRAP_WORD_CHAR);
   gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (row->entry), FALSE);
-  gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (row->entry)),
-                            edited != NULL ? edited : sentence->text, -1);
+  sl_typed_bind (row->entry, take_text, row);
+  sl_typed_show (row->entry, edited != NULL ? edited : sentence->text);
   gtk_widget_add_css_class (row->entry, "sl-customer-entry");
   sl_set_accessible_label (row->entry, name);
   gtk_box_append (GTK_BOX (self), row->entry);
@@ -143,8 +134,6 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
   gtk_widget_add_css_class (row->again, "sl-customer-note");
   sl_set_accessible_label (row->again, again);
   gtk_box_append (GTK_BOX (self), row->again);
-  g_signal_connect_swapped (row->focus, "leave", G_CALLBACK (accept), row);
-  gtk_widget_add_controller (row->entry, row->focus);
   g_signal_connect_swapped (row->again, "clicked", G_CALLBACK (on_again), row);
   g_ptr_array_add (self->rows, row);
   show_note (row);
@@ -156,19 +145,13 @@ static void
 accept_all (SlCustomerWords *self)
 {
   for (guint i = 0; i < self->rows->len; i++)
-    accept (g_ptr_array_index (self->rows, i));
+    sl_typed_take_one (((Row *) g_ptr_array_index (self->rows, i))->entry);
 }
 
-/* A removed entry loses the focus some time later, when its row is gone. */
+/* All is accepted: a removed entry loses the focus some time later, when its row is gone. */
 static void
 clear (SlCustomerWords *self)
 {
-  for (guint i = 0; i < self->rows->len; i++)
-    {
-      const Row *row = g_ptr_array_index (self->rows, i);
-
-      gtk_widget_remove_controller (row->entry, row->focus);
-    }
   sl_empty_box (GTK_WIDGET (self));
   g_ptr_array_set_size (self->rows, 0);
 }

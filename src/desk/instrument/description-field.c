@@ -3,6 +3,7 @@
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -178,8 +179,14 @@ changed_by (const Binding *binding)
 
 static void refresh (GtkWidget *control);
 
-/* Makes the change, unless there is a @complaint already, which is freed. */
 static void
+complain (GtkWidget *control, const char *complaint)
+{
+  gtk_widget_activate_action (control, SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
+}
+
+/* Makes the change, unless there is a @complaint already, which is freed. FALSE: refused. A number says itself why. */
+static gboolean
 make_change (GtkWidget *control, Change change, char *complaint)
 {
   Binding *binding = binding_of (control);
@@ -187,10 +194,14 @@ make_change (GtkWidget *control, Change change, char *complaint)
   change.binding = binding;
   if (complaint == NULL)
     complaint = sl_checked_edit (binding->bench, title_of (binding->field), changed_by (binding), edit_field, &change);
-  gtk_widget_activate_action (control, SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
-  if (complaint != NULL)
+  if (SL_IS_LENGTH_ENTRY (control) && complaint != NULL)
+    sl_length_entry_refuse (SL_LENGTH_ENTRY (control), complaint);
+  else
+    complain (control, complaint);
+  if (GTK_IS_DROP_DOWN (control) && complaint != NULL)
     refresh (control);
   g_free (complaint);
+  return complaint == NULL;
 }
 
 static void
@@ -222,16 +233,18 @@ refresh_number (SlLengthEntry *entry, const Binding *binding)
     }
 }
 
-static void
-commit_text (GtkWidget *control)
+static gboolean
+take_text (gpointer data, const char *typed, GtkWidget *control)
 {
-  Binding *binding = binding_of (control);
-  g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (control))));
+  Binding *binding = data;
+  g_autofree char *text = g_strstrip (g_strdup (typed));
   const gboolean missing = binding->field->required && *text == '\0';
 
   if (!g_str_equal (text, look_text (binding)))
-    make_change (control, (Change){ .text = text },
-                 missing ? g_strdup_printf (_ ("%s can't be empty."), title_of (binding->field)) : NULL);
+    return make_change (control, (Change){ .text = text },
+                        missing ? g_strdup_printf (_ ("%s can't be empty."), title_of (binding->field)) : NULL);
+  complain (control, NULL);
+  return TRUE;
 }
 
 static void
@@ -267,8 +280,8 @@ refresh (GtkWidget *control)
     refresh_number (SL_LENGTH_ENTRY (control), binding);
   else if (GTK_IS_DROP_DOWN (control))
     refresh_choice (control, binding);
-  else if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (control)), look_text (binding)))
-    gtk_editable_set_text (GTK_EDITABLE (control), look_text (binding));
+  else
+    sl_typed_show (control, look_text (binding));
   binding->refreshing = FALSE;
 }
 
@@ -328,21 +341,6 @@ make_choice (const SlField *field)
   return control;
 }
 
-static GtkWidget *
-make_text (const SlField *field)
-{
-  GtkWidget *control = gtk_entry_new (); /* named in sl_field_new() */
-  GtkEventController *focus = gtk_event_controller_focus_new ();
-
-  gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
-  if (g_str_equal (field->element, "identity"))
-    gtk_entry_set_max_length (GTK_ENTRY (control), (int) sl_amount_most (field->element, field->attribute));
-  g_signal_connect (control, "activate", G_CALLBACK (commit_text), NULL);
-  g_signal_connect_swapped (focus, "leave", G_CALLBACK (commit_text), control);
-  gtk_widget_add_controller (control, focus);
-  return control;
-}
-
 GtkWidget *
 sl_field_new (SlBench *bench, const SlField *field, int index)
 {
@@ -350,12 +348,19 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   g_autofree char *name = NULL;
 
   if (field->kind == SL_FIELD_TEXT)
-    control = make_text (field);
+    control = gtk_entry_new (); /* named below */
   else
     control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
   bind_control (control, bench, field, index);
+  if (field->kind == SL_FIELD_TEXT)
+    {
+      gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
+      sl_typed_bind (control, take_text, binding_of (control));
+    }
   /* Translators: what a control of a table sets, and for which string. */
   name = index > 0 ? g_strdup_printf (_ ("%s, string %d"), title_of (field), index) : g_strdup (title_of (field));
+  if (field->kind == SL_FIELD_TEXT && g_str_equal (field->element, "identity"))
+    gtk_entry_set_max_length (GTK_ENTRY (control), (int) sl_amount_most (field->element, field->attribute));
   sl_set_accessible_label (control, name);
   refresh (control);
   if (GTK_IS_DROP_DOWN (control))
@@ -368,11 +373,8 @@ static void
 refresh_unit (GtkLabel *label)
 {
   const Binding *binding = binding_of (GTK_WIDGET (label));
-  const SlLengths lengths = sl_bench_get_lengths (binding->bench);
 
-  gtk_label_set_label (label, lengths == SL_LENGTHS_MM                               ? C_ ("unit", "mm")
-                              : lengths == SL_LENGTHS_64THS && !binding->field->fine ? C_ ("unit", "64ths")
-                                                                                     : C_ ("unit", "in"));
+  gtk_label_set_label (label, sl_lengths_unit (sl_bench_get_lengths (binding->bench), binding->field->fine));
 }
 
 GtkWidget *

@@ -3,6 +3,7 @@
 
 #include "desk/kit/colour-scheme.h"
 #include "desk/instrument/description-fields.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -123,8 +124,11 @@ edit_remove_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 static void
 change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 {
-  g_autofree char *complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
+  g_autofree char *complaint = NULL;
 
+  if (!sl_typed_take (GTK_WINDOW (self))) /* the tables are made again */
+    return;
+  complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
   gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
 }
 
@@ -147,7 +151,7 @@ on_remove_string (SlInstrumentWindow *self)
 static GtkWidget *
 make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN), *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN), *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "overlay-scrolling", FALSE, NULL);
 
   sl_set_margin (box, MARGIN);
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
@@ -272,6 +276,7 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
       g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "transient-for", parent, "destroy-with-parent", TRUE, NULL);
 
   self->bench = sl_keep (self, bench);
+  sl_typed_guard (GTK_WINDOW (self), parent);
   fill_stack (self);
   on_bench_changed (self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT, G_CALLBACK (on_bench_changed), self);

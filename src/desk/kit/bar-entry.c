@@ -2,6 +2,7 @@
 #include "desk/kit/bar-entry.h"
 
 #include "bench/settings.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "draw/paper/documents.h"
 
@@ -20,14 +21,6 @@ read_bar (GtkEditable *entry, double *mm)
          *mm <= MOST_MM;
 }
 
-gboolean
-sl_bar_entry_good (GtkEditable *entry)
-{
-  double mm;
-
-  return read_bar (entry, &mm);
-}
-
 /* The setting is a factor; what a person has is a length. What can't be one leaves the setting as it was, and says what
  * can. */
 static void
@@ -44,9 +37,8 @@ on_changed (GtkEditable *entry, gpointer key)
   gtk_label_set_text (GTK_LABEL (note),
                       good ? _ ("What the bar on a printed template measures, in mm. Templates are corrected by it.")
                            : wrong);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
-                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
   sl_set_class (note, "sl-wrong", !good);
+  sl_typed_judge (GTK_WIDGET (entry), !good);
   if (good)
     sl_settings_set (key, g_variant_new_double (BAR_MM / mm));
 }

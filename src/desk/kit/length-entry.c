@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
@@ -10,19 +11,12 @@
 #define DEFAULT_PLACES 2
 #define DEFAULT_STEP 0.01
 
-/* Nobody reads a length or an angle to more decimals than this on a screen. */
-#define MOST_PLACES 3
-#define PLACES_TOLERANCE 1e-6
-
 /* Steps of the Up and Down keys in inches: a thousandth, as dial gauges are divided (common practice), and a 64th. */
 #define INCH_STEP (0.001 * SL_MM_PER_INCH)
 #define STEP_64TH (SL_MM_PER_INCH / 64.0)
 #define SHIFT_STEPS 10.0
 
-/* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
-#define KEPT_PER_UNIT 1e6
-
-/* Room for "1 27/64" or "−12.34". */
+/* Room for "27/64+" or "−12.34". */
 #define WIDTH_CHARS 6
 
 struct _SlLengthEntry
@@ -43,8 +37,10 @@ struct _SlLengthEntry
   char *shown; /* the text last put in by the program: other text is a person's */
   char *message;
   gboolean whole; /* all of it is selected, or was until the selection went to somebody else */
-  gboolean stepping;
-  char *step_name; /* of the undo step a run of Up or Down presses is; NULL: none */
+  gboolean stepping, first_click;
+  gboolean showing, accepting; /* its text is on its way */
+  char *refusal;               /* of what is being accepted */
+  char *step_name;             /* of the undo step a run of Up or Down presses is; NULL: none */
 };
 
 G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
@@ -114,6 +110,19 @@ update_tooltip (SlLengthEntry *self)
   update_description (self); /* GTK makes a tooltip the description */
 }
 
+static gboolean
+take (GtkWidget *entry)
+{
+  return sl_length_entry_commit (SL_LENGTH_ENTRY (entry));
+}
+
+static void
+on_changed (SlLengthEntry *self)
+{
+  if (!self->showing && !self->accepting)
+    sl_typed_note (GTK_WIDGET (self), has_persons_text (self), take);
+}
+
 static void
 show_value (SlLengthEntry *self)
 {
@@ -124,10 +133,13 @@ show_value (SlLengthEntry *self)
   gtk_editable_set_enable_undo (editable, FALSE);
   if (!g_str_equal (gtk_editable_get_text (editable), self->shown))
     {
+      self->showing = TRUE; /* a text is exchanged in two changes */
       gtk_editable_set_text (editable, self->shown);
       gtk_editable_set_position (editable, -1);
+      self->showing = FALSE;
     }
   gtk_editable_set_enable_undo (editable, TRUE);
+  on_changed (self);
   update_tooltip (self);
   set_message (self, NULL);
 }
@@ -152,55 +164,53 @@ show_again (SlLengthEntry *self)
     show_value (self);
 }
 
-static gboolean
-parse_with (SlLengthEntry *self, const char *text, const char *decimal, double *value, GError **error)
-{
-  g_autofree char *number = g_strdup (text);
-  if (!self->unit)
-    return sl_length_parse (text, units_in_force (self), decimal, value, error);
-  if (*self->unit && g_str_has_suffix (number, self->unit))
-    {
-      number[strlen (number) - strlen (self->unit)] = '\0';
-      g_strchomp (number);
-    }
-  return sl_plain_parse (number, decimal, value, error);
-}
-
-/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and
- * gauges and keypads type what they are made to. */
-static gboolean
-parse (SlLengthEntry *self, const char *text, double *value, GError **error)
-{
-  return parse_with (self, text, sl_decimal_sign (), value, error) ||
-         (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
-}
-
 /* The value of the text, or what is wrong with it (free with g_free()). */
 static char *
 read_text (SlLengthEntry *self, double *value)
 {
+  const SlLengthText how = { units_in_force (self), self->unit, self->places, self->bound };
   g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self))));
-  g_autoptr (GError) error = NULL;
 
   if (!*text)
     {
       *value = NAN;
       return self->allow_empty ? NULL : g_strdup (_ ("A value is needed here. Press Escape to restore the old one."));
     }
-  if (!parse (self, text, value, &error))
-    return g_strdup (error->message);
-  *value = round (*value * KEPT_PER_UNIT) / KEPT_PER_UNIT;
-  return self->bound ? sl_bound_complaint (self->bound, *value) : NULL;
+  return sl_length_text_read (&how, text, value);
 }
 
-static void
+void
+sl_length_entry_refuse (SlLengthEntry *self, const char *message)
+{
+  g_free (self->refusal);
+  self->refusal = g_strdup (message);
+}
+
+/* FALSE: it was refused by whoever was told. */
+static gboolean
 accept (SlLengthEntry *self, double value)
 {
-  gboolean changed = !same (value, self->value);
+  g_autoptr (SlLengthEntry) alive = g_object_ref (self);
+  g_autofree char *typed = g_strdup (gtk_editable_get_text (GTK_EDITABLE (self))), *refusal = NULL;
+  const double before = self->value;
+  gboolean changed = !same (value, before);
+
+  self->accepting = TRUE; /* until it is in force */
   self->value = value;
   show_value (self);
   if (changed)
     g_signal_emit_by_name (self, "committed", value);
+  refusal = g_steal_pointer (&self->refusal);
+  if (refusal != NULL)
+    {
+      self->value = before;
+      show_value (self);
+      gtk_editable_set_text (GTK_EDITABLE (self), typed);
+      set_message (self, refusal);
+    }
+  self->accepting = FALSE;
+  on_changed (self);
+  return refusal == NULL;
 }
 
 gboolean
@@ -217,8 +227,7 @@ sl_length_entry_commit (SlLengthEntry *self)
       set_message (self, wrong);
       return FALSE;
     }
-  accept (self, value);
-  return TRUE;
+  return accept (self, value);
 }
 
 static void
@@ -264,7 +273,7 @@ step_by (SlLengthEntry *self, double steps)
   if (isnan (from))
     return;
   to = (round (from / size) + steps) * size;
-  to = round (to * KEPT_PER_UNIT) / KEPT_PER_UNIT;
+  to = sl_length_kept (to);
   if (self->bound)
     to = CLAMP (to, self->bound->least, self->bound->most);
   if (!self->stepping)
@@ -345,6 +354,21 @@ on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTy
     end_steps (self);
 }
 
+/* The first click selects the figure, as Tab does, so that what is typed takes its place; another one sets the caret,
+ * and a drag selects what it passes over. */
+static gboolean
+on_event (SlLengthEntry *self, GdkEvent *event)
+{
+  const GdkEventType type = gdk_event_get_event_type (event);
+
+  if (type == GDK_BUTTON_PRESS)
+    self->first_click = (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0;
+  else if (type == GDK_BUTTON_RELEASE && self->first_click &&
+           !gtk_editable_get_selection_bounds (GTK_EDITABLE (self), NULL, NULL))
+    gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
+  return GDK_EVENT_PROPAGATE;
+}
+
 static void
 on_focus_leave (SlLengthEntry *self)
 {
@@ -369,6 +393,7 @@ sl_length_entry_finalize (GObject *object)
   g_free (self->shown);
   g_free (self->message);
   g_free (self->step_name);
+  g_free (self->refusal);
   G_OBJECT_CLASS (sl_length_entry_parent_class)->finalize (object);
 }
 
@@ -391,7 +416,8 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
 static void
 sl_length_entry_init (SlLengthEntry *self)
 {
-  GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new ();
+  GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new (),
+                     *clicks = gtk_event_controller_legacy_new ();
 
   self->places = DEFAULT_PLACES;
   self->step = DEFAULT_STEP;
@@ -409,8 +435,12 @@ sl_length_entry_init (SlLengthEntry *self)
   g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (on_key_pressed), self);
   g_signal_connect_swapped (keys, "key-released", G_CALLBACK (on_key_released), self);
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
+  gtk_event_controller_set_propagation_phase (clicks, GTK_PHASE_CAPTURE);
+  g_signal_connect_swapped (clicks, "event", G_CALLBACK (on_event), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), clicks);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
+  g_signal_connect (self, "changed", G_CALLBACK (on_changed), NULL);
   g_signal_connect (self, "notify::selection-bound", G_CALLBACK (on_selection), NULL);
   g_signal_connect (self, "activate", G_CALLBACK (confirm), (gpointer) "step-next");
   g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
@@ -531,16 +561,6 @@ sl_length_entry_get_message (SlLengthEntry *self)
 }
 
 /* ---- what forms put around entries ---- */
-
-int
-sl_places_for (double value, int least)
-{
-  double scale = pow (10, least);
-  for (int places = least; places <= MOST_PLACES && isfinite (value); places++, scale *= 10)
-    if (fabs (value * scale - round (value * scale)) < PLACES_TOLERANCE)
-      return places;
-  return least;
-}
 
 GtkWidget *
 sl_charge_entry_new (const char *attribute)

@@ -20,6 +20,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
+#include "desk/kit/length-text.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 
@@ -47,9 +48,6 @@ void sl_length_entry_set_lengths (SlLengthEntry *self, SlLengths lengths);
 void sl_length_entry_set_plain (SlLengthEntry *self, const char *unit);
 void sl_length_entry_set_places (SlLengthEntry *self, int places);
 
-/* The decimals that show @value as it was entered: at least @least, up to three where it has them. */
-int sl_places_for (double value, int least);
-
 /* Lengths for which a 64th is too coarse (relief, first gap) are shown and typed in decimal inches where 64ths are
  * chosen. */
 void sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine);
@@ -73,6 +71,10 @@ void sl_length_entry_join_steps (SlLengthEntry *self, SlBench *bench, const char
 
 /* What is wrong with the text, or NULL. */
 const char *sl_length_entry_get_message (SlLengthEntry *self);
+
+/* For "committed": what lies beyond the entry refuses the value after all, and @message says why. The old value stays
+ * in force, the text stays for correction. */
+void sl_length_entry_refuse (SlLengthEntry *self, const char *message);
 
 /* Accepts the text as Enter does. Returns FALSE where it is not valid: the message says why. */
 gboolean sl_length_entry_commit (SlLengthEntry *self);

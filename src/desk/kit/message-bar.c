@@ -6,6 +6,8 @@
 #include <glib/gi18n-lib.h>
 
 #define ROW_SPACING 12
+#define CLOCK_KEY "sl-passing"
+#define PASSING_SECONDS 10 /* long enough to read two lines twice */
 
 struct _SlMessageBar
 {
@@ -48,6 +50,24 @@ sl_message_bar_withdraw (SlMessageBar *self, const char *key)
       }
 }
 
+static gboolean
+on_passed (gpointer row)
+{
+  const GtkStateFlags held = GTK_STATE_FLAG_PRELIGHT | GTK_STATE_FLAG_FOCUS_WITHIN;
+
+  if (gtk_widget_get_state_flags (row) & held)
+    return G_SOURCE_CONTINUE;
+  g_object_steal_data (row, CLOCK_KEY);
+  remove_row (row);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+stop_clock (gpointer source)
+{
+  g_source_remove (GPOINTER_TO_UINT (source));
+}
+
 static void
 on_button_clicked (GtkButton *button, GtkWidget *row)
 {
@@ -63,9 +83,9 @@ void
 sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
                      const SlMessageButton *buttons)
 {
-  static const char *const classes[] = { "notice", "warning", "error" };
+  static const char *const classes[] = { "notice", "warning", "error", "notice" };
   static const char *const icons[] = { "dialog-information-symbolic", "dialog-warning-symbolic",
-                                       "dialog-error-symbolic" };
+                                       "dialog-error-symbolic", "dialog-information-symbolic" };
   GtkWidget *row =
       g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "spacing", ROW_SPACING, NULL);
   GtkWidget *icon = gtk_image_new_from_icon_name (icons[kind]);
@@ -95,6 +115,9 @@ sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, co
   g_signal_connect (close, "clicked", G_CALLBACK (on_button_clicked), row);
   gtk_box_append (GTK_BOX (row), close);
   sl_message_bar_withdraw (self, key);
+  if (kind == SL_MESSAGE_PASSING)
+    g_object_set_data_full (G_OBJECT (row), CLOCK_KEY,
+                            GUINT_TO_POINTER (g_timeout_add_seconds (PASSING_SECONDS, on_passed, row)), stop_clock);
   gtk_box_append (GTK_BOX (self), row);
   gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
 }

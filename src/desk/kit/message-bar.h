@@ -13,7 +13,8 @@ typedef enum
 {
   SL_MESSAGE_NOTICE,
   SL_MESSAGE_WARNING,
-  SL_MESSAGE_ERROR
+  SL_MESSAGE_ERROR,
+  SL_MESSAGE_PASSING /* a notice that goes by itself, but not from under the pointer or the focus */
 } SlMessageKind;
 
 /* A button: its label and the action it activates ("win.save-as"); the message goes when it is pressed. */

@@ -2,6 +2,7 @@
 #include "desk/kit/row-list.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 
 struct _SlRow
@@ -135,7 +136,8 @@ add_row (SlRowList *self)
   row->list = self;
   row->controls = g_malloc0 (self->size);
   g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
-  row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
+  row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  sl_flow (row->line, self->spacing);
   gtk_box_append (GTK_BOX (row), row->line);
   self->make (row);
   gtk_box_append (GTK_BOX (self->rows), GTK_WIDGET (row));
@@ -183,18 +185,13 @@ sl_row_list_remove (SlRow *row)
 void
 sl_row_list_update (SlRowList *self, guint n)
 {
-  const gboolean anew = n != self->n_rows;
-
   self->busy = TRUE;
-  if (anew)
-    sl_empty_box (self->rows);
+  for (; self->n_rows > n; self->n_rows--)
+    gtk_box_remove (GTK_BOX (self->rows), gtk_widget_get_last_child (self->rows));
+  for (; self->n_rows < n; self->n_rows++)
+    add_row (self);
   for (guint i = 0; i < n; i++)
-    {
-      if (anew)
-        add_row (self);
-      self->fill (row_at (self, i));
-    }
-  self->n_rows = n;
+    self->fill (row_at (self, i));
   if (self->heads != NULL)
     gtk_widget_set_visible (self->heads, n > 0);
   self->busy = FALSE;

@@ -21,7 +21,7 @@ GtkWidget *sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc
 /* Heads of all columns (a button's is ""), up to NULL; shown while there are rows. */
 void sl_row_list_set_heads (SlRowList *self, const char *const *heads);
 
-/* Fills the rows; where they are not @n, makes them again, and what was typed and not taken in is gone. */
+/* Fills the rows; where they are not @n, adds some at the end or takes the last ones away. */
 void sl_row_list_update (SlRowList *self, guint n);
 
 /* Takes out one row; the keyboard, if it is there, goes to the same column of the next. To be followed by an update,

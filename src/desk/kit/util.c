@@ -8,12 +8,24 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define HANDLE_AWAY 100
+
+#define NAME "sl-name"
+
 void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
 {
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
   if (GTK_IS_DROP_DOWN (widget) && GTK_IS_TOGGLE_BUTTON (gtk_widget_get_first_child (widget)))
     sl_set_accessible_label (gtk_widget_get_first_child (widget), label);
+  if (GTK_IS_ENTRY (widget) || GTK_IS_TEXT_VIEW (widget))
+    g_object_set_data_full (G_OBJECT (widget), NAME, g_strdup (label), g_free);
+}
+
+const char *
+sl_entry_name (GtkWidget *entry)
+{
+  return g_object_get_data (G_OBJECT (entry), NAME);
 }
 
 void
@@ -34,6 +46,17 @@ sl_name_paned (GtkWidget *paned, const char *name)
        child = gtk_widget_get_next_sibling (child))
     if (child != start && child != end)
       sl_set_accessible_label (child, name);
+}
+
+void
+sl_clear_handle (GtkWidget *paned)
+{
+  GtkWidget *start = gtk_paned_get_start_child (GTK_PANED (paned)),
+            *handle = start == NULL ? NULL : gtk_widget_get_next_sibling (start);
+
+  if (handle != NULL && !gtk_widget_get_child_visible (handle))
+    gtk_widget_size_allocate (handle, &(GtkAllocation){ -HANDLE_AWAY, -HANDLE_AWAY, HANDLE_AWAY / 2, HANDLE_AWAY / 2 },
+                              -1);
 }
 
 void
@@ -398,13 +421,34 @@ sl_page_list_new (GtkStack *stack, const char *name)
   return scrolled;
 }
 
-gboolean
-sl_is_dark (GtkWidget *widget)
+static GtkSizeRequestMode
+height_for_width (GtkWidget *widget)
 {
-  gboolean dark = FALSE;
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
 
-  g_object_get (gtk_widget_get_settings (widget), "gtk-application-prefer-dark-theme", &dark, NULL);
-  return dark;
+void
+sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate)
+{
+  gtk_widget_set_layout_manager (box, gtk_custom_layout_new (height_for_width, measure, allocate));
+}
+
+int
+sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size)
+{
+  int minimum;
+
+  gtk_widget_measure (widget, orientation, for_size, &minimum, NULL, NULL, NULL);
+  return minimum;
+}
+
+int
+sl_natural_width (GtkWidget *widget)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return natural;
 }
 
 static void

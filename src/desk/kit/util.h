@@ -10,11 +10,18 @@
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
 
+/* The name an entry or text view was given; NULL: none. The toolkit doesn't say. */
+const char *sl_entry_name (GtkWidget *entry);
+
 /* Names what shows a picture only, to assistive technology and in its tooltip. */
 void sl_name_with_tip (GtkWidget *button, const char *name);
 
 /* Names a paned container and the handle between its panes. */
 void sl_name_paned (GtkWidget *paned, const char *name);
+
+/* Where one of the panes is hidden, the toolkit (4.8) takes clicks where the handle was: moves it out of the way. After
+ * it was laid out. */
+void sl_clear_handle (GtkWidget *paned);
 
 /* Names a scrolled panel, which takes the focus where nothing in it does, and its scroll bars, after what is scrolled
  * in it. */
@@ -112,5 +119,9 @@ GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
 /* The pages of @stack as a list, named, of which the one shown is chosen. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 
-/* Whether @widget is shown in the dark palette. */
-gboolean sl_is_dark (GtkWidget *widget);
+/* Lays out @box, whose height depends on its width. */
+void sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate);
+
+/* A widget's minimum, and the width it would like. */
+int sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size);
+int sl_natural_width (GtkWidget *widget);

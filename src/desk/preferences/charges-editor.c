@@ -5,6 +5,7 @@
 #include "desk/kit/row-list.h"
 #include "bench/settings.h"
 #include "bench/usual-charges.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
@@ -161,8 +162,7 @@ show_note (GtkLabel *label, GtkEditable *entry)
   gtk_label_set_text (label, note);
   sl_set_class (GTK_WIDGET (label), "sl-dim", good);
   sl_set_class (GTK_WIDGET (label), "sl-wrong", !good);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
-                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_typed_judge (GTK_WIDGET (entry), !good);
 }
 
 static void

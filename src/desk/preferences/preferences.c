@@ -7,6 +7,7 @@
 #include "bench/settings.h"
 #include "desk/readings/run-options.h"
 #include "desk/preferences/pages.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -49,7 +50,10 @@ static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
 {
   sl_set_margin (child, PAGE_MARGIN);
-  gtk_stack_add_titled (pages, sl_scrolled_new (child, title), name, title);
+  GtkWidget *scrolled = sl_scrolled_new (child, title);
+
+  g_object_set (scrolled, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "overlay-scrolling", FALSE, NULL);
+  gtk_stack_add_titled (pages, scrolled, name, title);
 }
 
 GtkWidget *
@@ -69,6 +73,7 @@ sl_preferences_new (GtkWindow *parent)
   gtk_widget_set_size_request (list, LIST_WIDTH, -1);
   gtk_box_prepend (GTK_BOX (gtk_window_get_child (GTK_WINDOW (window))), list);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
+  sl_typed_guard (GTK_WINDOW (window), NULL);
   sl_colour_scheme_mark (window);
   return window;
 }

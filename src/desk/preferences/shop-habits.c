@@ -4,6 +4,7 @@
 #include "desk/kit/length-entry.h"
 #include "bench/settings.h"
 #include "desk/kit/util.h"
+#include "file/document.h"
 #include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
@@ -139,13 +140,24 @@ label_new (const char *text, const char *css_class)
 /* ---- as a file ---- */
 
 static void
+write_in_thread (GTask *task, gpointer file, gpointer bytes, GCancellable *cancellable)
+{
+  GError *error = NULL;
+
+  if (sl_file_replace (file, bytes, NULL, TRUE, cancellable, &error))
+    g_task_return_boolean (task, TRUE);
+  else
+    g_task_return_error (task, error);
+}
+
+static void
 on_written (GObject *file, GAsyncResult *result, gpointer data)
 {
   g_autoptr (GtkLabel) note = data;
   g_autoptr (GError) error = NULL;
   g_autofree char *shown = g_file_get_parse_name (G_FILE (file)), *text = NULL;
 
-  if (g_file_replace_contents_finish (G_FILE (file), result, NULL, &error))
+  if (g_task_propagate_boolean (G_TASK (result), &error))
     text = g_strdup_printf (_ ("Written to “%s”."), shown);
   else
     text = g_strdup_printf (_ ("“%1$s” was not written. %2$s"), shown, error->message);
@@ -159,11 +171,12 @@ on_file_chosen (GtkNativeDialog *dialog, int response, gpointer note)
       response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
   const SlShop shop = sl_settings_get_shop ();
   char *text = sl_shop_print (&shop);
-  g_autoptr (GBytes) bytes = g_bytes_new_take (text, strlen (text));
+  GBytes *bytes = g_bytes_new_take (text, strlen (text));
+  g_autoptr (GTask) task = g_task_new (file, NULL, on_written, g_object_ref (note));
 
+  g_task_set_task_data (task, bytes, (GDestroyNotify) g_bytes_unref);
   if (file != NULL)
-    g_file_replace_contents_bytes_async (file, bytes, NULL, FALSE, G_FILE_CREATE_NONE, NULL, on_written,
-                                         g_object_ref (note));
+    g_task_run_in_thread (task, write_in_thread);
   g_object_set_data (note, "chooser", NULL);
 }
 

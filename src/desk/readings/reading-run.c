@@ -2,12 +2,14 @@
 #include "desk/readings/reading-run.h"
 
 #include "words/figures.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/length-entry.h"
 #include "bench/kind-lists.h"
 #include "desk/readings/run-options.h"
 #include "desk/readings/slip-offer.h"
 #include "desk/readings/readings-known.h"
 #include "desk/readings/readings-tools.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
@@ -34,8 +36,8 @@ struct _SlReadingRun
   GtkWindow parent_instance;
 
   /* owned widgets */
-  GtkWidget *progress, *title, *hint, *picture, *entry, *tool_line, *tool, *tool_figures, *tick, *spread, *slip, *back,
-      *skip;
+  GtkWidget *progress, *title, *hint, *picture, *entry, *unit, *tool_line, *tool, *tool_figures, *tick, *spread, *slip;
+  GtkWidget *back, *next, *done;
 
   SlBench *bench;    /* owned */
   GArray *questions; /* of SlQuestion, in the order of measuring */
@@ -113,12 +115,42 @@ show_accepted (SlReadingRun *self, const char *name)
     gdk_display_beep (gdk_surface_get_display (surface));
 }
 
+/* FALSE where what is typed is refused: the run stays where it is. */
+static gboolean
+take_entry (SlReadingRun *self)
+{
+  const gboolean taken = sl_length_entry_commit (SL_LENGTH_ENTRY (self->entry));
+
+  if (!taken)
+    gtk_widget_grab_focus (self->entry);
+  return taken;
+}
+
 static void
 move (SlReadingRun *self, int by)
 {
+  if (!take_entry (self))
+    return;
   self->nth = 0;
   self->at = (guint) CLAMP ((int) self->at + by, 0, (int) self->questions->len);
   show_question (self);
+}
+
+static void
+put (SlReadingRun *self, double value)
+{
+  const SlQuestion question = question_at (self);
+
+  if (sl_question_value (sl_bench_get_set (self->bench), &question) != value)
+    sl_question_put (self->bench, &question, value);
+}
+
+/* What is typed and left stands, as in the form, whether or not the run goes on. */
+static void
+on_committed (SlLengthEntry *entry, double value, SlReadingRun *self)
+{
+  if (!at_end (self))
+    put (self, value);
 }
 
 static void
@@ -127,8 +159,7 @@ accept (SlReadingRun *self, double value)
   SlQuestion question = question_at (self);
   g_autofree char *name = sl_question_full_name (&question);
 
-  if (sl_question_value (sl_bench_get_set (self->bench), &question) != value)
-    sl_question_put (self->bench, &question, value);
+  put (self, value);
   show_accepted (self, name);
   self->last = (int) self->at;
   move (self, 1);
@@ -156,10 +187,14 @@ on_back (SlReadingRun *self)
   move (self, -1);
 }
 
+/* As Enter; past a question whether that was meant, what was typed is kept. */
 static void
-on_skip (SlReadingRun *self)
+on_next (SlReadingRun *self)
 {
-  move (self, 1);
+  if (gtk_widget_get_visible (self->slip))
+    move (self, 1);
+  else if (take_entry (self))
+    on_step_next (SL_LENGTH_ENTRY (self->entry), self);
 }
 
 static void
@@ -175,6 +210,8 @@ on_repeat (SlReadingRun *self)
 {
   SlQuestion question;
 
+  if (!take_entry (self))
+    return;
   if (self->last >= 0)
     self->at = MIN ((guint) self->last, self->questions->len - 1);
   self->nth = 0;
@@ -226,12 +263,10 @@ show_entry (SlReadingRun *self, const SlQuestion *question)
   sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
   sl_length_entry_set_bound (entry, &self->bound);
-  /* an invalid text is not carried to the next question */
-  if (!sl_length_entry_commit (entry))
-    {
-      gtk_editable_set_text (GTK_EDITABLE (entry), "");
-      sl_length_entry_commit (entry);
-    }
+  gtk_label_set_text (GTK_LABEL (self->unit),
+                      sl_ask_is_length (question->ask)
+                          ? sl_lengths_unit (sl_bench_get_lengths (self->bench), !sl_readings[question->ask].coarse)
+                          : sl_ask_plain_unit (question->ask));
   sl_length_entry_set_value (entry, sl_question_value (sl_bench_get_set (self->bench), question));
   sl_set_accessible_label (self->entry, name);
 }
@@ -260,17 +295,19 @@ show_question (SlReadingRun *self)
 
   sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
   gtk_widget_set_sensitive (self->back, self->at > 0);
-  if (end) /* the focus leaves the entry before it is made insensitive */
-    gtk_widget_grab_focus (self->back);
-  gtk_widget_set_sensitive (self->entry, !end);
-  gtk_widget_set_sensitive (self->skip, !end);
+  gtk_button_set_label (GTK_BUTTON (self->done), end ? _ ("Done") : _ ("Close"));
+  sl_set_class (self->done, "suggested-action", end);
+  if (end) /* the focus leaves the entry before it goes */
+    gtk_widget_grab_focus (self->done);
+  gtk_widget_set_visible (gtk_widget_get_parent (self->entry), !end);
+  gtk_widget_set_visible (self->next, !end);
   gtk_widget_set_visible (self->picture, !end && question.ask < SL_N_READINGS);
   show_tool (self);
   if (end)
     {
       gtk_label_set_text (GTK_LABEL (self->progress), "");
       gtk_label_set_text (GTK_LABEL (self->title), _ ("That was the last one"));
-      gtk_label_set_text (GTK_LABEL (self->hint), _ ("Close the window, go back, or repeat the last reading."));
+      gtk_label_set_text (GTK_LABEL (self->hint), _ ("Press Done, go back, or repeat the last reading."));
       gtk_widget_set_visible (self->spread, FALSE);
       return;
     }
@@ -296,8 +333,7 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   const SlQuestion question = question_at (self);
   const SlReading reading = sl_question_reading (&question);
   const SlToolPlace place = {
-    sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held,
-    sl_is_dark (GTK_WIDGET (area))
+    sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held, sl_look ()
   };
 
   sl_tool_place_draw (cr, &place, width, height);
@@ -312,8 +348,8 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
   const char *name = gdk_keyval_name (value);
   const int step = name == NULL || at_end (self) || gtk_widget_get_visible (self->slip) ? 0 : sl_run_key_step (name);
 
-  if (step > 0 && sl_length_entry_commit (SL_LENGTH_ENTRY (self->entry)))
-    on_step_next (SL_LENGTH_ENTRY (self->entry), self);
+  if (step > 0)
+    on_next (self);
   if (step < 0)
     on_back (self);
   return step != 0;
@@ -324,6 +360,8 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
 static void
 on_order_changed (SlReadingRun *self)
 {
+  if (!take_entry (self))
+    return; /* the next run asks in the other order */
   collect (self, NULL);
   self->at = MIN (self->at, self->questions->len);
   self->last = -1;
@@ -371,19 +409,23 @@ add_label (GtkWidget *box, const char *text, const char *css_class)
 static void
 build_entry (SlReadingRun *self, GtkWidget *box)
 {
-  GtkWidget *message;
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *message;
 
   self->entry = sl_length_entry_new ();
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
   sl_set_chars (self->entry, ENTRY_CHARS);
   gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 0.5);
-  gtk_widget_set_halign (self->entry, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (self->entry, "sl-run-entry");
+  self->unit = sl_label_new (NULL);
+  gtk_widget_add_css_class (self->unit, "sl-run-unit");
+  gtk_widget_set_halign (line, GTK_ALIGN_CENTER);
+  sl_box_add (line, self->entry, self->unit, NULL);
+  g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
   g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);
   message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
   gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
-  sl_box_add (box, self->entry, message, NULL);
+  sl_box_add (box, line, message, NULL);
   self->spread = add_label (box, NULL, "sl-dim");
   self->slip = sl_slip_offer_new (self->bench);
   gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
@@ -461,6 +503,7 @@ build (SlReadingRun *self, gboolean usual)
                                 PICTURE_LEAST_HEIGHT, "vexpand", TRUE, NULL);
   sl_add_classes (self->picture, "sl-card", "sl-paper");
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
+  sl_follow_look (self->picture);
   gtk_box_append (GTK_BOX (box), self->picture);
   build_entry (self, box);
   build_tool (self, box);
@@ -468,11 +511,15 @@ build (SlReadingRun *self, gboolean usual)
   gtk_widget_set_opacity (self->tick, 0);
   self->back =
       sl_button_add (buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back), self);
+  self->next =
+      sl_button_add (buttons, _ ("Next"), _ ("Takes this reading and goes on; an empty one is skipped (Enter)"),
+                     G_CALLBACK (on_next), self);
   sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
                  G_CALLBACK (on_repeat), self);
-  self->skip = sl_button_add (buttons, _ ("Skip"), _ ("Skips this reading"), G_CALLBACK (on_skip), self);
   if (usual) /* after work only what it changes is asked, whatever is usual */
     gtk_box_append (GTK_BOX (buttons), build_kinds (self));
+  self->done = sl_button_add (buttons, "", _ ("Ends the run; what was read is kept (Escape)"),
+                              G_CALLBACK (gtk_window_close), self);
   gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (box), buttons);
   gtk_window_set_child (GTK_WINDOW (self), box);
@@ -481,17 +528,19 @@ build (SlReadingRun *self, gboolean usual)
 void
 sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *asked)
 {
-  SlReadingRun *self =
-      g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
   const gboolean usual = asked == NULL || asked->len == 0;
+  SlReadingRun *self;
 
+  if (!sl_bench_settle (bench))
+    return;
+  self = g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
+  sl_typed_guard (GTK_WINDOW (self), parent);
   self->bench = sl_keep (self, bench);
   collect (self, asked);
   if (!usual)
     sl_bench_read_again (bench, FALSE);
   build (self, usual);
-  if (sl_is_dark (GTK_WIDGET (parent)))
-    gtk_widget_add_css_class (GTK_WIDGET (self), "dark");
+  sl_colour_scheme_mark (GTK_WIDGET (self));
   show_question (self);
   gtk_window_present (GTK_WINDOW (self));
 }

@@ -4,6 +4,7 @@
 #include "desk/sheets/parts.h"
 
 #include "bench/settings.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "setup/wood/climate.h"
 #include "words/dates.h"
@@ -131,6 +132,8 @@ read_check (Check *self, SlSaltCheck *check)
   return warm && shown;
 }
 
+static gboolean take_check (GtkWidget *entry);
+
 static void
 show (GtkWidget *column)
 {
@@ -140,6 +143,7 @@ show (GtkWidget *column)
   g_autofree char *name = name_of (self), *kept = describe_kept (name), *now = NULL, *text = NULL;
 
   gtk_widget_set_sensitive (self->keep, good && *name != '\0');
+  sl_typed_note (self->name, good && *name != '\0', take_check);
   if (good)
     {
       g_autofree char *humidity = sl_climate_number (sl_salt_humidity (check.salt, check.temperature_c), 1);
@@ -177,6 +181,15 @@ keep (GtkWidget *column)
                              kept.check.shown);
   sl_settings_set (SL_SETTING_HYGROMETER_CHECKS, g_variant_builder_end (&list));
   show (column);
+  sl_typed_note (self->name, FALSE, NULL);
+}
+
+/* A check that is complete is kept as if by its button. */
+static gboolean
+take_check (GtkWidget *entry)
+{
+  keep (gtk_widget_get_parent (entry));
+  return TRUE;
 }
 
 GtkWidget *

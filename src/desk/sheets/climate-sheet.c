@@ -5,6 +5,7 @@
 #include "words/figures.h"
 #include "bench/settings.h"
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "draw/sheets/history.h"
 #include "setup/wood/climate.h"
@@ -75,9 +76,7 @@ sl_climate_read (GtkWidget *entry, double least, double most, double *value)
   double number = NAN;
   gboolean good = sl_plain_parse (text, sl_decimal_sign (), &number, NULL) && number >= least && number <= most;
 
-  sl_set_class (entry, "error", !good && *text != '\0');
-  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
-                               good || *text == '\0' ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_typed_judge (entry, !good && *text != '\0');
   if (good)
     *value = number;
   return good;
@@ -106,12 +105,11 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   Climate *self = data;
-  const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, TRUE
-  };
+  const SlPictureOptions options =
+      sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
 
   if (self->history != NULL)
-    sl_history_draw (cr, self->history, &options);
+    sl_history_draw (cr, self->history, &options, TRUE, NULL);
 }
 
 static void

@@ -29,12 +29,11 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   History *self = data;
-  const SlChartOptions options = {
-    width, height, sl_bench_get_lengths (self->bench), sl_decimal_sign (), sl_is_dark (GTK_WIDGET (area)), 1, FALSE
-  };
+  const SlPictureOptions options =
+      sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
 
   if (self->history != NULL)
-    sl_history_draw (cr, self->history, &options);
+    sl_history_draw (cr, self->history, &options, FALSE, NULL);
 }
 
 /* ---- two sets side by side ---- */
@@ -113,8 +112,7 @@ figure_text (History *self, const SlFigure *figure, SlHistoryKind kind)
 
   if (kind == SL_HISTORY_MOISTURE)
     return sl_plain_format (figure->value, 1, sl_decimal_sign ());
-  return kind == SL_HISTORY_RELIEF || kind == SL_HISTORY_FIRST_GAP ? sl_text_fine (&style, figure->value)
-                                                                   : sl_text_length (&style, figure->value);
+  return sl_text_fine (&style, figure->value);
 }
 
 static char *

@@ -10,6 +10,7 @@
 #include "setup/physics/forces.h"
 #include "setup/physics/intonation.h"
 #include "setup/work/work.h"
+#include "words/sheet-text.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -23,7 +24,7 @@
 static const SlColumn crest_columns[] = {
   { NC_ ("column", "string"), NULL, 5 },
   { NC_ ("column", "at"),
-    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 11,
+    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 13,
     SL_COLUMN_LENGTHS },
   { NC_ ("column", "model"), NC_ ("column", "The compensation at which the model’s 12th fret sounds true"), 11,
     SL_COLUMN_LENGTHS },
@@ -103,48 +104,13 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
 
   sl_crest_place (analysis, string, &place);
   sl_fit_nut_and_setback (in, sl_state_ahead (analysis), string, &both);
-  move = place.wanted - place.now;
+  move = place.tuner - place.now; /* no plan moves a crest by the model alone */
   sl_figure_table_fill (self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string),
                         sl_fine_change (style, place.before, place.now), with_range (style, place.model, place.model_u),
                         sl_text_fine (style, place.tuner), sl_text_change (style, move),
                         sl_text_plain (style, move / in->length_screw_pitch, 2, TRUE),
                         sl_text_fine (style, both.setback), sl_text_change (style, both.nut_offset),
                         sl_plain_change (style, both.rms_now, both.rms, 1), NULL);
-}
-
-/* Whether the crests, moved, stay on the saddle. NULL where that is no question. */
-static char *
-room_sentence (const SlTextStyle *style, const SlAnalysis *analysis, gboolean *fits)
-{
-  const SlInstrument *in = &analysis->instrument;
-  double wanted[SL_MAX_STRINGS], spread;
-  gboolean tuner = FALSE;
-  g_autofree char *apart = NULL, *thick = NULL;
-
-  *fits = TRUE;
-  if (!isnan (in->length_screw_pitch))
-    return g_strdup (_ ("Each saddle has its length screw: its travel is the limit."));
-  if (in->n_strings < 3 || !analysis->measured.setback_read)
-    return NULL;
-  for (int s = 1; s <= in->n_strings; s++)
-    tuner = tuner || sl_tuner_cents (analysis->set, s, &spread);
-  for (int s = 1; s <= in->n_strings; s++)
-    {
-      SlCrestPlace place;
-
-      sl_crest_place (analysis, s, &place);
-      /* once the tuner was read, strings it was not read for stay where they are */
-      wanted[s - 1] = !tuner ? place.model : isnan (place.tuner) ? place.now : place.tuner;
-      if (isnan (wanted[s - 1]))
-        return NULL;
-    }
-  *fits = sl_crests_fit (in, wanted, &spread);
-  apart = sl_text_measure (style, spread, 2, TRUE);
-  thick = sl_text_measure (style, in->saddle_thickness, 2, TRUE);
-  return g_strdup_printf (
-      *fits ? _ ("The break points would then lie %s apart on a saddle %s thick: they fit.")
-            : _ ("The break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
-      apart, thick);
 }
 
 static void
@@ -164,7 +130,7 @@ update_crests (GtkWidget *page)
       show_string (self, analysis, &style, s);
       wants = wants || move_wanted (analysis, s) != 0;
     }
-  room = room_sentence (&style, analysis, &fits);
+  room = sl_crests_sentence (&style, analysis, &fits);
   sl_set_remark (self->room, room);
   sl_set_class (self->room, "sl-wrong", !fits);
   sl_set_remark (self->remark, analysis->measured.setback_read

@@ -3,6 +3,7 @@
 
 #include "bench/handle-edit.h"
 #include "bench/visit-edit.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
@@ -90,28 +91,18 @@ add_held (GString *out, SlBench *bench, int string, int held)
 {
   const SlAnalysis *a = sl_bench_get_analysis (bench);
   const SlState *state = sl_state_ahead (a);
-  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value,
-         least = INFINITY;
+  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value;
   const SlTextStyle style = sl_bench_text_style (bench);
   SlStringState s;
-  int fret = 0;
+  SlClearance least;
+  int fret;
   g_autofree char *margin = NULL;
 
   sl_state_string (&a->instrument, state, string, &s);
-  for (int n = held + 1; isfinite (tension) && n <= a->instrument.frets; n++)
-    {
-      SlClearance c;
-
-      sl_clearance (&s, tension, held, n, &c);
-      if (c.margin < least)
-        {
-          least = c.margin;
-          fret = n;
-        }
-    }
+  fret = sl_closest_fret (&s, tension, held, &least);
   if (fret == 0)
     return;
-  margin = sl_text_length_unit (&style, least);
+  margin = sl_text_length_unit (&style, least.margin);
   g_string_append_printf (out,
                           sl_gap_basis (&a->fit, &s, held, fret) == SL_BASIS_ASSUMED
                               ? _ (" Held at fret %d: closest at fret %d, margin %s, assumed.")
@@ -448,8 +439,7 @@ sl_side_view_new (SlBench *bench, SlPictureKind kind)
   sl_bench_follow (
       bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD | SL_CHANGED_HEIGHT_FACTOR,
       G_CALLBACK (on_changed), self);
-  g_signal_connect_object (gtk_widget_get_settings (widget), "notify::gtk-application-prefer-dark-theme",
-                           G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
+  sl_follow_look (widget);
   if (kind == SL_PICTURE_SIDE)
     {
       GtkGesture *drag = gtk_gesture_drag_new ();

@@ -98,29 +98,11 @@ work_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
     g_task_return_boolean (task, TRUE);
 }
 
-static void
-report_failure (SlShelfWindow *self, const Work *work, const GError *error)
+/* Where what was in the file is known, the work that brings it back is kept for a button. */
+static gboolean
+keep_undo (SlShelfWindow *self, const Work *work)
 {
-  static const char *const texts[] = {
-    /* Translators: %1$s a profile, %2$s why */
-    [WORK_DUPLICATE] = N_ ("“%1$s” could not be copied. %2$s"),
-    [WORK_RENAME] = N_ ("“%1$s” keeps its name. %2$s"),
-    [WORK_TRASH] = N_ ("“%1$s” was not moved to the trash. %2$s"),
-    [WORK_RESTORE] = N_ ("“%1$s” could not be brought back; it is in the trash. %2$s"),
-    [WORK_BASELINE] = N_ ("No baseline was made from “%1$s”. %2$s"),
-  };
-  g_autofree char *text = g_strdup_printf (_ (texts[work->kind]), work->title, error->message);
-
-  say (self, SL_MESSAGE_ERROR, text);
-}
-
-/* Where what was in the file is known, the work that brings it back is kept for the button. */
-static void
-report_trashed (SlShelfWindow *self, const Work *work)
-{
-  const SlMessageButton buttons[] = { { _ ("Undo"), "win.undo-trash" }, { NULL } };
-  g_autofree char *text = g_strdup_printf (_ ("“%s” was moved to the trash."), work->title),
-                  *name = g_file_get_basename (work->file);
+  g_autofree char *name = g_file_get_basename (work->file);
   Work *undo = NULL;
 
   if (work->bytes != NULL)
@@ -132,7 +114,34 @@ report_trashed (SlShelfWindow *self, const Work *work)
       undo->title = g_filename_display_name (name);
     }
   g_object_set_data_full (G_OBJECT (self), "undo-trash", undo, work_free);
-  sl_message_bar_show (self->messages, "work", SL_MESSAGE_NOTICE, text, undo != NULL ? buttons : NULL);
+  return undo != NULL;
+}
+
+static void
+report_failure (SlShelfWindow *self, const Work *work, const GError *error)
+{
+  const SlMessageButton again[] = { { _ ("Try again"), "win.undo-trash" }, { NULL } };
+  static const char *const texts[] = {
+    /* Translators: %1$s a profile, %2$s why */
+    [WORK_DUPLICATE] = N_ ("“%1$s” could not be copied. %2$s"),
+    [WORK_RENAME] = N_ ("“%1$s” keeps its name. %2$s"),
+    [WORK_TRASH] = N_ ("“%1$s” was not moved to the trash. %2$s"),
+    [WORK_RESTORE] = N_ ("“%1$s” could not be brought back; it is in the trash. %2$s"),
+    [WORK_BASELINE] = N_ ("No baseline was made from “%1$s”. %2$s"),
+  };
+  g_autofree char *text = g_strdup_printf (_ (texts[work->kind]), work->title, error->message);
+  const gboolean restore = work->kind == WORK_RESTORE && keep_undo (self, work);
+
+  sl_message_bar_show (self->messages, "work", SL_MESSAGE_ERROR, text, restore ? again : NULL);
+}
+
+static void
+report_trashed (SlShelfWindow *self, const Work *work)
+{
+  const SlMessageButton buttons[] = { { _ ("Undo"), "win.undo-trash" }, { NULL } };
+  g_autofree char *text = g_strdup_printf (_ ("“%s” was moved to the trash."), work->title);
+
+  sl_message_bar_show (self->messages, "work", SL_MESSAGE_NOTICE, text, keep_undo (self, work) ? buttons : NULL);
 }
 
 static void
@@ -305,15 +314,6 @@ on_baseline (GtkWidget *widget, const char *action, GVariant *parameter)
 
 /* ---- what a new instrument is begun from ---- */
 
-/* What is saved of a window opened from here is offered the shelf's folder first. */
-static void
-suggest_folder (SlShelfWindow *self)
-{
-  g_autofree char *uri = g_file_get_uri (sl_shelf_model_get_folder (self->model));
-
-  sl_settings_set (SL_SETTING_RECENT_FOLDER, g_variant_new_string (uri));
-}
-
 static void
 on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -328,7 +328,6 @@ on_baseline_read (GObject *source, GAsyncResult *result, gpointer data)
         say (self, SL_MESSAGE_ERROR, error->message);
       return;
     }
-  suggest_folder (self);
   window = sl_window_new (gtk_window_get_application (GTK_WINDOW (self)));
   /* Shown first: of a window that is filled while hidden, GTK 4.8 tells assistive technology that the whole program has
    * gone. */
@@ -347,13 +346,6 @@ on_begin_from (GtkWidget *widget, const char *action, GVariant *parameter)
   g_autoptr (GFile) file = g_file_get_child (sl_shelf_model_get_folder (self->model), name);
 
   sl_read_profile_async (self, file, self->cancellable, on_baseline_read);
-}
-
-static void
-on_new (GtkWidget *widget, const char *action, GVariant *parameter)
-{
-  suggest_folder (SL_SHELF_WINDOW (widget));
-  gtk_widget_activate_action_variant (widget, parameter != NULL ? "app.new-from" : "app.new", parameter);
 }
 
 static int
@@ -403,7 +395,7 @@ void
 sl_shelf_window_add_baselines (SlShelfWindow *self)
 {
   for (guint i = 0; sl_starting_names[i] != NULL; i++)
-    append (self->built_in_baselines, _ (sl_starting_titles[i]), "win.begin-from-built-in",
+    append (self->built_in_baselines, _ (sl_starting_titles[i]), "app.new-from",
             g_variant_new_string (sl_starting_names[i]));
   g_signal_connect_object (self->model, "changed", G_CALLBACK (list_baselines), self, G_CONNECT_SWAPPED);
 }
@@ -492,8 +484,6 @@ static const struct
   { "win.open-chosen", NULL, on_open, ON_CHOSEN },
   { "win.begin-from", NULL, on_begin_from, ON_SOUND },
   { "win.begin-from-named", "ay", on_begin_from, ALWAYS },
-  { "win.begin-from-built-in", "s", on_new, ALWAYS },
-  { "win.new", NULL, on_new, ALWAYS },
   { "win.baseline-one", NULL, on_baseline, ON_SOUND },
   { "win.baseline-model", NULL, on_baseline, ON_SOUND },
   { "win.duplicate", NULL, on_duplicate, ON_SOUND },

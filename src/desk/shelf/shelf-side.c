@@ -6,6 +6,7 @@
 #include "words/figures.h"
 #include "bench/read-profile.h"
 #include "bench/settings.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
@@ -32,8 +33,8 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
   options.height = height;
   options.lengths = sl_settings_get_lengths ();
   options.decimal = sl_decimal_sign ();
-  options.dark = sl_is_dark (GTK_WIDGET (area));
-  options.text_scale = TEXT_SCALE;
+  options.look = sl_look ();
+  options.text_scale = TEXT_SCALE * sl_text_scale (GTK_WIDGET (area));
   sl_picture_draw (cr, self->analysis, &options, NULL);
 }
 
@@ -247,6 +248,7 @@ void
 sl_shelf_side_init (SlShelfWindow *self)
 {
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  sl_follow_look (self->picture);
   sl_settings_follow_shop (self, G_CALLBACK (analyse));
 }
 

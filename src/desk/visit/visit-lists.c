@@ -4,6 +4,7 @@
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "words/effect.h"
@@ -41,14 +42,14 @@ bench_of (SlRow *row)
   return ((List *) sl_row_get_owner (row))->bench;
 }
 
-static void
-on_text_left (SlRow *row)
+static gboolean
+take_text (gpointer row, const char *text, GtkWidget *entry)
 {
   List *list = sl_row_get_owner (row);
-  Controls *controls = sl_row_get_controls (row);
 
   if (sl_row_listens (row))
-    list->set_text (list->bench, sl_row_get_place (row), gtk_editable_get_text (GTK_EDITABLE (controls->text)));
+    list->set_text (list->bench, sl_row_get_place (row), text);
+  return TRUE;
 }
 
 static void
@@ -61,28 +62,16 @@ on_remove (SlRow *row)
   list->remove (list->bench, place);
 }
 
-static void
-set_entry (GtkWidget *entry, const char *text)
-{
-  if (gtk_widget_has_focus (entry) || gtk_widget_get_focus_child (entry) != NULL)
-    return; /* somebody is typing */
-  if (g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (entry)), text == NULL ? "" : text) != 0)
-    gtk_editable_set_text (GTK_EDITABLE (entry), text == NULL ? "" : text);
-}
-
 /* The next column: an entry whose text is taken in by Enter and by leaving it. */
 static GtkWidget *
 add_text_entry (SlRow *row, guint most)
 {
   GtkWidget *entry = sl_row_add (row, gtk_entry_new ()); /* named when its row is filled */
-  GtkEventController *focus = gtk_event_controller_focus_new ();
 
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), TEXT_CHARS);
   gtk_entry_set_max_length (GTK_ENTRY (entry), (int) most);
   gtk_widget_set_hexpand (entry, TRUE);
-  g_signal_connect_swapped (entry, "activate", G_CALLBACK (on_text_left), row);
-  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_text_left), row);
-  gtk_widget_add_controller (entry, focus);
+  sl_typed_bind (entry, take_text, row);
   return entry;
 }
 
@@ -159,7 +148,7 @@ fill_check_row (SlRow *row)
     if (states[i] == MAX (check->state, SL_CHECK_OPEN))
       gtk_drop_down_set_selected (GTK_DROP_DOWN (controls->state), i);
   sl_set_class (controls->name, "sl-wrong", check->state == SL_CHECK_ATTEND);
-  set_entry (controls->text, check->note);
+  sl_typed_show (controls->text, check->note);
 }
 
 static void
@@ -173,13 +162,12 @@ update_checks (GtkWidget *box)
   gtk_widget_set_visible (list->start, n == 0);
 }
 
-static void
-on_add_check (GtkWidget *entry, SlBench *bench)
+static gboolean
+take_check (gpointer bench, const char *name, GtkWidget *entry)
 {
-  g_autofree char *name = g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry)));
-
-  gtk_editable_set_text (GTK_EDITABLE (entry), "");
+  sl_typed_show (entry, "");
   sl_visit_add_check (bench, name);
+  return TRUE;
 }
 
 GtkWidget *
@@ -195,7 +183,7 @@ sl_visit_checks_new (SlBench *bench)
   sl_set_accessible_label (more, _ ("Another check"));
   gtk_entry_set_max_length (GTK_ENTRY (more), (int) sl_amount_most ("check", "name"));
   gtk_entry_set_placeholder_text (GTK_ENTRY (more), _ ("Another check, then Enter"));
-  g_signal_connect_object (more, "activate", G_CALLBACK (on_add_check), bench, 0);
+  sl_typed_bind (more, take_check, bench);
   return sl_box_add (box, more, NULL);
 }
 
@@ -243,7 +231,7 @@ fill_charge_row (SlRow *row)
   sl_set_accessible_label (controls->minutes, minutes_name);
   sl_set_accessible_label (controls->amount, amount_name);
   sl_name_with_tip (controls->removing, remove_name);
-  set_entry (controls->text, charge->what);
+  sl_typed_show (controls->text, charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->minutes), charge->minutes.v);
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (controls->amount), charge->currency == NULL ? "" : charge->currency);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->amount), charge->amount.v);

@@ -6,6 +6,7 @@
 #include "bench/readings-question.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
@@ -19,6 +20,7 @@
 #include <math.h>
 
 #define SPACING 8
+#define DAY_CHARS 10 /* of a date as it is typed: 2026-03-02 */
 #define NOTE_LEAST_HEIGHT 48
 
 #define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
@@ -34,6 +36,7 @@ struct _SlVisitSheet
   SlFigureTable *compare;
   GtkWidget *cautions, *cautions_text;
   GtkWidget *note;
+  GtkWidget *opened, *opened_note, *ahead, *ahead_text, *ahead_button;
 
   SlBench *bench; /* owned */
   gboolean updating;
@@ -159,15 +162,6 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
   sl_label_set (self->cautions_text, text);
 }
 
-static char *
-shown_note (SlVisitSheet *self)
-{
-  char *note;
-
-  g_object_get (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "text", &note, NULL);
-  return note;
-}
-
 /* The note takes no more than the document: what is pasted beyond that stays on the clipboard. */
 static void
 on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVisitSheet *self)
@@ -183,14 +177,27 @@ on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVis
   g_signal_emit_by_name (self->bench, "refused", why);
 }
 
+/* The day the visit was opened; one that is still to come is told, with the one that would be right. */
 static void
-show_note (SlVisitSheet *self, const SlVisit *visit)
+show_opened (SlVisitSheet *self, const SlVisit *visit)
 {
-  const char *note = visit == NULL || visit->note == NULL ? "" : visit->note;
-  g_autofree char *shown = shown_note (self);
+  g_autofree char *right = sl_visit_right_day (self->bench),
+                  *day = g_strndup (visit != NULL ? visit->opened : "", DAY_CHARS);
 
-  if (!gtk_widget_has_focus (self->note) && !g_str_equal (shown, note))
-    gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), note, -1);
+  sl_typed_show (self->opened, day);
+  gtk_widget_set_sensitive (self->opened, visit != NULL);
+  gtk_widget_set_visible (self->ahead, right != NULL);
+  if (right != NULL)
+    {
+      g_autofree char *then = sl_date_text (visit->opened), *better = sl_date_text (right);
+      /* Translators: %s is a date */
+      g_autofree char *text = g_strdup_printf (_ ("By its date, this visit was opened on %s, which is still to come."),
+                                               then),
+                      *label = g_strdup_printf (_ ("Change to %s"), better);
+
+      sl_label_set (self->ahead_text, text);
+      gtk_button_set_label (GTK_BUTTON (self->ahead_button), label);
+    }
 }
 
 /* The line, the remarks and the table are made anew: nothing planned shows in them. */
@@ -231,7 +238,8 @@ update (GtkWidget *widget)
   gtk_button_set_label (GTK_BUTTON (self->close), closed ? _ ("Open again") : _ ("Close visit"));
   sl_again_line_update (self->read_again);
   show_cautions (self, visit);
-  show_note (self, visit);
+  sl_typed_show (self->note, visit == NULL ? NULL : visit->note);
+  show_opened (self, visit);
 }
 
 /* ---- building ---- */
@@ -248,12 +256,34 @@ on_close (SlVisitSheet *self)
   sl_visit_set_closed (self->bench, sl_bench_get_visit (self->bench)->closed == NULL);
 }
 
-static void
-on_note_left (SlVisitSheet *self)
+static gboolean
+take_opened (gpointer sheet, const char *day, GtkWidget *entry)
 {
-  g_autofree char *text = shown_note (self);
+  SlVisitSheet *self = sheet;
+  g_autofree char *wrong = sl_bench_get_visit (self->bench) != NULL ? sl_visit_set_opened (self->bench, day) : NULL;
 
-  sl_visit_set_note (self->bench, text);
+  sl_label_set (self->opened_note, wrong != NULL ? wrong : "");
+  gtk_widget_set_visible (self->opened_note, wrong != NULL);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (self->opened), GTK_ACCESSIBLE_STATE_INVALID,
+                               wrong != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+  show_opened (self, sl_bench_get_visit (self->bench));
+  return wrong == NULL;
+}
+
+static void
+on_set_right (SlVisitSheet *self)
+{
+  g_autofree char *right = sl_visit_right_day (self->bench);
+
+  gtk_editable_set_text (GTK_EDITABLE (self->opened), right);
+  sl_typed_take_one (self->opened);
+}
+
+static gboolean
+take_note (gpointer bench, const char *text, GtkWidget *entry)
+{
+  sl_visit_set_note (bench, text);
+  return TRUE;
 }
 
 static GtkWidget *
@@ -274,6 +304,35 @@ build_head (SlVisitSheet *self)
   return head;
 }
 
+/* A part under its title. */
+static GtkWidget *
+part_new (const char *title)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
+
+  sl_label_add (box, title, "sl-section");
+  return box;
+}
+
+static GtkWidget *
+build_opened_part (SlVisitSheet *self)
+{
+  self->opened = g_object_new (GTK_TYPE_ENTRY, "width-chars", DAY_CHARS, "max-width-chars", DAY_CHARS, "halign",
+                               GTK_ALIGN_START, NULL);
+  sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
+  sl_typed_bind (self->opened, take_opened, self);
+  self->opened_note = sl_text_new (NULL);
+  gtk_widget_set_visible (self->opened_note, FALSE);
+  gtk_widget_add_css_class (self->opened_note, "sl-wrong");
+  self->ahead = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
+  self->ahead_text = sl_text_new (NULL);
+  sl_add_classes (self->ahead, "sl-notice", "sl-warn");
+  gtk_widget_set_hexpand (self->ahead_text, TRUE);
+  gtk_box_append (GTK_BOX (self->ahead), self->ahead_text);
+  self->ahead_button = sl_button_add (self->ahead, "", NULL, G_CALLBACK (on_set_right), self);
+  return sl_box_add (part_new (_ ("Opened on")), self->opened, self->opened_note, self->ahead, NULL);
+}
+
 static GtkWidget *
 build_end (SlVisitSheet *self)
 {
@@ -284,16 +343,6 @@ build_end (SlVisitSheet *self)
   sl_button_add (end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (sl_visit_begin),
                  self->bench);
   return end;
-}
-
-/* A part under its title. */
-static GtkWidget *
-part_new (const char *title)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-
-  sl_label_add (box, title, "sl-section");
-  return box;
 }
 
 static GtkWidget *
@@ -312,14 +361,11 @@ build_compare_part (SlVisitSheet *self)
 static GtkWidget *
 build_note_part (SlVisitSheet *self)
 {
-  GtkEventController *focus = gtk_event_controller_focus_new ();
-
   self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE,
                              "height-request", NOTE_LEAST_HEIGHT, NULL);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
   g_signal_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "insert-text", G_CALLBACK (on_insert), self);
-  g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_note_left), self);
-  gtk_widget_add_controller (self->note, focus);
+  sl_typed_bind (self->note, take_note, self->bench);
   return sl_box_add (part_new (_ ("What the player asked for")), self->note, NULL);
 }
 
@@ -357,7 +403,8 @@ GtkWidget *
 sl_visit_sheet_new (SlBench *bench)
 {
   SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
-  GtkWidget *columns = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * SPACING);
+  /* no box, which asks wrapped texts for widths that they can't name */
+  GtkWidget *columns = g_object_new (GTK_TYPE_GRID, "column-spacing", 2 * SPACING, NULL);
   GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
             *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
 
@@ -366,10 +413,11 @@ sl_visit_sheet_new (SlBench *bench)
   self->read_again = sl_again_line_new (bench, SL_N_OPS);
   gtk_widget_set_hexpand (left, TRUE);
   gtk_widget_set_hexpand (right, TRUE);
-  sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_end (self), build_cautions (self),
-              NULL);
+  sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_opened_part (self), build_end (self),
+              build_cautions (self), NULL);
   sl_box_add (right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
-  sl_box_add (columns, left, right, NULL);
+  gtk_grid_attach (GTK_GRID (columns), left, 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (columns), right, 1, 0, 1, 1);
   sl_box_add (GTK_WIDGET (self), build_head (self), self->remarks, self->read_again, build_compare_part (self), columns,
               NULL);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,

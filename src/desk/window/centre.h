@@ -12,3 +12,6 @@
 G_DECLARE_FINAL_TYPE (SlCentre, sl_centre, SL, CENTRE, GtkBox)
 
 GtkWidget *sl_centre_new (SlBench *bench);
+
+/* While it is pressed the sheet is shown larger, and wants the columns' room too. */
+GtkToggleButton *sl_centre_get_larger (SlCentre *self);

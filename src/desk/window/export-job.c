@@ -3,8 +3,10 @@
 
 #include "bench/handover-options.h"
 #include "draw/draw.h"
+#include "file/document.h"
 #include "setup/record/outcome.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 /* All a thread needs, copied from the bench, and what it made of it. */
@@ -14,8 +16,7 @@ typedef struct
   int set; /* of the last visit's, the one that is shown; −1: none */
   SlShop shop;
   SlExportKind kind;
-  GFile *file;
-  SlFormat format;
+  SlExportTarget target;
   SlExportChoices choices;
   SlPictureOptions picture;
   SlHandoverOptions *sheet; /* NULL for the others */
@@ -29,9 +30,10 @@ job_free (gpointer data)
   Job *job = data;
 
   sl_profile_free (job->profile);
-  g_clear_object (&job->file);
+  g_clear_object (&job->target.file);
+  g_clear_object (&job->target.profile);
   g_clear_pointer (&job->sheet, sl_handover_options_free);
-  g_clear_object (&job->outcome.last);
+  g_ptr_array_unref (job->outcome.files);
   g_clear_pointer (&job->outcome.bytes, g_bytes_unref);
   g_free (job->outcome.left_out);
   g_free (job);
@@ -61,18 +63,24 @@ chosen_scale (const Job *job, double width, double proposed)
 static gboolean
 put (Job *job, GFile *file, GBytes *bytes, GCancellable *cancellable, GError **error)
 {
-  gsize n;
-  const char *data = bytes == NULL ? NULL : g_bytes_get_data (bytes, &n);
+  const gboolean chosen = job->outcome.n_pages == 1; /* by a person, who was asked about what is there */
 
   if (bytes == NULL)
     return FALSE; /* with its error */
   if (file == NULL)
     job->outcome.bytes = g_bytes_ref (bytes);
-  else if (!g_file_replace_contents (file, data, n, NULL, FALSE, G_FILE_CREATE_NONE, NULL, cancellable, error))
+  else if (job->target.profile != NULL && sl_file_is (file, job->target.profile))
+    {
+      g_autofree char *shown = g_file_get_parse_name (file);
+
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_FAILED,
+                   _ ("“%s” is the profile itself, which would be lost; write to another file"), shown);
+      return FALSE;
+    }
+  else if (!sl_file_replace (file, bytes, NULL, chosen || job->target.replaces_pages, cancellable, error))
     return FALSE;
-  if (file != NULL)
-    g_set_object (&job->outcome.last, file);
-  job->outcome.n_written++;
+  else
+    g_ptr_array_add (job->outcome.files, g_object_ref (file));
   return TRUE;
 }
 
@@ -85,10 +93,10 @@ put_picture (Job *job, GCancellable *cancellable, GError **error)
   g_autoptr (GBytes) bytes = NULL;
 
   sl_analyse (job->profile, visit, set, &job->shop, analysis);
-  bytes = sl_picture_render (analysis, &job->picture, job->format,
+  bytes = sl_picture_render (analysis, &job->picture, job->target.format,
                              chosen_scale (job, job->picture.width, SL_EXPORT_PNG_SCALE), error);
   sl_analysis_clear (analysis);
-  return put (job, job->file, bytes, cancellable, error);
+  return put (job, job->target.file, bytes, cancellable, error);
 }
 
 /* "sheet.svg" becomes "sheet-2.svg" for the second page of several. */
@@ -105,20 +113,43 @@ page_file (GFile *file, int page, int n_pages)
   return g_file_get_child (folder, numbered);
 }
 
+/* Whether no page's file is there yet: a person chose a name that none of them has. */
+static gboolean
+pages_are_free (Job *job, GError **error)
+{
+  g_autoptr (GString) there = g_string_new (NULL);
+
+  for (int page = 0; page < job->outcome.n_pages; page++)
+    {
+      g_autoptr (GFile) file = page_file (job->target.file, page, job->outcome.n_pages);
+      g_autofree char *name = g_file_get_basename (file), *shown = g_filename_display_name (name);
+
+      if (g_file_query_exists (file, NULL))
+        g_string_append_printf (there, "%s“%s”", there->len > 0 ? ", " : "", shown);
+    }
+  if (there->len > 0)
+    /* Translators: %s are files, of which some are there */
+    g_set_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS,
+                 _ ("Each page is a file, and there is one already: %s. Nothing was written."), there->str);
+  return there->len == 0;
+}
+
 static gboolean
 put_pages (Job *job, const SlPages *pages, double png_scale, GCancellable *cancellable, GError **error)
 {
-  const gboolean pdf = job->format == SL_FORMAT_PDF;
+  const gboolean pdf = job->target.format == SL_FORMAT_PDF;
 
   job->outcome.n_pages = pdf ? 1 : pages->n_pages;
+  if (job->outcome.n_pages > 1 && !job->target.replaces_pages && !pages_are_free (job, error))
+    return FALSE;
   for (int page = 0; page < job->outcome.n_pages; page++)
     {
       g_autoptr (GBytes) bytes = NULL;
-      g_autoptr (GFile) file = page_file (job->file, page, job->outcome.n_pages);
+      g_autoptr (GFile) file = page_file (job->target.file, page, job->outcome.n_pages);
 
       if (g_cancellable_set_error_if_cancelled (cancellable, error))
         return FALSE;
-      bytes = pdf ? sl_pages_pdf (pages, error) : sl_pages_picture (pages, page, job->format, png_scale, error);
+      bytes = pdf ? sl_pages_pdf (pages, error) : sl_pages_picture (pages, page, job->target.format, png_scale, error);
       if (!put (job, file, bytes, cancellable, error))
         return FALSE;
     }
@@ -152,7 +183,7 @@ put_table (Job *job, GCancellable *cancellable, GError **error)
   char *table = sl_export_table (job->profile, &job->shop, ',');
   g_autoptr (GBytes) bytes = g_bytes_new_take (table, strlen (table));
 
-  return put (job, job->file, bytes, cancellable, error);
+  return put (job, job->target.file, bytes, cancellable, error);
 }
 
 static void
@@ -198,7 +229,7 @@ place_of_set (SlBench *bench)
 }
 
 void
-sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, GFile *file, SlFormat format,
+sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExportTarget *target,
                  const SlExportChoices *choices, GCancellable *cancellable, GAsyncReadyCallback done, gpointer data)
 {
   g_autoptr (GTask) task = g_task_new (source, cancellable, done, data);
@@ -208,10 +239,12 @@ sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, GFile *file
   job->set = place_of_set (bench);
   job->shop = sl_bench_get_analysis (bench)->shop;
   job->kind = kind;
-  job->file = file == NULL ? NULL : g_object_ref (file);
-  job->format = format;
+  job->target = *target;
+  job->target.file = target->file != NULL ? g_object_ref (target->file) : NULL;
+  job->target.profile = target->profile != NULL ? g_object_ref (target->profile) : NULL;
   job->choices = *choices;
   job->outcome.n_pages = 1;
+  job->outcome.files = g_ptr_array_new_with_free_func (g_object_unref);
   copy_picture_options (job, bench);
   if (kind == SL_EXPORT_SHEET)
     job->sheet = sl_handover_options_of_bench (bench);

@@ -28,24 +28,33 @@ typedef struct
 #define SL_EXPORT_PNG_SCALE 2.0
 #define SL_EXPORT_PAGE_PNG_SCALE (200.0 / 72) /* pages at 200 dots an inch */
 
+/* Where it goes, and as what. */
+typedef struct
+{
+  GFile *file;             /* NULL: into the outcome; another may have been there */
+  GFile *profile;          /* what is on the bench, which is never written over; NULL: it was not saved yet */
+  SlFormat format;         /* a table has only one */
+  gboolean replaces_pages; /* several files stand for pages: these may be there already */
+} SlExportTarget;
+
 /* What came of it. */
 typedef struct
 {
-  int n_pages,
-      n_written;  /* files, of which several stand for pages: "sheet.svg" becomes "sheet-1.svg", "sheet-2.svg" */
-  GFile *last;    /* written last, NULL: none */
-  GBytes *bytes;  /* where no file was given: what would stand in it */
-  char *left_out; /* templates that can't be drawn, and why, as a sentence; NULL: none */
+  int n_pages;      /* files, of which several stand for pages: "sheet.svg" becomes "sheet-1.svg", "sheet-2.svg" */
+  GPtrArray *files; /* of GFile: those written */
+  GBytes *bytes;    /* where no file was given: what would stand in it */
+  char *left_out;   /* templates that can't be drawn, and why, as a sentence; NULL: none */
 } SlExportOutcome;
 
-/* Exports what is on @bench now, with its units and its view, as @format (a table has only one) into @file; NULL: into
- * the outcome. @done is called with @source, an object that is kept until then. Once @cancellable is cancelled no
- * further page is written; a file that is not whole is not put in place. */
-void sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, GFile *file, SlFormat format,
+/* Exports what is on @bench now, with its units and its view. @done is called with @source, an object that is kept
+ * until then. Once @cancellable is cancelled no further page is written; a file that is not whole is not put in place.
+ */
+void sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExportTarget *target,
                       const SlExportChoices *choices, GCancellable *cancellable, GAsyncReadyCallback done,
                       gpointer data);
 
-/* The outcome is the result's, also where it failed half-way: FALSE with @error (SL_PICTURE_ERROR, G_IO_ERROR). */
+/* The outcome is the result's, also where it failed half-way: FALSE with @error (SL_PICTURE_ERROR, SL_DOCUMENT_ERROR,
+ * G_IO_ERROR: EXISTS where pages are in the way, which it names, and nothing was written). */
 gboolean sl_export_finish (GAsyncResult *result, const SlExportOutcome **outcome, GError **error);
 
 /* The table as text; free with g_free(). */

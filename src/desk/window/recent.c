@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/recent.h"
 
-#include "file/document.h"
+#include "file/shelf.h"
 
 #include <glib/gi18n-lib.h>
-#include <string.h>
 
 #define SEARCH_KEY "sl-recent-search" /* the latest of its source; only to compare */
 #define MOST_ENTRIES 10
@@ -12,7 +11,7 @@
 static gboolean
 is_profile (GtkRecentInfo *info)
 {
-  return g_str_has_suffix (gtk_recent_info_get_uri (info), SL_DOCUMENT_EXTENSION) ||
+  return sl_document_has_name (gtk_recent_info_get_uri (info)) ||
          g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
 }
 
@@ -26,11 +25,7 @@ later_first (gconstpointer a, gconstpointer b)
 char *
 sl_recent_name (GtkRecentInfo *info)
 {
-  const char *name = gtk_recent_info_get_display_name (info);
-  gsize length = strlen (name);
-
-  return g_strndup (name,
-                    g_str_has_suffix (name, SL_DOCUMENT_EXTENSION) ? length - strlen (SL_DOCUMENT_EXTENSION) : length);
+  return sl_shelf_display_name (gtk_recent_info_get_display_name (info));
 }
 
 /* Which of the profiles opened before are still there. */
@@ -39,6 +34,7 @@ typedef struct
   GPtrArray *infos; /* latest first; only the main thread touches them */
   GPtrArray *paths; /* of each; NULL where it has none, and after the search where nothing is there */
   guint most;
+  gboolean missing_too;
 } Search;
 
 static void
@@ -60,7 +56,7 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
     {
       char **path = (char **) &search->paths->pdata[i];
 
-      if (n < search->most && *path != NULL && g_file_test (*path, G_FILE_TEST_EXISTS))
+      if (n < search->most && *path != NULL && (search->missing_too || g_file_test (*path, G_FILE_TEST_EXISTS)))
         n++;
       else
         g_clear_pointer (path, g_free);
@@ -69,7 +65,7 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 }
 
 void
-sl_recent_profiles_async (gpointer source, guint most, GAsyncReadyCallback done)
+sl_recent_profiles_async (gpointer source, guint most, gboolean missing_too, GAsyncReadyCallback done)
 {
   GList *items = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), later_first);
   g_autoptr (GTask) task = g_task_new (source, NULL, done, NULL);
@@ -78,6 +74,7 @@ sl_recent_profiles_async (gpointer source, guint most, GAsyncReadyCallback done)
   search->infos = g_ptr_array_new_with_free_func ((GDestroyNotify) gtk_recent_info_unref);
   search->paths = g_ptr_array_new_with_free_func (g_free);
   search->most = most;
+  search->missing_too = missing_too;
   for (GList *l = items; l != NULL; l = l->next)
     if (is_profile (l->data))
       {
@@ -131,7 +128,7 @@ on_found (GObject *source, GAsyncResult *result, gpointer data)
 static void
 on_changed (GtkRecentManager *manager, gpointer data)
 {
-  sl_recent_profiles_async (data, MOST_ENTRIES, on_found);
+  sl_recent_profiles_async (data, MOST_ENTRIES, FALSE, on_found);
 }
 
 static gboolean

@@ -2,13 +2,15 @@
 #include "desk/window/start-page.h"
 
 #include "desk/window/recent.h"
+#include "desk/window/start-tiles.h"
 #include "bench/starting.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 
 #define N_CARDS 4
-#define MOST_RECENT 5
+#define MOST_RECENT 6
 
 struct _SlStartPage
 {
@@ -17,7 +19,7 @@ struct _SlStartPage
   /* template widgets */
   GtkWidget *cards[N_CARDS];
   GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
-  GtkWidget *recent, *recent_list;
+  GtkWidget *recent, *recent_grid, *examples;
 };
 
 G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
@@ -47,35 +49,23 @@ on_begin (SlStartPage *self)
   g_signal_emit (self, start_signal, 0);
 }
 
-static void
-on_label_changed (SlStartPage *self)
+/* An instrument with a name is put on the bench before its window closes or shows another. */
+static gboolean
+take_label (GtkWidget *entry)
 {
-  gtk_widget_set_visible (self->complaint, FALSE);
-  gtk_widget_remove_css_class (self->label_entry, "error");
-  gtk_accessible_reset_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID);
+  on_begin (SL_START_PAGE (gtk_widget_get_ancestor (entry, SL_TYPE_START_PAGE)));
+  return TRUE;
 }
 
 static void
-add_recent (SlStartPage *self, GtkRecentInfo *info)
+on_label_changed (SlStartPage *self)
 {
-  const char *uri = gtk_recent_info_get_uri (info);
-  g_autofree char *name = sl_recent_name (info);
-  g_autoptr (GFile) file = g_file_new_for_uri (uri);
-  g_autoptr (GFile) folder = g_file_get_parent (file);
-  g_autofree char *place = folder == NULL ? g_strdup ("") : g_file_get_parse_name (folder);
-  g_autofree char *spoken = g_strdup_printf (_ ("Open %s, in %s"), name, place);
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *name_label = sl_label_new (name);
-  GtkWidget *place_label = g_object_new (GTK_TYPE_LABEL, "label", place, "ellipsize", PANGO_ELLIPSIZE_START, NULL);
-  GtkWidget *button = g_object_new (GTK_TYPE_BUTTON, "child", line, "action-name", "app.open-recent", "action-target",
-                                    g_variant_new_string (uri), NULL);
+  g_autofree char *label = text_of (self->label_entry);
 
-  g_object_set (name_label, "hexpand", TRUE, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
-  sl_add_classes (place_label, "sl-dim", "sl-small");
-  gtk_box_append (GTK_BOX (line), name_label);
-  gtk_box_append (GTK_BOX (line), place_label);
-  gtk_widget_add_css_class (button, "sl-recent");
-  sl_set_accessible_label (button, spoken);
-  gtk_box_append (GTK_BOX (self->recent_list), button);
+  sl_typed_note (self->label_entry, *label != '\0', take_label);
+  gtk_widget_set_visible (self->complaint, FALSE);
+  gtk_widget_remove_css_class (self->label_entry, "error");
+  gtk_accessible_reset_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID);
 }
 
 static void
@@ -87,8 +77,14 @@ on_recent_found (GObject *source, GAsyncResult *result, gpointer data)
   if (profiles == NULL || gtk_widget_get_root (GTK_WIDGET (self)) == NULL) /* gone meanwhile */
     return;
   for (guint i = 0; i < profiles->len; i++)
-    add_recent (self, g_ptr_array_index (profiles, i));
+    {
+      g_autofree char *name = sl_recent_name (g_ptr_array_index (profiles, i));
+
+      sl_start_tile_add (self->recent_grid, name, gtk_recent_info_get_uri (g_ptr_array_index (profiles, i)));
+    }
   gtk_widget_set_visible (self->recent, profiles->len > 0);
+  sl_start_tiles_draw (self->recent_grid);
+  sl_start_tiles_draw (self->examples);
 }
 
 /* Once the page has been seen: the list is read from a file. */
@@ -96,7 +92,7 @@ static gboolean
 fill_recent (gpointer data)
 {
   if (gtk_widget_get_root (GTK_WIDGET (data)) != NULL) /* else gone already */
-    sl_recent_profiles_async (data, MOST_RECENT, on_recent_found);
+    sl_recent_profiles_async (data, MOST_RECENT, TRUE, on_recent_found);
   return G_SOURCE_REMOVE;
 }
 
@@ -113,7 +109,8 @@ sl_start_page_class_init (SlStartPageClass *class)
   gtk_widget_class_bind_template_child_full (widget_class, "card_3", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[3]));
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, scrolled);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent_list);
+  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent_grid);
+  gtk_widget_class_bind_template_child (widget_class, SlStartPage, examples);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, label_entry);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, owner_entry);
   gtk_widget_class_bind_template_child (widget_class, SlStartPage, complaint);
@@ -123,8 +120,12 @@ sl_start_page_class_init (SlStartPageClass *class)
 static void
 sl_start_page_init (SlStartPage *self)
 {
+  g_auto (GStrv) demos = sl_demo_names ();
+
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_name_scrolled (self->scrolled, _ ("What is on the bench?"));
+  for (guint i = 0; demos[i] != NULL; i++)
+    sl_start_tile_add (self->examples, demos[i], NULL);
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
   g_signal_connect_swapped (self->label_entry, "changed", G_CALLBACK (on_label_changed), self);
   g_signal_connect_swapped (self->label_entry, "activate", G_CALLBACK (gtk_widget_grab_focus), self->owner_entry);

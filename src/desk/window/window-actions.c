@@ -2,6 +2,8 @@
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
 #include "bench/settings.h"
+#include "desk/kit/typed.h"
+#include "desk/window/centre.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>
@@ -10,20 +12,6 @@ void
 sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean enabled)
 {
   g_simple_action_set_enabled (G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), name)), enabled);
-}
-
-/* A number or a name still being typed is taken before anything else happens to the profile: entries take it when they
- * lose the focus. */
-static void
-finish_typing (SlWindow *self)
-{
-  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
-
-  if (focus != NULL && GTK_IS_TEXT (focus))
-    {
-      gtk_window_set_focus (GTK_WINDOW (self), NULL);
-      gtk_widget_grab_focus (focus);
-    }
 }
 
 /* ---- what needs no parameter ---- */
@@ -97,35 +85,45 @@ cycle_lengths (SlWindow *self)
   apply_lengths (self, sl_lengths_names[lengths == SL_LENGTHS_64THS ? SL_LENGTHS_MM : lengths + 1]);
 }
 
+static void
+turn_drawer (SlWindow *self)
+{
+  GtkToggleButton *button = GTK_TOGGLE_BUTTON (self->drawer_button);
+
+  gtk_toggle_button_set_active (button, !gtk_toggle_button_get_active (button));
+}
+
 typedef struct
 {
   const char *name;
   void (*run) (SlWindow *self);
   SlExportKind export; /* where there is nothing to run: what is exported */
-  gboolean needs_all;  /* what is still being typed belongs to it */
+  gboolean needs_all;  /* what is still being typed belongs to it: refused, nothing is done */
 } Command;
 
 static const Command commands[] = {
-  { .name = "open", .run = sl_window_choose_open },
+  { .name = "open", .run = sl_window_choose_open, .needs_all = TRUE },
   { .name = "save", .run = sl_window_save, .needs_all = TRUE },
   { .name = "save-as", .run = sl_window_choose_save, .needs_all = TRUE },
-  { .name = "save-anyway", .run = sl_window_save_over_theirs },
-  { .name = "take-theirs", .run = sl_window_take_theirs },
+  { .name = "save-anyway", .run = sl_window_save_over_theirs, .needs_all = TRUE },
+  { .name = "take-theirs", .run = sl_window_take_theirs, .needs_all = TRUE },
   { .name = "export", .export = SL_EXPORT_PICTURE, .needs_all = TRUE },
   { .name = "export-sheet", .export = SL_EXPORT_SHEET, .needs_all = TRUE },
   { .name = "export-templates", .export = SL_EXPORT_TEMPLATES, .needs_all = TRUE },
   { .name = "export-table", .export = SL_EXPORT_TABLE, .needs_all = TRUE },
   { .name = "print-sheet", .run = sl_window_print_sheet, .needs_all = TRUE },
   { .name = "print-templates", .run = sl_window_print_templates, .needs_all = TRUE },
+  { .name = "replace-pages", .run = sl_window_replace_pages },
   { .name = "stop-export", .run = sl_window_stop_export },
   { .name = "copy-picture", .run = sl_window_copy_picture, .needs_all = TRUE },
   { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },
   { .name = "undo", .run = undo },
   { .name = "redo", .run = redo },
-  { .name = "instrument", .run = show_instrument },
+  { .name = "instrument", .run = show_instrument, .needs_all = TRUE },
   { .name = "show-customer", .run = show_customer, .needs_all = TRUE },
   { .name = "shortcuts", .run = show_shortcuts },
   { .name = "cycle-lengths", .run = cycle_lengths },
+  { .name = "drawer", .run = turn_drawer },
 };
 
 static void
@@ -136,8 +134,8 @@ on_command (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   while (!g_str_equal (command->name, g_action_get_name (G_ACTION (action))))
     command++;
-  if (command->needs_all)
-    finish_typing (self);
+  if (command->needs_all && !sl_typed_take (GTK_WINDOW (self)))
+    return;
   if (command->run != NULL)
     command->run (self);
   else
@@ -164,6 +162,11 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (self->bench == NULL || region == NULL)
     return;
+  if (region != self->centre)
+    {
+      gtk_toggle_button_set_active (sl_centre_get_larger (SL_CENTRE (self->centre)), FALSE);
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->drawer_button), region == self->work);
+    }
   /* A region that knows where its work begins goes there; in another, child-focus goes to the first control, whichever
    * had the focus before. */
   gtk_window_set_focus (GTK_WINDOW (self), NULL);

@@ -6,6 +6,7 @@
 #include "bench/settings.h"
 #include "desk/kit/bar-entry.h"
 #include "desk/kit/colour-scheme.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 
@@ -32,34 +33,45 @@ static const Export exports[] = {
   [SL_EXPORT_TABLE] = { N_ ("Export table"), N_ (" readings"), { "csv" } },
 };
 
+/* What went well is told in passing; what did not stays until it is read. */
 static void
-say (SlWindow *self, SlMessageKind kind, const char *text)
+say (SlWindow *self, SlMessageKind kind, const char *text, const SlMessageButton *buttons)
 {
-  sl_message_bar_show (self->messages, MESSAGE_EXPORT, kind, text, NULL);
+  const gboolean failed = kind == SL_MESSAGE_ERROR || kind == SL_MESSAGE_WARNING;
+
+  sl_message_bar_withdraw (failed ? self->passing : self->messages, MESSAGE_EXPORT);
+  sl_message_bar_show (failed ? self->messages : self->passing, MESSAGE_EXPORT, kind, text, buttons);
 }
 
 static char *
 tell_written (const SlExportOutcome *outcome)
 {
-  g_autofree char *name = g_file_get_parse_name (outcome->last);
+  g_autofree char *first = g_file_get_parse_name (outcome->files->pdata[0]);
+  g_autoptr (GString) names = g_string_new (NULL);
 
   if (outcome->n_pages == 1)
-    return g_strdup_printf (_ ("Written to “%s”."), name);
-  /* Translators: a number of at least 2, and the file of the last page */
-  return g_strdup_printf (_ ("%1$d pages written, the last to “%2$s”."), outcome->n_pages, name);
+    return g_strdup_printf (_ ("Written to “%s”."), first);
+  for (guint i = 0; i < outcome->files->len; i++)
+    {
+      g_autofree char *name = g_file_get_basename (outcome->files->pdata[i]), *shown = g_filename_display_name (name);
+
+      g_string_append_printf (names, "%s“%s”", i > 0 ? ", " : "", shown);
+    }
+  /* Translators: a number of at least 2, and the file of each page */
+  return g_strdup_printf (_ ("%1$d pages written: %2$s."), outcome->n_pages, names->str);
 }
 
 static char *
 tell_stopped (const SlExportOutcome *outcome)
 {
-  return outcome->n_written == 0
-             ? g_strdup (_ ("Stopped: nothing was written."))
-             : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."), outcome->n_written, outcome->n_pages);
+  return outcome->files->len == 0 ? g_strdup (_ ("Stopped: nothing was written."))
+                                  : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."),
+                                                     (int) outcome->files->len, outcome->n_pages);
 }
 
 /* What a thread works on in the background goes on when the window closes, and the program stays until it is done. */
 static void
-start_export (SlWindow *self, SlExportKind kind, GFile *file, SlFormat format, const SlExportChoices *choices,
+start_export (SlWindow *self, SlExportKind kind, const SlExportTarget *target, const SlExportChoices *choices,
               GAsyncReadyCallback done)
 {
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
@@ -69,7 +81,7 @@ start_export (SlWindow *self, SlExportKind kind, GFile *file, SlFormat format, c
   g_clear_object (&self->exporting);
   self->exporting = g_cancellable_new ();
   sl_window_refresh_history (self);
-  sl_export_async (self, self->bench, kind, file, format, choices, self->exporting, done,
+  sl_export_async (self, self->bench, kind, target, choices, self->exporting, done,
                    app != NULL ? g_object_ref (app) : NULL);
 }
 
@@ -91,20 +103,27 @@ static void
 on_exported (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlWindow *self = SL_WINDOW (source);
+  const SlMessageButton replace[] = { { _ ("Replace"), "win.replace-pages" }, { NULL } };
   const SlExportOutcome *outcome;
   g_autoptr (GError) error = NULL;
   const gboolean done = sl_export_finish (result, &outcome, &error);
   const gboolean stopped = g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
-  g_autofree char *text = NULL;
+  const gboolean exists = g_error_matches (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
+  g_autofree char *text = NULL, *name = NULL;
 
   if (!end_export (self, data))
     return;
+  name = g_file_get_parse_name (self->export_file);
   text = done      ? tell_written (outcome)
          : stopped ? tell_stopped (outcome)
-         : error->domain == SL_PICTURE_ERROR
-             ? g_strdup (error->message)
-             : g_strdup_printf (_ ("“%s” could not be written. %s"), self->export_name, error->message);
-  say (self, done || stopped ? SL_MESSAGE_NOTICE : SL_MESSAGE_ERROR, text);
+         : g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE)
+             ? g_strdup_printf (_ ("“%s” could not be written. %s"), name, error->message)
+             : g_strdup (error->message);
+  say (self,
+       done || stopped ? SL_MESSAGE_PASSING
+       : exists        ? SL_MESSAGE_WARNING
+                       : SL_MESSAGE_ERROR,
+       text, exists ? replace : NULL);
   if (outcome->left_out != NULL)
     sl_message_bar_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
 }
@@ -130,11 +149,53 @@ sl_window_say_outdated (SlWindow *self)
     sl_message_bar_withdraw (self->messages, key);
 }
 
+/* Into the file that was chosen. */
+static void
+write_file (SlWindow *self, SlExportKind kind, gboolean replaces_pages)
+{
+  const SlMessageButton stop[] = { { _ ("Stop"), "win.stop-export" }, { NULL } };
+  SlExportTarget target = { self->export_file, self->file, SL_FORMAT_PDF, replaces_pages };
+  g_autofree char *name = g_file_get_parse_name (target.file), *text = g_strdup_printf (_ ("Writing “%s”…"), name);
+
+  sl_format_from_name (name, &target.format);
+  say (self, SL_MESSAGE_NOTICE, text, stop);
+  start_export (self, kind, &target, &self->choices[kind], on_exported);
+}
+
+static void
+write_new (SlWindow *self, SlExportKind kind)
+{
+  write_file (self, kind, FALSE);
+}
+
+void
+sl_window_replace_pages (SlWindow *self)
+{
+  write_file (self, self->export_kind, TRUE);
+}
+
+/* Only of a PNG it is asked how wide it is to be. */
+static void
+ask_width (SlWindow *self, SlExportKind kind)
+{
+  const gboolean picture = kind == SL_EXPORT_PICTURE;
+  SlExportQuestion question = {
+    .title = _ (exports[kind].title), .go = _ ("_Export"), .go_on = write_new, .kind = kind
+  };
+  double width, height;
+
+  sl_paper_size (sl_handover_paper (), &width, &height);
+  width = picture ? SL_EXPORT_SHEET_WIDTH : width / SL_POINT_MM;
+  question.least_width = (int) ceil (width);
+  question.most_width = (int) floor (MOST_SCALE * width);
+  question.proposed_width = (int) round (width * (picture ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE));
+  sl_window_ask_options (self, &question);
+}
+
 static void
 export_to (SlWindow *self, GFile *file, SlExportKind kind)
 {
-  const SlMessageButton stop[] = { { _ ("Stop"), "win.stop-export" }, { NULL } };
-  g_autofree char *name = g_file_get_basename (file), *lower = g_ascii_strdown (name, -1), *text = NULL;
+  g_autofree char *name = g_file_get_basename (file), *lower = g_ascii_strdown (name, -1);
   SlFormat format = SL_FORMAT_PDF;
 
   if (kind == SL_EXPORT_TABLE ? !g_str_has_suffix (lower, ".csv") : !sl_format_from_name (name, &format))
@@ -143,16 +204,17 @@ export_to (SlWindow *self, GFile *file, SlExportKind kind)
       g_autofree char *complaint =
           g_strdup_printf (_ ("“%1$s” does not tell what kind of file to write: it can end in .%2$s."), name, endings);
 
-      say (self, SL_MESSAGE_ERROR, complaint);
+      say (self, SL_MESSAGE_ERROR, complaint, NULL);
       return;
     }
   if (kind == SL_EXPORT_SHEET)
     sl_window_say_outdated (self);
-  g_free (self->export_name);
-  self->export_name = g_file_get_parse_name (file);
-  text = g_strdup_printf (_ ("Writing “%s”…"), self->export_name);
-  sl_message_bar_show (self->messages, MESSAGE_EXPORT, SL_MESSAGE_NOTICE, text, stop);
-  start_export (self, kind, file, format, &self->choices[kind], on_exported);
+  g_set_object (&self->export_file, file);
+  self->export_kind = kind;
+  if (format == SL_FORMAT_PNG && kind != SL_EXPORT_TEMPLATES)
+    ask_width (self, kind);
+  else
+    write_new (self, kind);
 }
 
 /* ---- the dialog ---- */
@@ -190,8 +252,11 @@ static void
 choose_file (SlWindow *self, SlExportKind kind)
 {
   const Export *export = &exports[kind];
+  g_autoptr (GFile) folder = self->export_file != NULL ? g_file_get_parent (self->export_file)
+                             : self->file != NULL      ? g_file_get_parent (self->file)
+                                                       : sl_shelf_folder ();
   GtkFileChooser *chooser = sl_window_new_chooser (self, _ (export->title), GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Export"),
-                                                   G_CALLBACK (on_response));
+                                                   folder, G_CALLBACK (on_response));
   g_autofree char *name = g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
                                        *export->file ? _ (export->file) : "", ".", export->endings[0], NULL);
 
@@ -202,23 +267,16 @@ choose_file (SlWindow *self, SlExportKind kind)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
-/* Asks what the file's name can't tell, then for the file. */
+/* Asks for the file; before it, what templates have to be asked of the printer. */
 void
 sl_window_choose_export (SlWindow *self, SlExportKind kind)
 {
-  const gboolean picture = kind == SL_EXPORT_PICTURE;
-  SlExportQuestion question = { .title = _ (exports[kind].title), .go_on = choose_file, .kind = kind };
-  double width, height;
+  const SlExportQuestion question = { .title = _ (exports[kind].title), .go_on = choose_file, .kind = kind };
 
-  sl_paper_size (sl_handover_paper (), &width, &height);
-  width = picture ? SL_EXPORT_SHEET_WIDTH : width / SL_POINT_MM;
-  question.least_width = (int) ceil (width);
-  question.most_width = (int) floor (MOST_SCALE * width);
-  question.proposed_width = (int) round (width * (picture ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE));
-  if (kind == SL_EXPORT_TABLE)
-    choose_file (self, kind);
-  else
+  if (kind == SL_EXPORT_TEMPLATES)
     sl_window_ask_options (self, &question);
+  else
+    choose_file (self, kind);
 }
 
 /* ---- what is asked before ---- */
@@ -249,13 +307,12 @@ on_width_changed (Options *o)
   int width;
   const int least = o->question.least_width, most = o->question.most_width;
   const gboolean good = read_width (o, &width);
-  g_autofree char *text = good ? g_strdup_printf (_ ("Used for PNG only: %1$d to %2$d pixels."), least, most)
+  g_autofree char *text = good ? g_strdup_printf (_ ("%1$d to %2$d pixels."), least, most)
                                : g_strdup_printf (_ ("“%1$s” can’t be the width: a whole number from %2$d to %3$d."),
                                                   gtk_editable_get_text (GTK_EDITABLE (o->width)), least, most);
 
   gtk_label_set_text (GTK_LABEL (o->width_note), text);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (o->width), GTK_ACCESSIBLE_STATE_INVALID,
-                               good ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
+  sl_typed_judge (o->width, !good);
   sl_set_class (o->width_note, "sl-wrong", !good);
 }
 
@@ -264,20 +321,12 @@ on_go (Options *o)
 {
   const SlExportQuestion question = o->question;
   SlWindow *parent = o->parent;
-  GtkWidget *wrong = NULL;
 
+  if (!sl_typed_take (GTK_WINDOW (o->window)))
+    return;
   if (question.kind != SL_EXPORT_TEMPLATES)
-    wrong = read_width (o, &o->choices->png_width) ? NULL : o->width;
-  else if (!sl_bar_entry_good (GTK_EDITABLE (o->across)))
-    wrong = o->across;
-  else if (!sl_bar_entry_good (GTK_EDITABLE (o->along)))
-    wrong = o->along;
-  if (wrong != NULL)
-    {
-      gtk_widget_grab_focus (wrong);
-      return;
-    }
-  if (question.kind == SL_EXPORT_TEMPLATES)
+    read_width (o, &o->choices->png_width);
+  else
     o->choices->half_tiles = gtk_check_button_get_active (GTK_CHECK_BUTTON (o->tiles));
   gtk_window_destroy (GTK_WINDOW (o->window));
   question.go_on (parent, question.kind);
@@ -354,11 +403,11 @@ on_copied (GObject *source, GAsyncResult *result, gpointer data)
     return;
   if (texture == NULL)
     {
-      say (self, SL_MESSAGE_ERROR, error->message);
+      say (self, SL_MESSAGE_ERROR, error->message, NULL);
       return;
     }
   gdk_clipboard_set_texture (gtk_widget_get_clipboard (GTK_WIDGET (self)), texture);
-  say (self, SL_MESSAGE_NOTICE, _ ("The picture is on the clipboard."));
+  say (self, SL_MESSAGE_PASSING, _ ("The picture is on the clipboard."), NULL);
 }
 
 void
@@ -366,7 +415,9 @@ sl_window_copy_picture (SlWindow *self)
 {
   const SlExportChoices as_proposed = { 0 };
 
-  start_export (self, SL_EXPORT_PICTURE, NULL, SL_FORMAT_PNG, &as_proposed, on_copied);
+  const SlExportTarget clipboard = { .format = SL_FORMAT_PNG };
+
+  start_export (self, SL_EXPORT_PICTURE, &clipboard, &as_proposed, on_copied);
 }
 
 void
@@ -377,5 +428,5 @@ sl_window_copy_table (SlWindow *self)
       sl_export_table (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop, '\t');
 
   gdk_clipboard_set_text (gtk_widget_get_clipboard (GTK_WIDGET (self)), table);
-  say (self, SL_MESSAGE_NOTICE, _ ("The table is on the clipboard."));
+  say (self, SL_MESSAGE_PASSING, _ ("The table is on the clipboard."), NULL);
 }

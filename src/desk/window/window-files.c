@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
+#include "desk/kit/typed.h"
 #include "desk/window/recent.h"
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>
-#include <string.h>
 
 /* Several changes to a file in one go are looked at once. */
 #define WATCH_DELAY_MS 400
@@ -228,7 +228,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
         gtk_window_destroy (GTK_WINDOW (self));
       return;
     }
-  if (self->bench != NULL)
+  if (!sl_typed_take (GTK_WINDOW (self)) || self->bench != NULL)
     self = present_new_window (app);
   adopt_file (self, transfer);
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
@@ -268,13 +268,13 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
   Transfer *transfer = data;
   GError *error = NULL;
 
-  if (!sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error))
-    {
-      g_task_return_error (task, error);
-      return;
-    }
-  look_at_place (transfer);
-  g_task_return_boolean (task, TRUE);
+  if (sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error) ||
+      g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+    look_at_place (transfer);
+  if (error != NULL)
+    g_task_return_error (task, error);
+  else
+    g_task_return_boolean (task, TRUE);
 }
 
 /* Saving failed. The document is as it was, on the bench and on the disk. */
@@ -334,6 +334,11 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
       if (close)
         gtk_window_close (GTK_WINDOW (self));
     }
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+    {
+      adopt_file (self, transfer);
+      report_failed_save (self, transfer, error);
+    }
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
            !(self->file != NULL && g_file_equal (self->file, transfer->file)))
     report_in_the_way (self, transfer->file);
@@ -390,11 +395,13 @@ sl_window_save_over_theirs (SlWindow *self)
 
 GtkFileChooser *
 sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action, const char *accept,
-                       GCallback on_response)
+                       GFile *folder, GCallback on_response)
 {
   g_clear_object (&self->chooser);
   self->chooser = gtk_file_chooser_native_new (title, GTK_WINDOW (self), action, accept, _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
+  if (folder != NULL) /* where it is gone, the chooser looks for the nearest above it, without holding up the window */
+    gtk_file_chooser_set_current_folder (GTK_FILE_CHOOSER (self->chooser), folder, NULL);
   g_signal_connect_object (self->chooser, "response", on_response, self, 0);
   return GTK_FILE_CHOOSER (self->chooser);
 }
@@ -420,17 +427,9 @@ sl_chooser_propose (GtkFileChooser *chooser, const char *name)
   gtk_file_chooser_set_current_name (chooser, without_slash);
 }
 
-/* Beginning where the last file was. */
 static void
 show_chooser (SlWindow *self, GtkFileChooser *chooser)
 {
-  g_autofree char *uri = sl_settings_get_string (SL_SETTING_RECENT_FOLDER, "");
-  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file)
-                             : *uri != '\0'     ? g_file_new_for_uri (uri)
-                                                : NULL;
-
-  if (folder != NULL) /* where it is gone, the chooser looks for the nearest above it, without holding up the window */
-    gtk_file_chooser_set_current_folder (chooser, folder, NULL);
   sl_chooser_add_filter (chooser, _ ("Sidelong profiles"), SL_DOCUMENT_EXTENSION + 1); /* without its dot */
   sl_chooser_add_filter (chooser, _ ("All files"), NULL);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
@@ -456,24 +455,27 @@ on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
 void
 sl_window_choose_open (SlWindow *self)
 {
+  g_autofree char *uri = sl_settings_get_string (SL_SETTING_RECENT_FOLDER, "");
+  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file)
+                             : *uri != '\0'     ? g_file_new_for_uri (uri)
+                                                : NULL;
   GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Open a profile"), GTK_FILE_CHOOSER_ACTION_OPEN,
-                                                   _ ("_Open"), G_CALLBACK (on_open_response));
+                                                   _ ("_Open"), folder, G_CALLBACK (on_open_response));
 
   gtk_file_chooser_set_select_multiple (chooser, TRUE);
   show_chooser (self, chooser);
 }
 
-/* @file with the extension a profile has, where the name given has none. */
+/* @file with the ending a profile has, without which it would not be on the shelf. */
 static GFile *
 with_extension (GFile *file)
 {
   g_autofree char *name = g_file_get_basename (file);
-  g_autofree char *full = NULL;
+  g_autofree char *full = g_strconcat (name, SL_DOCUMENT_EXTENSION, NULL);
   g_autoptr (GFile) folder = g_file_get_parent (file);
 
-  if (folder == NULL || strchr (name, '.') != NULL)
+  if (folder == NULL || sl_document_has_name (name))
     return g_object_ref (file);
-  full = g_strconcat (name, SL_DOCUMENT_EXTENSION, NULL);
   return g_file_get_child (folder, full);
 }
 
@@ -496,17 +498,42 @@ on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
   g_clear_object (&self->chooser);
 }
 
-void
-sl_window_choose_save (SlWindow *self)
+static void
+choose_save (SlWindow *self)
 {
+  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file) : sl_shelf_folder ();
   GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Save the profile"), GTK_FILE_CHOOSER_ACTION_SAVE,
-                                                   _ ("_Save"), G_CALLBACK (on_save_response));
+                                                   _ ("_Save"), folder, G_CALLBACK (on_save_response));
   g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
                                              : g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
                                                             SL_DOCUMENT_EXTENSION, NULL);
 
   sl_chooser_propose (chooser, name);
   show_chooser (self, chooser);
+}
+
+static void
+make_shelf_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  sl_make_own_shelf (data);
+  g_task_return_boolean (task, TRUE);
+}
+
+static void
+on_shelf_made (GObject *source, GAsyncResult *result, gpointer data)
+{
+  if (SL_WINDOW (source)->bench != NULL) /* not closed meanwhile */
+    choose_save (SL_WINDOW (source));
+}
+
+/* What was never saved is offered the shelf's folder. */
+void
+sl_window_choose_save (SlWindow *self)
+{
+  g_autoptr (GTask) task = g_task_new (self, NULL, on_shelf_made, NULL);
+
+  g_task_set_task_data (task, sl_shelf_folder (), g_object_unref);
+  g_task_run_in_thread (task, make_shelf_in_thread);
 }
 
 /* Others' saves. */

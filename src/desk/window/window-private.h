@@ -19,8 +19,9 @@ struct _SlWindow
   GtkWidget *title_button, *title_label, *subtitle_label;
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
-  SlMessageBar *messages;
-  GtkWidget *regions, *readings, *inner, *work; /* empty until there is something on the bench */
+  SlMessageBar *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
+  GtkWidget *file_buttons, *drawer_button, *units;
+  GtkWidget *columns, *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
   GtkWidget *start_page;
@@ -34,15 +35,21 @@ struct _SlWindow
   GFileMonitor *monitor;
   GCancellable *cancellable; /* for what must not outlive the window */
   GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
-  char *export_name;         /* of the file it goes to, for messages */
+  SlExportKind export_kind;  /* of the last one, and the file it goes to */
+  GFile *export_file;
   GtkFileChooserNative *chooser;
   GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
 
   SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
-  guint watch_source; /* a look at the file that is due */
-  guint opening;      /* files being read for this window */
-  guint unopened;     /* how many of those asked for together failed; each has a message */
+  int width, inner_width; /* as arranged; when the work beside the drawing was laid out last, 0: never */
+  double scale;           /* of text, as arranged */
+  gboolean regions_moved, inner_moved;
+
+  guint watch_source;  /* a look at the file that is due */
+  guint opening;       /* files being read for this window */
+  guint unopened;      /* how many of those asked for together failed; each has a message */
+  gboolean is_example; /* shows a copy of a demonstration profile */
   gboolean saving;
   gboolean close_when_saved;
 };
@@ -50,6 +57,11 @@ struct _SlWindow
 /* window.c */
 void sl_window_show_start_page (SlWindow *self);
 void sl_window_refresh_history (SlWindow *self);
+
+/* window-columns.c */
+void sl_window_manage_columns (SlWindow *self);
+void sl_window_arrange (SlWindow *self);
+void sl_window_refresh_drawer (SlWindow *self);
 
 /* window-actions.c */
 void sl_window_add_actions (SlWindow *self);
@@ -63,15 +75,16 @@ void sl_window_save_over_theirs (SlWindow *self);
 void sl_window_take_theirs (SlWindow *self);
 void sl_window_forget_files (SlWindow *self);
 
-/* A modal dialog for a file, the window's, in place of an earlier one. @on_response (dialog, response, window). */
+/* A modal dialog for a file, the window's, in place of an earlier one, that begins in @folder (NULL: anywhere).
+ * @on_response (dialog, response, window). */
 GtkFileChooser *sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action,
-                                       const char *accept, GCallback on_response);
+                                       const char *accept, GFile *folder, GCallback on_response);
 void sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix); /* NULL: any file */
 void sl_chooser_propose (GtkFileChooser *chooser, const char *name); /* what of it a file's name can have */
 
 /* window-export.c */
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
-/* Asks, over the window, how wide a picture is to be, or how templates are corrected and their fret rule is tiled; then
+/* Asks, over the window, how wide a PNG is to be, or how templates are corrected and their fret rule is tiled; then
  * goes on. An invalid choice is reported, with what is valid. */
 typedef struct
 {
@@ -83,6 +96,7 @@ typedef struct
 void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
+void sl_window_replace_pages (SlWindow *self);
 void sl_window_stop_export (SlWindow *self);
 void sl_window_copy_picture (SlWindow *self);
 void sl_window_copy_table (SlWindow *self);

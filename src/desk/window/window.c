@@ -6,6 +6,7 @@
 #include "desk/window/centre.h"
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "desk/window/recent.h"
 #include "desk/window/window-private.h"
@@ -20,15 +21,13 @@
 
 #define MESSAGE_REFUSED "refused"
 
-/* What the work column has beyond its least width. */
-#define WORK_ROOM 78
-
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
 static gboolean
 is_unsaved (SlWindow *self)
 {
-  return self->bench != NULL && (self->file == NULL || sl_bench_is_modified (self->bench));
+  return self->bench != NULL && ((self->file == NULL && !self->is_example) || sl_bench_is_modified (self->bench) ||
+                                 sl_bench_get_typed (self->bench) != NULL);
 }
 
 gboolean
@@ -53,8 +52,8 @@ saved_word (SlWindow *self)
   if (self->saving)
     return _ ("saving…");
   if (self->file == NULL)
-    return _ ("not saved yet");
-  return sl_bench_is_modified (self->bench) ? _ ("changes not saved") : _ ("saved");
+    return self->is_example ? _ ("a copy of an example, not saved") : _ ("not saved yet");
+  return is_unsaved (self) ? _ ("changes not saved") : _ ("saved");
 }
 
 /* Of the instrument: its owner, the stage of the readings and their day ("received 2 March 2026"), whether it is saved.
@@ -149,23 +148,21 @@ announce (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 }
 
 static void
+on_typed (GtkWindow *window)
+{
+  sl_bench_set_typed (SL_WINDOW (window)->bench, sl_typed_list (window));
+}
+
+static gboolean
+settle (gpointer window)
+{
+  return sl_typed_take (window);
+}
+
+static void
 on_announcement_wanted (SlBench *bench, gpointer data)
 {
   gtk_widget_add_tick_callback (data, announce, NULL, NULL);
-}
-
-/* Once it is known how much room there is, the work column gets its good width, as far as the side view can spare it.
- */
-static void
-on_room_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
-{
-  int least, most;
-
-  g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
-  if (most <= least || most == G_MAXINT)
-    return;
-  g_signal_handlers_disconnect_by_func (paned, on_room_known, data);
-  gtk_paned_set_position (paned, MAX (least, most - WORK_ROOM));
 }
 
 /* The columns beside the drawing have some hundreds of controls, which would hold up the first frame: they come with
@@ -195,12 +192,14 @@ static void
 show_regions (SlWindow *self)
 {
   self->centre = sl_centre_new (self->bench);
+  g_signal_connect_object (sl_centre_get_larger (SL_CENTRE (self->centre)), "toggled", G_CALLBACK (sl_window_arrange),
+                           self, G_CONNECT_SWAPPED);
   gtk_paned_set_start_child (GTK_PANED (self->inner), self->centre);
-  g_signal_connect (self->inner, "notify::max-position", G_CALLBACK (on_room_known), NULL);
   sl_name_scrolled (self->readings, _ ("Readings"));
   sl_name_paned (self->inner, _ ("Side view and work"));
   sl_name_paned (self->regions, _ ("Readings and side view"));
   gtk_widget_set_visible (self->regions, TRUE);
+  sl_window_arrange (self);
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
@@ -227,15 +226,30 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   g_signal_connect_object (bench, "refused", G_CALLBACK (on_refused), self, 0);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
-  sl_bench_follow (bench, SL_CHANGED_HISTORY, G_CALLBACK (sl_window_refresh_history), self);
+  sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (sl_window_refresh_drawer), self);
+  sl_bench_set_settle (bench, settle, self);
+  sl_typed_follow (GTK_WINDOW (self), on_typed);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
   if (self->start_page != NULL)
     {
       gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
       self->start_page = NULL;
     }
+  sl_window_refresh_drawer (self);
   show_regions (self);
   sl_window_refresh_history (self);
+}
+
+void
+sl_window_show_example (SlWindow *self, const char *name)
+{
+  SlProfile *profile = sl_demo_profile (name);
+
+  if (profile == NULL)
+    return;
+  self->is_example = TRUE;
+  sl_window_put_on_bench (self, profile);
 }
 
 static void
@@ -334,6 +348,8 @@ sl_window_close_request (GtkWindow *window)
 {
   SlWindow *self = SL_WINDOW (window);
 
+  if (!sl_typed_take (window))
+    return TRUE;
   if (self->saving) /* a moment, and it is known whether anything would be lost */
     {
       self->close_when_saved = TRUE;
@@ -410,6 +426,7 @@ sl_window_dispose (GObject *object)
 {
   SlWindow *self = SL_WINDOW (object);
 
+  sl_typed_follow (GTK_WINDOW (self), NULL);
   if (self->bench != NULL)
     sl_bench_silence (self->bench);
   sl_window_forget_files (self);
@@ -420,7 +437,7 @@ sl_window_dispose (GObject *object)
   close_child_window (&self->export_options);
   G_OBJECT_CLASS (sl_window_parent_class)->dispose (object);
   g_clear_object (&self->bench);
-  g_clear_pointer (&self->export_name, g_free);
+  g_clear_object (&self->export_file);
 }
 
 static void
@@ -441,7 +458,12 @@ sl_window_class_init (SlWindowClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, messages);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, passing);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, file_buttons);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, drawer_button);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, units);
+  gtk_widget_class_bind_template_child (widget_class, SlWindow, columns);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, regions);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, readings);
   gtk_widget_class_bind_template_child (widget_class, SlWindow, inner);
@@ -458,6 +480,7 @@ sl_window_init (SlWindow *self)
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->new_button), create_menus, NULL, NULL);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menus, NULL, NULL);
   add_drop_target (self);
+  sl_window_manage_columns (self);
   bind_size (self);
   sl_window_refresh_history (self);
 }

@@ -22,12 +22,12 @@ enum
 
 static const SlColumn columns[] = {
   [NAME] = { NULL, NULL, 0, SL_COLUMN_WIDE, "sl-result-name" },
-  [BEFORE] = { NC_ ("column", "before"), NC_ ("column", "As last read"), 0, SL_COLUMN_FIXED, "sl-dim" },
+  [BEFORE] = { NC_ ("column", "before"), NC_ ("column", "As last read"), 0, SL_COLUMN_FIGURES, "sl-dim" },
   [AFTER] = { NC_ ("column", "planned"), NC_ ("column", "With all the work of the plan, done or still to do"), 0,
-              SL_COLUMN_FIXED, "sl-figure sl-accent" },
-  [AFTER_MORE] = { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-tiny sl-dim" },
-  [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIXED, "sl-dim" },
-  [WORD] = { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-tiny" },
+              SL_COLUMN_FIGURES, "sl-figure sl-accent" },
+  [AFTER_MORE] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny sl-dim" },
+  [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIGURES, "sl-dim" },
+  [WORD] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny" },
 };
 
 typedef struct

@@ -33,9 +33,10 @@ struct _SlWorkCard
   GtkBox parent_instance;
 
   /* owned widgets */
-  GtkWidget *tick, *summary, *clear;
-  GtkWidget *level;   /* level frets only */
-  GtkWidget *strings; /* string by string only */
+  GtkWidget *number, *tick, *summary, *clear;
+  GtkWidget *word, *word_text; /* what is to be said of the last tick */
+  GtkWidget *level;            /* level frets only */
+  GtkWidget *strings;          /* string by string only */
   GtkWidget *buttons[SL_MAX_STRINGS];
   GtkWidget *replace;                /* replaced frets only, which have no amount */
   GtkWidget *amount, *amount_treble; /* the second for the base cut only */
@@ -107,8 +108,21 @@ on_level (SlWorkCard *self)
 static void
 on_tick (SlWorkCard *self)
 {
-  if (!self->updating)
-    sl_edit_set_done (self->bench, self->kind, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->tick)));
+  const gboolean done = gtk_check_button_get_active (GTK_CHECK_BUTTON (self->tick));
+  g_autofree char *word = NULL;
+
+  if (self->updating)
+    return;
+  if (done && plan_of (self) != NULL)
+    word = sl_tick_text (plan_of (self), sl_bench_get_passes (self->bench), self->kind);
+  set_line (self->word_text, word);
+  sl_edit_set_done (self->bench, self->kind, done);
+}
+
+static void
+on_take_back (SlWorkCard *self)
+{
+  sl_edit_set_done (self->bench, self->kind, FALSE);
 }
 
 static void
@@ -210,15 +224,15 @@ show_amounts (SlWorkCard *self)
 static void
 show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
-  gboolean done = count->n_pending == 0 && count->n_done > 0;
+  const gboolean done = count->n_pending == 0 && count->n_done > 0, any = count->n_pending + count->n_done > 0;
   g_autofree char *number_text = g_strdup_printf ("%d", number);
-  g_autofree char *name = g_strdup_printf (_ ("%s done"), sl_operation_title (self->kind));
 
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->tick), done);
-  gtk_widget_set_sensitive (self->tick, count->n_pending + count->n_done > 0);
-  if (!g_str_equal (gtk_button_get_label (GTK_BUTTON (self->tick)), done ? "✓" : number_text))
-    gtk_button_set_label (GTK_BUTTON (self->tick), done ? "✓" : number_text);
-  sl_set_accessible_label (self->tick, name);
+  sl_label_set (self->number, number_text);
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->tick), done);
+  gtk_widget_set_visible (self->word, done && *gtk_label_get_text (GTK_LABEL (self->word_text)) != '\0');
+  /* like the button that clears */
+  gtk_widget_set_opacity (self->tick, any ? 1 : 0);
+  gtk_widget_set_sensitive (self->tick, any);
   set_tooltip (self->tick, done ? _ ("Take back what was ticked off last") : _ ("Tick off as done"));
 }
 
@@ -279,7 +293,6 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
   else
     text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
   set_line (self->reason, text);
-  set_tooltip (self->reason, text);
 }
 
 /* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
@@ -393,24 +406,39 @@ add_caption (GtkWidget *box, const char *css_class)
 static void
 build_head (SlWorkCard *self)
 {
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0),
+            *line;
   g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (self->kind));
+  g_autofree char *done = g_strdup_printf (_ ("%s done"), sl_operation_title (self->kind));
 
-  self->tick = g_object_new (GTK_TYPE_TOGGLE_BUTTON, "label", "", "valign", GTK_ALIGN_CENTER, NULL);
-  gtk_widget_add_css_class (self->tick, "sl-tick");
-  g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
-  gtk_box_append (GTK_BOX (head), self->tick);
-  sl_label_add (head, sl_operation_title (self->kind), "sl-card-title");
-  self->summary = sl_label_add (head, NULL, "sl-figure");
-  g_object_set (self->summary, "xalign", 1.0, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
-  gtk_widget_add_css_class (self->summary, self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
+  self->number = sl_label_add (head, NULL, "sl-number");
+  gtk_widget_set_hexpand (sl_text_add (head, sl_operation_title (self->kind), "sl-card-title"), TRUE);
   self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
   sl_add_classes (self->clear, "flat", "sl-clear");
   gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
   sl_name_with_tip (self->clear, name);
   g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
   gtk_box_append (GTK_BOX (head), self->clear);
-  gtk_box_append (GTK_BOX (self), head);
+  self->summary = sl_text_new (NULL);
+  sl_add_classes (self->summary, "sl-figure", self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
+  /* Translators: a box to tick, on a card of work */
+  self->tick = gtk_check_button_new_with_label (C_ ("work", "Done"));
+  sl_set_accessible_label (self->tick, done);
+  g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
+  gtk_box_append (GTK_BOX (end), self->tick);
+  line = sl_line_new (self->summary, end);
+  gtk_widget_add_css_class (line, "sl-card-body");
+  sl_box_add (GTK_WIDGET (self), head, line, NULL);
+}
+
+static void
+build_word (SlWorkCard *self)
+{
+  self->word = sl_notice_new (_ ("Ticked off early"), "sl-doubt", NULL);
+  self->word_text = sl_text_add (self->word, "", "sl-more");
+  gtk_widget_set_halign (sl_link_add (self->word, _ ("Take the tick back"), NULL, G_CALLBACK (on_take_back), self),
+                         GTK_ALIGN_START);
+  gtk_box_append (GTK_BOX (self->body), self->word);
 }
 
 static GtkWidget *
@@ -533,6 +561,7 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
   self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
   gtk_widget_add_css_class (self->body, "sl-card-body");
   gtk_box_append (GTK_BOX (self), self->body);
+  build_word (self);
   if (kind == SL_OP_LEVEL_FRETS)
     build_level (self);
   else if (kind == SL_OP_CUT_SADDLE_BASE)
@@ -548,8 +577,6 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
     build_rod (self);
   self->effect = add_caption (self->body, "sl-effect");
   self->reason = add_caption (self->body, "sl-dim");
-  /* one line, whole in its tooltip: six reasons in full would push the table off the screen */
-  g_object_set (self->reason, "wrap", FALSE, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
   self->history = add_caption (self->body, "sl-dim");
   return GTK_WIDGET (self);
 }

@@ -111,12 +111,12 @@ fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *t
                 _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
   if (nothing != NULL)
     add_notice (self->first, NOTICE_GOOD, nothing);
-  for (guint i = 0; i < proposal->findings->len; i++)
+  for (guint i = 0, said = 0; i < proposal->findings->len; i += sl_findings_alike (proposal, i))
     {
       const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
 
       add_notice (place_of (self, proposal, finding), finding->kind == SL_FINDING_SUSPECT ? NOTICE_DOUBT : NOTICE_WARN,
-                  texts->pdata[i]);
+                  texts->pdata[said++]);
     }
   gtk_widget_set_visible (self->first, gtk_widget_get_first_child (self->first) != NULL);
   for (guint i = 0; i <= N_CARDS; i++)
@@ -130,13 +130,15 @@ forget_air (SlWorkColumn *self)
   g_clear_pointer (&self->air, g_free);
 }
 
+/* Of the proposal's findings, @n from @first on, alike but for the string. */
 static char *
-say (SlWorkColumn *self, const SlFinding *finding)
+say (SlWorkColumn *self, const SlProposal *proposal, guint first, guint n)
 {
+  const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const gboolean again = finding->kind == SL_FINDING_AIR && self->air != NULL;
-  g_autofree char *text = again ? g_strdup (self->air) : sl_finding_text (analysis, finding, &style);
+  g_autofree char *text = again ? g_strdup (self->air) : sl_findings_text (analysis, proposal, first, n, &style);
 
   if (finding->kind == SL_FINDING_AIR && !again)
     self->air = g_strdup (text);
@@ -154,12 +156,14 @@ show_notices (SlWorkColumn *self)
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
   g_string_append (all, nothing != NULL ? nothing : "");
-  for (guint i = 0; i < proposal->findings->len; i++)
+  for (guint i = 0, n; i < proposal->findings->len; i += n)
     {
-      const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
+      n = sl_findings_alike (proposal, i);
+      char *text = say (self, proposal, i, n);
 
-      g_ptr_array_add (texts, say (self, finding));
-      g_string_append_printf (all, "%p %s\n", (void *) place_of (self, proposal, finding), (char *) texts->pdata[i]);
+      g_ptr_array_add (texts, text);
+      g_string_append_printf (
+          all, "%p %s\n", (void *) place_of (self, proposal, &g_array_index (proposal->findings, SlFinding, i)), text);
     }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
     return;
@@ -259,17 +263,20 @@ sl_work_column_init (SlWorkColumn *self)
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
 }
 
-/* The cards get the larger share, once it is known of how much. */
+/* The table gets what it needs of the height, where that leaves the cards the larger share; all else is theirs. */
 static void
 on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
 {
-  int least, most;
+  GtkWidget *below = gtk_scrolled_window_get_child (GTK_SCROLLED_WINDOW (gtk_paned_get_end_child (paned)));
+  int least, most, wanted;
 
   g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
   if (most <= least || most == G_MAXINT)
     return;
   g_signal_handlers_disconnect_by_func (paned, on_height_known, data);
-  gtk_paned_set_position (paned, least + (int) ((most - least) * CARDS_SHARE));
+  gtk_widget_measure (below, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (below), NULL, &wanted, NULL, NULL);
+  wanted = most + LEAST_PART_HEIGHT - wanted;
+  gtk_paned_set_position (paned, MAX (least + (int) ((most - least) * CARDS_SHARE), wanted));
 }
 
 static GtkWidget *
@@ -313,7 +320,8 @@ sl_work_column_new (SlBench *bench)
   gtk_widget_set_size_request (above, -1, LEAST_PART_HEIGHT);
   gtk_widget_set_size_request (below, -1, LEAST_PART_HEIGHT);
   paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child", above, "end-child",
-                        below, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
+                        below, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE,
+                        "resize-end-child", FALSE, NULL);
   sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
   sl_box_add (GTK_WIDGET (self), head, paned, NULL);

@@ -5,6 +5,7 @@
 
 #include <cairo.h>
 
+#include "draw/base/style.h"
 #include "setup/record/compare.h"
 #include "setup/physics/figures.h"
 #include "setup/profile/units.h"
@@ -34,7 +35,7 @@ typedef struct
   double height_factor; /* 0: chosen to fill the stage */
   SlLengths lengths;
   const char *decimal; /* decimal sign for figures */
-  gboolean dark;
+  SlLook look;
   double text_scale;         /* 1: 11-unit text */
   int focus;                 /* handle to show with a focus ring, −1 none (see SlPictureMap) */
   const char *title;         /* of the sheet and the file, borrowed; NULL: none */

@@ -26,7 +26,7 @@ sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const Sl
     .chosen = chosen,
     .spoken = { chosen != SL_ALL_STRINGS ? chosen : n, 1 },
     .n_spoken = chosen == SL_ALL_STRINGS && n > 1 ? 2 : 1,
-    .palette = sl_palette (options->dark),
+    .palette = sl_palette (options->look),
     .map = map,
     .stage = stage,
     .texts = g_array_new (FALSE, FALSE, sizeof (SlRect)),

@@ -7,8 +7,8 @@
 #include <glib.h>
 #include <pango/pango.h>
 
-/* What a colour is for. The first ones are text inks: each has a contrast of at least 4.5:1 (WCAG 2.1, 1.4.3) against
- * paper and body. */
+/* What a colour is for. The first ones are text inks: each has a contrast of at least 4.5:1 (WCAG 2.2, 1.4.3) against
+ * paper and body, with high contrast 7:1 (1.4.6). */
 typedef enum
 {
   SL_INK_TEXT,
@@ -17,13 +17,12 @@ typedef enum
   SL_INK_CUT,     /* what comes off */
   SL_N_TEXT_INKS,
   SL_INK_GHOST = SL_N_TEXT_INKS, /* as measured */
-  SL_INK_TRACE,                  /* as read before; at least 3:1 against paper (WCAG 2.1, 1.4.11) */
+  SL_INK_TRACE,                  /* as read before; at least 3:1 against paper and body (WCAG 2.2, 1.4.11) */
   SL_INK_THIN,                   /* dimension, extension and leader lines */
   SL_INK_OUTLINE,
   SL_INK_PAPER,
   SL_INK_PANEL_EDGE,
-  SL_INK_NECK,
-  SL_INK_HEAD,
+  SL_INK_NECK, /* and head */
   SL_INK_BOARD,
   SL_INK_BRIDGE,
   SL_INK_BODY,
@@ -42,8 +41,17 @@ typedef struct
   double r, g, b, a;
 } SlColour;
 
+typedef enum
+{
+  SL_LOOK_LIGHT,
+  SL_LOOK_DARK,
+  SL_LOOK_CONTRAST_LIGHT, /* high contrast */
+  SL_LOOK_CONTRAST_DARK,
+  SL_N_LOOKS
+} SlLook;
+
 /* The colours, indexed by SlInk. */
-const SlColour *sl_palette (gboolean dark);
+const SlColour *sl_palette (SlLook look);
 
 void sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink);
 

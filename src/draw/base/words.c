@@ -42,6 +42,7 @@ typedef struct
   int n;
   const SlFigure *after[2], *before[2]; /* before: NULL where there is no plan */
   const SlFigure *aside[2];             /* in newtons, or NULL */
+  gboolean touches;                     /* a gap of which there is none: the string would lie on the fret */
 } Words;
 
 /* " ± 0.08", or "" where the uncertainty isn't known or would not show. In 64ths it is given in decimal inches. */
@@ -94,7 +95,8 @@ add_first_line (const SlScene *scene, const Words *w, gboolean spread, SlWording
 
   if (*w->name)
     sl_wording_printf (out, SL_INK_TEXT, FALSE, FALSE, "%s ", w->name);
-  sl_wording_printf (out, SL_INK_PLANNED, TRUE, FALSE, "%s%s%s", is_assumed (w) ? "≈ " : "", value, unit);
+  sl_wording_printf (out, w->touches ? SL_INK_CUT : SL_INK_PLANNED, TRUE, FALSE, "%s%s%s%s", w->touches ? "○ " : "",
+                     is_assumed (w) ? "≈ " : "", value, unit);
   if (spread && w->n == 1)
     {
       g_autofree char *pm = spread_text (scene, w->kind, w->after[0]->u);
@@ -138,6 +140,8 @@ add_second_line (const SlScene *scene, const Words *w, gboolean spread, SlWordin
     }
   if (is_assumed (w))
     g_string_append_printf (line, "%s%s", line->len ? ", " : "", _ ("assumed"));
+  if (w->touches)
+    g_string_append_printf (line, "%s%s", line->len ? ", " : "", _ ("touches the fret"));
   if (line->len)
     {
       sl_wording_break (out);
@@ -149,6 +153,8 @@ void
 sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind, SlPlaceOfFigure place,
                  const SlPlaceOfFigure *aside)
 {
+  const gboolean gap = place.offset == G_STRUCT_OFFSET (SlFigures, first_gap) ||
+                       place.offset - G_STRUCT_OFFSET (SlFigures, action) < sizeof scene->after_figures->action;
   Words words = { .name = name, .kind = kind, .n = scene->n_spoken };
 
   for (int i = 0; i < words.n; i++)
@@ -156,6 +162,7 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
       words.after[i] = sl_figure_at (scene->after_figures, place, scene->spoken[i]);
       words.before[i] = scene->ghost ? sl_figure_at (scene->before_figures, place, scene->spoken[i]) : NULL;
       words.aside[i] = aside ? sl_figure_at (scene->after_figures, *aside, scene->spoken[i]) : NULL;
+      words.touches |= gap && words.after[i]->value < 0;
     }
   if (!given (words.after, words.n))
     return;
@@ -168,7 +175,7 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
       if (i == 3)
         words.name = ""; /* the value alone: its dimension line tells what it is of */
       add_first_line (scene, &words, i == 0, &request.wordings[i]);
-      if (i < 2 || words.n == 2)
+      if (i < 2 || words.n == 2 || words.touches)
         add_second_line (scene, &words, i == 0, &request.wordings[i]);
     }
   sl_scene_request (scene, &request);

@@ -97,30 +97,38 @@ line (const Sketch *k, SlInk ink, double width, double x0, double y0, double x1,
 static void
 draw_neck (const Sketch *k)
 {
-  const double left = fret_x (k, 0) - 0.03 * k->w, joint = fret_x (k, k->joint), end = fret_x (k, k->frets);
+  const double left = fret_x (k, 0) - 0.03 * k->w, joint = fret_x (k, k->joint),
+               end = fret_x (k, k->frets) + 0.012 * k->w;
 
+  for (int n = 1; n <= k->frets; n++)
+    {
+      /* as wide as its space leaves: toward the bridge they stand close; its foot is hidden by the board it stands on
+       */
+      const double half = MIN (CROWN_HEIGHT * k->h, 0.4 * (fret_x (k, n) - fret_x (k, n - 1))), x = fret_x (k, n),
+                   top = crown_y (k, n), foot = top + 2 * CROWN_HEIGHT * k->h, over = top - (foot - top) / 3;
+
+      cairo_move_to (k->cr, x - half, foot);
+      cairo_curve_to (k->cr, x - half, over, x + half, over, x + half, foot);
+      sl_fill_and_stroke (k->cr, k->palette, n == k->p->fret ? SL_INK_PLANNED : SL_INK_METAL, SL_INK_OUTLINE,
+                          SL_LINE_THIN);
+    }
   cairo_move_to (k->cr, left, k->h * BOARD_Y);
   for (int n = 1; n <= k->frets; n++)
-    cairo_line_to (k->cr, fret_x (k, n), crown_y (k, n) + CROWN_HEIGHT * k->h);
+    cairo_line_to (k->cr, n < k->frets ? fret_x (k, n) : end, crown_y (k, n) + CROWN_HEIGHT * k->h);
   cairo_line_to (k->cr, end, k->h * (BOARD_Y + NECK_DEPTH * 0.5));
   cairo_line_to (k->cr, joint, k->h * (BOARD_Y + NECK_DEPTH));
   cairo_line_to (k->cr, left, k->h * (BOARD_Y + NECK_DEPTH * 0.7));
   cairo_close_path (k->cr);
-  fill (k, SL_INK_BOARD);
-  cairo_rectangle (k->cr, joint, k->h * (BOARD_Y + NECK_DEPTH * 0.5), k->w - joint, k->h * NECK_DEPTH);
-  fill (k, SL_INK_BODY);
-  for (int n = 1; n <= k->frets; n++)
-    {
-      /* as wide as its space leaves: toward the bridge they stand close */
-      double half = MIN (CROWN_HEIGHT * k->h, 0.4 * (fret_x (k, n) - fret_x (k, n - 1)));
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_BOARD, SL_INK_OUTLINE, SL_LINE_THIN);
+  cairo_rectangle (k->cr, joint, k->h * (BOARD_Y + NECK_DEPTH * 0.5), k->w - joint - 1, k->h * NECK_DEPTH);
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
+}
 
-      cairo_save (k->cr);
-      cairo_translate (k->cr, fret_x (k, n), crown_y (k, n) + CROWN_HEIGHT * k->h);
-      cairo_scale (k->cr, half, CROWN_HEIGHT * k->h);
-      cairo_arc (k->cr, 0, 0, 1, G_PI, 2 * G_PI);
-      cairo_restore (k->cr);
-      fill (k, n == k->p->fret ? SL_INK_PLANNED : SL_INK_METAL);
-    }
+/* Strings through the body run over metal blocks on a plate. */
+static gboolean
+has_plate (const Sketch *k)
+{
+  return k->p->profile->bridge.kind == SL_BRIDGE_THROUGH_BODY;
 }
 
 static void
@@ -129,11 +137,12 @@ draw_ends (const Sketch *k)
   const double nut = fret_x (k, 0), crest = place_x (k, 1), thick = 0.012 * k->w;
 
   cairo_rectangle (k->cr, nut - thick, nut_y (k), thick, k->h * (CROWN_HEIGHT + NUT_RISE));
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_BONE, SL_INK_OUTLINE, SL_LINE_THIN);
   cairo_rectangle (k->cr, crest - thick / 2, k->h * (BOARD_Y - CREST_RISE), thick,
                    k->h * (CREST_RISE + NECK_DEPTH * 0.3));
-  sl_fill_and_stroke (k->cr, k->palette, SL_INK_BONE, SL_INK_OUTLINE, SL_LINE_THIN);
+  sl_fill_and_stroke (k->cr, k->palette, has_plate (k) ? SL_INK_METAL : SL_INK_BONE, SL_INK_OUTLINE, SL_LINE_THIN);
   cairo_rectangle (k->cr, crest - 4 * thick, k->h * (BOARD_Y - 0.005), 8 * thick, k->h * NECK_DEPTH * 0.55);
-  fill (k, SL_INK_BRIDGE);
+  sl_fill_and_stroke (k->cr, k->palette, has_plate (k) ? SL_INK_METAL : SL_INK_BRIDGE, SL_INK_OUTLINE, SL_LINE_THIN);
 }
 
 static void
@@ -158,11 +167,15 @@ draw_string (const Sketch *k)
 static void
 draw_gap (const Sketch *k, double x, double top, double bottom)
 {
+  const SlReadingKind kind = k->p->kind;
+  const gboolean edge = kind == SL_READ_RELIEF || kind == SL_READ_TONGUE || kind == SL_READ_CROWN_GAP;
+  const double tip = MIN (top, bottom) - (edge ? EDGE_HEIGHT * k->h : 0);
+
   cairo_rectangle (k->cr, x - BLADE_WIDTH * k->w / 2, top, BLADE_WIDTH * k->w, bottom - top);
   fill (k, SL_INK_CUT);
-  /* an arrow from above points at it */
-  line (k, SL_INK_CUT, SL_LINE_THICK, x, 0.04 * k->h, x, MIN (top, bottom) - 0.02 * k->h);
-  cairo_move_to (k->cr, x, MIN (top, bottom) - 0.005 * k->h);
+  /* an arrow from above points at it, or at the straightedge over it */
+  line (k, SL_INK_CUT, SL_LINE_THICK, x, 0.04 * k->h, x, tip - 0.02 * k->h);
+  cairo_move_to (k->cr, x, tip - 0.005 * k->h);
   cairo_rel_line_to (k->cr, -0.008 * k->w, -0.03 * k->h);
   cairo_rel_line_to (k->cr, 0.016 * k->w, 0);
   cairo_close_path (k->cr);
@@ -241,6 +254,8 @@ draw_front (const Sketch *k)
     {
       const gboolean here = f == fret && f > 0;
 
+      if (here)
+        line (k, SL_INK_ON_WOOD, 2 * SL_LINE_STRING + 4, fret_x (k, f), top, fret_x (k, f), top + height);
       line (k, here ? SL_INK_CUT : SL_INK_METAL, here ? 2 * SL_LINE_STRING : SL_LINE_THICK, fret_x (k, f), top,
             fret_x (k, f), top + height);
     }
@@ -249,12 +264,14 @@ draw_front (const Sketch *k)
       const double y = top + height * (n - s + 0.5) / n;
       const gboolean here = s == k->p->string;
 
-      line (k, here ? SL_INK_PLANNED : SL_INK_GHOST, here ? 2 * SL_LINE_STRING : SL_LINE_OUTLINE, left, y,
-            place_x (k, 1), y);
+      /* on the dark board light, or with a light edge */
+      line (k, SL_INK_ON_WOOD, here ? 2 * SL_LINE_STRING + 4 : SL_LINE_OUTLINE, left, y, right, y);
+      line (k, here ? SL_INK_PLANNED : SL_INK_GHOST, here ? 2 * SL_LINE_STRING : SL_LINE_OUTLINE, here ? left : right,
+            y, place_x (k, 1), y);
       if (here && fret > 0)
         {
           cairo_arc (k->cr, fret_x (k, fret), y, 0.022 * k->h, 0, 2 * G_PI);
-          fill (k, SL_INK_CUT);
+          sl_fill_and_stroke (k->cr, k->palette, SL_INK_CUT, SL_INK_ON_WOOD, 2);
         }
     }
 }
@@ -263,7 +280,7 @@ void
 sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double height)
 {
   const Sketch k = {
-    cr, place, sl_palette (place->dark), width, height, place->profile->neck.frets, place->profile->neck.joint_fret
+    cr, place, sl_palette (place->look), width, height, place->profile->neck.frets, place->profile->neck.joint_fret
   };
 
   draw_neck (&k);

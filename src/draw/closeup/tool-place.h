@@ -7,6 +7,7 @@
 
 #include <cairo.h>
 
+#include "draw/base/style.h"
 #include "setup/profile/profile.h"
 
 typedef struct
@@ -15,7 +16,7 @@ typedef struct
   SlReadingKind kind;
   int string, fret; /* 0 where the kind has none */
   SlHeld held;
-  gboolean dark;
+  SlLook look;
 } SlToolPlace;
 
 void sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double height);

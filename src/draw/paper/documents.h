@@ -18,7 +18,6 @@ typedef enum
 
 /* "a4", "letter"; ends with NULL. */
 extern const char *const sl_paper_names[];
-gboolean sl_paper_from_name (const char *name, SlPaper *paper);
 
 /* Upright, in millimetres. */
 void sl_paper_size (SlPaper paper, double *width_mm, double *height_mm);

@@ -78,7 +78,7 @@ figure_text (const SlHandover *h, const SlFigure *figure, gboolean planned)
     return g_strdup ("–");
   if (figure->basis == SL_BASIS_ASSUMED)
     return g_strdup (planned ? "–" : C_ ("figure", "not read"));
-  g_autofree char *value = sl_text_length (&h->speech.style, figure->value),
+  g_autofree char *value = sl_text_fine (&h->speech.style, figure->value),
                   *spread = sl_text_spread (&h->speech.style, figure->u);
 
   return g_strdup_printf ("%s%s%s", !planned && figure->basis == SL_BASIS_COMPUTED ? "≈ " : "", value, spread);
@@ -87,7 +87,7 @@ figure_text (const SlHandover *h, const SlFigure *figure, gboolean planned)
 static char *
 target_text (const SlHandover *h, double target, double tolerance)
 {
-  g_autofree char *value = sl_text_length (&h->speech.style, target),
+  g_autofree char *value = sl_text_fine (&h->speech.style, target),
                   *spread = sl_text_spread (&h->speech.style, tolerance / 2);
 
   return g_strconcat (value, spread, NULL);
@@ -198,19 +198,20 @@ add_neck_rows (const SlHandover *h, SlTable *table)
   const SlInstrument *in = &h->outcome.instrument;
   const int bass = in->n_strings - 1;
   g_autofree char *relief = target_text (h, in->target_relief, in->relief_tolerance),
-                  *least = sl_text_length (&h->speech.style, in->least_exposure);
+                  *least = sl_text_fine (&h->speech.style, in->least_exposure);
   /* Translators: of a figure that must not be less than this */
   g_autofree char *exposure =
       in->least_exposure > 0 ? g_strdup_printf (C_ ("target", "at least %s"), least) : g_strdup ("–");
 
-  add_row (h, table, bass > 0 ? _ ("Forward bow (relief), lowest string, %s") : _ ("Forward bow (relief), %s"),
+  add_row (h, table, bass > 0 ? _ ("Forward bow (relief), thick-string side, %s") : _ ("Forward bow (relief), %s"),
            &before->relief[bass], &after->relief[bass], relief);
   if (bass > 0)
-    add_row (h, table, _ ("Forward bow (relief), highest string, %s"), &before->relief[0], &after->relief[0], relief);
-  add_row (h, table, bass > 0 ? _ ("Saddle above the bridge, lowest string, %s") : _ ("Saddle above the bridge, %s"),
+    add_row (h, table, _ ("Forward bow (relief), thin-string side, %s"), &before->relief[0], &after->relief[0], relief);
+  add_row (h, table,
+           bass > 0 ? _ ("Saddle above the bridge, thick-string side, %s") : _ ("Saddle above the bridge, %s"),
            &before->exposure[bass], &after->exposure[bass], exposure);
   if (bass > 0)
-    add_row (h, table, _ ("Saddle above the bridge, highest string, %s"), &before->exposure[0], &after->exposure[0],
+    add_row (h, table, _ ("Saddle above the bridge, thin-string side, %s"), &before->exposure[0], &after->exposure[0],
              exposure);
 }
 

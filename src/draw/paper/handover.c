@@ -284,7 +284,7 @@ begin_flow (const SlHandover *h, cairo_t *cr, int wanted)
     .width = width / unit_mm - 2 * margin,
     .bottom = height / unit_mm - margin,
     .y = margin,
-    .palette = sl_palette (FALSE),
+    .palette = sl_palette (SL_LOOK_LIGHT),
     .most_lines = h->tight.most_lines,
   };
 }

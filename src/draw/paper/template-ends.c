@@ -42,7 +42,7 @@ stroke (const SlTemplateSheet *sheet, SlStroke kind)
     cairo_set_dash (sheet->cr, dashes, G_N_ELEMENTS (dashes), 0);
   else if (kind == SL_STROKE_CHAIN)
     cairo_set_dash (sheet->cr, chain, G_N_ELEMENTS (chain), 0);
-  sl_stroke (sheet->cr, sl_palette (FALSE), kind == SL_STROKE_DASH ? SL_INK_GHOST : SL_INK_TEXT,
+  sl_stroke (sheet->cr, sl_palette (SL_LOOK_LIGHT), kind == SL_STROKE_DASH ? SL_INK_GHOST : SL_INK_TEXT,
              (kind == SL_STROKE_LINE ? SL_TEMPLATE_LINE_MM : SL_TEMPLATE_HAIR_MM) / SL_POINT_MM);
   cairo_set_dash (sheet->cr, NULL, 0, 0);
 }
@@ -70,7 +70,7 @@ hatch (const SlTemplateSheet *sheet)
       cairo_move_to (sheet->cr, x, y1);
       cairo_line_to (sheet->cr, x + (y1 - y0), y0);
     }
-  sl_stroke (sheet->cr, sl_palette (FALSE), SL_INK_CUT, SL_TEMPLATE_HAIR_MM / SL_POINT_MM);
+  sl_stroke (sheet->cr, sl_palette (SL_LOOK_LIGHT), SL_INK_CUT, SL_TEMPLATE_HAIR_MM / SL_POINT_MM);
   cairo_restore (sheet->cr);
 }
 
@@ -150,7 +150,7 @@ draw_nut_from_above (const SlTemplateSheet *sheet)
       double x = place (sheet, slot.centre), w = slot.width / 2;
 
       quad (sheet, x - w, top, bottom, x + w, top, bottom);
-      sl_set_ink (sheet->cr, sl_palette (FALSE), SL_INK_PANEL_EDGE);
+      sl_set_ink (sheet->cr, sl_palette (SL_LOOK_LIGHT), SL_INK_PANEL_EDGE);
       cairo_fill_preserve (sheet->cr);
       stroke (sheet, SL_STROKE_HAIR);
       sl_template_line (sheet, SL_STROKE_CHAIN, x, top - CENTRE_OVER_MM, x, bottom);
@@ -421,8 +421,7 @@ draw_underside (const Saddle *saddle)
   double l = saddle->left, r = saddle->right, top = UNDERSIDE_MM - UNDERSIDE_SHOWN_MM;
   g_autofree char *bass = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_bass),
                   *treble = sl_text_length_unit (&saddle->sheet->template->style, saddle->cut_treble);
-  g_autofree char *off =
-      g_strdup_printf (_ ("off: %1$s under the lowest string, %2$s under the highest"), bass, treble);
+  g_autofree char *off = g_strdup_printf (_ ("off: %1$s at the bass, %2$s at the treble"), bass, treble);
 
   if (!has_cut (saddle))
     return;

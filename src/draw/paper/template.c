@@ -37,7 +37,7 @@ sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm
   cairo_translate (sheet->cr, x * sheet->scale_x, y * sheet->scale_y);
   if (turned)
     cairo_rotate (sheet->cr, -G_PI / 2);
-  sl_set_ink (sheet->cr, sl_palette (FALSE), ink);
+  sl_set_ink (sheet->cr, sl_palette (SL_LOOK_LIGHT), ink);
   sl_text_show (sheet->cr, &line, -align * line.width, -line.height / 2);
   cairo_restore (sheet->cr);
   cairo_new_path (sheet->cr);
@@ -55,7 +55,7 @@ sl_template_flow (const SlTemplateSheet *sheet, double y)
     .y = y * sheet->scale_y,
     .width = width,
     .bottom = 1e6, /* a template's table is never longer than its page: twelve strings */
-    .palette = sl_palette (FALSE),
+    .palette = sl_palette (SL_LOOK_LIGHT),
   };
 }
 

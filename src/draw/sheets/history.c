@@ -6,8 +6,10 @@
 
 #include "draw/sheets/sheet.h"
 #include "words/dates.h"
+#include "words/figures.h"
 
 #define GAP 16.0 /* between charts, and round them */
+/* For texts of usual size: */
 #define HEAD 20.0
 #define FOOT 20.0
 #define SIDE 34.0         /* for the figures at the left */
@@ -18,15 +20,20 @@
 #define MARGIN_SHARE 0.12 /* of the span, free above and below */
 #define STEPS 24          /* of a band's edge */
 #define MOST_TICKS 4
-#define ASPECT 1.5        /* of a chart's frame, width to height: our own choice, by looking */
-#define LEAST_HEIGHT 44.0 /* of a frame: less and its figures run into each other */
+#define ASPECT 1.5       /* of a chart's frame, width to height: our own choice, by looking */
+#define LEAST_WIDTH 60.0 /* of a frame: less and its figures run into each other */
+#define LEAST_HEIGHT 38.0
+#define TITLE_GAP 6.0
+#define DAYS_TOLD 120 /* a history shorter than this is told by days, a longer one by months: our own choice */
 
 /* One chart: its frame, and what its edges stand for. */
 typedef struct
 {
   cairo_t *cr;
   const SlColour *palette;
-  const SlChartOptions *options;
+  const SlPictureOptions *options;
+  SlScene *scene; /* for its texts: none lies on another */
+  gboolean moisture;
   const GArray *history;
   SlHistoryKind kind;
   SlRect frame;
@@ -46,13 +53,12 @@ place_y (const Chart *c, double y)
   return c->frame.y + c->frame.height - (y - c->y0) / (c->y1 - c->y0) * c->frame.height;
 }
 
-static void
+static gboolean
 show (const Chart *c, const char *words, double x, double y, double align, SlInk ink, gboolean bold)
 {
   SlText text = sl_text (words, SL_TEXT_SIZE_SMALL * c->options->text_scale, bold);
 
-  sl_set_ink (c->cr, c->palette, ink);
-  sl_text_show (c->cr, &text, x - align * text.width, y - text.height / 2);
+  return sl_scene_text (c->scene, ink, bold, TRUE, words, x, y - text.height / 2, align);
 }
 
 /* ---- what is shown ---- */
@@ -82,7 +88,7 @@ expanded (const SlFigure *figure)
 static double
 x_of (const Chart *c, guint i)
 {
-  return place_x (c, c->options->moisture ? point_at (c, i)->moisture.value : (double) point_at (c, i)->time);
+  return place_x (c, c->moisture ? point_at (c, i)->moisture.value : (double) point_at (c, i)->time);
 }
 
 /* Sets the chart's height to what is to be shown in it. FALSE where there is nothing. */
@@ -182,6 +188,18 @@ draw_frame (const Chart *c)
   sl_stroke (c->cr, c->palette, SL_INK_THIN, SL_LINE_THIN);
 }
 
+/* A mark on the lower edge and, where there is room, what it stands for. */
+static void
+draw_tick (const Chart *c, double x, const char *words)
+{
+  const double foot = c->frame.y + c->frame.height;
+
+  cairo_move_to (c->cr, x, foot);
+  cairo_line_to (c->cr, x, foot + CAP);
+  sl_stroke (c->cr, c->palette, SL_INK_THIN, SL_LINE_THIN);
+  show (c, words, x, foot + FOOT / 2 * c->options->text_scale, 0.5, SL_INK_QUIET, FALSE);
+}
+
 static void
 draw_moisture_scale (const Chart *c)
 {
@@ -190,8 +208,26 @@ draw_moisture_scale (const Chart *c)
   for (double x = ceil (c->x0 / step) * step; x <= c->x1; x += step)
     {
       g_autofree char *words = sl_plain_format (x, step < 1 ? 1 : 0, c->options->decimal);
+      g_autofree char *percent = g_strdup_printf ("%s\u00a0%%", words);
 
-      show (c, words, place_x (c, x), c->frame.y + c->frame.height + FOOT / 2, 0.5, SL_INK_QUIET, FALSE);
+      draw_tick (c, place_x (c, x), percent);
+    }
+}
+
+/* When the first and the last were read and, where there is room, those between. */
+static void
+draw_dates (const Chart *c)
+{
+  const guint n = c->history->len;
+  const gboolean days = point_at (c, n - 1)->time - point_at (c, 0)->time < DAYS_TOLD * 24 * 3600;
+
+  for (guint k = 0; k < n; k++)
+    {
+      const guint i = k == 1 ? n - 1 : k > 1 ? k - 1 : 0;
+      const char *taken = point_at (c, i)->set->taken;
+      g_autofree char *date = days ? sl_date_short (taken) : sl_date_month (taken);
+
+      draw_tick (c, x_of (c, i), date);
     }
 }
 
@@ -240,7 +276,7 @@ draw_point (const Chart *c, guint i, gboolean bass)
   const SlFigure *figure = figure_at (c, i, bass);
   /* what was read before the last work is behind the slope, but not on the line as it lies now */
   const gboolean past =
-      c->options->moisture && point_at (c, i)->work[c->kind] != point_at (c, c->history->len - 1)->work[c->kind];
+      c->moisture && point_at (c, i)->work[c->kind] != point_at (c, c->history->len - 1)->work[c->kind];
 
   if (figure == NULL || !isfinite (x_of (c, i)))
     return;
@@ -337,31 +373,43 @@ draw_trends (const Chart *c, const SlTrend *trends, const gboolean *found)
 
 /* ---- charts ---- */
 
+/* "Relief, mm" */
+static char *
+title_of (const SlPictureOptions *options, SlHistoryKind kind)
+{
+  static const char *const titles[] = {
+    NC_ ("chart title", "Action at 12"), NC_ ("chart title", "Relief"),   NC_ ("chart title", "Height at fret 1"),
+    NC_ ("chart title", "Exposure"),     NC_ ("chart title", "Moisture"),
+  };
+
+  G_STATIC_ASSERT (G_N_ELEMENTS (titles) == SL_N_HISTORIES);
+  const SlTextStyle style = { options->lengths, options->decimal };
+
+  return g_strdup_printf ("%s, %s", g_dpgettext2 (GETTEXT_PACKAGE, "chart title", titles[kind]),
+                          kind == SL_HISTORY_MOISTURE ? "%" : sl_text_unit (&style));
+}
+
 static void
 draw_chart (Chart *c)
 {
-  static const char *const titles[] = {
-    NC_ ("chart title", "Action at 12"), NC_ ("chart title", "Relief"),      NC_ ("chart title", "Height at fret 1"),
-    NC_ ("chart title", "Exposure"),     NC_ ("chart title", "Moisture, %"),
-  };
   /* for relief and first gap a 64th is too coarse */
   const gboolean fine = c->kind == SL_HISTORY_RELIEF || c->kind == SL_HISTORY_FIRST_GAP;
+  g_autofree char *title = title_of (c->options, c->kind);
   SlTrend trends[2];
   gboolean found[2];
 
-  G_STATIC_ASSERT (G_N_ELEMENTS (titles) == SL_N_HISTORIES);
-  show (c, g_dpgettext2 (GETTEXT_PACKAGE, "chart title", titles[c->kind]), c->frame.x, c->frame.y - HEAD / 2, 0,
-        SL_INK_TEXT, TRUE);
-  if (!fit_values (c) || (c->options->moisture && !fit_moisture (c)))
+  show (c, title, c->frame.x, c->frame.y - HEAD / 2 * c->options->text_scale, 0, SL_INK_TEXT, TRUE);
+  if (!fit_values (c) || (c->moisture && !fit_moisture (c)))
     {
-      show (c, c->options->moisture ? _ ("not read with temperature and humidity") : _ ("not read"),
+      show (c, c->moisture ? _ ("not read with temperature and humidity") : _ ("not read"),
             c->frame.x + c->frame.width / 2, c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET, FALSE);
       return;
     }
   c->lengths = fine && c->options->lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : c->options->lengths;
-  if (!c->options->moisture)
+  if (!c->moisture)
     {
       fit_time (c);
+      draw_dates (c);
       draw_frame (c);
       for (int bass = 0; bass <= (c->kind != SL_HISTORY_MOISTURE); bass++)
         draw_series (c, bass);
@@ -381,29 +429,37 @@ draw_chart (Chart *c)
 
 /* The @i-th of @n charts in rows of @columns, above a line for the key. */
 static SlRect
-frame_in (const SlChartOptions *options, int i, int n, int columns)
+frame_in (const SlPictureOptions *options, int i, int n, int columns)
 {
   int rows = (n + columns - 1) / columns;
-  double width = (options->width - GAP) / columns, height = (options->height - GAP - HEAD) / rows;
+  const double side = SIDE * options->text_scale, head = HEAD * options->text_scale, foot = FOOT * options->text_scale;
+  double width = (options->width - GAP) / columns, height = (options->height - GAP - head) / rows;
 
-  return (SlRect){ GAP / 2 + i % columns * width + SIDE, GAP / 2 + i / columns * height + HEAD, width - SIDE - GAP,
-                   height - HEAD - FOOT };
+  return (SlRect){ GAP / 2 + i % columns * width + side, GAP / 2 + i / columns * height + head, width - side - GAP,
+                   height - head - foot };
 }
 
-/* In how many columns the charts have the best shape. */
+/* In how many columns the charts have the best shape; 0 where there is no room for so many. */
 static int
-best_columns (const SlChartOptions *options, int n)
+best_columns (const SlPictureOptions *options, int n)
 {
-  double best = INFINITY;
-  int columns = n;
+  double best = INFINITY, least = LEAST_WIDTH;
+  int columns = 0;
 
+  for (int i = 0; i < n; i++) /* no title runs into the next one */
+    {
+      g_autofree char *title = title_of (options, (SlHistoryKind) i);
+
+      least = MAX (least, sl_text (title, SL_TEXT_SIZE_SMALL * options->text_scale, TRUE).width -
+                              (SIDE - TITLE_GAP) * options->text_scale);
+    }
   for (int rows = 1; rows <= n; rows++)
     {
       const int k = (n + rows - 1) / rows; /* no more than the rows need, so that the last one is not left near empty */
       const SlRect frame = frame_in (options, 0, n, k);
       double off = fabs (log (frame.width / frame.height / ASPECT));
 
-      if (frame.width < 1 || frame.height < LEAST_HEIGHT || off >= best)
+      if (frame.width < least || frame.height < LEAST_HEIGHT || off >= best)
         continue;
       best = off;
       columns = k;
@@ -411,47 +467,63 @@ best_columns (const SlChartOptions *options, int n)
   return columns;
 }
 
-/* Marks, and the time all charts go over. */
-static void
-draw_key (const Chart *c, double y)
+/* What a mark stands for; returns where the next begins. */
+static double
+draw_key (const Chart *c, double x, double y, gboolean bass, const char *words)
 {
-  g_autofree char *from = sl_date_month (point_at (c, 0)->set->taken),
-                  *to = sl_date_month (point_at (c, c->history->len - 1)->set->taken);
-  g_autofree char *span = g_strcmp0 (from, to) == 0 ? g_strdup (from) : g_strdup_printf (_ ("%s to %s"), from, to);
-  double x = SIDE + GAP / 2;
+  draw_mark (c, x, y, bass, mark_ink (bass));
+  show (c, words, x + 3 * MARK, y, 0, SL_INK_QUIET, FALSE);
+  return x + 3 * MARK + sl_text (words, SL_TEXT_SIZE_SMALL * c->options->text_scale, FALSE).width + GAP;
+}
 
-  draw_mark (c, x, y, FALSE, mark_ink (FALSE));
-  show (c, _ ("treble"), x + 10, y, 0, SL_INK_QUIET, FALSE);
-  draw_mark (c, x + 70, y, TRUE, mark_ink (TRUE));
-  show (c, _ ("bass"), x + 80, y, 0, SL_INK_QUIET, FALSE);
-  show (c, span, x + 124, y, 0, SL_INK_QUIET, FALSE);
+static void
+draw_charts (Chart *c)
+{
+  const SlPictureOptions *o = c->options;
+  /* against moisture content those that move with it most, which come first */
+  int n = c->moisture ? SL_HISTORY_RELIEF + 1 : SL_N_HISTORIES, columns;
+  const double y = o->height - GAP / 2 - HEAD / 4 * o->text_scale;
+  const char *notes[] = { c->moisture ? _ ("across: moisture of the wood · pale: before work")
+                                      : _ ("dotted: work between"),
+                          c->moisture ? _ ("pale: before work") : "" };
+  double x = draw_key (c, GAP, y, FALSE, _ ("treble"));
+
+  draw_key (c, x, y, TRUE, _ ("bass"));
+  if (!show (c, notes[0], o->width - GAP, y, 1, SL_INK_QUIET, FALSE))
+    show (c, notes[1], o->width - GAP, y, 1, SL_INK_QUIET, FALSE);
+  while ((columns = best_columns (o, n)) == 0 && n > 1) /* those that count most come first */
+    n--;
+  for (int i = 0; i < n; i++)
+    {
+      c->kind = (SlHistoryKind) i;
+      c->frame = frame_in (o, i, n, MAX (1, columns));
+      if (c->frame.width > 1 && c->frame.height > 1)
+        draw_chart (c);
+    }
 }
 
 void
-sl_history_draw (cairo_t *cr, const GArray *history, const SlChartOptions *o)
+sl_history_draw (cairo_t *cr, const GArray *history, const SlPictureOptions *options, gboolean moisture,
+                 SlPictureMap *map)
 {
-  Chart c = { .cr = cr, .palette = sl_palette (o->dark), .options = o, .history = history };
-  /* against moisture content those that move with it most, which come first */
-  const int n = o->moisture ? SL_HISTORY_RELIEF + 1 : SL_N_HISTORIES;
-  const double key = o->height - GAP / 2 - HEAD / 4;
+  const SlColour *palette = sl_palette (options->look);
+  SlScene scene = { .cr = cr,
+                    .options = options,
+                    .palette = palette,
+                    .map = map,
+                    .stage = { 0, 0, options->width, options->height },
+                    .texts = g_array_new (FALSE, FALSE, sizeof (SlRect)) };
+  Chart c = {
+    .cr = cr, .palette = palette, .options = options, .scene = &scene, .moisture = moisture, .history = history
+  };
 
-  cairo_new_path (cr);
-  sl_set_ink (cr, c.palette, SL_INK_PAPER);
-  cairo_rectangle (cr, 0, 0, o->width, o->height);
-  cairo_fill (cr);
-  if (history->len == 0 || o->width < 1 || o->height < 1)
-    return;
   cairo_save (cr);
-  for (int i = 0; i < n; i++)
-    {
-      c.kind = (SlHistoryKind) i;
-      c.frame = frame_in (o, i, n, best_columns (o, n));
-      if (c.frame.width > 1 && c.frame.height > 1)
-        draw_chart (&c);
-    }
-  if (!o->moisture)
-    draw_key (&c, key);
-  show (&c, o->moisture ? _ ("moisture, % · pale: before work") : _ ("dotted: work between"), o->width - GAP, key, 1,
-        SL_INK_QUIET, FALSE);
+  cairo_new_path (cr);
+  sl_set_ink (cr, palette, SL_INK_PAPER);
+  cairo_rectangle (cr, 0, 0, options->width, options->height);
+  cairo_fill (cr);
+  if (history->len > 0 && options->width >= 1 && options->height >= 1)
+    draw_charts (&c);
   cairo_restore (cr);
+  sl_scene_clear (&scene);
 }

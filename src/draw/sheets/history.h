@@ -8,15 +8,8 @@
 #include "draw/base/picture.h"
 #include "setup/record/history.h"
 
-typedef struct
-{
-  double width, height; /* of the stage */
-  SlLengths lengths;
-  const char *decimal;
-  gboolean dark;
-  double text_scale;
-  gboolean moisture; /* action and relief against moisture content; else all figures over time */
-} SlChartOptions;
-
-/* Charts beside each other or in rows, each with the lines there are and bands of what they leave uncertain. */
-void sl_history_draw (cairo_t *cr, const GArray *history, const SlChartOptions *options);
+/* Charts beside each other or in rows, each with the lines there are and bands of what they leave uncertain: with
+ * @moisture action and relief against moisture content, else all figures over time. Of @options size, look, lengths,
+ * decimal sign and text scale count; @map (may be NULL) gets the texts. */
+void sl_history_draw (cairo_t *cr, const GArray *history, const SlPictureOptions *options, gboolean moisture,
+                      SlPictureMap *map);

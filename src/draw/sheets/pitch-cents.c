@@ -7,6 +7,8 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "setup/physics/intonation.h"
+
 #define CENTS_SHARE 0.56 /* of the sheet's width */
 #define GAP 26.0
 #define LEAST_SPAN 4.0 /* cents shown at least */
@@ -71,6 +73,16 @@ widen (Cents *c, double cents)
   c->most = MAX (c->most, cents);
 }
 
+/* What of a tuner's reading at the octave the plan leaves; NAN without one, or without a plan. */
+static double
+left_by_plan (const SlSheet *sheet, int string)
+{
+  SlCrestPlace place;
+
+  sl_crest_place (sheet->scene->analysis, string, &place);
+  return sheet->scene->ghost ? place.left : NAN;
+}
+
 static void
 find_range (Cents *c)
 {
@@ -89,6 +101,9 @@ find_range (Cents *c)
         if (i + 1 == sheet->chosen || (in_front (c, i + 1) && has_reading (sheet, i + 1)))
           widen (c, sheet->scene->before_figures->pitch_error[i][n].value);
       }
+  for (int s = 1; s <= sheet->in->n_strings; s++)
+    if (in_front (c, s))
+      widen (c, left_by_plan (sheet, s));
   for (guint k = 0; set != NULL && k < set->readings->len; k++)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, k);
@@ -215,11 +230,13 @@ draw_string (const Cents *c, int string)
   keep_off (c, sheet->scene->after_figures->pitch_error[string - 1], chosen ? 3 * COST_OVER_LINE : COST_OVER_LINE);
 }
 
-/* "6 E2 +1.3": the line's name, and the cents at the octave. */
+/* "6 E2 +1.3": the line's name, and the cents at the octave, as the table has them: by the tuner where it read. */
 static void
 end_wording (const SlSheet *sheet, int string, gboolean bold, SlWording *wording)
 {
-  double cents = sheet->scene->after_figures->pitch_error[string - 1][SL_OCTAVE_FRET].value;
+  const double left = left_by_plan (sheet, string),
+               cents =
+                   isfinite (left) ? left : sheet->scene->after_figures->pitch_error[string - 1][SL_OCTAVE_FRET].value;
   g_autofree char *name = sl_sheet_string_name (sheet, string);
 
   sl_wording_add (wording, SL_INK_TEXT, bold, TRUE, name);
@@ -344,6 +361,9 @@ draw_readings (const Cents *c)
       draw_reading (c, r);
       any = TRUE;
     }
+  for (int s = 1; s <= c->sheet->in->n_strings; s++)
+    if (in_front (c, s) && isfinite (left_by_plan (c->sheet, s)))
+      sl_pitch_diamond (c->sheet, px (c, SL_OCTAVE_FRET), py (c, left_by_plan (c->sheet, s)), SL_INK_PLANNED, TRUE);
   return any;
 }
 
@@ -359,7 +379,8 @@ draw_legend (const Cents *c, gboolean readings, double y)
   if (sheet->chosen != SL_ALL_STRINGS)
     g_string_append (marks, _ (" · band ± U"));
   if (readings)
-    g_string_append (marks, _ (" · rings: tuner"));
+    g_string_append (marks,
+                     sheet->scene->ghost ? _ (" · rings: tuner, diamonds: after the plan") : _ (" · rings: tuner"));
   whole = g_strconcat (_ ("by fret, cents over the open string; at the right: at fret 12"), marks->str, NULL);
   shorter = g_strconcat (_ ("cents over the open string"), marks->str, NULL);
   const char *texts[] = { whole, shorter, _ ("cents over the open string") };

@@ -9,6 +9,7 @@
 
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
+#include "words/sheet-text.h"
 
 #define BEYOND_MM 4.0     /* of the saddle past the outer strings: common practice */
 #define LEAST_SPAN_MM 3.0 /* shown along the strings at least */
@@ -173,17 +174,17 @@ draw_scale (const Crests *c)
     }
 }
 
-static void
-draw_diamond (const Crests *c, double x, double y, SlInk ink, gboolean filled)
+void
+sl_pitch_diamond (const SlSheet *sheet, double x, double y, SlInk ink, gboolean filled)
 {
-  cairo_t *cr = c->sheet->scene->cr;
+  cairo_t *cr = sheet->scene->cr;
 
   cairo_move_to (cr, x, y - DIAMOND);
   cairo_line_to (cr, x + DIAMOND, y);
   cairo_line_to (cr, x, y + DIAMOND);
   cairo_line_to (cr, x - DIAMOND, y);
   cairo_close_path (cr);
-  sl_fill_and_stroke (cr, c->sheet->scene->palette, filled ? ink : SL_INK_PAPER, ink, SL_LINE_THICK);
+  sl_fill_and_stroke (cr, sheet->scene->palette, filled ? ink : SL_INK_PAPER, ink, SL_LINE_THICK);
 }
 
 static void
@@ -201,19 +202,25 @@ draw_string (const Crests *c, int i)
     sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THICK, SL_DASH_TRACE, px (c, p->before), y - tick, px (c, p->before),
                     y + tick);
   sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_STRING, SL_DASH_NONE, now, y - tick, now, y + tick);
-  if (!isfinite (p->wanted))
-    return;
-  if (fabs (wanted - now) > DIAMOND + SL_ARROW_LENGTH)
+  if (isfinite (p->tuner) && fabs (wanted - now) > DIAMOND + SL_ARROW_LENGTH)
     {
       sl_stroke_line (scene, SL_INK_CUT, SL_LINE_THIN, SL_DASH_NONE, now, y, wanted, y);
       sl_arrowhead (scene, SL_INK_CUT, wanted + (wanted > now ? -DIAMOND : DIAMOND), y, wanted - now, 0);
     }
-  if (isfinite (p->tuner) && isfinite (p->model))
-    draw_diamond (c, px (c, p->model), y, SL_INK_CUT, FALSE);
-  draw_diamond (c, wanted, y, SL_INK_CUT, isfinite (p->tuner));
+  if (isfinite (p->model))
+    sl_pitch_diamond (c->sheet, px (c, p->model), y, SL_INK_THIN, FALSE);
+  if (isfinite (p->tuner))
+    sl_pitch_diamond (c->sheet, wanted, y, SL_INK_CUT, TRUE);
 }
 
-/* "0.45 mm back, 0.9 turns" */
+/* Whether the string's crest has still to be moved: no plan moves one that no tuner has read. */
+static gboolean
+has_to_move (const SlCrestPlace *p)
+{
+  return isfinite (p->tuner) && fabs (p->wanted - p->now) >= STAYS_MM;
+}
+
+/* "0.45 mm back, 0.9 turns"; of a string without a tuner's reading "model: 0.45 mm back" */
 static char *
 move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
 {
@@ -225,6 +232,8 @@ move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
   if (fabs (by) < STAYS_MM)
     return g_strdup (_ ("stays"));
   move = g_strdup_printf (by > 0 ? _ ("%s back") : _ ("%s forward"), mm);
+  if (!isfinite (p->tuner))
+    return g_strdup_printf (_ ("model: %s"), move);
   if (!c->screws || brief)
     return g_steal_pointer (&move);
   turns = sl_sheet_number (c->sheet, fabs (by) / c->sheet->in->length_screw_pitch, 2);
@@ -269,52 +278,25 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       const char *shown = sl_sheet_width (sheet, TRUE, FALSE, move) <= width ? move : brief;
 
       sl_sheet_name (sheet, i + 1, TRUE, name_x, y, 0);
-      sl_sheet_text (sheet, SL_INK_CUT, TRUE, !two, shown, x, two ? y - sheet->row + 1 : y - sheet->half, 0);
+      const gboolean moves = has_to_move (&c->places[i]);
+
+      sl_sheet_text (sheet, moves ? SL_INK_CUT : SL_INK_TEXT, moves, !two, shown, x,
+                     two ? y - sheet->row + 1 : y - sheet->half, 0);
       if (two)
         sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, places, x, y + 2, 0);
     }
-}
-
-/* Whether the saddle has room for the moves that pitch needs: those of the tuner where it was read, other crests
- * staying; without a tuner, those of the model. In words in @room (may be set to NULL). */
-static gboolean
-has_room (const Crests *c, gboolean tuner, char **room)
-{
-  const SlSheet *sheet = c->sheet;
-  double places[SL_MAX_STRINGS], apart;
-  gboolean fits;
-
-  *room = NULL;
-  for (int i = 0; i < sheet->in->n_strings; i++)
-    {
-      const SlCrestPlace *p = &c->places[i];
-
-      places[i] = !tuner ? p->model : isfinite (p->tuner) ? p->tuner : p->now;
-      if (!isfinite (places[i]))
-        return TRUE;
-    }
-  if (c->screws || sheet->in->n_strings < 3 || !sheet->scene->before_state->setback_read)
-    return TRUE;
-  fits = sl_crests_fit (sheet->in, places, &apart);
-  g_autofree char *spread = sl_say (sheet->scene, SL_SAY_LENGTH, apart),
-                  *thick = sl_say (sheet->scene, SL_SAY_COARSE, sheet->in->saddle_thickness);
-
-  *room = g_strdup_printf (fits ? _ ("Break points would then lie %s apart on a saddle %s thick: they fit.")
-                                : _ ("Break points would then lie %s apart on a saddle only %s thick: they don’t fit."),
-                           spread, thick);
-  return fits;
 }
 
 static void
 draw_words (const Crests *c, SlRect part, double y, int lines)
 {
   const SlSheet *sheet = c->sheet;
+  const SlTextStyle style = sl_scene_style (sheet->scene);
   gboolean tuner = FALSE, fits;
-  g_autofree char *room = NULL;
+  g_autofree char *room = sl_crests_sentence (&style, sheet->scene->analysis, &fits);
 
   for (int i = 0; i < sheet->in->n_strings; i++)
     tuner |= isfinite (c->places[i].tuner);
-  fits = has_room (c, tuner, &room);
   const SlParagraph paragraphs[] = {
     { sheet->scene->before_state->setback_read
           ? NULL

@@ -71,5 +71,6 @@ int sl_sheet_places (double step);
 void sl_strings_draw (SlScene *scene);
 void sl_pitch_draw (SlScene *scene);
 void sl_pitch_draw_crests (const SlSheet *sheet, SlRect part);
+void sl_pitch_diamond (const SlSheet *sheet, double x, double y, SlInk ink, gboolean filled);
 void sl_frets_draw (SlScene *scene);
 void sl_gaps_draw (SlScene *scene);

@@ -87,7 +87,7 @@ draw_head (SlSide *side)
                  y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
   cairo_curve_to (cr, x0 - 6 * scale, y0 + thick + 2, x0 - 4 * scale, back_y, x0, back_y);
   cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_HEAD);
+  sl_fill_shape (side->scene, SL_INK_NECK);
   for (int i = 0; i < pieces; i++)
     {
       double x = x0 - length * c * (i + 1) / pieces, y = y0 + length * s * i / pieces;
@@ -218,9 +218,9 @@ sl_side_draw_frets (SlSide *side)
   const SlInstrument *in = side->instrument;
 
   draw_numbers (side);
-  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 2, sl_side_y (side, -side->scene->after_state->crown[1]),
-                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 4, in->crown_height * side->units_z,
-                  SL_NEVER);
+  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 6, sl_side_y (side, -side->scene->after_state->crown[1]),
+                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 12,
+                  in->crown_height * side->units_z, SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     draw_fret (side, n);
   if (side->scene->ghost)

@@ -108,8 +108,10 @@ sl_side_draw_strings (SlSide *side)
 
   /* The crown chord, carried on to the saddle: where it meets the bridge is the board line. */
   if (!scene->options->plain)
-    sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, chord_start, chord_y, chord_end, chord_y);
-  sl_scene_line (scene, chord_start, chord_y, chord_end, chord_y, 16);
+    {
+      sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_CHAIN, chord_start, chord_y, chord_end, chord_y);
+      sl_scene_line (scene, chord_start, chord_y, chord_end, chord_y, SL_NEVER);
+    }
   for (int i = 0; scene->ghost && i < side->n_strings; i++)
     if (side->n_strings == 1 || (i == 0 && !scene->options->plain) || i == side->n_strings - 1)
       {

@@ -15,6 +15,7 @@
 #define SOLID_BODY_MM 45.0
 
 /* of a line's height: small text beside the scale's line, within the stage at any text scale */
+#define LEAST_ROWS_WITH_LEGEND 7 /* lines of text: in less the neck reaches down to it; our own choice */
 #define LEGEND_TOP_SHARE 0.43
 
 /* Shares of the stage: our own choice, by looking. */
@@ -301,9 +302,15 @@ draw_legend_words (SlSide *side, double top)
   };
   const char *const *key = keys[scene->ghost][sl_side_earlier (side) != NULL];
   const double right = scene->stage.x + scene->stage.width;
+  const char *legend = scene->options->legend;
+  int pending = 0;
 
-  if (scene->options->legend != NULL)
-    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, scene->options->legend, right, top, 1);
+  for (int kind = 0; scene->ghost && kind < SL_N_OPS; kind++)
+    pending += sl_count_operations (scene->analysis->plan, (SlOperationKind) kind).n_pending;
+  if (legend == NULL && scene->ghost && pending == 0 && sl_side_earlier (side) == NULL)
+    legend = _ ("dashed as measured · solid: done, not read again");
+  if (legend != NULL)
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, legend, right, top, 1);
   else if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[0]), right, top, 1) && key[1] != NULL)
     sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[1]), right, top, 1);
 }
@@ -355,7 +362,8 @@ sl_side_draw (SlScene *scene)
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
   };
   const double row = sl_scene_text_height (scene) + 6;
-  const gboolean foot = !scene->options->plain || scene->options->legend != NULL;
+  const gboolean foot =
+      (!scene->options->plain || scene->options->legend != NULL) && scene->stage.height >= LEAST_ROWS_WITH_LEGEND * row;
 
   side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width,
                         MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };

@@ -29,14 +29,6 @@ sl_saddle_angles (const SlStringState *s, double *behind, double *before)
   return s->in->has_anchor[i];
 }
 
-double
-sl_saddle_break (const SlStringState *s)
-{
-  double behind, before;
-
-  return sl_saddle_angles (s, &behind, &before) ? behind + before : NAN;
-}
-
 SlSaddleForces
 sl_saddle_forces (double tension_n, double behind_rad, double before_rad)
 {

@@ -11,11 +11,9 @@
 double sl_tension (const SlStringData *string, double length_mm);
 double sl_open_length (const SlStringState *s); /* straight distance nut to crest, mm */
 
-/* The string's angles to the board, rad: behind the saddle atan((exposure + drop)/a), before it atan(Δz/x_s). FALSE
- * where the string has no anchor. */
+/* The string's angles to the board, rad: behind the saddle atan((exposure + drop)/a), before it atan(Δz/x_s); the break
+ * over the saddle is the two together. FALSE where the string has no anchor. */
 gboolean sl_saddle_angles (const SlStringState *s, double *behind, double *before);
-/* Break angle over the saddle, rad: the two together. NAN where the string has no anchor. */
-double sl_saddle_break (const SlStringState *s);
 
 /* What a string of tension T does at the saddle with these angles a and f, N (statics): down, what presses on the top,
  * T (sin a + sin f); the resultant of both, 2 T sin((a + f)/2); and the push along the string toward the nut,

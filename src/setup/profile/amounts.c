@@ -2,63 +2,56 @@
  *
  * How long a text may be and how many there may be of anything: far more than any instrument needs, and little enough
  * for every command and page to be done at once (docs/format.md lists them, data/profile.xsd states them). */
+#include "setup/profile/bounds.h"
+#include "setup/profile/schema.h"
+
 #include <glib/gi18n-lib.h>
-#include <stddef.h>
 #include <string.h>
 
-#include "setup/profile/bounds.h"
-
-/* How often something may stand in an element, or how many characters a text of it may have. */
-typedef struct
-{
-  const char *element, *of; /* the element within, or what is counted; the attribute, or "note" */
-  guint most;
-  int offset; /* of the text in the struct that stands for the element */
-} Amount;
-
-#define COUNTED -1
 #define SETS_IN_ALL "readings in all"
 #define CHECK_TEXT "character of its checks"
-#define NAME_CHARS 256
-#define ID_CHARS 64
 
-static const Amount amounts[] = {
-  { "profile", "visit", 150, COUNTED },
-  { "profile", SETS_IN_ALL, 300, COUNTED },
-  { "profile", SL_ANY_READING, 4000, COUNTED },
-  { "visit", "readings", 16, COUNTED },
-  { "visit", SL_ANY_READING, 2000, COUNTED },
-  { "visit", "check", 500, COUNTED },
-  { "visit", CHECK_TEXT, 65536, COUNTED },
-  { "visit", "charge", 200, COUNTED },
-  { "readings", "tool", SL_N_TOOLS, COUNTED },
-  { "readings", SL_ANY_READING, 1000, COUNTED },
-  { "plan", SL_ANY_OPERATION, 500, COUNTED },
-  { "identity", "label", NAME_CHARS, offsetof (SlIdentity, label) },
-  { "identity", "owner", NAME_CHARS, offsetof (SlIdentity, owner) },
-  { "identity", "contact", NAME_CHARS, offsetof (SlIdentity, contact) },
-  { "identity", "maker", NAME_CHARS, offsetof (SlIdentity, maker) },
-  { "identity", "model", NAME_CHARS, offsetof (SlIdentity, model) },
-  { "identity", "serial", NAME_CHARS, offsetof (SlIdentity, serial) },
-  { "identity", "year", NAME_CHARS, offsetof (SlIdentity, year) },
-  { "identity", "note", 16000, offsetof (SlIdentity, note) },
-  { "visit", "id", ID_CHARS, offsetof (SlVisit, id) },
-  { "visit", "note", 65536, offsetof (SlVisit, note) },
-  { "readings", "id", ID_CHARS, offsetof (SlReadingSet, id) },
-  { "check", "name", NAME_CHARS, offsetof (SlCheck, name) },
-  { "check", "note", 4096, offsetof (SlCheck, note) },
-  { "charge", "what", NAME_CHARS, offsetof (SlCharge, what) },
-  { "charge", "currency", 32, offsetof (SlCharge, currency) },
+/* The first row that fits is taken. */
+const SlAmount sl_amounts[] = {
+  { "profile", "visit", 150 },
+  { "profile", SL_ANY_READING, 4000 },
+  { "profile", SETS_IN_ALL, 300 },
+  { "headstock", "post", SL_MAX_STRINGS },
+  { "bridge", "anchor", SL_MAX_STRINGS },
+  { "strings", "string", SL_MAX_STRINGS },
+  { "visit", "readings", 16 },
+  { "visit", SL_ANY_READING, 2000 },
+  { "visit", "check", 500 },
+  { "visit", "charge", 200 },
+  { "readings", "tool", SL_N_TOOLS },
+  { "readings", SL_ANY_READING, 1000 },
+  { "plan", SL_ANY_OPERATION, 500 },
+  /* characters */
+  { "check", "note", 4096 },
+  { "identity", "note", 16000 },
+  { NULL, "note", 65536 },
+  { "visit", CHECK_TEXT, 65536 },
+  { NULL, "id", 64 },
+  { NULL, "opened", 64 },
+  { NULL, "closed", 64 },
+  { NULL, "taken", 64 },
+  { NULL, "done", 64 },
+  { NULL, "currency", 32 },
+  { NULL, NULL, 256 },
 };
 
 guint
 sl_amount_most (const char *element, const char *of)
 {
-  for (gsize i = 0; i < G_N_ELEMENTS (amounts); i++)
-    if (strcmp (amounts[i].element, element) == 0 && strcmp (amounts[i].of, of) == 0)
-      return amounts[i].most;
-  g_return_val_if_reached (0);
+  const SlAmount *amount = sl_amounts;
+
+  while ((amount->element != NULL && strcmp (amount->element, element) != 0) ||
+         (amount->of != NULL && strcmp (amount->of, of) != 0))
+    amount++;
+  return amount->most;
 }
+
+/* ---- whether a profile keeps to them ---- */
 
 static void
 fault_free (gpointer data)
@@ -69,12 +62,14 @@ fault_free (gpointer data)
   g_free (fault);
 }
 
+/* Takes @complaint, which may be NULL. */
 static void
-add_fault (GPtrArray *faults, const void *where, char *message)
+add_fault (GPtrArray *faults, const void *where, char *complaint)
 {
-  const SlFault fault = { where, message };
+  const SlFault fault = { where, complaint };
 
-  g_ptr_array_add (faults, g_memdup2 (&fault, sizeof fault));
+  if (complaint != NULL)
+    g_ptr_array_add (faults, g_memdup2 (&fault, sizeof fault));
 }
 
 static void
@@ -88,74 +83,95 @@ check_count (GPtrArray *faults, const void *where, const char *element, const ch
     add_fault (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
 }
 
-/* Every text of the struct at @where, which stands for @element. Returns how many characters they have. */
-static guint
-check_texts (GPtrArray *faults, const char *element, const void *where)
+char *
+sl_text_complaint (const char *element, const char *name, const char *text)
 {
-  guint length = 0;
+  const gulong most = sl_amount_most (element, name), n = text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
 
-  for (gsize i = 0; i < G_N_ELEMENTS (amounts); i++)
-    {
-      const Amount *amount = &amounts[i];
-
-      if (amount->offset == COUNTED || strcmp (amount->element, element) != 0)
-        continue;
-      const char *text = *(char *const *) (const void *) ((const char *) where + amount->offset);
-      const guint n = text != NULL ? (guint) g_utf8_strlen (text, -1) : 0;
-      length += n;
-      if (n > amount->most)
-        add_fault (faults, where,
-                   g_strdup_printf (_ ("%s %s is %u characters long; at most %u are accepted"), element, amount->of, n,
-                                    amount->most));
-    }
-  return length;
+  if (n <= most)
+    return NULL;
+  return g_strdup_printf (_ ("%s %s is %lu characters long; at most %lu are accepted"), element, name, n, most);
 }
 
-/* Returns how many readings it has. */
-static guint
-check_visit (GPtrArray *faults, const SlVisit *visit)
+typedef struct
 {
-  guint readings = 0, length = 0;
+  GPtrArray *faults;
+  guint readings; /* of the visit, or of all of them so far */
+  guint sets;     /* of all visits */
+  gulong checked; /* characters of the visit's checks */
+} Sums;
 
-  check_texts (faults, "visit", visit);
-  check_count (faults, visit, "visit", "readings", visit->sets->len);
-  for (guint i = 0; i < visit->sets->len; i++)
+static void
+check_text (Sums *sums, const void *where, const char *element, const char *name, const char *text)
+{
+  add_fault (sums->faults, where, sl_text_complaint (element, name, text));
+  sums->checked += g_str_equal (element, "check") && text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
+}
+
+static void check_element (Sums *sums, const SlElement *element, const char *data);
+
+/* What stands in an array, of one kind: each by itself. */
+static void
+check_items (Sums *sums, const SlChild *child, const GArray *array)
+{
+  for (guint i = 0; i < array->len; i++)
     {
-      const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, i);
+      const char *item = array->data + i * child->size;
 
-      check_texts (faults, "readings", set);
-      check_count (faults, set, "readings", "tool", set->tools->len);
-      check_count (faults, set, "readings", SL_ANY_READING, set->readings->len);
-      readings += set->readings->len;
+      if (child->item == SL_ITEM_PLAIN || SL_ITEM_KIND (item) == child->kind)
+        check_element (sums, child->element, item);
     }
-  check_count (faults, visit, "visit", SL_ANY_READING, readings);
-  check_count (faults, visit, "plan", SL_ANY_OPERATION, visit->plan->len);
-  check_count (faults, visit, "visit", "check", visit->checks->len);
-  for (guint i = 0; i < visit->checks->len; i++)
-    length += check_texts (faults, "check", &g_array_index (visit->checks, SlCheck, i));
-  check_count (faults, visit, "visit", CHECK_TEXT, length);
-  check_count (faults, visit, "visit", "charge", visit->charges->len);
-  for (guint i = 0; i < visit->charges->len; i++)
-    check_texts (faults, "charge", &g_array_index (visit->charges, SlCharge, i));
-  return readings;
+}
+
+static void
+check_child (Sums *sums, const SlElement *element, const SlChild *child, const char *data)
+{
+  const GArray *array = child->store == SL_STORE_ARRAY ? *(GArray *const *) (data + child->offset) : NULL;
+
+  if (child->store == SL_STORE_TEXT)
+    check_text (sums, data, element->name, child->element->name, *(char *const *) (data + child->offset));
+  else if (array == NULL)
+    check_element (sums, child->element, child->store == SL_STORE_PARENT ? data : data + child->offset);
+  else
+    {
+      if (!sl_child_is_shared (element, child))
+        check_count (sums->faults, data, element->name, sl_child_counted (child), array->len);
+      if (child->item == SL_ITEM_READING && !sl_child_is_shared (element, child))
+        sums->readings += array->len;
+      if (child->element == &sl_element_readings)
+        sums->sets += array->len;
+      check_items (sums, child, array);
+    }
+}
+
+static void
+check_element (Sums *sums, const SlElement *element, const char *data)
+{
+  const guint before = sums->readings;
+
+  for (const SlField *field = element->fields; field->name != NULL; field++)
+    if (field->type == SL_FIELD_TEXT)
+      check_text (sums, data, element->name, field->name, *(char *const *) (data + field->offset));
+  for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
+    if (child->store != SL_STORE_FIXED && child->store != SL_STORE_STRINGS)
+      check_child (sums, element, child, data);
+  if (element == &sl_element_visit)
+    {
+      check_count (sums->faults, data, element->name, SL_ANY_READING, sums->readings - before);
+      check_count (sums->faults, data, element->name, CHECK_TEXT, (guint) MIN (sums->checked, G_MAXUINT));
+      sums->checked = 0;
+    }
 }
 
 GPtrArray *
 sl_profile_overfull (const SlProfile *profile)
 {
-  GPtrArray *faults = g_ptr_array_new_with_free_func (fault_free);
-  guint readings = 0, sets = 0;
+  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0, 0 };
 
-  check_texts (faults, "identity", &profile->identity);
-  check_count (faults, profile, "profile", "visit", profile->visits->len);
-  for (guint i = 0; i < profile->visits->len; i++)
-    {
-      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
-
-      readings += check_visit (faults, visit);
-      sets += visit->sets->len;
-    }
-  check_count (faults, profile, "profile", SETS_IN_ALL, sets);
-  check_count (faults, profile, "profile", SL_ANY_READING, readings);
-  return faults;
+  check_element (&sums, &sl_element_profile, (const char *) profile);
+  for (int i = 0; i < profile->n_strings; i++)
+    check_text (&sums, &profile->strings[i], "string", "note", profile->strings[i].note);
+  check_count (sums.faults, profile, "profile", SETS_IN_ALL, sums.sets);
+  check_count (sums.faults, profile, "profile", SL_ANY_READING, sums.readings);
+  return sums.faults;
 }

@@ -114,12 +114,24 @@ char *sl_bound_range (const SlBound *bound);
  * no larger than its crown is high. */
 SlBound sl_ask_bound (const SlProfile *profile, int ask);
 
+/* How often something may stand in an element, or how many characters a text of it may have. NULL: any other. */
+typedef struct
+{
+  const char *element, *of; /* the element within, or what is counted; the attribute, or "note" */
+  guint most;
+} SlAmount;
+
 /* What is counted of all kinds together, where the document has no element of the name. */
 #define SL_ANY_READING "reading"
 #define SL_ANY_OPERATION "operation"
 
-/* How often @of may stand in an element, or how many characters its text @of (an attribute, or "note") may have. */
+/* All of them, the first that fits being the one that holds; ended by one for any element and any text. */
+extern const SlAmount sl_amounts[];
 guint sl_amount_most (const char *element, const char *of);
+
+/* A sentence naming the text, its length and the most ("identity label is 300 characters long; at most 256 are
+ * accepted"), or NULL where it is not longer. @text may be NULL. */
+char *sl_text_complaint (const char *element, const char *name, const char *text);
 
 /* One thing in a profile that can't be. @where points at the struct inside the profile that holds it (SlReading,
  * SlOperation, SlString …). */

@@ -93,6 +93,11 @@ sl_shop_parse (const char *text, gsize length, SlShop *out, GError **error)
   g_auto (GStrv) groups = NULL, names = NULL;
   SlShop shop = SL_SHOP_DEFAULT;
 
+  if (!g_utf8_validate (text, (gssize) length, NULL))
+    {
+      g_set_error_literal (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_UNKNOWN_ENCODING, _ ("this is no text in UTF-8"));
+      return FALSE;
+    }
   if (!g_key_file_load_from_data (file, text, length, G_KEY_FILE_NONE, error))
     return FALSE;
   groups = g_key_file_get_groups (file, NULL);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The format as tables: which attributes and elements stand in an element, in which order, and where in the profile's
- * structs each is kept. Reading and writing both walk these tables, so that they cannot differ. Private to the file
- * layer. */
+ * structs each is kept. Reading, writing, copying, freeing and the checks of lengths walk these tables, so that they
+ * cannot differ. */
 #pragma once
 
 #include "setup/profile/profile.h"
@@ -37,12 +37,10 @@ typedef enum
   SL_STORE_ARRAY    /* one of a GArray in its parent's struct */
 } SlStore;
 
-/* What the structs of an array are, as far as they are made in different ways. */
+/* What the structs of an array are. */
 typedef enum
 {
-  SL_ITEM_PLAIN, /* zero, and the numbers absent */
-  SL_ITEM_VISIT,
-  SL_ITEM_SET,
+  SL_ITEM_PLAIN,
   SL_ITEM_READING,  /* several kinds in one array, told apart by their first member */
   SL_ITEM_OPERATION /* the same */
 } SlItem;
@@ -58,7 +56,8 @@ typedef struct
   gsize count; /* offset of the int that counts a C array */
   gsize size;  /* of one of an array */
   SlItem item;
-  int kind; /* of a reading or an operation */
+  int kind;             /* of a reading or an operation */
+  GDestroyNotify clear; /* frees what an item of a GArray holds; NULL where that is nothing */
   int least, most;
 } SlChild;
 
@@ -73,7 +72,17 @@ struct _SlElement
 #define SL_ANY_NUMBER G_MAXINT
 #define SL_MOST_CHILDREN 16 /* kinds of children of any element */
 
-extern const SlElement sl_element_profile;
+extern const SlElement sl_element_profile, sl_element_visit, sl_element_readings, sl_element_plan;
+
+/* Whether the child's array is that of the one before it, of another kind; and what it is counted as in sl_amounts. */
+gboolean sl_child_is_shared (const SlElement *element, const SlChild *child);
+const char *sl_child_counted (const SlChild *child);
+
+/* Makes a struct that holds nothing what stands for the element with nothing given in it: numbers absent, arrays empty.
+ * A copy made byte by byte gets texts and arrays of its own, or all that it holds is freed. */
+void sl_element_init (const SlElement *element, gpointer data);
+void sl_element_own (const SlElement *element, gpointer data);
+void sl_element_clear (const SlElement *element, gpointer data);
 
 /* The kind of an item of a GArray of readings or operations. */
 #define SL_ITEM_KIND(item) (*(const int *) (item))

@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/schema.h"
+#include "setup/profile/schema.h"
+
+#include "setup/profile/bounds.h"
 
 #include <stddef.h>
 
@@ -30,9 +32,22 @@ G_STATIC_ASSERT (offsetof (SlOperation, kind) == 0);
 #define NOTE(type) { &element_note, SL_STORE_TEXT, offsetof (type, note), .most = 1 }
 #define FIXED(store, type, member, counter, of, element, needed) \
   { &element, store, offsetof (type, member), .count = offsetof (type, counter), .size = sizeof (of), .least = needed, .most = SL_MAX_STRINGS }
-#define ARRAY(type, member, of, element, item_of, its_kind) \
-  { &element, SL_STORE_ARRAY, offsetof (type, member), .size = sizeof (of), .item = item_of, .kind = its_kind, .most = SL_ANY_NUMBER }
+#define ARRAY(type, member, of, element, frees, ...) \
+  { &element, SL_STORE_ARRAY, offsetof (type, member), .size = sizeof (of), .clear = frees, .most = SL_ANY_NUMBER, __VA_ARGS__ }
 /* clang-format on */
+
+/* What an array frees of an item that leaves it. The texts of one kind lie where those of the others do. */
+#define CLEAR(item, element)                                                                                           \
+  static void item##_clear (gpointer data)                                                                             \
+  {                                                                                                                    \
+    sl_element_clear (&(element), data);                                                                               \
+  }
+static const SlElement element_level_frets, element_check, element_charge;
+CLEAR (operation, element_level_frets)
+CLEAR (readings, sl_element_readings)
+CLEAR (check, element_check)
+CLEAR (charge, element_charge)
+CLEAR (visit, sl_element_visit)
 
 static const SlElement element_note = { "note", NO_FIELDS };
 
@@ -158,15 +173,16 @@ static const SlElement element_crown_height = READING ("crown-height", READ_FRET
 static const SlElement element_crown_wear = READING ("crown-wear", READ_FRET, READ_STRING, READ_VALUE ("depth"));
 static const SlElement element_pitch = READING ("pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"));
 
-#define READ(element, kind) ARRAY (SlReadingSet, readings, SlReading, element, SL_ITEM_READING, kind)
-static const SlElement element_readings = {
+#define READ(element, which)                                                                                           \
+  ARRAY (SlReadingSet, readings, SlReading, element, NULL, .item = SL_ITEM_READING, .kind = which)
+const SlElement sl_element_readings = {
   "readings",
   FIELDS (TEXT_NEEDED (SlReadingSet, id, "id"), CHOICE_NEEDED (SlReadingSet, stage, "stage", sl_stage_names),
           TEXT_NEEDED (SlReadingSet, taken, "taken"), NUMBER (SlReadingSet, temperature, "temperature"),
           NUMBER (SlReadingSet, humidity, "humidity"),
           CHOICE (SlReadingSet, strings, "strings", sl_strings_state_names),
           CHOICE (SlReadingSet, settled, "settled", sl_settled_names)),
-  CHILDREN (ARRAY (SlReadingSet, tools, SlTool, element_tool, SL_ITEM_PLAIN, 0), READ (element_relief, SL_READ_RELIEF),
+  CHILDREN (ARRAY (SlReadingSet, tools, SlTool, element_tool, NULL), READ (element_relief, SL_READ_RELIEF),
             READ (element_tongue, SL_READ_TONGUE), READ (element_first_gap, SL_READ_FIRST_GAP),
             READ (element_action, SL_READ_ACTION), READ (element_exposure, SL_READ_EXPOSURE),
             READ (element_setback, SL_READ_SETBACK), READ (element_crown_gap, SL_READ_CROWN_GAP),
@@ -196,8 +212,9 @@ static const SlElement element_replace_frets =
 static const SlElement element_bench_step =
     WORK ("bench-step", CHOICE_NEEDED (SlOperation, step, "name", sl_bench_step_names));
 
-#define PLAN(element, kind) ARRAY (SlVisit, plan, SlOperation, element, SL_ITEM_OPERATION, kind)
-static const SlElement element_plan = {
+#define PLAN(element, which)                                                                                           \
+  ARRAY (SlVisit, plan, SlOperation, element, operation_clear, .item = SL_ITEM_OPERATION, .kind = which)
+const SlElement sl_element_plan = {
   "plan",
   FIELDS (FLAGS (SlVisit, passed, "pass", sl_gate_names)),
   CHILDREN (PLAN (element_level_frets, SL_OP_LEVEL_FRETS), PLAN (element_turn_rod, SL_OP_TURN_ROD),
@@ -219,13 +236,13 @@ static const SlElement element_charge = {
           TEXT (SlCharge, currency, "currency")),
 };
 
-static const SlElement element_visit = {
+const SlElement sl_element_visit = {
   "visit",
   FIELDS (TEXT_NEEDED (SlVisit, id, "id"), TEXT_NEEDED (SlVisit, opened, "opened"), TEXT (SlVisit, closed, "closed")),
-  CHILDREN (NOTE (SlVisit), ARRAY (SlVisit, sets, SlReadingSet, element_readings, SL_ITEM_SET, 0),
-            { &element_plan, SL_STORE_PARENT, .given = offsetof (SlVisit, plan_given), .most = 1 },
-            ARRAY (SlVisit, checks, SlCheck, element_check, SL_ITEM_PLAIN, 0),
-            ARRAY (SlVisit, charges, SlCharge, element_charge, SL_ITEM_PLAIN, 0)),
+  CHILDREN (NOTE (SlVisit), ARRAY (SlVisit, sets, SlReadingSet, sl_element_readings, readings_clear),
+            { &sl_element_plan, SL_STORE_PARENT, .given = offsetof (SlVisit, plan_given), .most = 1 },
+            ARRAY (SlVisit, checks, SlCheck, element_check, check_clear),
+            ARRAY (SlVisit, charges, SlCharge, element_charge, charge_clear)),
 };
 
 const SlElement sl_element_profile = {
@@ -238,5 +255,112 @@ const SlElement sl_element_profile = {
             INSIDE_GIVEN (SlProfile, bridge, element_bridge), INSIDE_GIVEN (SlProfile, saddle, element_saddle),
             { &element_strings, SL_STORE_PARENT, .least = 1, .most = 1 },
             INSIDE_GIVEN (SlProfile, player, element_player), INSIDE_GIVEN (SlProfile, targets, element_targets),
-            ARRAY (SlProfile, visits, SlVisit, element_visit, SL_ITEM_VISIT, 0)),
+            ARRAY (SlProfile, visits, SlVisit, sl_element_visit, visit_clear)),
 };
+
+/* ---- what is made, copied and freed by the tables ---- */
+
+gboolean
+sl_child_is_shared (const SlElement *element, const SlChild *child)
+{
+  return child > element->children && child->store == SL_STORE_ARRAY && child[-1].offset == child->offset;
+}
+
+const char *
+sl_child_counted (const SlChild *child)
+{
+  return child->item == SL_ITEM_READING     ? SL_ANY_READING
+         : child->item == SL_ITEM_OPERATION ? SL_ANY_OPERATION
+                                            : child->element->name;
+}
+
+static GArray *
+array_of (const SlChild *child)
+{
+  GArray *array = g_array_new (FALSE, FALSE, (guint) child->size);
+
+  g_array_set_clear_func (array, child->clear);
+  return array;
+}
+
+static void
+own_array (const SlChild *child, GArray **at)
+{
+  const GArray *from = *at;
+
+  *at = array_of (child);
+  g_array_append_vals (*at, from->data, from->len);
+  for (guint i = 0; child->clear != NULL && i < from->len; i++)
+    sl_element_own (child->element, (*at)->data + i * child->size);
+}
+
+typedef enum
+{
+  ACT_INIT,
+  ACT_OWN,
+  ACT_CLEAR
+} Act;
+
+static void
+act_on_text (Act act, char **text)
+{
+  if (act == ACT_OWN)
+    *text = g_strdup (*text);
+  else if (act == ACT_CLEAR)
+    g_clear_pointer (text, g_free);
+}
+
+static void
+act_on_array (Act act, const SlChild *child, GArray **array)
+{
+  if (act == ACT_INIT)
+    *array = array_of (child);
+  else if (act == ACT_OWN)
+    own_array (child, array);
+  else
+    g_clear_pointer (array, g_array_unref);
+}
+
+static void
+act_on (Act act, const SlElement *element, char *data)
+{
+  for (const SlField *field = element->fields; field->name != NULL; field++)
+    if (field->type == SL_FIELD_TEXT)
+      act_on_text (act, (char **) (data + field->offset));
+    else if (field->type == SL_FIELD_NUMBER && act == ACT_INIT)
+      *(SlNumber *) (data + field->offset) = SL_NUMBER_ABSENT;
+  for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
+    switch (child->store)
+      {
+      case SL_STORE_INSIDE: act_on (act, child->element, data + child->offset); break;
+      case SL_STORE_PARENT: act_on (act, child->element, data); break;
+      case SL_STORE_TEXT: act_on_text (act, (char **) (data + child->offset)); break;
+      case SL_STORE_ARRAY:
+        if (!sl_child_is_shared (element, child))
+          act_on_array (act, child, (GArray **) (data + child->offset));
+        break;
+      case SL_STORE_FIXED:
+      case SL_STORE_STRINGS:
+      default:
+        for (int i = 0; i < child->most; i++)
+          act_on (act, child->element, data + child->offset + (gsize) i * child->size);
+      }
+}
+
+void
+sl_element_init (const SlElement *element, gpointer data)
+{
+  act_on (ACT_INIT, element, data);
+}
+
+void
+sl_element_own (const SlElement *element, gpointer data)
+{
+  act_on (ACT_OWN, element, data);
+}
+
+void
+sl_element_clear (const SlElement *element, gpointer data)
+{
+  act_on (ACT_CLEAR, element, data);
+}

@@ -1,0 +1,411 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Every page of the program in windows of several sizes, with larger text too: no text is cut, nothing lies outside
+ * what holds it, no column is out of sight without a bar (seen.h). Sizes are arguments: test-sizes [--pictures FOLDER]
+ * [--part PART] [--dark] [--profile NAME] WIDTHxHEIGHT@PERCENT[/UNIT]… With a folder each page is drawn into it as
+ * well. The language is that of the environment. Skipped where there is no display. */
+#include "live-window.h"
+#include "seen.h"
+
+#include "bench/settings.h"
+#include "desk/customer/customer-view.h"
+#include "desk/instrument/instrument-window.h"
+#include "desk/preferences/preferences.h"
+#include "desk/readings/reading-run.h"
+#include "desk/shelf/shelf-window.h"
+#include "desk/window/centre.h"
+#include "file/document.h"
+
+#include <glib/gi18n-lib.h>
+#include <locale.h>
+#include <stdlib.h>
+
+#define SKIPPED 77
+#define FRAMES 4 /* until what a page shows is laid out and drawn */
+#define WAIT_FRAMES 60
+
+static GtkApplication *app;
+static char *pictures, *part, *profile_name, **sizes;
+static gboolean dark;
+
+static const GOptionEntry options[] = {
+  { "pictures", 0, 0, G_OPTION_ARG_FILENAME, &pictures, "draw each page into FOLDER", "FOLDER" },
+  { "part", 0, 0, G_OPTION_ARG_STRING, &part, "only bench, windows, start, customer or shelf", "PART" },
+  { "profile", 0, 0, G_OPTION_ARG_STRING, &profile_name, "one of the demo instruments", "NAME" },
+  { "dark", 0, 0, G_OPTION_ARG_NONE, &dark, "in the dark palette", NULL },
+  { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_STRING_ARRAY, &sizes, NULL, NULL },
+  { NULL, 0, 0, 0, NULL, NULL, NULL },
+};
+
+typedef struct
+{
+  int width, height, percent;
+  char *unit;
+  const char *page;
+  guint n_pages;
+  GHashTable *said; /* faults by what they are: on how many pages each */
+} Walk;
+
+/* ---- a page ---- */
+
+static void
+wait_frames (GtkWidget *window, int n)
+{
+  GdkFrameClock *clock = gtk_widget_get_frame_clock (window);
+
+  for (int i = 0; i < n; i++)
+    {
+      const gint64 frame = gdk_frame_clock_get_frame_counter (clock);
+
+      while (gdk_frame_clock_get_frame_counter (clock) == frame)
+        {
+          gdk_frame_clock_request_phase (clock, GDK_FRAME_CLOCK_PHASE_PAINT);
+          g_main_context_iteration (NULL, TRUE);
+        }
+    }
+  while (g_main_context_iteration (NULL, FALSE))
+    ;
+}
+
+static void
+on_fault (const char *what, gpointer data)
+{
+  Walk *walk = data;
+
+  if (g_hash_table_add (walk->said, g_strdup (what)))
+    g_test_message ("%d × %d, %d %%, %s: %s", walk->width, walk->height, walk->percent, walk->page, what);
+}
+
+static G_GNUC_PRINTF (3, 4) void look (Walk *walk, GtkWidget *window, const char *format, ...)
+{
+  g_autofree char *page = NULL, *path = NULL, *name = NULL;
+  va_list args;
+
+  va_start (args, format);
+  page = g_strdup_vprintf (format, args);
+  va_end (args);
+  wait_frames (window, FRAMES);
+  walk->page = page;
+  walk->n_pages++;
+  if (gtk_widget_get_width (window) > walk->width || gtk_widget_get_height (window) > walk->height)
+    {
+      g_autofree char *what = g_strdup_printf ("is larger than the screen: %d × %d", gtk_widget_get_width (window),
+                                               gtk_widget_get_height (window));
+
+      on_fault (what, walk);
+    }
+  seen_check (window, on_fault, walk);
+  if (pictures == NULL)
+    return;
+  name = g_strdup_printf ("%dx%d@%d-%s-%s.png", walk->width, walk->height, walk->percent, walk->unit, page);
+  path = g_build_filename (pictures, g_strdelimit (name, " /", '-'), NULL);
+  seen_save (window, path);
+}
+
+/* ---- finding one's way ---- */
+
+static GtkWidget *
+find_named (GtkWidget *from, const char *id)
+{
+  GtkWidget *found = NULL;
+
+  if (g_strcmp0 (gtk_buildable_get_buildable_id (GTK_BUILDABLE (from)), id) == 0)
+    return from;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = find_named (child, id);
+  return found;
+}
+
+static void
+collect (GtkWidget *from, GType type, GPtrArray *into)
+{
+  if (!gtk_widget_get_mapped (from))
+    return;
+  if (G_TYPE_CHECK_INSTANCE_TYPE (from, type))
+    g_ptr_array_add (into, g_object_ref (from));
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL; child = gtk_widget_get_next_sibling (child))
+    collect (child, type, into);
+}
+
+static void
+present (Walk *walk, GtkWidget *window)
+{
+  int width, height;
+
+  gtk_window_get_default_size (GTK_WINDOW (window), &width, &height);
+  if (width <= 0)
+    gtk_widget_measure (window, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &width, NULL, NULL);
+  gtk_window_set_default_size (GTK_WINDOW (window), MIN (width, walk->width),
+                               height > 0 ? MIN (height, walk->height) : -1);
+  gtk_window_present (GTK_WINDOW (window));
+  while (!gtk_widget_get_mapped (window))
+    g_main_context_iteration (NULL, TRUE);
+  wait_frames (window, FRAMES);
+}
+
+/* The model keeps it. */
+static GtkStackPage *
+page_at (GListModel *pages, guint i)
+{
+  GtkStackPage *page = g_list_model_get_item (pages, i);
+
+  g_object_unref (page);
+  return page;
+}
+
+static void
+look_at_stack (Walk *walk, GtkWidget *window, const char *name)
+{
+  GtkWidget *stack = live_find (window, GTK_TYPE_STACK);
+  g_autoptr (GListModel) pages = NULL;
+
+  g_assert_nonnull (stack);
+  pages = G_LIST_MODEL (gtk_stack_get_pages (GTK_STACK (stack)));
+  for (guint i = 0; i < g_list_model_get_n_items (pages); i++)
+    {
+      GtkStackPage *page = page_at (pages, i);
+
+      gtk_stack_set_visible_child (GTK_STACK (stack), gtk_stack_page_get_child (page));
+      look (walk, window, "%s %s", name, gtk_stack_page_get_title (page));
+    }
+}
+
+/* ---- the bench ---- */
+
+static SlProfile *
+read_demo (const char *name)
+{
+  g_autofree char *base = g_strconcat (name, ".sidelong", NULL),
+                  *path = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", base, NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GError) error = NULL;
+  SlProfile *profile = sl_document_read (file, NULL, NULL, NULL, &error);
+
+  g_assert_no_error (error);
+  return profile;
+}
+
+static SlWindow *
+new_bench (Walk *walk)
+{
+  SlWindow *window = sl_window_new (app);
+
+  sl_window_put_on_bench (window, read_demo (profile_name != NULL ? profile_name : "anchor-street-flat-top"));
+  gtk_widget_activate_action (GTK_WIDGET (window), "win.lengths", "s", walk->unit);
+  gtk_window_set_default_size (GTK_WINDOW (window), walk->width, walk->height);
+  gtk_window_present (GTK_WINDOW (window));
+  while (!gtk_widget_get_mapped (GTK_WIDGET (window)))
+    g_main_context_iteration (NULL, TRUE);
+  wait_frames (GTK_WIDGET (window), 4 * FRAMES);
+  return window;
+}
+
+/* Each part of a sheet, and each thing that it shows on demand. */
+static void
+look_at_sheet (Walk *walk, GtkWidget *window, GtkWidget *sheet, const char *name)
+{
+  g_autoptr (GPtrArray) buttons = g_ptr_array_new_with_free_func (g_object_unref);
+
+  look (walk, window, "%s", name);
+  collect (sheet, GTK_TYPE_TOGGLE_BUTTON, buttons);
+  for (guint i = 0; i < buttons->len; i++)
+    {
+      GtkToggleButton *button = buttons->pdata[i];
+      const char *label = gtk_button_get_label (GTK_BUTTON (button));
+
+      if (label == NULL || gtk_toggle_button_get_active (button) || !gtk_widget_get_mapped (GTK_WIDGET (button)) ||
+          !gtk_widget_is_sensitive (GTK_WIDGET (button)) ||
+          gtk_widget_get_ancestor (GTK_WIDGET (button), GTK_TYPE_MENU_BUTTON) != NULL)
+        continue;
+      gtk_toggle_button_set_active (button, TRUE);
+      look (walk, window, "%s %s", name, label);
+    }
+}
+
+static void
+look_at_sheets (Walk *walk, GtkWidget *window, const char *how)
+{
+  GtkWidget *stack = find_named (window, "sheets");
+  g_autoptr (GListModel) pages = G_LIST_MODEL (gtk_stack_get_pages (GTK_STACK (stack)));
+
+  for (guint i = 0; i < g_list_model_get_n_items (pages); i++)
+    {
+      GtkStackPage *page = page_at (pages, i);
+      g_autofree char *name = g_strdup_printf ("%s %u %s", how, i + 1, gtk_stack_page_get_title (page));
+
+      gtk_stack_set_visible_child (GTK_STACK (stack), gtk_stack_page_get_child (page));
+      wait_frames (window, FRAMES);
+      look_at_sheet (walk, window, gtk_stack_page_get_child (page), name);
+    }
+}
+
+static void
+look_at_bench (Walk *walk)
+{
+  SlWindow *window = new_bench (walk);
+  GtkWidget *widget = GTK_WIDGET (window), *drawer;
+
+  look_at_sheets (walk, widget, "bench");
+  drawer = find_named (widget, "drawer_button");
+  if (drawer != NULL && gtk_widget_get_mapped (drawer))
+    {
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (drawer), TRUE);
+      look (walk, widget, "drawer");
+    }
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (find_named (widget, "larger_button")), TRUE);
+  look_at_sheets (walk, widget, "larger");
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+/* ---- the other windows ---- */
+
+static void
+look_at_start (Walk *walk)
+{
+  SlWindow *window = sl_window_new (app);
+
+  gtk_window_set_default_size (GTK_WINDOW (window), walk->width, walk->height);
+  gtk_window_present (GTK_WINDOW (window));
+  while (!gtk_widget_get_mapped (GTK_WIDGET (window)))
+    g_main_context_iteration (NULL, TRUE);
+  wait_frames (GTK_WIDGET (window), FRAMES);
+  look (walk, GTK_WIDGET (window), "start");
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+static GtkWidget *
+newest_over (SlWindow *parent)
+{
+  g_autoptr (GList) windows = gtk_window_list_toplevels ();
+  GtkWidget *found = NULL;
+
+  for (GList *l = windows; l != NULL && found == NULL; l = l->next)
+    if (gtk_window_get_transient_for (l->data) == GTK_WINDOW (parent))
+      found = l->data;
+  g_assert_nonnull (found);
+  return found;
+}
+
+static void
+look_at_shelf (Walk *walk)
+{
+  GtkWidget *shelf = sl_shelf_window_get (app);
+
+  present (walk, shelf);
+  for (int i = 0; i < WAIT_FRAMES; i++)
+    {
+      wait_frames (shelf, 1);
+      g_usleep (2000);
+    }
+  look (walk, shelf, "shelf");
+  gtk_window_destroy (GTK_WINDOW (shelf));
+}
+
+static void
+look_at_windows (Walk *walk)
+{
+  SlWindow *window = new_bench (walk);
+  GtkWidget *child = sl_instrument_window_new (GTK_WINDOW (window), window->bench);
+
+  present (walk, child);
+  look_at_stack (walk, child, "instrument");
+  gtk_window_destroy (GTK_WINDOW (child));
+  child = sl_preferences_new (GTK_WINDOW (window));
+  present (walk, child);
+  look_at_stack (walk, child, "preferences");
+  gtk_window_destroy (GTK_WINDOW (child));
+  sl_reading_run_present (GTK_WINDOW (window), window->bench);
+  child = newest_over (window);
+  present (walk, child);
+  look (walk, child, "run");
+  gtk_window_destroy (GTK_WINDOW (child));
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+static void
+look_at_customer (Walk *walk)
+{
+  SlWindow *window = new_bench (walk);
+  GtkWidget *child = sl_customer_view_new (GTK_WINDOW (window), window->bench);
+
+  gtk_window_unfullscreen (GTK_WINDOW (child)); /* as large as the screen is meant to be */
+  gtk_window_set_default_size (GTK_WINDOW (child), walk->width, walk->height);
+  present (walk, child);
+  look (walk, child, "customer");
+  gtk_window_destroy (GTK_WINDOW (child));
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+static const struct
+{
+  const char *name;
+  void (*look_at) (Walk *walk);
+} parts[] = { { "bench", look_at_bench },
+              { "windows", look_at_windows },
+              { "start", look_at_start },
+              { "customer", look_at_customer },
+              { "shelf", look_at_shelf } };
+
+/* ---- sizes ---- */
+
+static void
+test_size (gconstpointer data)
+{
+  g_auto (GStrv) words = g_strsplit_set (data, "x@/", -1);
+  Walk walk = { atoi (words[0]), atoi (words[1]), atoi (words[2]), words[3] == NULL ? (char *) "mm" : words[3] };
+
+  walk.said = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", walk.percent * 96 * PANGO_SCALE / 100, NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    if (part == NULL || g_str_equal (part, parts[i].name))
+      parts[i].look_at (&walk);
+  g_test_message ("%u pages, %u faults", walk.n_pages, g_hash_table_size (walk.said));
+  if (g_hash_table_size (walk.said) > 0)
+    g_test_fail_printf ("%u faults at %s", g_hash_table_size (walk.said), (const char *) data);
+  g_hash_table_unref (walk.said);
+}
+
+/* Messages in the language of the environment; the toolkit is left in English. */
+static void
+bind_language (void)
+{
+  const char *folder = g_getenv ("SIDELONG_LOCALE_DIR");
+
+  bindtextdomain (GETTEXT_PACKAGE, folder);
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+}
+
+int
+main (int argc, char **argv)
+{
+  g_autofree char *folder = g_dir_make_tmp ("sidelong-sizes-XXXXXX", NULL),
+                  *demos = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", NULL), *shelf = NULL;
+  g_autoptr (GOptionContext) context = g_option_context_new (NULL);
+  g_autoptr (GError) error = NULL;
+  int status;
+
+  setlocale (LC_ALL, "");
+  bind_language ();
+  g_test_init (&argc, &argv, NULL);
+  g_option_context_add_main_entries (context, options, NULL);
+  g_option_context_parse (context, &argc, &argv, &error);
+  g_assert_no_error (error);
+  g_setenv ("XDG_DATA_HOME", folder, TRUE);
+  if (!gtk_init_check ())
+    return SKIPPED;
+  g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
+  app = live_app_new ();
+  shelf = g_filename_to_uri (demos, NULL, NULL);
+  sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (shelf));
+  sl_settings_set (SL_SETTING_COLOUR_SCHEME, g_variant_new_string (dark ? "dark" : "light"));
+  for (char **size = sizes; size != NULL && *size != NULL; size++)
+    {
+      g_autofree char *path = g_strdup_printf ("/sizes/%s", *size);
+
+      g_test_add_data_func (g_strdelimit (path, "/", '/'), *size, test_size);
+    }
+  status = g_test_run ();
+  g_object_unref (app);
+  return status;
+}
