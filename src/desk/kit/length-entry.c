@@ -77,11 +77,7 @@ has_persons_text (SlLengthEntry *self)
 static void
 update_description (SlLengthEntry *self)
 {
-  const char *text = self->message ? self->message : self->description;
-  if (text)
-    gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
-  else
-    gtk_accessible_reset_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION);
+  sl_set_accessible_description (GTK_WIDGET (self), self->message ? self->message : self->description);
 }
 
 static void
@@ -105,9 +101,11 @@ update_tooltip (SlLengthEntry *self)
   g_autofree char *text = NULL;
   if (!self->unit && self->lengths != SL_LENGTHS_MM && !isnan (self->value))
     text = sl_length_format (self->value, SL_LENGTHS_MM, self->places, sl_decimal_sign (), TRUE);
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), text) != 0) /* setting it asks the display */
-    gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
-  update_description (self); /* GTK makes a tooltip the description */
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), text) == 0) /* setting it asks the display */
+    return;
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
+  sl_set_accessible_description (GTK_WIDGET (self), ""); /* GTK made the tooltip the description */
+  update_description (self);
 }
 
 static gboolean

@@ -481,6 +481,7 @@ sl_reading_run_init (SlReadingRun *self)
   GtkEventController *keys = gtk_event_controller_key_new ();
 
   self->last = -1;
+  gtk_widget_set_name (GTK_WIDGET (self), SL_HELP_NAME "readings");
   gtk_window_set_title (GTK_WINDOW (self), _ ("Reading run"));
   gtk_window_set_default_size (GTK_WINDOW (self), WIDTH, HEIGHT);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
@@ -533,7 +534,8 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
 
   if (!sl_bench_settle (bench))
     return;
-  self = g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
+  self = g_object_new (SL_TYPE_READING_RUN, "application", gtk_window_get_application (parent), "transient-for", parent,
+                       "modal", TRUE, "destroy-with-parent", TRUE, NULL);
   sl_typed_guard (GTK_WINDOW (self), parent);
   self->bench = sl_keep (self, bench);
   collect (self, asked);

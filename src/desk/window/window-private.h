@@ -25,7 +25,7 @@ struct _SlWindow
 
   /* made when first needed; children of the slots */
   GtkWidget *start_page;
-  GtkWidget *form, *centre;
+  GtkWidget *form, *centre, *column;
 
   /* owned */
   SlBench *bench; /* NULL while the bench is empty */
