@@ -32,7 +32,7 @@ test_figures (void)
 
   assert_says (sl_text_length_unit (&mm, 2.3), "2.30 mm");
   assert_says (sl_text_length_unit (&inch, 2.3), "0.091 in");
-  assert_says (sl_text_length_unit (&parts, 2.3), "6/64 in");
+  assert_says (sl_text_length_unit (&parts, 2.3), "3/32− in");
   assert_says (sl_text_length_unit (&parts, 0.06), "0,002 in");
   assert_says (sl_text_radius (&mm, 400), "400 mm");
   assert_says (sl_text_radius (&mm, -400), "400 mm, hollow");
