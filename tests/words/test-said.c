@@ -23,7 +23,7 @@ assert_says (char *text, const char *expected)
   g_free (text);
 }
 
-/* 2.3 mm are 0.0906 in and 5.8 of 64; 0.06 mm are 0.0024 in and too little for 64ths. */
+/* 2.3 mm are 0.0906 in and 5.8 of 64, a little less than 3/32; 0.06 mm are 0.0024 in and too little for 64ths. */
 static void
 test_figures (void)
 {
