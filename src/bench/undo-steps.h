@@ -11,7 +11,7 @@ typedef struct
   char *name;
   SlProfile *profile; /* what undoing (or redoing) goes back to */
   guint64 serial;     /* which state that was, to know the saved one again */
-  guint changes;      /* between the two: SlChanges */
+  guint changes;      /* between the two, of SlChanges */
   gsize bytes;        /* of the profile as a document, which is about what it takes in memory */
 } SlUndoStep;
 

@@ -4,12 +4,16 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/typed.h"
 #include "bench/explanations.h"
+#include "bench/journal.h"
+#include "desk/help/help-window.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
 #include "desk/window/window.h"
 
+#include <glib-unix.h>
 #include <glib/gi18n-lib.h>
+#include <signal.h>
 
 #define RESOURCES "/org/sidelong/Sidelong/"
 
@@ -84,6 +88,12 @@ on_shelf (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
+on_help (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  sl_help_show (data);
+}
+
+static void
 on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   gtk_show_about_dialog (
@@ -111,6 +121,7 @@ static const GActionEntry actions[] = {
   { .name = "open-example", .activate = on_open_example, .parameter_type = "s" },
   { .name = "shelf", .activate = on_shelf },
   { .name = "preferences", .activate = on_preferences },
+  { .name = "help", .activate = on_help },
   { .name = "about", .activate = on_about },
   { .name = "quit", .activate = on_quit },
 };
@@ -124,6 +135,7 @@ static const struct
   { "app.shelf", { "<Control>l" } },
   { "app.quit", { "<Control>q" } },
   { "app.preferences", { "<Control>comma" } },
+  { "app.help", { "F1" } },
   { "win.open", { "<Control>o" } },
   { "win.save", { "<Control>s" } },
   { "win.save-as", { "<Control><Shift>s" } },
@@ -138,6 +150,18 @@ static const struct
   { "win.focus-region::readings", { "<Control>1" } },
   { "win.focus-region::side-view", { "<Control>2" } },
   { "win.focus-region::work", { "<Control>3" } },
+  { "win.focus-region::gaps", { "<Control>4" } },
+  { "win.focus-region::frets", { "<Control>5" } },
+  { "win.focus-region::strings", { "<Control>6" } },
+  { "win.focus-region::pitch", { "<Control>7" } },
+  { "win.focus-region::climate", { "<Control>8" } },
+  { "win.focus-region::history", { "<Control>9" } },
+  { "win.focus-region::visit", { "<Control>0" } },
+  { "win.work::propose", { "<Control>Return", "<Control>KP_Enter" } },
+  { "win.work::next", { "<Control>j" } },
+  { "win.work::back", { "<Control><Shift>j" } },
+  { "win.work::tick", { "<Control>d" } },
+  { "win.work::read", { "<Control>r" } },
   { "window.close", { "<Control>w" } },
 };
 
@@ -151,9 +175,21 @@ load_style (void)
                                               GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
 }
 
+/* The program is told to end, as at a shutdown or when the session's bus goes: nobody is there to be asked. */
+static gboolean
+on_told_to_end (gpointer app)
+{
+  sl_journal_finish ();
+  g_application_quit (app);
+  return G_SOURCE_REMOVE;
+}
+
 static void
 on_startup (GtkApplication *app)
 {
+  g_unix_signal_add (SIGTERM, on_told_to_end, app);
+  g_unix_signal_add (SIGHUP, on_told_to_end, app);
+  g_unix_signal_add (SIGINT, on_told_to_end, app);
   sl_colour_scheme_start ();
   load_style ();
   gtk_window_set_default_icon_name (SL_APP_ID);
@@ -165,6 +201,7 @@ on_startup (GtkApplication *app)
 static void
 on_shutdown (void)
 {
+  sl_journal_finish ();
   sl_explanations_finish ();
   sl_settings_write (); /* g_application_run() waits for the backend after this */
 }
@@ -198,6 +235,8 @@ sl_app_new (void)
 {
   GtkApplication *app = gtk_application_new (SL_APP_ID, G_APPLICATION_HANDLES_OPEN);
 
+  g_object_set (app, "register-session", TRUE, NULL); /* the session says when it ends */
+  g_signal_connect (app, "query-end", G_CALLBACK (sl_journal_finish), NULL);
   g_signal_connect (app, "startup", G_CALLBACK (on_startup), NULL);
   g_signal_connect (app, "shutdown", G_CALLBACK (on_shutdown), NULL);
   g_signal_connect (app, "activate", G_CALLBACK (on_activate), NULL);

@@ -52,6 +52,8 @@ words_of (GtkWidget *widget)
 static gboolean
 may_be_cut (GtkWidget *label)
 {
+  if (GTK_IS_TEXT (gtk_widget_get_parent (label))) /* a hint; a length entry's figure is looked at below */
+    return TRUE;
   return gtk_widget_get_ancestor (label, GTK_TYPE_HEADER_BAR) != NULL &&
          (gtk_widget_has_css_class (label, "sl-heading") || gtk_widget_has_css_class (label, "title") ||
           gtk_widget_has_css_class (label, "sl-small"));
@@ -199,6 +201,8 @@ seen_save (GtkWidget *window, const char *path)
 
   gdk_paintable_snapshot (paintable, GDK_SNAPSHOT (snapshot), width, height);
   node = gtk_snapshot_free_to_node (snapshot);
+  if (node == NULL)
+    return;
   texture = gsk_renderer_render_texture (gtk_native_get_renderer (GTK_NATIVE (window)), node, NULL);
   gsk_render_node_unref (node);
   g_assert_true (gdk_texture_save_to_png (texture, path));

@@ -30,7 +30,7 @@ static gboolean dark;
 
 static const GOptionEntry options[] = {
   { "pictures", 0, 0, G_OPTION_ARG_FILENAME, &pictures, "draw each page into FOLDER", "FOLDER" },
-  { "part", 0, 0, G_OPTION_ARG_STRING, &part, "only bench, windows or start", "PART" },
+  { "part", 0, 0, G_OPTION_ARG_STRING, &part, "only bench, windows, start, customer or shelf", "PART" },
   { "profile", 0, 0, G_OPTION_ARG_STRING, &profile_name, "one of the demo instruments", "NAME" },
   { "dark", 0, 0, G_OPTION_ARG_NONE, &dark, "in the dark palette", NULL },
   { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_STRING_ARRAY, &sizes, NULL, NULL },
@@ -134,7 +134,9 @@ present (Walk *walk, GtkWidget *window)
   int width, height;
 
   gtk_window_get_default_size (GTK_WINDOW (window), &width, &height);
-  gtk_window_set_default_size (GTK_WINDOW (window), width > 0 ? MIN (width, walk->width) : -1,
+  if (width <= 0)
+    gtk_widget_measure (window, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &width, NULL, NULL);
+  gtk_window_set_default_size (GTK_WINDOW (window), MIN (width, walk->width),
                                height > 0 ? MIN (height, walk->height) : -1);
   gtk_window_present (GTK_WINDOW (window));
   while (!gtk_widget_get_mapped (window))
@@ -313,20 +315,37 @@ look_at_windows (Walk *walk)
   present (walk, child);
   look_at_stack (walk, child, "preferences");
   gtk_window_destroy (GTK_WINDOW (child));
-  child = sl_customer_view_new (GTK_WINDOW (window), window->bench);
-  gtk_window_unfullscreen (GTK_WINDOW (child));
-  gtk_window_set_default_size (GTK_WINDOW (child), walk->width, walk->height);
-  present (walk, child);
-  look (walk, child, "customer");
-  gtk_window_destroy (GTK_WINDOW (child));
   sl_reading_run_present (GTK_WINDOW (window), window->bench);
   child = newest_over (window);
   present (walk, child);
   look (walk, child, "run");
   gtk_window_destroy (GTK_WINDOW (child));
-  look_at_shelf (walk);
   gtk_window_destroy (GTK_WINDOW (window));
 }
+
+static void
+look_at_customer (Walk *walk)
+{
+  SlWindow *window = new_bench (walk);
+  GtkWidget *child = sl_customer_view_new (GTK_WINDOW (window), window->bench);
+
+  gtk_window_unfullscreen (GTK_WINDOW (child)); /* as large as the screen is meant to be */
+  gtk_window_set_default_size (GTK_WINDOW (child), walk->width, walk->height);
+  present (walk, child);
+  look (walk, child, "customer");
+  gtk_window_destroy (GTK_WINDOW (child));
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+static const struct
+{
+  const char *name;
+  void (*look_at) (Walk *walk);
+} parts[] = { { "bench", look_at_bench },
+              { "windows", look_at_windows },
+              { "start", look_at_start },
+              { "customer", look_at_customer },
+              { "shelf", look_at_shelf } };
 
 /* ---- sizes ---- */
 
@@ -338,12 +357,9 @@ test_size (gconstpointer data)
 
   walk.said = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   g_object_set (gtk_settings_get_default (), "gtk-xft-dpi", walk.percent * 96 * PANGO_SCALE / 100, NULL);
-  if (part == NULL || g_str_equal (part, "bench"))
-    look_at_bench (&walk);
-  if (part == NULL || g_str_equal (part, "windows"))
-    look_at_windows (&walk);
-  if (part == NULL || g_str_equal (part, "start"))
-    look_at_start (&walk);
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    if (part == NULL || g_str_equal (part, parts[i].name))
+      parts[i].look_at (&walk);
   g_test_message ("%u pages, %u faults", walk.n_pages, g_hash_table_size (walk.said));
   if (g_hash_table_size (walk.said) > 0)
     g_test_fail_printf ("%u faults at %s", g_hash_table_size (walk.said), (const char *) data);

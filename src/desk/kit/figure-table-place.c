@@ -3,6 +3,9 @@
 
 #include "desk/kit/util.h"
 
+/* Out of sight, past whatever padding a row has. */
+#define BEYOND_EDGE 32
+
 SlFigureColumn *
 sl_figure_column (SlFigureTable *self, guint c)
 {
@@ -21,6 +24,14 @@ scrolls (SlFigureTable *self, guint c)
   return c > 0 && (sl_figure_column (self, c)->is.flags & SL_COLUMN_FIXED) == 0;
 }
 
+gboolean
+sl_figure_wraps (SlFigureTable *self, guint c)
+{
+  const SlColumn *is = &sl_figure_column (self, c)->is;
+
+  return is->chars == 0 && (is->flags & SL_COLUMN_WIDE) != 0;
+}
+
 const char *
 sl_figure_text (const SlFigureRow *row, guint c)
 {
@@ -33,12 +44,6 @@ sl_figure_text (const SlFigureRow *row, guint c)
 }
 
 /* ---- where cells stand ---- */
-
-static GtkSizeRequestMode
-height_for_width (GtkWidget *widget)
-{
-  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
-}
 
 /* The width is the table's affair. */
 static void
@@ -63,16 +68,38 @@ allocate_row (GtkWidget *box, int width, int height, int baseline)
 
   for (guint c = 0; c < self->columns->len; c++)
     if (row->cells[c] != NULL)
-      gtk_widget_size_allocate (
-          row->cells[c],
-          &(GtkAllocation){ sl_figure_column (self, c)->x, 0, sl_figure_column (self, c)->width, height }, -1);
+      {
+        const SlFigureColumn *column = sl_figure_column (self, c);
+
+        gtk_widget_set_child_visible (row->cells[c], column->seen || !column->spare);
+        gtk_widget_size_allocate (row->cells[c], &(GtkAllocation){ column->x, 0, column->width, height }, -1);
+      }
+}
+
+/* What the cells of a column ask for; a spare one may have none yet and is like the one before it. */
+static void
+measure_column (SlFigureTable *self, guint c, int *wants)
+{
+  SlFigureColumn *column = sl_figure_column (self, c);
+  int least, natural;
+
+  column->least = column->spare ? sl_figure_column (self, c - 1)->least : 0;
+  for (guint r = 0; r <= self->rows->len; r++)
+    if (sl_figure_row (self, r)->cells[c] != NULL)
+      {
+        gtk_widget_measure (sl_figure_row (self, r)->cells[c], GTK_ORIENTATION_HORIZONTAL, -1, &least, &natural, NULL,
+                            NULL);
+        column->least = MAX (column->least, (column->is.flags & SL_COLUMN_WIDE) != 0 ? least : natural);
+        *wants = MAX (*wants, natural);
+      }
+  *wants = MAX (*wants, column->least);
 }
 
 /* What the columns ask for, and all of them with what the rows have around theirs. */
 static void
 measure_columns (SlFigureTable *self)
 {
-  int around, offset = 0;
+  int around, offset = 0, spare = 0;
 
   gtk_widget_measure (self->head->box, GTK_ORIENTATION_HORIZONTAL, -1, &around, NULL, NULL, NULL);
   self->fixed = self->natural = around;
@@ -80,20 +107,14 @@ measure_columns (SlFigureTable *self)
   for (guint c = 0; c < self->columns->len; c++)
     {
       SlFigureColumn *column = sl_figure_column (self, c);
-      int wants = 0, least, natural;
+      int wants = 0;
 
-      column->least = 0;
+      measure_column (self, c, &wants);
       column->offset = offset;
-      for (guint r = 0; r <= self->rows->len; r++)
-        if (sl_figure_row (self, r)->cells[c] != NULL)
-          {
-            gtk_widget_measure (sl_figure_row (self, r)->cells[c], GTK_ORIENTATION_HORIZONTAL, -1, &least, &natural,
-                                NULL, NULL);
-            column->least = MAX (column->least, (column->is.flags & SL_COLUMN_WIDE) != 0 ? least : natural);
-            wants = MAX (wants, natural);
-          }
       self->natural += wants;
-      if (scrolls (self, c))
+      if (column->spare)
+        spare += column->least;
+      else if (scrolls (self, c))
         {
           offset += column->least;
           self->widest = MAX (self->widest, column->least);
@@ -102,49 +123,40 @@ measure_columns (SlFigureTable *self)
         self->fixed += column->least;
     }
   self->least = self->fixed + offset;
-}
-
-static void
-measure_table (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
-               int *minimum_baseline, int *natural_baseline)
-{
-  SlFigureTable *self = SL_FIGURE_TABLE (widget);
-  int tall;
-
-  measure_columns (self);
-  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? self->fixed + self->widest : 0;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && orientation == GTK_ORIENTATION_VERTICAL;
-       child = gtk_widget_get_next_sibling (child))
-    if (child != self->bar || (for_size >= 0 && for_size < self->least))
-      {
-        gtk_widget_measure (child, orientation, -1, &tall, NULL, NULL, NULL);
-        *minimum += tall;
-      }
-  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? self->natural : *minimum;
+  self->full = self->least + spare;
 }
 
 /* The wide ones share what is left. Where not all fit, whole ones from where the bar stands, the fixed ones around
- * them; the last is cut by the edge where nothing fixed comes after it, and shows that there are more. */
+ * them.
+ */
 static void
 place_columns (SlFigureTable *self, int width)
 {
   const int room = width - self->fixed, from = (int) gtk_adjustment_get_value (self->at);
-  const gboolean is_open = scrolls (self, self->columns->len - 1);
-  int x = 0, used = 0, kept = 0, left = MAX (width - self->least, 0), n_wide = 0;
+  int x = 0, used = 0, kept = 0, left = room, n_wide = 0;
 
-  for (guint c = 0; c < self->columns->len; c++)
-    n_wide += !sl_figure_column (self, c)->hidden && (sl_figure_column (self, c)->is.flags & SL_COLUMN_WIDE) != 0;
   for (guint c = 0; c < self->columns->len; c++)
     {
       SlFigureColumn *column = sl_figure_column (self, c);
-      int more = column->hidden || (column->is.flags & SL_COLUMN_WIDE) == 0 ? 0 : left / n_wide--;
+      const gboolean moves = scrolls (self, c);
+
+      column->seen = column->spare ? width >= self->full
+                     : moves && width < self->least
+                         ? column->offset >= from && (used == 0 || used + column->least <= room)
+                         : !column->hidden;
+      used += moves && !column->spare && column->offset >= from ? column->least : 0;
+      left -= moves && column->seen ? column->least : 0;
+      n_wide += column->seen && (column->is.flags & SL_COLUMN_WIDE) != 0;
+    }
+  for (guint c = 0; c < self->columns->len; c++)
+    {
+      SlFigureColumn *column = sl_figure_column (self, c);
+      const int more = column->seen && (column->is.flags & SL_COLUMN_WIDE) != 0 ? MAX (left, 0) / n_wide-- : 0;
 
       column->width = column->least + more;
-      column->x = -column->width - 1;
+      column->x = -column->width - BEYOND_EDGE;
       left -= more;
-      used += scrolls (self, c) && column->offset >= from ? column->least : 0;
-      if (width < self->least && scrolls (self, c) &&
-          (column->offset < from || used - (is_open ? column->least - 1 : 0) > room))
+      if (!column->seen)
         continue;
       if (c > 0 && scrolls (self, c - 1) && !scrolls (self, c))
         x = MAX (x, kept + room); /* at the far end */
@@ -152,6 +164,52 @@ place_columns (SlFigureTable *self, int width)
       x += column->width;
       kept += scrolls (self, c) ? 0 : column->width;
     }
+}
+
+/* The height of a row, or of what is not one: a name that wraps is as tall as the width of its column makes it. */
+static int
+child_height (SlFigureTable *self, GtkWidget *child, int width)
+{
+  const SlFigureRow *row = g_object_get_data (G_OBJECT (child), "figure-row");
+  int tall, plain = 0, wrapped = 0;
+
+  gtk_widget_measure (child, GTK_ORIENTATION_VERTICAL, row == NULL ? width : -1, &tall, NULL, NULL, NULL);
+  for (guint c = 0; row != NULL && self->wraps && c < self->columns->len; c++)
+    if (row->cells[c] != NULL && gtk_widget_should_layout (row->cells[c]))
+      {
+        int least;
+
+        gtk_widget_measure (row->cells[c], GTK_ORIENTATION_VERTICAL, -1, NULL, &least, NULL, NULL);
+        plain = MAX (plain, least);
+        if (sl_figure_wraps (self, c) && width >= 0)
+          gtk_widget_measure (row->cells[c], GTK_ORIENTATION_VERTICAL, sl_figure_column (self, c)->width, NULL, &least,
+                              NULL, NULL);
+        wrapped = MAX (wrapped, least);
+      }
+  return tall - plain + wrapped;
+}
+
+static void
+measure_table (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+               int *minimum_baseline, int *natural_baseline)
+{
+  SlFigureTable *self = SL_FIGURE_TABLE (widget);
+  measure_columns (self);
+  if (orientation == GTK_ORIENTATION_VERTICAL && for_size >= 0)
+    place_columns (self, for_size);
+  *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? self->fixed + self->widest : 0;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && orientation == GTK_ORIENTATION_VERTICAL;
+       child = gtk_widget_get_next_sibling (child))
+    if (child == self->bar ? for_size >= 0 && for_size < self->least : gtk_widget_should_layout (child))
+      *minimum += child_height (self, child, for_size);
+  *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? self->natural : *minimum;
+}
+
+static gboolean
+tell_spread (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  g_signal_emit_by_name (widget, "spread");
+  return G_SOURCE_REMOVE;
 }
 
 static void
@@ -165,12 +223,17 @@ allocate_table (GtkWidget *widget, int width, int height, int baseline)
                             self->widest, room, MIN (room, all));
   gtk_widget_set_child_visible (self->bar, room < all);
   place_columns (self, width);
+  if (self->spread != (self->full > self->least && width >= self->full))
+    {
+      self->spread = !self->spread;
+      gtk_widget_add_tick_callback (widget, tell_spread, NULL, NULL);
+    }
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))
     {
-      if (child == self->bar && room >= all)
+      if (!gtk_widget_should_layout (child))
         continue;
-      gtk_widget_measure (child, GTK_ORIENTATION_VERTICAL, -1, &tall, NULL, NULL, NULL);
+      tall = child_height (self, child, width);
       gtk_widget_queue_allocate (child); /* its columns may have moved though it has not */
       gtk_widget_size_allocate (child, &(GtkAllocation){ 0, y, width, tall }, -1);
       y += tall;
@@ -203,7 +266,7 @@ on_scroll (GtkEventControllerScroll *controller, double dx, double dy, SlFigureT
 void
 sl_figure_place_row (GtkWidget *box)
 {
-  gtk_widget_set_layout_manager (box, gtk_custom_layout_new (height_for_width, measure_row, allocate_row));
+  sl_lay_out (box, measure_row, allocate_row);
 }
 
 /* ---- the cell cursor ---- */
@@ -238,7 +301,8 @@ sl_figure_seek (SlFigureTable *self, int r, int c, int by_row, int by_column, gb
     {
       const char *text = sl_figure_text (sl_figure_row (self, (guint) r), (guint) c);
 
-      if (text == NULL || text[0] == '\0' || sl_figure_column (self, (guint) c)->hidden)
+      if (text == NULL || text[0] == '\0' || sl_figure_column (self, (guint) c)->hidden ||
+          (sl_figure_column (self, (guint) c)->spare && !self->spread))
         continue;
       move_cursor (self, r, c, focus);
       return;
@@ -337,8 +401,7 @@ sl_figure_place (SlFigureTable *self)
   self->at = gtk_adjustment_new (0, 0, 0, 1, 1, 0);
   self->bar = gtk_scrollbar_new (GTK_ORIENTATION_HORIZONTAL, self->at); /* named with the table */
   gtk_box_append (GTK_BOX (self), self->bar);
-  gtk_widget_set_layout_manager (GTK_WIDGET (self),
-                                 gtk_custom_layout_new (height_for_width, measure_table, allocate_table));
+  sl_lay_out (GTK_WIDGET (self), measure_table, allocate_table);
   gtk_widget_set_has_tooltip (GTK_WIDGET (self), TRUE);
   g_signal_connect_swapped (self->at, "value-changed", G_CALLBACK (gtk_widget_queue_allocate), self);
   g_signal_connect (self, "query-tooltip", G_CALLBACK (on_tooltip), self);

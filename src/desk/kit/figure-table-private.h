@@ -9,11 +9,11 @@
 typedef struct
 {
   SlColumn is;
-  char *spoken; /* owned; its title as assistive technology says it */
-  gboolean hidden;
-  int least;    /* what its cells ask for */
-  int offset;   /* among the columns that scroll */
-  int x, width; /* as allocated; a negative x is out of sight */
+  char *spoken;                 /* owned; its title as assistive technology says it */
+  gboolean hidden, spare, seen; /* for good; where it finds no room; as placed last */
+  int least;                    /* what its cells ask for */
+  int offset;                   /* among the columns that scroll */
+  int x, width;                 /* as allocated; a negative x is out of sight */
 } SlFigureColumn;
 
 typedef struct
@@ -29,13 +29,14 @@ struct _SlFigureTable
 
   GArray *columns; /* of SlFigureColumn */
   SlFigureRow *head;
-  GPtrArray *rows;               /* of SlFigureRow */
-  GtkAdjustment *at;             /* of the bar, which owns it */
-  GtkWidget *bar;                /* beneath the rows; seen where not all columns fit */
-  int fixed, least, natural;     /* widths: of the fixed columns, of all */
-  int widest;                    /* of those that scroll */
-  int cursor_row, cursor_column; /* -1: nowhere */
-  gboolean has_controls;
+  GPtrArray *rows;                 /* of SlFigureRow */
+  GtkAdjustment *at;               /* of the bar, which owns it */
+  GtkWidget *bar;                  /* beneath the rows; seen where not all columns fit */
+  int fixed, least, full, natural; /* widths: of the fixed columns, of all but the spare ones, of all */
+  int widest;                      /* of those that scroll */
+  int cursor_row, cursor_column;   /* -1: nowhere */
+  gboolean spread;                 /* the spare columns are seen */
+  gboolean has_controls, wraps;    /* any controls; words in any column */
   SlCellSentence sentence;
   gpointer owner;
   guint name_id;
@@ -43,6 +44,9 @@ struct _SlFigureTable
 
 SlFigureColumn *sl_figure_column (SlFigureTable *self, guint c);
 SlFigureRow *sl_figure_row (SlFigureTable *self, guint r); /* past the last one the headings */
+
+/* Whether the words of a column wrap. */
+gboolean sl_figure_wraps (SlFigureTable *self, guint c);
 
 /* NULL for a control, and where there is nothing. */
 const char *sl_figure_text (const SlFigureRow *row, guint c);

@@ -93,9 +93,8 @@ add_cell (SlFigureTable *self, SlFigureRow *row, guint c)
   if (inscribed)
     g_object_set (cell, "min-chars", is->chars, "nat-chars", is->chars, NULL);
   else
-    g_object_set (cell, "justify", xalign > 0.5f ? GTK_JUSTIFY_RIGHT : GTK_JUSTIFY_LEFT, "ellipsize",
-                  (is->flags & SL_COLUMN_WIDE) != 0 && is->chars == 0 ? PANGO_ELLIPSIZE_MIDDLE : PANGO_ELLIPSIZE_NONE,
-                  NULL);
+    g_object_set (cell, "justify", xalign > 0.5f ? GTK_JUSTIFY_RIGHT : GTK_JUSTIFY_LEFT, "wrap",
+                  sl_figure_wraps (self, c), NULL);
   gtk_widget_add_css_class (cell, "sl-cell");
   for (char **class = classes; *class != NULL; class ++)
     gtk_widget_add_css_class (cell, *class);
@@ -258,7 +257,7 @@ sl_figure_table_set_beneath (SlFigureTable *self, guint row, const char *text)
 
   if (text != NULL && is->beneath == NULL)
     {
-      is->beneath = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
+      is->beneath = sl_text_new (NULL);
       sl_add_classes (is->beneath, "sl-tiny", "sl-dim");
       gtk_widget_insert_after (is->beneath, GTK_WIDGET (self), is->box);
     }
@@ -293,6 +292,7 @@ add_column (SlFigureTable *self, const SlColumn *is, const char *title, char *sp
   GtkWidget *head;
 
   g_array_append_val (self->columns, column);
+  self->wraps = self->wraps || sl_figure_wraps (self, c);
   self->head->cells = g_renew (GtkWidget *, self->head->cells, c + 1);
   self->head->cells[c] = NULL;
   head = add_cell (self, self->head, c);
@@ -346,6 +346,21 @@ sl_figure_table_show_column (SlFigureTable *self, guint column, gboolean shown)
       gtk_widget_set_visible (sl_figure_row (self, r)->cells[column], shown);
   for (int by = 1; by >= -1 && !shown && self->cursor_column == (int) column; by -= 2)
     sl_figure_seek (self, self->cursor_row, (int) column + by, 0, by, FALSE);
+}
+
+void
+sl_figure_table_set_spare (SlFigureTable *self, guint column, gboolean spare)
+{
+  if (sl_figure_column (self, column)->spare == spare)
+    return;
+  sl_figure_column (self, column)->spare = spare;
+  gtk_widget_queue_resize (GTK_WIDGET (self));
+}
+
+gboolean
+sl_figure_table_is_spread (SlFigureTable *self)
+{
+  return self->spread;
 }
 
 void
@@ -404,6 +419,7 @@ sl_figure_table_class_init (SlFigureTableClass *class)
   G_OBJECT_CLASS (class)->finalize = sl_figure_table_finalize;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_TABLE);
   g_signal_new ("cursor-moved", SL_TYPE_FIGURE_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  g_signal_new ("spread", SL_TYPE_FIGURE_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   g_signal_new ("row-activated", SL_TYPE_FIGURE_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
                 G_TYPE_UINT);
 }

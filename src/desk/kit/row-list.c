@@ -2,6 +2,7 @@
 #include "desk/kit/row-list.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 
 struct _SlRow
@@ -135,7 +136,8 @@ add_row (SlRowList *self)
   row->list = self;
   row->controls = g_malloc0 (self->size);
   g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
-  row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
+  row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  sl_flow (row->line, self->spacing);
   gtk_box_append (GTK_BOX (row), row->line);
   self->make (row);
   gtk_box_append (GTK_BOX (self->rows), GTK_WIDGET (row));

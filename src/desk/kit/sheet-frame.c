@@ -2,6 +2,7 @@
 #include "desk/kit/sheet-frame.h"
 
 #include "desk/kit/colour-scheme.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -13,7 +14,6 @@
 /* A remark asks for no more width than this; it takes what its table leaves it. */
 #define REMARK_CHARS 50
 #define SPACING 10
-#define HEAD_SPACING 4
 
 /* ---- following the bench ---- */
 
@@ -148,85 +148,19 @@ sl_set_remark (GtkWidget *remark, const char *text)
   gtk_widget_set_visible (remark, *now != '\0');
 }
 
-/* ---- heads ---- */
-
-static GtkSizeRequestMode
-height_for_width (GtkWidget *widget)
-{
-  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
-}
-
-static int
-least (GtkWidget *widget, GtkOrientation orientation, int for_size)
-{
-  int minimum;
-
-  gtk_widget_measure (widget, orientation, for_size, &minimum, NULL, NULL, NULL);
-  return minimum;
-}
-
-static int
-natural_width (GtkWidget *widget)
-{
-  int natural;
-
-  gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
-  return natural;
-}
-
-/* How wide the two groups need to be side by side. */
-static int
-head_width (GtkWidget *first, GtkWidget *second)
-{
-  return natural_width (first) + SPACING + natural_width (second);
-}
-
-/* Without a width to go by it is one line: what asks so does not know yet how much room there will be, and most have
- * enough. */
-static void
-measure_head (GtkWidget *head, GtkOrientation orientation, int for_size, int *minimum, int *natural,
-              int *minimum_baseline, int *natural_baseline)
-{
-  GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
-  const int a = least (first, orientation, -1), b = least (second, orientation, -1), wants = head_width (first, second);
-
-  const gboolean wide = orientation == GTK_ORIENTATION_HORIZONTAL;
-
-  *minimum = wide || for_size < 0 || for_size >= wants ? MAX (a, b) : a + HEAD_SPACING + b;
-  *natural = wide ? wants : *minimum;
-}
-
-static void
-allocate_head (GtkWidget *head, int width, int height, int baseline)
-{
-  GtkWidget *first = gtk_widget_get_first_child (head), *second = gtk_widget_get_next_sibling (first);
-  const int wants = natural_width (second), tall = least (first, GTK_ORIENTATION_VERTICAL, -1);
-
-  if (width >= head_width (first, second))
-    {
-      gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width - SPACING - wants, height }, -1);
-      gtk_widget_size_allocate (second, &(GtkAllocation){ width - wants, 0, wants, height }, -1);
-      return;
-    }
-  gtk_widget_size_allocate (first, &(GtkAllocation){ 0, 0, width, tall }, -1);
-  gtk_widget_size_allocate (
-      second, &(GtkAllocation){ 0, tall + HEAD_SPACING, width, MAX (height - tall - HEAD_SPACING, 0) }, -1);
-}
+/* ---- the frame ---- */
 
 GtkWidget *
 sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name)
 {
   GtkWidget *head = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
 
-  gtk_widget_set_layout_manager (head, gtk_custom_layout_new (height_for_width, measure_head, allocate_head));
+  sl_flow (head, SPACING);
+  gtk_widget_set_hexpand (first, TRUE);
   sl_set_accessible_label (head, name);
   gtk_widget_add_css_class (head, "sl-sheet-head");
-  gtk_box_append (GTK_BOX (head), first);
-  gtk_box_append (GTK_BOX (head), second);
-  return head;
+  return sl_box_add (head, first, second, NULL);
 }
-
-/* ---- the frame ---- */
 
 typedef struct
 {
@@ -246,7 +180,7 @@ static int
 width_beside (GtkWidget *body, int width)
 {
   const Frame *self = g_object_get_data (G_OBJECT (gtk_widget_get_parent (body)), "frame");
-  const int natural = natural_width (self->pages);
+  const int natural = sl_natural_width (self->pages);
 
   return width >= natural + SPACING + for_text (body, self->picture_least) ? natural : 0;
 }
@@ -264,7 +198,7 @@ measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *mi
       return;
     }
   beside = for_size < 0 ? 0 : width_beside (body, for_size);
-  height = least (pages, orientation, beside > 0 ? beside : for_size);
+  height = sl_least (pages, orientation, beside > 0 ? beside : for_size);
   *minimum = *natural = beside > 0 ? MAX (height, for_text (body, PICTURE_LEAST_HEIGHT))
                                    : height + SPACING + for_text (body, PICTURE_BENEATH_HEIGHT);
 }
@@ -273,7 +207,7 @@ static void
 allocate_body (GtkWidget *body, int width, int height, int baseline)
 {
   GtkWidget *pages = gtk_widget_get_first_child (body), *picture = gtk_widget_get_next_sibling (pages);
-  const int beside = width_beside (body, width), share = least (pages, GTK_ORIENTATION_VERTICAL, width);
+  const int beside = width_beside (body, width), share = sl_least (pages, GTK_ORIENTATION_VERTICAL, width);
 
   /* with height to spare the picture is larger below */
   if (beside > 0 && height < share + SPACING + for_text (body, PICTURE_BENEATH_HEIGHT))
@@ -330,7 +264,7 @@ sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least)
   g_object_set (self->segments, "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
   self->tools = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "halign", GTK_ALIGN_END, NULL);
   self->pages = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "vhomogeneous", FALSE, NULL);
-  gtk_widget_set_layout_manager (body, gtk_custom_layout_new (height_for_width, measure_body, allocate_body));
+  sl_lay_out (body, measure_body, allocate_body);
   gtk_box_append (GTK_BOX (body), self->pages);
   gtk_box_append (GTK_BOX (body), picture);
   gtk_box_append (GTK_BOX (frame), sl_sheet_head_new (self->segments, self->tools, C_ ("sheet", "Parts of the sheet")));

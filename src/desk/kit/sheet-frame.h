@@ -46,8 +46,8 @@ GtkWidget *sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, g
 GtkWidget *sl_remark_add (GtkWidget *box, const char *css_class);
 void sl_set_remark (GtkWidget *remark, const char *text);
 
-/* The line over a sheet: two groups of controls side by side, or one beneath the other where that is too narrow. @name
- * is what assistive technology calls it. */
+/* The line over a sheet: two groups of controls side by side, or one beneath the other where that is too narrow; more
+ * may be appended. @name is what assistive technology calls it. */
 GtkWidget *sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name);
 
 /* A frame for parts, with the sheet's picture beside them, or below them where that would leave it less than

@@ -8,16 +8,29 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define HANDLE_AWAY 100
+
 #define NAME "sl-name"
+
+/* Whether @text is another than the widget had as @key: the toolkit tells of every one it is given, new or not, and a
+ * screen reader says that of what has the keyboard. */
+static gboolean
+keep_text (GtkWidget *widget, const char *key, const char *text)
+{
+  if (g_strcmp0 (g_object_get_data (G_OBJECT (widget), key), text) == 0)
+    return FALSE;
+  g_object_set_data_full (G_OBJECT (widget), key, g_strdup (text), g_free);
+  return TRUE;
+}
 
 void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
 {
+  if (!keep_text (widget, NAME, label))
+    return;
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
   if (GTK_IS_DROP_DOWN (widget) && GTK_IS_TOGGLE_BUTTON (gtk_widget_get_first_child (widget)))
     sl_set_accessible_label (gtk_widget_get_first_child (widget), label);
-  if (GTK_IS_ENTRY (widget) || GTK_IS_TEXT_VIEW (widget))
-    g_object_set_data_full (G_OBJECT (widget), NAME, g_strdup (label), g_free);
 }
 
 const char *
@@ -44,6 +57,17 @@ sl_name_paned (GtkWidget *paned, const char *name)
        child = gtk_widget_get_next_sibling (child))
     if (child != start && child != end)
       sl_set_accessible_label (child, name);
+}
+
+void
+sl_clear_handle (GtkWidget *paned)
+{
+  GtkWidget *start = gtk_paned_get_start_child (GTK_PANED (paned)),
+            *handle = start == NULL ? NULL : gtk_widget_get_next_sibling (start);
+
+  if (handle != NULL && !gtk_widget_get_child_visible (handle))
+    gtk_widget_size_allocate (handle, &(GtkAllocation){ -HANDLE_AWAY, -HANDLE_AWAY, HANDLE_AWAY / 2, HANDLE_AWAY / 2 },
+                              -1);
 }
 
 void
@@ -84,10 +108,48 @@ sl_name_mnemonic_button (GtkWidget *button)
   sl_set_accessible_label (button, name);
 }
 
+static void
+describe (GtkWidget *widget, const char *description)
+{
+  if (description != NULL)
+    gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
+  else
+    gtk_accessible_reset_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION);
+}
+
 void
 sl_set_accessible_description (GtkWidget *widget, const char *description)
 {
-  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
+  if (keep_text (widget, "accessible-description", description))
+    describe (widget, description);
+}
+
+/* Once it has lost the keyboard, it is described as before. */
+static void
+on_told (GtkWidget *focus, GParamSpec *pspec, GtkWidget *described)
+{
+  if (gtk_widget_has_focus (focus))
+    return;
+  g_signal_handlers_disconnect_by_func (focus, on_told, described);
+  describe (described, g_object_get_data (G_OBJECT (described), "accessible-description"));
+}
+
+void
+sl_tell_reader (GtkWindow *window, const char *sentence)
+{
+  GtkApplication *app = gtk_window_get_application (window);
+  GtkWindow *active = app == NULL ? NULL : gtk_application_get_active_window (app);
+  GtkWidget *focus = gtk_window_get_focus (active != NULL ? active : window), *described = focus;
+
+  /* what changes something; pictures and tables describe themselves */
+  if (!GTK_IS_TEXT (focus) && !GTK_IS_RANGE (focus) && !GTK_IS_BUTTON (focus) && !GTK_IS_CHECK_BUTTON (focus) &&
+      !GTK_IS_SWITCH (focus))
+    return;
+  if (GTK_IS_EDITABLE (gtk_widget_get_parent (focus))) /* which has the name, too */
+    described = gtk_widget_get_parent (focus);
+  g_signal_handlers_disconnect_by_func (focus, on_told, described);
+  g_signal_connect (focus, "notify::has-focus", G_CALLBACK (on_told), described);
+  describe (described, sentence);
 }
 
 guint
@@ -406,6 +468,47 @@ sl_page_list_new (GtkStack *stack, const char *name)
   g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);
   on_page_shown (GTK_LIST_BOX (list), NULL, stack);
   return scrolled;
+}
+
+static GtkSizeRequestMode
+height_for_width (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+void
+sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate)
+{
+  gtk_widget_set_layout_manager (box, gtk_custom_layout_new (height_for_width, measure, allocate));
+}
+
+int
+sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size)
+{
+  int minimum;
+
+  gtk_widget_measure (widget, orientation, for_size, &minimum, NULL, NULL, NULL);
+  return minimum;
+}
+
+int
+sl_natural_width (GtkWidget *widget)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return natural;
+}
+
+GtkWidget *
+sl_find_named (GtkWidget *root, const char *name)
+{
+  GtkWidget *found = g_str_equal (gtk_widget_get_name (root), name) ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = sl_find_named (child, name);
+  return found;
 }
 
 static void

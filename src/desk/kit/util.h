@@ -6,9 +6,17 @@
 
 #include <gtk/gtk.h>
 
+/* What a widget and all within it are told of in the user guide: its GtkWidget:name begins with this, and a topic
+ * follows, a page or a place on it ("help-work#turn-rod"). */
+#define SL_HELP_NAME "help-"
+
 /* Gives @widget its accessible name, or description. The button inside a drop-down is named with it. */
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
+
+/* Has a screen reader say @sentence once, in @window or whichever of its program's is worked in. GTK 4.8 tells it of
+ * nothing but what has the keyboard, so the sentence is that control's description until it loses it. */
+void sl_tell_reader (GtkWindow *window, const char *sentence);
 
 /* The name an entry or text view was given; NULL: none. The toolkit doesn't say. */
 const char *sl_entry_name (GtkWidget *entry);
@@ -18,6 +26,10 @@ void sl_name_with_tip (GtkWidget *button, const char *name);
 
 /* Names a paned container and the handle between its panes. */
 void sl_name_paned (GtkWidget *paned, const char *name);
+
+/* Where one of the panes is hidden, the toolkit (4.8) takes clicks where the handle was: moves it out of the way. After
+ * it was laid out. */
+void sl_clear_handle (GtkWidget *paned);
 
 /* Names a scrolled panel, which takes the focus where nothing in it does, and its scroll bars, after what is scrolled
  * in it. */
@@ -114,3 +126,13 @@ GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
 
 /* The pages of @stack as a list, named, of which the one shown is chosen. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
+
+/* Lays out @box, whose height depends on its width. */
+void sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate);
+
+/* A widget's minimum, and the width it would like. */
+int sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size);
+int sl_natural_width (GtkWidget *widget);
+
+/* What is called @name (GtkWidget:name) of @root and all within it; NULL: nothing. */
+GtkWidget *sl_find_named (GtkWidget *root, const char *name);

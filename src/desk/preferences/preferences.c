@@ -38,6 +38,8 @@ bind_general (GtkBuilder *builder)
   bind_choice (builder, "paper_chooser", _ ("Paper"), SL_SETTING_PAPER, sl_paper_names);
   sl_settings_bind (SL_SETTING_SHOW_CHARGES, gtk_builder_get_object (builder, "charges_switch"), "active",
                     G_VARIANT_TYPE_BOOLEAN);
+  sl_settings_bind (SL_SETTING_KEEP_BEFORE, gtk_builder_get_object (builder, "before_switch"), "active",
+                    G_VARIANT_TYPE_BOOLEAN);
   sl_settings_bind (SL_SETTING_SHOP_NAME, gtk_builder_get_object (builder, "shop_entry"), "text",
                     G_VARIANT_TYPE_STRING);
   sl_settings_bind (SL_SETTING_SHOP_ADDRESS, gtk_text_view_get_buffer (address), "text", G_VARIANT_TYPE_STRING);
@@ -50,7 +52,10 @@ static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
 {
   sl_set_margin (child, PAGE_MARGIN);
-  gtk_stack_add_titled (pages, sl_scrolled_new (child, title), name, title);
+  GtkWidget *scrolled = sl_scrolled_new (child, title);
+
+  g_object_set (scrolled, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "overlay-scrolling", FALSE, NULL);
+  gtk_stack_add_titled (pages, scrolled, name, title);
 }
 
 GtkWidget *
@@ -70,6 +75,7 @@ sl_preferences_new (GtkWindow *parent)
   gtk_widget_set_size_request (list, LIST_WIDTH, -1);
   gtk_box_prepend (GTK_BOX (gtk_window_get_child (GTK_WINDOW (window))), list);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
+  gtk_window_set_application (GTK_WINDOW (window), parent == NULL ? NULL : gtk_window_get_application (parent));
   sl_typed_guard (GTK_WINDOW (window), NULL);
   sl_colour_scheme_mark (window);
   return window;

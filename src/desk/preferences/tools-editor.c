@@ -13,7 +13,6 @@
 #define GAP 6
 #define NAME_CHARS 24
 #define FIGURE_CHARS 8
-#define SERVES_CHARS 26
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1
 #define INCH_PLACES 3            /* one more, so that a hundredth of a millimetre shows */
@@ -81,6 +80,8 @@ fill_row (SlRow *row)
   const gboolean one_kind = (tool->measures & (tool->measures - 1)) == 0;
   g_autofree char *serves = serves_text (tool),
                   *serves_name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
+  g_auto (GStrv) kinds = g_strsplit (serves, ", ", -1);
+  g_autofree char *lines = g_strjoinv (",\n", kinds); /* a column of rows has one width, so texts in it can't wrap */
   g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name),
                   *name = g_strdup_printf (_ ("Name of tool %u"), sl_row_get_place (row) + 1);
 
@@ -95,7 +96,7 @@ fill_row (SlRow *row)
                is_tuner (tool) ? _ ("Resolution of %s, cents") : _ ("Resolution of %s"), tool->name, is_tuner (tool));
   fill_figure (controls->limit, tool->error_limit_mm,
                is_tuner (tool) ? _ ("Error limit of %s, cents") : _ ("Error limit of %s"), tool->name, is_tuner (tool));
-  gtk_label_set_text (GTK_LABEL (controls->serves_label), serves);
+  gtk_label_set_text (GTK_LABEL (controls->serves_label), lines);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
       const gboolean last = one_kind && sl_shop_tool_serves (tool, (SlToolKind) kind);
@@ -214,8 +215,6 @@ add_serves (SlRow *row)
   sl_set_accessible_label (popover, _ ("What the tool serves to read"));
   controls->serves = sl_row_add (row, gtk_menu_button_new ()); /* named by fill_row() */
   controls->serves_label = sl_label_new (NULL);
-  g_object_set (controls->serves_label, "ellipsize", PANGO_ELLIPSIZE_END, "width-chars", SERVES_CHARS,
-                "max-width-chars", SERVES_CHARS, NULL);
   gtk_menu_button_set_child (GTK_MENU_BUTTON (controls->serves), controls->serves_label);
   gtk_menu_button_set_popover (GTK_MENU_BUTTON (controls->serves), popover);
 }

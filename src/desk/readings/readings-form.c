@@ -7,6 +7,7 @@
 #include "desk/readings/readings-known.h"
 #include "desk/readings/readings-row.h"
 #include "desk/readings/readings-tools.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -324,8 +325,11 @@ range_text (SlReadingsForm *self, SlQuestionGroup which)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d read", "%d read", (gulong) read), read);
   if (!isfinite (least))
     return g_strdup (_ ("not read"));
-  g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE),
-                  *high = sl_bench_length (self->bench, most, places, FALSE);
+  /* heights at fret 1 are too fine for 64ths */
+  const SlLengths chosen = sl_bench_get_lengths (self->bench),
+                  lengths = which == SL_GROUP_NUT && chosen == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : chosen;
+  g_autofree char *low = sl_length_format (least, lengths, places, sl_decimal_sign (), FALSE),
+                  *high = sl_length_format (most, lengths, places, sl_decimal_sign (), FALSE);
 
   if (g_str_equal (low, high))
     return g_strdup_printf (assumed ? _ ("%s assumed") : _ ("%s expected"), low);
@@ -501,11 +505,12 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
 {
   Group *group = &self->groups[which];
   GtkWidget *heading = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "spacing", 4, "hexpand", TRUE, NULL);
+  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "hexpand", TRUE, NULL);
   GtkWidget *title = sl_label_new (more_title (which));
 
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
-  g_object_set (title, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
+  gtk_widget_set_hexpand (title, TRUE);
+  sl_flow (line, 4);
   group->more_range = gtk_label_new (NULL);
   sl_add_classes (group->more_range, "sl-dim", "sl-small");
   sl_box_add (line, title, group->more_range, NULL);
@@ -532,15 +537,15 @@ static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
   const char *end = _ ("end of the readings");
+  GtkWidget *foot = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   /* Not a label: one that can't be selected takes no focus. */
-  self->end = g_object_new (GTK_TYPE_INSCRIPTION, "text", end, "nat-chars", (guint) g_utf8_strlen (end, -1),
-                            "text-overflow", GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END, "xalign", 1.0, "focusable", TRUE,
-                            "hexpand", TRUE, "halign", GTK_ALIGN_END, NULL);
+  self->end = g_object_new (GTK_TYPE_INSCRIPTION, "text", end, "nat-chars", (guint) g_utf8_strlen (end, -1), "xalign",
+                            1.0, "focusable", TRUE, "hexpand", TRUE, "halign", GTK_ALIGN_END, NULL);
   sl_set_accessible_label (self->end, end);
   gtk_widget_add_css_class (self->end, "end");
-  return sl_box_add (gtk_box_new (GTK_ORIENTATION_HORIZONTAL, ENTRY_GAP),
-                     sl_readings_add_new (self->bench, on_question, self), self->end, NULL);
+  sl_flow (foot, ENTRY_GAP);
+  return sl_box_add (foot, sl_readings_add_new (self->bench, on_question, self), self->end, NULL);
 }
 
 GtkWidget *

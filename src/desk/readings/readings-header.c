@@ -2,6 +2,7 @@
 #include "desk/readings/readings-header.h"
 
 #include "desk/readings/reading-run.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "words/dates.h"
@@ -151,15 +152,16 @@ sl_readings_header_init (SlReadingsHeader *self)
     { "again", on_again },
   };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *run;
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *run;
 
   g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
   self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "stage"));
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
   gtk_widget_insert_action_group (GTK_WIDGET (self), "readings", G_ACTION_GROUP (group));
 
+  sl_flow (line, 6);
   gtk_widget_set_hexpand (sl_label_add (line, _ ("Readings"), "sl-title"), TRUE);
-  self->stage_label = g_object_new (GTK_TYPE_LABEL, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
+  self->stage_label = sl_text_new (NULL);
   self->stage_button = g_object_new (GTK_TYPE_MENU_BUTTON, "child", self->stage_label, "has-frame", FALSE,
                                      "tooltip-text", _ ("Stage of these readings; read again"), NULL);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);

@@ -2,6 +2,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/kit/figure-table.h"
+#include "desk/kit/flow.h"
 #include "words/figures.h"
 #include "words/sheet-text.h"
 #include "desk/kit/length-entry.h"
@@ -19,7 +20,7 @@
 #define ENTRY_CHARS 4
 #define CELL_CHARS 5
 #define FALL_AWAY_CHARS 5
-#define SUMMARY_LINES 2
+#define SUMMARY_CHARS 50 /* wanted; it wraps where there are fewer */
 
 /* The rows of entries, and those of figures below. */
 enum
@@ -285,7 +286,6 @@ update (GtkWidget *sheet)
     show_fret (self, &style, n);
   summary = sl_levelling_summary (&style, &analysis->instrument, &self->work);
   sl_label_set (self->summary, summary);
-  gtk_widget_set_tooltip_text (self->summary, summary);
   effect = sl_levelling_effect (&style, analysis, sl_bench_get_profile (self->bench), &self->work);
   sl_label_set (self->effect, effect);
   sl_set_accessible_description (self->picture, summary);
@@ -324,14 +324,13 @@ add_fall_away (Frets *self, GtkWidget *line)
 static void
 add_head (Frets *self, GtkWidget *sheet)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
+  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
+  sl_flow (line, 8);
   gtk_box_append (GTK_BOX (sheet), line);
-  /* beside the buttons there is room for so many lines */
-  self->summary = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "wrap", TRUE, "ellipsize", PANGO_ELLIPSIZE_END, "lines",
-                                SUMMARY_LINES, "hexpand", TRUE, "valign", GTK_ALIGN_CENTER, NULL);
-  gtk_widget_add_css_class (self->summary, "sl-section");
-  gtk_box_append (GTK_BOX (line), self->summary);
+  self->summary = sl_text_add (line, NULL, "sl-section");
+  gtk_label_set_max_width_chars (GTK_LABEL (self->summary), SUMMARY_CHARS);
+  g_object_set (self->summary, "hexpand", TRUE, "valign", GTK_ALIGN_CENTER, NULL);
   self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
   gtk_widget_set_tooltip_text (self->replace,
                                _ ("Shows what new frets in place of the lowest ones would leave of the others"));

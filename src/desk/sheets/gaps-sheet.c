@@ -2,6 +2,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/kit/figure-table.h"
+#include "desk/kit/flow.h"
 #include "words/sheet-text.h"
 #include "words/results.h"
 #include "desk/kit/sheet-frame.h"
@@ -12,11 +13,12 @@
 
 #include <math.h>
 
-/* Room for "○ 2.30", "−0.12" and "1 3/64", in characters of average width. */
-#define CELL_CHARS 5
+/* Room for "−0.12" and "13/64", in characters of average width. */
+#define CELL_CHARS 6
+#define LEGEND_SPACING 16
 
-/* The frets shown unless all are asked for, with the last fret and the one next to the held one: where gaps are usually
- * read (common practice). */
+/* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where
+ * gaps are usually read (common practice). */
 static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
 
 /* The columns before those of the frets, and those after. */
@@ -28,23 +30,24 @@ enum
 };
 enum
 {
-  AFTER_MARGIN,
+  AFTER_CLEAN,
   AFTER_WHERE,
-  AFTER_CLEAN
+  AFTER_MARGIN /* stays where the others scroll */
 };
 static const SlColumn before[] = {
   { NC_ ("column", "string"), NULL, 5, SL_COLUMN_FIXED, "sl-string-name" },
   { NULL, NULL, 2, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-dim" },
 };
 static const SlColumn after[] = {
-  { NC_ ("column", "margin"), NULL, 7, SL_COLUMN_FIXED, NULL },
-  { NC_ ("column", "held → fret"), NULL, 13, SL_COLUMN_FIXED | SL_COLUMN_WORDS, NULL },
-  { NULL, NC_ ("column", "Lowest clean action at fret 12, by a hand of that force"), 12, SL_COLUMN_FIXED, NULL },
+  [AFTER_CLEAN] = { NULL, NC_ ("column", "Lowest clean action at fret 12, by a hand of that force"), 5,
+                    SL_COLUMN_FIGURES, NULL },
+  [AFTER_WHERE] = { NC_ ("column", "held → fret"), NULL, 14, SL_COLUMN_WORDS, NULL },
+  [AFTER_MARGIN] = { NC_ ("column", "margin"), NULL, 8, SL_COLUMN_FIXED, NULL },
 };
 
 typedef struct
 {
-  GtkWidget *title, *all_frets, *margins, *planned, *status;
+  GtkWidget *title, *all_frets, *margins, *planned, *status, *legend;
   SlFigureTable *table;
 
   SlBench *bench; /* borrowed */
@@ -169,18 +172,16 @@ show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
   const gboolean held = fret <= self->held; /* nothing where it is held */
   const SlWord word = held || self->assumed[string][fret] ? SL_WORD_NONE : sl_clearance_word (c);
   const guint row = row_of (self, string), column = column_of (fret);
-  g_autofree char *figure =
-      held || isnan (c->margin) ? g_strdup ("–") : sl_text_fine (style, margins ? c->margin : c->gap);
-  /* a margin has its sign and the cell's pattern */
-  const gboolean marked = !margins && (word == SL_WORD_CLOSE || word == SL_WORD_OUT);
+  g_autofree char *figure = held || isnan (c->margin) ? g_strdup ("–")
+                            : margins                 ? sl_text_fine (style, c->margin)
+                                                      : sl_text_length (style, c->gap);
 
-  sl_figure_table_take (self->table, row, column,
-                        marked ? g_strdup_printf ("%s %s", sl_word_mark (word), figure) : g_strdup (figure));
+  sl_figure_table_set (self->table, row, column, figure);
   sl_figure_table_set_class (self->table, row, column, "sl-key-fret", fret == SL_OCTAVE_FRET);
   sl_figure_table_set_class (self->table, row, column, "sl-wrong", word == SL_WORD_OUT);
   /* patterns, so that the map is read without colour */
-  sl_figure_table_set_class (self->table, row, column, "sl-touches", margins && word == SL_WORD_OUT);
-  sl_figure_table_set_class (self->table, row, column, "sl-near", margins && word == SL_WORD_CLOSE);
+  sl_figure_table_set_class (self->table, row, column, "sl-touches", word == SL_WORD_OUT);
+  sl_figure_table_set_class (self->table, row, column, "sl-near", word == SL_WORD_CLOSE);
   sl_figure_table_set_class (self->table, row, column, "sl-least",
                              margins && string == self->least_string && fret == self->least_fret);
 }
@@ -242,15 +243,12 @@ show_title (Gaps *self)
 {
   const char *open = shows_margins (self) ? _ ("Margins, open") : _ ("Gaps, open"),
              *at = shows_margins (self) ? _ ("Margins, held at fret %d") : _ ("Gaps, held at fret %d");
-  g_autofree char *held = self->held == 0 ? g_strdup (open) : g_strdup_printf (at, self->held);
-  g_autofree char *patterns =
-      shows_margins (self) ? g_strdup_printf (_ ("%s · hatched touches, dotted is close"), held) : g_strdup (held);
-  g_autofree char *title = self->any_assumed ? g_strdup_printf (_ ("%s · ≈ assumed"), patterns) : g_strdup (patterns);
+  g_autofree char *title = self->held == 0 ? g_strdup (open) : g_strdup_printf (at, self->held);
+  const char *patterns = _ ("Hatched touches, dotted is close");
+  g_autofree char *legend = self->any_assumed ? g_strdup_printf (_ ("%s · ≈ assumed"), patterns) : g_strdup (patterns);
 
-  if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->title)), title) == 0)
-    return;
-  gtk_label_set_text (GTK_LABEL (self->title), title);
-  gtk_widget_set_tooltip_text (self->title, title);
+  sl_label_set (self->title, title);
+  sl_label_set (self->legend, legend);
 }
 
 /* A string whose gaps rest on what was assumed has a mark beside its name, which the title explains. */
@@ -331,8 +329,10 @@ update (GtkWidget *sheet)
   show_clean_title (self, in->pluck_force_n, &style);
   for (int n = 1; n <= self->n_frets; n++)
     {
-      sl_figure_table_show_column (self->table, column_of (n), fret_is_shown (self, n));
-      for (int s = 1; s <= self->n_strings && fret_is_shown (self, n); s++)
+      const gboolean shown = fret_is_shown (self, n);
+
+      sl_figure_table_set_spare (self->table, column_of (n), !shown);
+      for (int s = 1; s <= self->n_strings && (shown || sl_figure_table_is_spread (self->table)); s++)
         show_cell (self, &style, s, n);
     }
   for (int s = 1; s <= self->n_strings; s++)
@@ -353,29 +353,23 @@ on_row (Gaps *self, guint row)
 static void
 add_head (Gaps *self, GtkWidget *sheet)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8),
-            *choices = g_object_new (GTK_TYPE_BOX, "spacing", 8, "halign", GTK_ALIGN_END, NULL),
-            *figures = sl_segments_new (_ ("Gaps or margins")),
-            *states = sl_segments_new (_ ("Gaps as measured or as planned"));
+  GtkWidget *figures = sl_segments_new (_ ("Gaps or margins")),
+            *states = sl_segments_new (_ ("Gaps as measured or as planned")), *head;
 
-  self->title = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, "hexpand", TRUE, NULL);
+  self->title = sl_label_new (NULL);
   gtk_widget_add_css_class (self->title, "sl-section");
   self->all_frets = gtk_toggle_button_new_with_label (_ ("All frets"));
   gtk_widget_add_css_class (self->all_frets, "flat");
-  gtk_box_append (GTK_BOX (line), self->title);
-  gtk_box_append (GTK_BOX (line), sl_hand_button_new (self->bench));
-  gtk_box_append (GTK_BOX (line), self->all_frets);
   sl_segment_add (figures, C_ ("figure", "Gap"), _ ("Show gaps"));
   self->margins = sl_segment_add (figures, C_ ("figure", "Margin"), _ ("Show margins: gap less swing"));
-  gtk_box_append (GTK_BOX (choices), figures);
   sl_segment_add (states, C_ ("state", "Measured"), _ ("Gaps as measured"));
   self->planned = sl_segment_add (states, C_ ("state", "Planned"), _ ("Gaps as planned"));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  gtk_box_append (GTK_BOX (choices), states);
   g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->all_frets, "toggled", G_CALLBACK (sl_update_seen), sheet);
-  gtk_box_append (GTK_BOX (sheet), sl_sheet_head_new (line, choices, _ ("Which gaps are shown")));
+  head = sl_sheet_head_new (self->title, sl_hand_button_new (self->bench), _ ("Which gaps are shown"));
+  gtk_box_append (GTK_BOX (sheet), sl_box_add (head, self->all_frets, figures, states, NULL));
 }
 
 GtkWidget *
@@ -383,19 +377,23 @@ sl_gaps_sheet_new (SlBench *bench)
 {
   Gaps *self = g_new0 (Gaps, 1);
   GtkWidget *sheet =
-      sl_part_new (_ ("Gaps"), self, g_free, bench,
-                   SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
+                sl_part_new (_ ("Gaps"), self, g_free, bench,
+                             SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update),
+            *foot;
 
   self->bench = bench;
   gtk_widget_add_css_class (sheet, "sl-gaps");
   add_head (self, sheet);
   self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
+  g_signal_connect_swapped (self->table, "spread", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
   g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
   gtk_box_append (GTK_BOX (sheet), GTK_WIDGET (self->table));
-  self->status = g_object_new (GTK_TYPE_LABEL, "xalign", 0.0f, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
-  gtk_widget_add_css_class (self->status, "sl-numbers");
-  gtk_box_append (GTK_BOX (sheet), self->status);
+  foot = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  sl_flow (foot, LEGEND_SPACING);
+  self->status = sl_text_add (foot, NULL, "sl-numbers");
+  self->legend = sl_text_add (foot, NULL, "sl-dim");
+  gtk_box_append (GTK_BOX (sheet), foot);
   return sheet;
 }

@@ -24,7 +24,7 @@
 static const SlColumn crest_columns[] = {
   { NC_ ("column", "string"), NULL, 5 },
   { NC_ ("column", "at"),
-    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 11,
+    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 13,
     SL_COLUMN_LENGTHS },
   { NC_ ("column", "model"), NC_ ("column", "The compensation at which the model’s 12th fret sounds true"), 11,
     SL_COLUMN_LENGTHS },

@@ -16,7 +16,7 @@ static const SlColumn nut_columns[] = {
   { NC_ ("column", "centre"), NC_ ("column", "From the board’s middle, positive toward the treble side"), 6,
     SL_COLUMN_LENGTHS /* good for the two beside it as well */ },
   { NC_ ("column", "width"), NC_ ("column", "Of the slot: the string and the allowance"), 5 },
-  { NC_ ("column", "floor"), NC_ ("column", "Height of the slot’s floor over the board at the nut’s front edge"), 10 },
+  { NC_ ("column", "floor"), NC_ ("column", "Height of the slot’s floor over the board at the nut’s front edge"), 13 },
   { NC_ ("column", "floor °"),
     NC_ ("column",
          "How far the slot’s floor should fall back: less than the string, so that the string leaves the front edge"),
@@ -46,7 +46,7 @@ static const SlColumn saddle_columns[] = {
   { NC_ ("column", "straightedge"),
     NC_ ("column", "Straightedge to the bridge: how far the line over the crowns, carried on to the saddle, passes "
                    "above the bridge top"),
-    9, SL_COLUMN_LENGTHS },
+    15, SL_COLUMN_LENGTHS },
 };
 
 typedef struct

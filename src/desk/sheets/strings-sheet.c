@@ -83,7 +83,7 @@ sl_strings_fit_check (SlBench *bench, GtkWidget *notice)
 #define MM2_IN_M2 1e6
 #define MASS_PLACES 3
 #define NEAR_HZ 1e-6 /* of a frequency: the same note */
-#define ENTRY_CHARS 5
+#define ENTRY_CHARS 6
 #define NOTE_CHARS 4
 
 enum

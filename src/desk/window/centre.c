@@ -3,19 +3,24 @@
 
 #include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
 
 #include <glib/gi18n-lib.h>
 
 /* The sheets' share of the height at most, until the divider is moved. */
-#define SHEETS_MOST_SHARE 0.34
+#define SHEETS_MOST_SHARE 0.38
+
+/* Columns are hidden and laid out again before it is known how much room a larger sheet has. */
+#define FRAMES_TO_LAY_OUT 3
 
 /* The close-ups' share of the height that side view and close-ups have together, within limits. */
 #define CLOSE_UP_SHARE 0.27
 #define CLOSE_UP_LEAST_HEIGHT 110
 #define CLOSE_UP_MOST_HEIGHT 260
 #define PICTURE_SPACING 9
+#define TOOL_SPACING 10
 
 struct _SlCentre
 {
@@ -26,7 +31,7 @@ struct _SlCentre
   GtkWidget *string_chooser, *held_chooser;
   GtkWidget *factor_scale, *factor_label, *automatic_button;
   GtkAdjustment *factor_adjustment;
-  GtkWidget *split, *pictures, *side_slot, *close_ups, *sheets_box, *tabs, *sheets;
+  GtkWidget *split, *pictures, *toolbar, *side_slot, *close_ups, *sheets_box, *tabs, *larger_button, *sheets;
 
   GtkWidget *side;
   SlBench *bench;      /* owned */
@@ -176,13 +181,17 @@ make_shown_sheet (SlCentre *self)
   GtkWidget *page = gtk_stack_get_visible_child (GTK_STACK (self->sheets)), *scrolled;
   NewSheet new_sheet;
 
-  if (page == NULL || self->bench == NULL || gtk_widget_get_first_child (page) != NULL)
+  if (page == NULL || self->bench == NULL)
+    return;
+  gtk_widget_set_name (self->sheets_box, gtk_widget_get_name (page)); /* its tab is told of as it is itself */
+  if (gtk_widget_get_first_child (page) != NULL)
     return;
   new_sheet = (NewSheet) g_object_get_data (G_OBJECT (page), "new-sheet");
   /* no sheet widens the window: where there is too little room it scrolls both ways; the sheet shown at the start sets
    * the room for all sheets, taller ones scroll */
   scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "child", new_sheet (self->bench), "hexpand", TRUE,
-                           "propagate-natural-height", page == gtk_widget_get_first_child (self->sheets), NULL);
+                           "propagate-natural-height", page == gtk_widget_get_first_child (self->sheets),
+                           "overlay-scrolling", FALSE, NULL);
   sl_name_scrolled (scrolled, gtk_stack_page_get_title (gtk_stack_get_page (GTK_STACK (self->sheets), page)));
   gtk_box_append (GTK_BOX (page), scrolled);
 }
@@ -191,36 +200,110 @@ static void
 add_sheet (SlCentre *self, NewSheet new_sheet, const char *name, const char *title)
 {
   GtkWidget *page = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  g_autofree char *topic = g_strconcat (SL_HELP_NAME, name, NULL);
 
+  gtk_widget_set_name (page, topic);
   g_object_set_data (G_OBJECT (page), "new-sheet", (gpointer) new_sheet);
   gtk_stack_add_titled (GTK_STACK (self->sheets), page, name, title);
 }
 
-/* Once it is known how much room there is, the sheets get what they ask for, up to their share. */
+/* The sheet that is shown; NULL: none is yet. */
+static GtkWidget *
+sheet_of (SlCentre *self)
+{
+  GtkWidget *page = gtk_stack_get_visible_child (GTK_STACK (self->sheets)),
+            *scrolled = page == NULL ? NULL : gtk_widget_get_first_child (page),
+            *viewport = scrolled == NULL ? NULL : gtk_scrolled_window_get_child (GTK_SCROLLED_WINDOW (scrolled));
+
+  return viewport == NULL ? NULL : gtk_viewport_get_child (GTK_VIEWPORT (viewport));
+}
+
+static int
+natural_height (GtkWidget *widget, int width)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_VERTICAL, width, NULL, &natural, NULL, NULL);
+  return natural;
+}
+
+/* The sheets get what they ask for, up to their share; a larger one gets all that the side view can spare. */
+static void
+place_divider (SlCentre *self)
+{
+  const gboolean larger = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button));
+  const int height = gtk_widget_get_height (self->split);
+  const int width = gtk_widget_get_width (self->split);
+  GtkWidget *sheet = sheet_of (self);
+  int least, most, wanted = natural_height (self->sheets_box, width);
+
+  g_object_get (self->split, "min-position", &least, "max-position", &most, NULL);
+  if (sheet != NULL) /* a scrolled panel asks without saying how wide it is */
+    wanted += natural_height (sheet, width) - natural_height (sheet, -1);
+  wanted = larger ? wanted : MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
+  gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - PICTURE_SPACING, least, most));
+  sl_clear_handle (self->split);
+}
+
+/* Once it is known how much room there is. */
 static void
 on_room_known (GtkPaned *split, GParamSpec *pspec, gpointer data)
 {
-  SlCentre *self = data;
-  int least, most, wanted, height;
+  int least, most;
 
   g_object_get (split, "min-position", &least, "max-position", &most, NULL);
-  height = gtk_widget_get_height (GTK_WIDGET (split));
-  if (most <= least || most == G_MAXINT || height <= 0)
+  if (most <= least || most == G_MAXINT || gtk_widget_get_height (GTK_WIDGET (split)) <= 0)
     return;
   g_signal_handlers_disconnect_by_func (split, on_room_known, data);
-  gtk_widget_measure (self->sheets_box, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (GTK_WIDGET (split)), NULL,
-                      &wanted, NULL, NULL);
-  wanted = MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
-  gtk_paned_set_position (split, CLAMP (height - wanted - PICTURE_SPACING, least, most));
+  place_divider (data);
+}
+
+static gboolean
+place_late (GtkWidget *widget, GdkFrameClock *clock, gpointer frames)
+{
+  if (--*(int *) frames > 0)
+    return G_SOURCE_CONTINUE;
+  place_divider (SL_CENTRE (widget));
+  return G_SOURCE_REMOVE;
+}
+
+/* A sheet that can use any height gets all of it; others leave the rest to the side view. */
+static void
+show_larger (SlCentre *self)
+{
+  const gboolean larger = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button));
+  GtkWidget *page = gtk_stack_get_visible_child (GTK_STACK (self->sheets)), *sheet = sheet_of (self);
+  const gboolean fills = sheet != NULL && gtk_widget_compute_expand (sheet, GTK_ORIENTATION_VERTICAL);
+  int *frames = g_new (int, 1);
+
+  gtk_button_set_label (GTK_BUTTON (self->larger_button), larger ? _ ("Show smaller") : _ ("Show larger"));
+  gtk_widget_set_tooltip_text (self->larger_button, larger ? _ ("The side view and the columns come back")
+                                                           : _ ("Let the sheet use the whole window"));
+  gtk_stack_set_vhomogeneous (GTK_STACK (self->sheets), !larger);
+  if (sheet != NULL)
+    g_object_set (gtk_widget_get_first_child (page), "propagate-natural-height",
+                  larger || page == gtk_widget_get_first_child (self->sheets), NULL);
+  gtk_widget_set_visible (self->close_ups, !larger);
+  gtk_widget_set_visible (self->pictures, !larger || !fills);
+  *frames = FRAMES_TO_LAY_OUT;
+  gtk_widget_add_tick_callback (GTK_WIDGET (self), place_late, frames, g_free);
+}
+
+static void
+on_sheet (SlCentre *self)
+{
+  make_shown_sheet (self);
+  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button)))
+    show_larger (self);
+}
+
+GtkToggleButton *
+sl_centre_get_larger (SlCentre *self)
+{
+  return GTK_TOGGLE_BUTTON (self->larger_button);
 }
 
 /* Side view above, close-ups below: both grow with the window, the side view most. */
-static GtkSizeRequestMode
-pictures_request_mode (GtkWidget *widget)
-{
-  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
-}
-
 static void
 measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
                   int *minimum_baseline, int *natural_baseline)
@@ -237,9 +320,10 @@ measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, i
       *natural = MAX (*minimum, side_natural);
       return;
     }
-  close_ups_least = MAX (close_ups_least, CLOSE_UP_LEAST_HEIGHT);
-  *minimum = side_least + PICTURE_SPACING + close_ups_least;
-  *natural = MAX (*minimum, side_natural + PICTURE_SPACING + close_ups_least);
+  close_ups_least =
+      gtk_widget_get_visible (close_ups) ? PICTURE_SPACING + MAX (close_ups_least, CLOSE_UP_LEAST_HEIGHT) : 0;
+  *minimum = side_least + close_ups_least;
+  *natural = MAX (*minimum, side_natural + close_ups_least);
 }
 
 static void
@@ -249,6 +333,11 @@ allocate_pictures (GtkWidget *widget, int width, int height, int baseline)
   GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
   int side_least, least, share;
 
+  if (!gtk_widget_get_visible (close_ups))
+    {
+      gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height }, -1);
+      return;
+    }
   gtk_widget_measure (side, GTK_ORIENTATION_VERTICAL, width, &side_least, NULL, NULL, NULL);
   gtk_widget_measure (close_ups, GTK_ORIENTATION_VERTICAL, width, &least, NULL, NULL, NULL);
   least = MAX (least, CLOSE_UP_LEAST_HEIGHT);
@@ -285,10 +374,12 @@ sl_centre_class_init (SlCentreClass *class)
   gtk_widget_class_bind_template_child (widget_class, SlCentre, automatic_button);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, split);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, pictures);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, toolbar);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, tabs);
+  gtk_widget_class_bind_template_child (widget_class, SlCentre, larger_button);
   gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
 }
 
@@ -301,11 +392,11 @@ sl_centre_init (SlCentre *self)
   sl_guard_wheel (self->factor_scale);
   sl_list_late (self->string_chooser);
   sl_list_late (self->held_chooser);
-  gtk_widget_set_layout_manager (self->pictures,
-                                 gtk_custom_layout_new (pictures_request_mode, measure_pictures, allocate_pictures));
+  sl_lay_out (self->pictures, measure_pictures, allocate_pictures);
   g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
   sl_name_paned (self->split, _ ("Drawing and sheets"));
-  sl_name_scrolled (self->tabs, _ ("Sheets"));
+  sl_flow (self->toolbar, TOOL_SPACING);
+  sl_flow (self->tabs, 0);
   sl_set_accessible_label (self->string_chooser, _ ("String shown"));
   sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
   g_signal_connect (self->bass_button, "toggled", G_CALLBACK (on_quick_choice), self);
@@ -341,11 +432,23 @@ sl_centre_new (SlBench *bench)
   sl_bench_follow (bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (fill_choosers), self);
   sl_bench_follow (bench, SL_CHANGED_INSTRUMENT | SL_CHANGED_STRING | SL_CHANGED_HELD, G_CALLBACK (show_choices), self);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (show_factor), self);
-  g_signal_connect_object (self->sheets, "notify::visible-child", G_CALLBACK (make_shown_sheet), self,
-                           G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->sheets, "notify::visible-child", G_CALLBACK (on_sheet), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->larger_button, "toggled", G_CALLBACK (show_larger), self, G_CONNECT_SWAPPED);
+  gtk_button_set_label (GTK_BUTTON (self->larger_button), _ ("Show larger"));
   make_shown_sheet (self);
   fill_choosers (self);
   show_choices (self);
   show_factor (self);
   return GTK_WIDGET (self);
+}
+
+GtkWidget *
+sl_centre_show_sheet (GtkWidget *centre, const char *name)
+{
+  SlCentre *self = SL_CENTRE (centre);
+  GtkWidget *page = gtk_stack_get_child_by_name (GTK_STACK (self->sheets), name);
+
+  if (page != NULL)
+    gtk_stack_set_visible_child (GTK_STACK (self->sheets), page);
+  return page;
 }

@@ -4,7 +4,6 @@
 #include "desk/readings/readings-form.h"
 #include "bench/settings.h"
 #include "desk/window/centre.h"
-#include "desk/window/columns.h"
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
 #include "desk/kit/typed.h"
@@ -20,6 +19,8 @@
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900
 
+#define MESSAGE_REFUSED "refused"
+
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
 static gboolean
@@ -33,6 +34,20 @@ gboolean
 sl_window_is_empty (SlWindow *self)
 {
   return self->bench == NULL && self->opening == 0;
+}
+
+SlWindow *
+sl_window_showing (GtkApplication *app, GFile *file, const char *id)
+{
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
+    {
+      SlWindow *self = SL_IS_WINDOW (l->data) ? l->data : NULL;
+
+      if (self != NULL && self->file != NULL &&
+          (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0)))
+        return self;
+    }
+  return NULL;
 }
 
 static const char *
@@ -130,6 +145,7 @@ sl_window_refresh_history (SlWindow *self)
   for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
     sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
   refresh_title (self);
+  sl_window_inhibit_end (self, is_unsaved (self));
 }
 
 static void
@@ -171,7 +187,6 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 {
   SlWindow *self = SL_WINDOW (widget);
   gboolean *drawn = data;
-  GtkWidget *column;
 
   if (!*drawn) /* told before the frame is drawn */
     {
@@ -180,80 +195,35 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
     }
   self->form = sl_readings_form_new (self->bench);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->readings), self->form);
-  column = sl_work_column_new (self->bench);
-  gtk_widget_set_hexpand (column, TRUE);
-  gtk_box_append (GTK_BOX (self->work), column);
+  self->column = sl_work_column_new (self->bench);
+  gtk_widget_set_hexpand (self->column, TRUE);
+  gtk_box_append (GTK_BOX (self->work), self->column);
   gtk_widget_grab_focus (self->form);
   return G_SOURCE_REMOVE;
-}
-
-/* Before the window is seen; then its columns follow by themselves. */
-static void
-arrange (SlWindow *self)
-{
-  int width = gtk_widget_get_width (GTK_WIDGET (self)), height;
-
-  if (width == 0)
-    gtk_window_get_default_size (GTK_WINDOW (self), &width, &height);
-  sl_columns_arrange (self->columns, width);
-}
-
-static void
-on_default_width (SlWindow *self)
-{
-  if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
-    arrange (self);
-}
-
-static void
-manage_columns (SlWindow *self)
-{
-  const SlColumns columns = { .box = self->columns,
-                              .regions = self->regions,
-                              .inner = self->inner,
-                              .readings = self->readings,
-                              .work = self->work,
-                              .drawer = self->drawer_button,
-                              .spare = self->file_buttons,
-                              .least_spare = self->units };
-
-  sl_columns_manage (&columns);
-  g_signal_connect (self, "notify::default-width", G_CALLBACK (on_default_width), NULL);
 }
 
 static void
 show_regions (SlWindow *self)
 {
   self->centre = sl_centre_new (self->bench);
+  g_signal_connect_object (sl_centre_get_larger (SL_CENTRE (self->centre)), "toggled", G_CALLBACK (sl_window_arrange),
+                           self, G_CONNECT_SWAPPED);
   gtk_paned_set_start_child (GTK_PANED (self->inner), self->centre);
   sl_name_scrolled (self->readings, _ ("Readings"));
   sl_name_paned (self->inner, _ ("Side view and work"));
   sl_name_paned (self->regions, _ ("Readings and side view"));
   gtk_widget_set_visible (self->regions, TRUE);
-  arrange (self);
+  sl_window_arrange (self);
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
-/* "Work (6)": a closed drawer says how much is in it. */
+/* An edit was taken back: it would have made more than a document takes. */
 static void
-refresh_drawer (SlWindow *self)
+on_refused (SlBench *bench, const char *why, SlWindow *self)
 {
-  const SlVisit *visit = sl_bench_get_visit (self->bench);
-  const guint findings = sl_bench_get_proposal (self->bench)->findings->len;
-  g_autofree char *label = NULL, *steps_text = NULL, *findings_text = NULL, *tip = NULL;
-  guint steps = 0;
+  g_autofree char *sentence = sl_capital (why);
 
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    steps += g_array_index (visit->plan, SlOperation, i).done == NULL;
-  label = g_strdup_printf (C_ ("drawer", "Work (%u)"), steps + findings);
-  if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (self->drawer_button)), label) != 0)
-    gtk_button_set_label (GTK_BUTTON (self->drawer_button), label);
-  steps_text = g_strdup_printf (ngettext ("%u step to do", "%u steps to do", steps), steps);
-  findings_text = g_strdup_printf (ngettext ("%u finding", "%u findings", findings), findings);
-  /* Translators: the drawer's tooltip: "4 steps to do", "2 findings" */
-  tip = g_strdup_printf (_ ("Work in place of the readings: %s, %s (F9)"), steps_text, findings_text);
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->drawer_button), tip) != 0)
-    sl_name_with_tip (self->drawer_button, tip);
+  sl_message_bar_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, sentence, NULL);
 }
 
 void
@@ -267,19 +237,21 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
                                       g_variant_new_string (sl_lengths_names[sl_settings_get_lengths ()]));
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
+  g_signal_connect_object (bench, "refused", G_CALLBACK (on_refused), self, 0);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (refresh_drawer), self);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (sl_window_refresh_drawer), self);
   sl_bench_set_settle (bench, settle, self);
   sl_typed_follow (GTK_WINDOW (self), on_typed);
+  sl_window_begin_journal (self);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
   if (self->start_page != NULL)
     {
       gtk_box_remove (GTK_BOX (self->content_slot), self->start_page);
       self->start_page = NULL;
     }
-  refresh_drawer (self);
+  sl_window_refresh_drawer (self);
   show_regions (self);
   sl_window_refresh_history (self);
 }
@@ -307,6 +279,7 @@ sl_window_show_start_page (SlWindow *self)
   if (self->start_page != NULL || self->bench != NULL)
     return;
   self->start_page = g_object_new (SL_TYPE_START_PAGE, NULL);
+  sl_window_offer_left (self);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
   sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
@@ -355,7 +328,10 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
                                 NULL); /* it lives until its answer is delivered, perhaps longer than the window */
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
-    gtk_window_destroy (GTK_WINDOW (self));
+    {
+      sl_journal_stop (self->bench, TRUE);
+      gtk_window_destroy (GTK_WINDOW (self));
+    }
   else if (response == GTK_RESPONSE_ACCEPT)
     {
       self->close_when_saved = TRUE;
@@ -399,7 +375,11 @@ sl_window_close_request (GtkWindow *window)
       return TRUE;
     }
   if (!is_unsaved (self))
-    return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
+    {
+      if (self->bench != NULL)
+        sl_journal_stop (self->bench, TRUE);
+      return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
+    }
   ask_before_closing (self);
   return TRUE;
 }
@@ -471,8 +451,13 @@ sl_window_dispose (GObject *object)
 
   sl_typed_follow (GTK_WINDOW (self), NULL);
   if (self->bench != NULL)
-    sl_bench_silence (self->bench);
+    {
+      sl_bench_silence (self->bench);
+      sl_journal_stop (self->bench, FALSE);
+    }
   sl_window_forget_files (self);
+  sl_window_inhibit_end (self, FALSE);
+  g_clear_pointer (&self->left, sl_journal_free);
   g_clear_weak_pointer (&self->question);
   close_child_window (&self->instrument);
   close_child_window (&self->shortcuts);
@@ -523,7 +508,7 @@ sl_window_init (SlWindow *self)
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->new_button), create_menus, NULL, NULL);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menus, NULL, NULL);
   add_drop_target (self);
-  manage_columns (self);
+  sl_window_manage_columns (self);
   bind_size (self);
   sl_window_refresh_history (self);
 }

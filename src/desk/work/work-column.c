@@ -263,17 +263,20 @@ sl_work_column_init (SlWorkColumn *self)
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
 }
 
-/* The cards get the larger share, once it is known of how much. */
+/* The table gets what it needs of the height, where that leaves the cards the larger share; all else is theirs. */
 static void
 on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
 {
-  int least, most;
+  GtkWidget *below = gtk_scrolled_window_get_child (GTK_SCROLLED_WINDOW (gtk_paned_get_end_child (paned)));
+  int least, most, wanted;
 
   g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
   if (most <= least || most == G_MAXINT)
     return;
   g_signal_handlers_disconnect_by_func (paned, on_height_known, data);
-  gtk_paned_set_position (paned, least + (int) ((most - least) * CARDS_SHARE));
+  gtk_widget_measure (below, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (below), NULL, &wanted, NULL, NULL);
+  wanted = most + LEAST_PART_HEIGHT - wanted;
+  gtk_paned_set_position (paned, MAX (least + (int) ((most - least) * CARDS_SHARE), wanted));
 }
 
 static GtkWidget *
@@ -317,7 +320,8 @@ sl_work_column_new (SlBench *bench)
   gtk_widget_set_size_request (above, -1, LEAST_PART_HEIGHT);
   gtk_widget_set_size_request (below, -1, LEAST_PART_HEIGHT);
   paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child", above, "end-child",
-                        below, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE, NULL);
+                        below, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE,
+                        "resize-end-child", FALSE, NULL);
   sl_name_paned (paned, _ ("Work and what it does"));
   g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
   sl_box_add (GTK_WIDGET (self), head, paned, NULL);
@@ -325,4 +329,41 @@ sl_work_column_new (SlBench *bench)
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);
   return GTK_WIDGET (self);
+}
+
+/* Which card has the keyboard; −1: none. */
+static int
+card_with_focus (SlWorkColumn *self)
+{
+  GtkWidget *focus = gtk_root_get_focus (gtk_widget_get_root (GTK_WIDGET (self)));
+
+  for (int i = 0; focus != NULL && i < (int) N_CARDS; i++)
+    if (gtk_widget_is_ancestor (focus, self->cards[i]))
+      return i;
+  return -1;
+}
+
+void
+sl_work_column_jump (GtkWidget *column, gboolean back)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (column);
+  const int n = N_CARDS, from = card_with_focus (self);
+
+  for (int k = 1; k <= n; k++)
+    {
+      GtkWidget *card = self->cards[back ? (MAX (from, 0) - k + 2 * n) % n : (from + k) % n];
+
+      if (gtk_widget_get_visible (card) && sl_work_card_focus (SL_WORK_CARD (card)))
+        return;
+    }
+}
+
+void
+sl_work_column_tick (GtkWidget *column)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (column);
+  const int card = card_with_focus (self);
+
+  if (card >= 0)
+    sl_work_card_tick (SL_WORK_CARD (self->cards[card]));
 }

@@ -1,0 +1,195 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The window's columns: readings, drawing and work side by side; where there is too little room for three, two, and the
+ * work in a drawer that takes the place of the readings. The side columns widen with the room and with the text, until
+ * a divider is moved by hand. */
+#include "desk/kit/colour-scheme.h"
+#include "desk/kit/util.h"
+#include "desk/window/centre.h"
+#include "desk/window/window-private.h"
+
+#include <glib/gi18n-lib.h>
+
+/* Widths at plain text; larger text takes more. Below the first there is a drawer; below the others the title bar
+ * leaves out what the menu has too. */
+#define FRAME 16 /* what a window's own frame takes of a screen's width, at most */
+#define DRAWER_BELOW (1280 - FRAME)
+#define FILE_BUTTONS_BELOW 1180
+#define UNITS_BELOW 640
+
+/* The side columns' width at this one, what they take of what is beyond it and give of what is short of it, between
+ * limits, and no more than so much of the window. */
+#define PLAIN_WIDTH 1440
+#define MOST_SHARE 0.44
+static const struct
+{
+  double width, share, least, most;
+} readings_column = { 332, 0.25, 292, 480 }, work_column = { 368, 0.22, 352, 640 };
+
+/* ---- arranging ---- */
+
+static void
+place_dividers (SlWindow *self)
+{
+  const double width = self->width / self->scale, more = width - PLAIN_WIDTH, most = MOST_SHARE * width;
+  const int readings = (int) (self->scale * MIN (most, CLAMP (readings_column.width + readings_column.share * more,
+                                                              readings_column.least, readings_column.most))),
+            work = (int) (self->scale * MIN (most, CLAMP (work_column.width + work_column.share * more,
+                                                          work_column.least, work_column.most)));
+  int beside = 0, position;
+
+  if (!self->regions_moved)
+    gtk_paned_set_position (GTK_PANED (self->regions), readings);
+  if (gtk_widget_get_visible (self->readings))
+    beside = gtk_paned_get_position (GTK_PANED (self->regions));
+  position = self->width - beside - work;
+  if (self->inner_width > 0) /* what it grows by since then is added to that */
+    position -= self->width - beside - self->inner_width;
+  if (!self->inner_moved)
+    gtk_paned_set_position (GTK_PANED (self->inner), MAX (position, 0));
+}
+
+/* Shows one side column and hides the other, or both, or none; the focus goes with them. */
+static void
+show_columns (SlWindow *self, gboolean narrow)
+{
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
+  const gboolean open = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->drawer_button)),
+                 alone = self->centre != NULL &&
+                         gtk_toggle_button_get_active (sl_centre_get_larger (SL_CENTRE (self->centre)));
+  GtkWidget *hidden = open ? self->readings : self->work, *shown = open ? self->work : self->readings;
+  const gboolean follows = narrow && !alone && focus != NULL && gtk_widget_is_ancestor (focus, hidden);
+
+  gtk_widget_set_visible (self->drawer_button, narrow && !alone && self->bench != NULL);
+  gtk_widget_set_visible (shown, !alone);
+  gtk_widget_set_visible (hidden, !narrow && !alone);
+  if (follows)
+    gtk_widget_child_focus (shown, GTK_DIR_TAB_FORWARD);
+}
+
+/* Before the window is seen by its width to come. */
+void
+sl_window_arrange (SlWindow *self)
+{
+  int height;
+
+  self->width = gtk_widget_get_width (self->columns);
+  if (self->width == 0)
+    gtk_window_get_default_size (GTK_WINDOW (self), &self->width, &height);
+  self->scale = sl_text_scale (self->columns);
+  gtk_widget_set_visible (self->file_buttons, self->width >= FILE_BUTTONS_BELOW * self->scale);
+  gtk_widget_set_visible (self->units, self->width >= UNITS_BELOW * self->scale);
+  show_columns (self, self->width < DRAWER_BELOW * self->scale);
+  place_dividers (self);
+}
+
+static gboolean
+arrange_late (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
+{
+  sl_window_arrange (SL_WINDOW (widget));
+  return G_SOURCE_REMOVE;
+}
+
+static void
+on_default_width (SlWindow *self)
+{
+  if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
+    sl_window_arrange (self);
+}
+
+/* "Work (6)": a closed drawer says how much is in it. */
+void
+sl_window_refresh_drawer (SlWindow *self)
+{
+  const SlVisit *visit = sl_bench_get_visit (self->bench);
+  const guint findings = sl_bench_get_proposal (self->bench)->findings->len;
+  g_autofree char *label = NULL, *steps_text = NULL, *findings_text = NULL, *tip = NULL;
+  guint steps = 0;
+
+  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
+    steps += g_array_index (visit->plan, SlOperation, i).done == NULL;
+  steps_text = g_strdup_printf (ngettext ("%u step to do", "%u steps to do", steps), steps);
+  findings_text = g_strdup_printf (ngettext ("%u finding", "%u findings", findings), findings);
+  /* Translators: the drawer's tooltip: "4 steps to do", "2 findings" */
+  tip = g_strdup_printf (_ ("Work in place of the readings: %s, %s (F9)"), steps_text, findings_text);
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->drawer_button), tip) == 0)
+    return;
+  label = g_strdup_printf (C_ ("drawer", "Work (%u)"), steps + findings);
+  gtk_button_set_label (GTK_BUTTON (self->drawer_button), label);
+  sl_name_with_tip (self->drawer_button, tip);
+}
+
+/* ---- laying out ---- */
+
+/* A window may always become as narrow as two of the three columns allow. */
+static void
+measure (GtkWidget *box, GtkOrientation orientation, int for_size, int *minimum, int *natural, int *minimum_baseline,
+         int *natural_baseline)
+{
+  const SlWindow *self = SL_WINDOW (gtk_widget_get_root (box));
+  const int all = sl_least (self->regions, GTK_ORIENTATION_HORIZONTAL, -1);
+
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *natural = sl_natural_width (self->regions);
+      *minimum = all - MIN (sl_least (self->readings, orientation, -1), sl_least (self->work, orientation, -1));
+    }
+  else /* a divider may leave the drawing little of a width that no window has */
+    *minimum = *natural =
+        sl_least (self->regions, orientation, for_size < 0 || for_size > self->width ? -1 : MAX (for_size, all));
+}
+
+/* Columns can't be shown or hidden while they are laid out: that is left to the next frame. */
+static void
+allocate (GtkWidget *box, int width, int height, int baseline)
+{
+  SlWindow *self = SL_WINDOW (gtk_widget_get_root (box));
+  const int least = sl_least (self->regions, GTK_ORIENTATION_HORIZONTAL, -1);
+
+  gtk_widget_size_allocate (self->regions, &(GtkAllocation){ 0, 0, MAX (width, least), height }, -1);
+  sl_clear_handle (self->regions);
+  sl_clear_handle (self->inner);
+  if (gtk_widget_get_visible (self->work))
+    self->inner_width = gtk_widget_get_width (self->inner);
+  if (width != self->width || sl_text_scale (box) != self->scale)
+    gtk_widget_add_tick_callback (GTK_WIDGET (self), arrange_late, NULL, NULL);
+}
+
+/* ---- dividers moved by hand stay where they are ---- */
+
+static void
+on_pressed (GtkGestureClick *gesture, int presses, double x, double y, gboolean *moved)
+{
+  GtkWidget *paned = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (gesture)),
+            *picked = gtk_widget_pick (paned, x, y, GTK_PICK_DEFAULT);
+
+  *moved = *moved || picked == gtk_widget_get_next_sibling (gtk_paned_get_start_child (GTK_PANED (paned)));
+}
+
+static gboolean
+on_keys (GtkPaned *paned, GtkScrollType how, gboolean *moved)
+{
+  *moved = TRUE;
+  return FALSE;
+}
+
+static void
+watch_divider (GtkWidget *paned, gboolean *moved)
+{
+  GtkGesture *press = gtk_gesture_click_new ();
+
+  gtk_event_controller_set_propagation_phase (GTK_EVENT_CONTROLLER (press), GTK_PHASE_CAPTURE);
+  g_signal_connect (press, "pressed", G_CALLBACK (on_pressed), moved);
+  g_signal_connect (paned, "move-handle", G_CALLBACK (on_keys), moved);
+  gtk_widget_add_controller (paned, GTK_EVENT_CONTROLLER (press));
+}
+
+void
+sl_window_manage_columns (SlWindow *self)
+{
+  sl_lay_out (self->columns, measure, allocate);
+  g_signal_connect (self, "notify::default-width", G_CALLBACK (on_default_width), NULL);
+  g_signal_connect_object (self->drawer_button, "toggled", G_CALLBACK (sl_window_arrange), self, G_CONNECT_SWAPPED);
+  watch_divider (self->regions, &self->regions_moved);
+  watch_divider (self->inner, &self->inner_moved);
+}
