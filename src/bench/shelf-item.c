@@ -8,7 +8,8 @@
 #include <math.h>
 #include <string.h>
 
-#define DAY_CHARS 10 /* of an ISO 8601 date */
+#define EXCERPT_CHARS 16 /* before what was found, and twice as many behind it */
+#define DAY_CHARS 10     /* of an ISO 8601 date */
 
 struct _SlShelfItem
 {
@@ -153,6 +154,58 @@ sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column)
     default: break;
     }
   return order != 0 ? order : compare_keys (key_of (a, SL_SHELF_COLUMN_LABEL), key_of (b, SL_SHELF_COLUMN_LABEL));
+}
+
+/* ---- what a search found ---- */
+
+/* Of a long text the words around @found, which stands in it. */
+static char *
+excerpt (const char *text, const char *found)
+{
+  const char *begin = found, *end = found;
+
+  for (int i = 0; i < EXCERPT_CHARS && begin > text && begin[-1] != '\n'; i++)
+    begin = g_utf8_prev_char (begin);
+  while (begin > text && begin < found && !g_ascii_isspace (begin[-1]))
+    begin = g_utf8_next_char (begin);
+  for (int i = 0; i < 2 * EXCERPT_CHARS && *end != '\0' && *end != '\n'; i++)
+    end = g_utf8_next_char (end);
+  return g_strdup_printf ("…%.*s…", (int) (end - begin), begin);
+}
+
+char *
+sl_shelf_item_find (SlShelfItem *self, char **words)
+{
+  const SlShelfEntry *e = self->entry;
+  const struct
+  {
+    const char *name, *text; /* no name: the row shows it */
+  } fields[] = { { NULL, self->title },         { NULL, e->owner },        { NULL, e->model },
+                 { _ ("Contact"), e->contact }, { _ ("Maker"), e->maker }, { _ ("Serial number"), e->serial },
+                 { _ ("Year"), e->year },       { _ ("File"), e->name } };
+
+  for (; e->fault == NULL && words != NULL && *words != NULL; words++)
+    {
+      const char *found = strstr (e->search, *words);
+      guint i = 0;
+
+      for (; i < G_N_ELEMENTS (fields); i++)
+        {
+          g_autofree char *folded = sl_shelf_fold (fields[i].text);
+
+          if (strstr (folded, *words) != NULL)
+            break;
+        }
+      if (i < G_N_ELEMENTS (fields) && fields[i].name != NULL)
+        return g_strdup_printf ("%s: %s", fields[i].name, fields[i].text);
+      if (i == G_N_ELEMENTS (fields) && found != NULL)
+        {
+          g_autofree char *part = excerpt (e->search, found);
+
+          return g_strdup_printf ("%s: %s", _ ("Visits and notes"), part);
+        }
+    }
+  return NULL;
 }
 
 /* ---- texts ---- */

@@ -23,16 +23,20 @@ const char *sl_shelf_item_get_title (SlShelfItem *self);
 /* Beneath it: what is wrong, or worth knowing; NULL for nothing. */
 const char *sl_shelf_item_get_note (SlShelfItem *self);
 
+/* What of it a search for @words (sl_shelf_words()) found that its row does not show: "Contact: Tide Lane 4". NULL for
+ * nothing. Free with g_free(). */
+char *sl_shelf_item_find (SlShelfItem *self, char **words);
+
 /* The columns, and how each sorts its items (ties by title). */
 typedef enum
 {
   SL_SHELF_COLUMN_LABEL,
   SL_SHELF_COLUMN_OWNER,
   SL_SHELF_COLUMN_MODEL,
-  SL_SHELF_COLUMN_LAST_VISIT,
-  SL_SHELF_COLUMN_STATE,
   SL_SHELF_COLUMN_ACTION,
   SL_SHELF_COLUMN_RELIEF,
+  SL_SHELF_COLUMN_LAST_VISIT,
+  SL_SHELF_COLUMN_STATE,
   SL_SHELF_N_COLUMNS
 } SlShelfColumn;
 int sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column);

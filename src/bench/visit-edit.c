@@ -110,8 +110,8 @@ sl_visit_set_opened (SlBench *bench, const char *day)
     return NULL;
   if (moment == NULL || strlen (day) != DAY_CHARS || strncmp (day, last, DAY_CHARS) > 0)
     return g_strdup_printf (
-        closed ? _ ("“%1$s” is not the day the visit was opened: one up to %2$.10s, when it was closed")
-               : _ ("“%1$s” is not the day the visit was opened: one up to today, %2$.10s"),
+        closed ? _ ("“%1$s” can’t be the day the visit was opened: year-month-day, up to %2$.10s, when it was closed")
+               : _ ("“%1$s” can’t be the day the visit was opened: year-month-day, up to today, %2$.10s"),
         day, last);
   edit = sl_bench_begin_edit (bench, C_ ("undo step", "day of the visit"), SL_CHANGED_VISIT, FALSE);
   set_owned (&edit.visit->opened, day);

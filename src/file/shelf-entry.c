@@ -99,9 +99,8 @@ sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info)
 
 /* ---- searching ---- */
 
-/* Text as the search compares it: compatibility forms and case are no difference. */
-static char *
-fold (const char *text)
+char *
+sl_shelf_fold (const char *text)
 {
   g_autofree char *plain = g_utf8_normalize (text, -1, G_NORMALIZE_ALL_COMPOSE);
 
@@ -137,7 +136,7 @@ search_text (const SlProfile *profile, const char *name)
 {
   const char *const *who = (const char *const *) &profile->identity;
   g_autoptr (GString) out = g_string_new (NULL);
-  g_autofree char *shown = sl_shelf_display_name (name), *folded = NULL, *folded_name = fold (shown);
+  g_autofree char *shown = sl_shelf_display_name (name), *folded = NULL, *folded_name = sl_shelf_fold (shown);
 
   for (gsize i = 0; i < sizeof (SlIdentity) / sizeof (char *); i++)
     append_text (out, who[i]);
@@ -145,14 +144,14 @@ search_text (const SlProfile *profile, const char *name)
     append_visit_texts (out, &g_array_index (profile->visits, SlVisit, v - 1));
   if (out->len > SL_SHELF_SEARCH_BYTES)
     g_string_truncate (out, (gsize) (g_utf8_find_prev_char (out->str, out->str + SL_SHELF_SEARCH_BYTES) - out->str));
-  folded = fold (out->str);
+  folded = sl_shelf_fold (out->str);
   return g_strconcat (folded, folded_name, NULL);
 }
 
 char **
 sl_shelf_words (const char *typed)
 {
-  g_autofree char *folded = fold (typed);
+  g_autofree char *folded = sl_shelf_fold (typed);
   g_auto (GStrv) parts = g_strsplit_set (folded, " \t\n", -1);
   g_autoptr (GStrvBuilder) words = g_strv_builder_new ();
 
@@ -230,7 +229,7 @@ fill_fault (SlShelfEntry *entry, const GError *error)
   entry->fault = g_strdup (error->message);
   entry->fault_has_line = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
   entry->last_visit = g_strdup ("");
-  entry->search = fold (both);
+  entry->search = sl_shelf_fold (both);
 }
 
 SlShelfEntry *

@@ -140,9 +140,8 @@ typedef struct
   FigureText text, spread;
 } Manner;
 
-static const Manner coarse = { sl_text_length, sl_text_uncertainty }, fine = { sl_text_fine, sl_text_uncertainty },
-                    degrees = { degrees_text, break_spread }, newtons = { newtons_text, break_spread },
-                    pitch = { cents_text, cents_spread };
+static const Manner lengths = { sl_text_fine, sl_text_uncertainty }, degrees = { degrees_text, break_spread },
+                    newtons = { newtons_text, break_spread }, pitch = { cents_text, cents_spread };
 
 /* A row of two figures with their spoken name: takes the texts that @row has already (name, target, remark) and this.
  * A figure that rests on what was assumed says so, and says nothing of what is usual. */
@@ -215,11 +214,11 @@ static const struct
   SlPlaceOfFigure place;
   int norm; /* SlNormKind, or −1 */
 } rows[] = {
-  [ACTION] = { N_ ("Action, %d"), N_ ("Action, string %d"), &coarse, SL_BY_FRET (action, SL_OCTAVE_FRET),
+  [ACTION] = { N_ ("Action, %d"), N_ ("Action, string %d"), &lengths, SL_BY_FRET (action, SL_OCTAVE_FRET),
                SL_NORM_ACTION },
-  [FIRST_GAP] = { N_ ("Fret 1, %d"), N_ ("Height at fret 1, string %d"), &fine, SL_BY_STRING (first_gap),
+  [FIRST_GAP] = { N_ ("Fret 1, %d"), N_ ("Height at fret 1, string %d"), &lengths, SL_BY_STRING (first_gap),
                   SL_NORM_FIRST_GAP },
-  [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &coarse, SL_BY_STRING (exposure), SL_NORM_EXPOSURE },
+  [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &lengths, SL_BY_STRING (exposure), SL_NORM_EXPOSURE },
   /* Translators: rows of the break angle over the saddle and over the nut, in a narrow column; %d is the string. */
   [SADDLE_BREAK] = { N_ ("Saddle ∠, %d"), N_ ("Break at the saddle, string %d"), &degrees, SL_BY_STRING (saddle_break),
                      SL_NORM_SADDLE_BREAK },
@@ -238,11 +237,11 @@ goal_of (const Table *table, int which, int string, const SlFigure *after)
 
   switch (which)
     {
-    case ACTION: return goal (table, &coarse, after, in->target_action[string - 1], in->action_tolerance);
-    case FIRST_GAP: return goal (table, &fine, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
+    case ACTION: return goal (table, &lengths, after, in->target_action[string - 1], in->action_tolerance);
+    case FIRST_GAP: return goal (table, &lengths, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
     case EXPOSURE:
       return least (after, in->least_exposure,
-                    in->least_exposure > 0 ? sl_text_length (table->style, in->least_exposure) : g_strdup ("0"));
+                    in->least_exposure > 0 ? sl_text_fine (table->style, in->least_exposure) : g_strdup ("0"));
     default: return (SlResult){ .word = SL_WORD_NONE };
     }
 }
@@ -296,10 +295,10 @@ add_relief (Table *table)
   const SlInstrument *in = &table->analysis->instrument;
   SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
-  SlResult row = goal (table, &fine, &after, in->target_relief, in->relief_tolerance);
+  SlResult row = goal (table, &lengths, &after, in->target_relief, in->relief_tolerance);
 
   row.name = g_strdup (C_ ("row of results", "Relief"));
-  add_row (table, row, g_strdup (_ ("Relief, mean of both sides")), &fine, &before, &after,
+  add_row (table, row, g_strdup (_ ("Relief, mean of both sides")), &lengths, &before, &after,
            table->norms != NULL ? &table->norms->mean_relief : NULL);
 }
 
@@ -350,7 +349,7 @@ add_margin (Table *table, int string)
   add_row (table, row,
            g_strdup_printf (_ ("Least margin, after the work on string %d held at %d over fret %d"), string,
                             table->after->least_margin_held[i], table->after->least_margin_fret[i]),
-           &fine, &table->before->least_margin[i], after, NULL);
+           &lengths, &table->before->least_margin[i], after, NULL);
 }
 
 /* Of the string that is closest after the work, and of the one that was before it. */

@@ -155,7 +155,7 @@ sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, i
 
   if (fret <= held)
     return g_strdup_printf (_ ("%s: the string is held here or beyond"), place);
-  gap = sl_text_length (style, clearance->gap);
+  gap = sl_text_fine (style, clearance->gap);
   swing = sl_text_fine (style, clearance->swing);
   margin = sl_text_fine (style, clearance->margin);
   gap_u = sl_text_uncertainty (style, clearance->gap_u);

@@ -122,14 +122,13 @@ size_of (SlShelfModel *model)
 static void
 test_read (void)
 {
-  g_autoptr (GFile) folder = new_folder ();
+  g_autoptr (GFile) folder = new_folder (), bad = g_file_get_child (folder, "bad.sidelong");
   g_autoptr (SlShelfModel) model = NULL;
   guint done, total;
 
   put (folder, "one.sidelong", "Harbour no. 9", SL_KIND_INSTRUMENT);
   put (folder, "two.sidelong", "", SL_KIND_BASELINE);
-  g_assert_true (g_file_replace_contents (g_file_get_child (folder, "bad.sidelong"), "<profile/>", 10, NULL, FALSE, 0,
-                                          NULL, NULL, NULL));
+  g_assert_true (g_file_replace_contents (bad, "<profile/>", 10, NULL, FALSE, 0, NULL, NULL, NULL));
   put (folder, "one.txt", "no profile by its name", SL_KIND_INSTRUMENT);
   model = open_shelf (folder, FALSE);
   wait_for (!sl_shelf_model_is_reading (model));
@@ -191,7 +190,8 @@ test_twins (void)
 static void
 test_folders (void)
 {
-  g_autoptr (GFile) folder = new_folder (), missing = g_file_get_child (folder, "missing"), other = new_folder ();
+  g_autoptr (GFile) folder = new_folder (), missing = g_file_get_child (folder, "missing"), other = new_folder (),
+                    last = g_file_get_child (other, "x.sidelong");
   g_autoptr (SlShelfModel) model = open_shelf (missing, FALSE);
 
   wait_for (!sl_shelf_model_is_reading (model));
@@ -208,7 +208,7 @@ test_folders (void)
   g_assert_cmpstr (title_of (model, "x.sidelong"), ==, "Elsewhere");
   g_assert_cmpuint (size_of (model), ==, 1);
   /* the folder itself goes: nothing known of it holds */
-  g_assert_true (g_file_delete (g_file_get_child (other, "x.sidelong"), NULL, NULL));
+  g_assert_true (g_file_delete (last, NULL, NULL));
   g_assert_true (g_file_delete (other, NULL, NULL));
   wait_for (sl_shelf_model_get_failure (model) != NULL && size_of (model) == 0);
 }
@@ -424,7 +424,6 @@ test_baselines (void)
   g_autofree char *nowhere = g_strconcat (uri, "/none", NULL);
   sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (nowhere));
   wait_for (sl_baseline_watch_get_failure (watch) != NULL);
-  sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (""));
 }
 
 /* ---- one profile, in a thread ---- */

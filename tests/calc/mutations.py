@@ -244,7 +244,9 @@ def main():
     seed = int(os.environ.get("SL_TEST_SEED", USUAL_SEED))
     factor = float(os.environ.get("SL_TEST_ROUNDS", "1"))
     rand = random.Random(seed)
-    mutator = Mutator(Schema(root), rand)
+    schema = Schema(root)
+    tap.check(len(schema.attributes) > 30 and len(schema.bounds) > 60, "the schema and the table of bounds are read", [f"{len(schema.attributes)} elements, {len(schema.bounds)} bounds"])
+    mutator = Mutator(schema, rand)
     sources = sorted((root / "data" / "demo").glob("*.sidelong")) + [root / "tests" / "example.sidelong"]
     ElementTree.register_namespace("", NS)
     with tempfile.TemporaryDirectory() as name:

@@ -55,7 +55,7 @@ def units(tap):
         undo, rows = window.undo_name(), window.rows()
         entry, relief = window.entry(READING), window.entry(RELIEF)
         # 3.25 mm is 0.128 in and 8.19 of 64 (25.4 mm an inch, exactly: NIST SP 811); a relief of 0.36 mm is less than one 64th, so it is told in 0.014 in.
-        for name, action, bow in (("inch", "0.128", "0.014"), ("64ths", "8/64", "0.014"), ("mm", "3.25", "0.36")):
+        for name, action, bow in (("inch", "0.128", "0.014"), ("64ths", "1/8+", "0.014"), ("mm", "3.25", "0.36")):
             window.press(name)
             tap.check(wait(lambda: text_of(entry) == action, f"{action} in {name}"), f"an action of 3.25 mm in {name}")
             tap.check(text_of(relief) == bow, f"a relief of 0.36 mm in {name}", [text_of(relief)])

@@ -253,6 +253,49 @@ test_range (Fixture *f, gconstpointer data)
   g_assert_cmpfloat (f->last, ==, bound->most);
 }
 
+/* Where inches are typed they are what is refused, with what a bare number may have been. */
+static void
+test_range_inches (Fixture *f, gconstpointer data)
+{
+  sl_length_entry_set_bound (f->entry, &sl_readings[SL_READ_RELIEF].bound);
+  sl_length_entry_set_value (f->entry, 0.2);
+  sl_length_entry_set_fine (f->entry, TRUE);
+  sl_length_entry_set_lengths (f->entry, SL_LENGTHS_64THS);
+  type (f, "5");
+  enter (f);
+  /* relief: −5 to 10 mm; 5/64 in is 1.98 mm, 0.005 in is 0.13 mm (25.4 mm an inch, exactly: NIST SP 811) */
+  g_assert_cmpstr (sl_length_entry_get_message (f->entry), ==,
+                   "5.000 in is outside −0.197 to 0.394 in. Was 5/64 in or 0.005 in meant?");
+  type (f, "0.5 in");
+  enter (f);
+  g_assert_cmpstr (sl_length_entry_get_message (f->entry), ==, "0.500 in is outside −0.197 to 0.394 in.");
+  type (f, "5/64");
+  enter (f);
+  g_assert_cmpfloat (f->last, ==, 1.984375);
+}
+
+static void
+refuse (SlLengthEntry *entry)
+{
+  sl_length_entry_refuse (entry, "not there");
+}
+
+/* What lies beyond the entry can refuse a value it takes for good. */
+static void
+test_refused (Fixture *f, gconstpointer data)
+{
+  gulong handler = g_signal_connect (f->entry, "committed", G_CALLBACK (refuse), NULL);
+
+  type (f, "2.3");
+  g_assert_false (sl_length_entry_commit (f->entry));
+  g_assert_cmpstr (text_of (f), ==, "2.3");
+  g_assert_cmpstr (sl_length_entry_get_message (f->entry), ==, "not there");
+  g_assert_cmpfloat (sl_length_entry_get_value (f->entry), ==, 2.5);
+  g_signal_handler_disconnect (f->entry, handler);
+  g_assert_true (sl_length_entry_commit (f->entry));
+  g_assert_cmpfloat (sl_length_entry_get_value (f->entry), ==, 2.3);
+}
+
 static void
 test_empty (Fixture *f, gconstpointer data)
 {
@@ -443,6 +486,8 @@ main (int argc, char **argv)
   ADD ("correction", test_correction);
   ADD ("selection-taken", test_selection_taken);
   ADD ("range", test_range);
+  ADD ("range-inches", test_range_inches);
+  ADD ("refused", test_refused);
   ADD ("empty", test_empty);
   ADD ("unedited", test_unedited);
   ADD ("keys", test_keys);

@@ -241,6 +241,19 @@ test_other_readings (Fixture *f, gconstpointer data)
   g_assert_true (isnan (reading (f, SL_READ_ACTION, 6, 5)));
 }
 
+static gboolean
+offers (GtkWidget *widget, const char *label)
+{
+  if (GTK_IS_BUTTON (widget) && gtk_widget_get_mapped (widget) &&
+      g_strcmp0 (gtk_button_get_label (GTK_BUTTON (widget)), label) == 0)
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    if (offers (child, label))
+      return TRUE;
+  return FALSE;
+}
+
 /* A reading 0.9 mm off the line that the others draw is named, and what is chosen for it is kept. */
 static void
 test_suspect (Fixture *f, gconstpointer data)
@@ -264,6 +277,7 @@ test_suspect (Fixture *f, gconstpointer data)
   g_assert_nonnull (row);
   g_assert_true (gtk_widget_has_css_class (row, "suspect"));
   g_assert_false (gtk_widget_has_css_class (GTK_WIDGET (find_row (f, "Action at fret 12, string 6")), "suspect"));
+  g_assert_true (offers (row, "Exclude"));
 
   g_assert_true (gtk_widget_activate_action (row, "reading.use", "s", "always"));
   g_assert_cmpint (sl_reading_set_find (sl_bench_get_set (f->bench), SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT)->use, ==,
@@ -271,6 +285,7 @@ test_suspect (Fixture *f, gconstpointer data)
   g_assert_false (gtk_widget_has_css_class (row, "suspect"));
   g_assert_true (gtk_widget_activate_action (row, "reading.use", "s", "never"));
   g_assert_true (gtk_widget_has_css_class (row, "left-out"));
+  g_assert_false (offers (row, "Exclude")); /* once more */
   g_assert_true (gtk_widget_activate_action (row, "reading.remove", NULL));
   settle ();
   g_assert_true (isnan (reading (f, SL_READ_ACTION, 6, 5)));
@@ -411,7 +426,7 @@ test_carried (Fixture *f, gconstpointer data)
       g_assert_cmpint (least, <=, 280);
     }
   settle ();
-  g_assert_cmpstr (label_text (row, "trace"), ==, "before: 6/64"); /* 2.5 mm is 6.3 64ths */
+  g_assert_cmpstr (label_text (row, "trace"), ==, "before: 3/32+"); /* 2.5 mm is 6.3 64ths */
 }
 
 static void
@@ -426,6 +441,21 @@ test_names (Fixture *f, gconstpointer data)
       gtk_test_accessible_assert_property (sl_reading_row_get_entry (rows->pdata[i]), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                            full);
     }
+}
+
+/* The column of ± has its room before there is one: no box moves aside with the first reading. */
+static void
+test_keeps_place (Fixture *f, gconstpointer data)
+{
+  GtkWidget *tolerance = sl_reading_row_get_tolerance (find_row (f, "Action at fret 12, string 6"));
+  int before, after;
+
+  gtk_widget_measure (tolerance, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &before, NULL, NULL);
+  type_and_enter (entry_of (f, "Relief at fret 7, string 6"), "0.3");
+  type_and_enter (entry_of (f, "Action at fret 12, string 6"), "2.3");
+  settle ();
+  gtk_widget_measure (tolerance, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &after, NULL, NULL);
+  g_assert_cmpint (after, ==, before);
 }
 
 /* The form asks for no more than the width of its column. */
@@ -501,6 +531,7 @@ main (int argc, char **argv)
   ADD ("carried", test_carried);
   ADD ("slack", test_slack);
   ADD ("names", test_names);
+  ADD ("keeps-place", test_keeps_place);
   ADD ("width", test_width);
   return g_test_run ();
 }

@@ -82,10 +82,10 @@ typedef struct
 } Given;
 
 static const Given given[] = {
-  { "a", "Kelp no. 10", "Wenna Trask", "spindrift", "2024-03-01", FALSE, 2.1, 0.30, { 2, 3, 2, 2, 0, 2, 3 } },
-  { "b", "Kelp no. 9", "ebbe lund", "Breakwater", "2023-12-31", TRUE, 1.6, 0.25, { 1, 0, 0, 1, 2, 0, 2 } },
-  { "c", "breakwater", "Joss Carne", "Lantern", "2024-11-02", TRUE, 1.9, 0.10, { 0, 2, 1, 3, 1, 1, 0 } },
-  { "d", "Tiller", "Ine Brekke", "", "2022-05-05", TRUE, 0, 0.20, { 3, 1, 3, 0, 3, 3, 1 } },
+  { "a", "Kelp no. 10", "Wenna Trask", "spindrift", "2024-03-01", FALSE, 2.1, 0.30, { 2, 3, 2, 2, 3, 2, 0 } },
+  { "b", "Kelp no. 9", "ebbe lund", "Breakwater", "2023-12-31", TRUE, 1.6, 0.25, { 1, 0, 0, 0, 2, 1, 2 } },
+  { "c", "breakwater", "Joss Carne", "Lantern", "2024-11-02", TRUE, 1.9, 0.10, { 0, 2, 1, 1, 0, 3, 1 } },
+  { "d", "Tiller", "Ine Brekke", "", "2022-05-05", TRUE, 0, 0.20, { 3, 1, 3, 3, 1, 0, 3 } },
 };
 
 #define N_GIVEN G_N_ELEMENTS (given)
@@ -262,6 +262,72 @@ test_titles (Fixture *f, gconstpointer data)
     }
 }
 
+/* The child of a type that is shown and whose text begins so. */
+static GtkWidget *
+find_shown (GtkWidget *widget, GType type, const char *starts)
+{
+  if (!gtk_widget_get_visible (widget))
+    return NULL;
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
+    {
+      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget))
+                                                 : gtk_label_get_label (GTK_LABEL (widget));
+
+      if (text != NULL && g_str_has_prefix (text, starts))
+        return widget;
+    }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find_shown (child, type, starts);
+
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+/* A row says what it was found by, where it doesn't show that anyway. */
+static void
+test_found (Fixture *f, gconstpointer data)
+{
+  static const struct
+  {
+    const char *typed, *says; /* NULL: nothing */
+  } rows[] = { { "trask", NULL },
+               { "kelp spindrift", NULL },
+               { "", NULL },
+               { "tide LANE", "Contact: Tide Lane 4" },
+               { "trask 0815", "Serial number: S-0815" },
+               { "oily", "Visits and notes: …when the oily fog…" },
+               { "kelp oily", "Visits and notes: …when the oily fog…" } };
+  g_autoptr (SlProfile) profile = maker_profile (3);
+  g_autofree char *path = NULL;
+
+  set_text (&profile->identity.label, "Kelp no. 10");
+  set_text (&profile->identity.owner, "Wenna Trask");
+  set_text (&profile->identity.model, "Spindrift");
+  set_text (&profile->identity.contact, "Tide Lane 4");
+  set_text (&profile->identity.serial, "S-0815");
+  set_text (&g_array_index (profile->visits, SlVisit, 0).note, "It rattles when the oily fog\nSecond line.");
+  path = maker_write (f->folder, "a.sidelong", profile);
+  g_autoptr (SlShelfItem) item = read_item (f, "a.sidelong");
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_auto (GStrv) words = sl_shelf_words (rows[i].typed);
+      g_autofree char *says = sl_shelf_item_find (item, words);
+
+      g_assert_true (sl_shelf_entry_matches (sl_shelf_item_get_entry (item), words));
+      g_assert_cmpstr (says, ==, rows[i].says);
+    }
+  /* on the screen it follows what is typed */
+  g_list_store_append (f->store, item);
+  sl_shelf_table_search (f->table, "oily");
+  wait_for (find_shown (f->window, GTK_TYPE_LABEL, "Visits and notes") != NULL);
+  sl_shelf_table_search (f->table, "kelp");
+  wait_for (find_shown (f->window, GTK_TYPE_LABEL, "Visits and notes") == NULL);
+}
+
 static void
 test_search (Fixture *f, gconstpointer data)
 {
@@ -432,31 +498,6 @@ test_twins (Fixture *f, gconstpointer data)
 
 /* ---- the window ---- */
 
-/* The child of a type that is shown and whose text begins so. */
-static GtkWidget *
-find_shown (GtkWidget *widget, GType type, const char *starts)
-{
-  if (!gtk_widget_get_visible (widget))
-    return NULL;
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
-    {
-      const char *text = type == GTK_TYPE_BUTTON ? gtk_button_get_label (GTK_BUTTON (widget))
-                                                 : gtk_label_get_label (GTK_LABEL (widget));
-
-      if (text != NULL && g_str_has_prefix (text, starts))
-        return widget;
-    }
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    {
-      GtkWidget *found = find_shown (child, type, starts);
-
-      if (found != NULL)
-        return found;
-    }
-  return NULL;
-}
-
 static char *
 own_shelf (void)
 {
@@ -589,6 +630,7 @@ main (int argc, char **argv)
   g_assert_true (g_application_register (G_APPLICATION (app), NULL, NULL));
   g_test_add ("/shelf-window/sort", Fixture, NULL, set_up, test_sort, tear_down);
   g_test_add ("/shelf-window/titles", Fixture, NULL, set_up, test_titles, tear_down);
+  g_test_add ("/shelf-window/found", Fixture, NULL, set_up, test_found, tear_down);
   g_test_add ("/shelf-window/search", Fixture, NULL, set_up, test_search, tear_down);
   g_test_add ("/shelf-window/scrolled", Fixture, NULL, set_up, test_scrolled, tear_down);
   g_test_add ("/shelf-window/changes", Fixture, NULL, set_up, test_changes, tear_down);

@@ -16,6 +16,7 @@
 #include <unistd.h>
 
 #define SKIPPED 77
+#define FRAMES 4
 
 static GtkApplication *app;
 
@@ -110,6 +111,14 @@ is_words (GtkWidget *widget, gconstpointer data)
   return SL_IS_CUSTOMER_WORDS (widget);
 }
 
+/* Until all is made and laid out: the columns beside the drawing come with the second frame. */
+static void
+await (Fixture *f)
+{
+  for (int i = 0; i < FRAMES; i++)
+    live_wait_frame (f->window);
+}
+
 /* The window that is not among these: what was opened last. NULL: none. */
 static GtkWidget *
 window_beside (Fixture *f, const char *title)
@@ -169,13 +178,13 @@ find_entry (Fixture *f)
     default: g_assert_not_reached ();
     }
   g_assert_nonnull (from);
-  live_settle (f->window);
+  await (f);
   from = find (from, is_named, f->kind->name);
   g_assert_nonnull (from);
   for (GtkWidget *at = from; at != NULL; at = gtk_widget_get_parent (at))
     if (GTK_IS_STACK (gtk_widget_get_parent (at)))
       gtk_stack_set_visible_child (GTK_STACK (gtk_widget_get_parent (at)), at);
-  live_settle (f->window);
+  await (f);
   return from;
 }
 
@@ -219,7 +228,7 @@ set_up (Fixture *f, gconstpointer data)
   sl_window_show_file (app, file, GTK_WINDOW (f->window));
   while (f->window->bench == NULL || !gtk_widget_get_mapped (GTK_WIDGET (f->window)))
     g_main_context_iteration (NULL, TRUE);
-  live_settle (f->window);
+  await (f);
   f->entry = find_entry (f);
   f->before = text_of (f->entry);
 }

@@ -33,6 +33,6 @@ for target in "$@"; do
   done
   echo "== $target"
   "$build/tests/fuzz/fuzz-$target" -max_total_time="$seconds" -timeout=20 -rss_limit_mb=1024 -dict="$found.words" -print_final_stats=1 -verbosity=1 \
-    -artifact_prefix="$found/" "$found" "tests/fuzz/corpus/$target" $copied || broken="$broken $target"
+    -artifact_prefix="$found/" "$found" "$PWD/tests/fuzz/corpus/$target" $copied || broken="$broken $target"
 done
 [ -z "$broken" ] || { echo "Broken:$broken"; exit 1; }

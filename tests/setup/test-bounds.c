@@ -26,6 +26,33 @@ test_complaint (void)
   g_assert_cmpstr (range, ==, "−5 to 30 mm");
 }
 
+/* Each unit as it is told behind a range; numbers without one. */
+static void
+test_units (void)
+{
+  static const struct
+  {
+    const char *element, *attribute, *range;
+  } rows[] = { { "neck", "frets", "12 to 36" },
+               { "headstock", "tilt", "−10 to 45°" },
+               { "string", "frequency", "8 to 5000 Hz" },
+               { "string", "unit-mass", "0.01 to 500 g/m" },
+               { "string", "axial-stiffness", "10 to 1000000 N" },
+               { "string", "bending-stiffness", "0 to 1000000 N mm²" },
+               { "readings", "temperature", "−40 to 60 °C" },
+               { "readings", "humidity", "0 to 100 % RH" },
+               { "pitch", "cents", "−100 to 100 cents" },
+               { "turn-rod", "turns", "−20 to 20 turns" },
+               { "charge", "minutes", "0 to 100000 minutes" } };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autofree char *range = sl_bound_range (sl_bound_find (rows[i].element, rows[i].attribute));
+
+      g_assert_cmpstr (range, ==, rows[i].range);
+    }
+}
+
 static void
 test_table_is_sound (void)
 {
@@ -444,6 +471,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/bounds/complaint", test_complaint);
+  g_test_add_func ("/bounds/units", test_units);
   g_test_add_func ("/bounds/table-is-sound", test_table_is_sound);
   g_test_add_func ("/bounds/dates", test_dates);
   g_test_add_func ("/bounds/reading-places", test_reading_places);

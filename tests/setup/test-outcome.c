@@ -5,6 +5,7 @@
 
 #include <locale.h>
 #include <math.h>
+#include <string.h>
 
 static void
 check_words (double before, double after, const char *wanted)
@@ -106,6 +107,54 @@ test_blend (void)
   sl_outcome_clear (&outcome);
 }
 
+/* The row of the table that begins so, or NULL; free with g_free(). */
+static char *
+row_of (const char *table, const char *start)
+{
+  g_auto (GStrv) lines = g_strsplit (table, "\n", -1);
+
+  for (char **line = lines; *line != NULL; line++)
+    if (g_str_has_prefix (*line, start))
+      return g_strdup (*line);
+  return NULL;
+}
+
+/* A string of an instrument whose action alone was read, before and after: received, final, target (the format's 1.8 ±
+ * 0.15), and nothing where nothing was read that it would follow from. */
+static void
+test_table (void)
+{
+  g_autoptr (SlProfile) profile = sample (TRUE), planned = sample (FALSE), none = sample (FALSE);
+  SlOutcome outcome;
+
+  sl_outcome_init (&outcome, profile, NULL, &SL_SHOP_DEFAULT);
+  g_autofree char *table = sl_outcome_table (&outcome, ';'), *action = row_of (table, "action;1;12;");
+  g_auto (GStrv) cells = g_strsplit (action, ";", -1);
+  g_assert_true (g_str_has_prefix (table, "quantity;string;fret;received;received-uncertainty;received-basis;final;"
+                                          "final-uncertainty;final-basis;target;tolerance;unit\n"));
+  g_assert_cmpuint (g_strv_length (cells), ==, 12);
+  g_assert_cmpfloat_with_epsilon (g_ascii_strtod (cells[3], NULL), 3.0, 0.02);
+  g_assert_cmpstr (cells[5], ==, "measured");
+  g_assert_cmpfloat_with_epsilon (g_ascii_strtod (cells[6], NULL), 2.0, 0.02);
+  g_assert_cmpstr (cells[9], ==, "1.8");
+  g_assert_cmpstr (cells[10], ==, "0.15");
+  g_assert_cmpstr (cells[11], ==, "mm");
+  g_autofree char *exposure = row_of (table, "exposure;1;;");
+  g_assert_true (g_str_has_suffix (exposure, ";assumed;;;mm")); /* it has no target */
+  sl_outcome_clear (&outcome);
+  sl_outcome_init (&outcome, planned, NULL, &SL_SHOP_DEFAULT);
+  g_autofree char *tabbed = sl_outcome_table (&outcome, '\t');
+  g_assert_nonnull (strstr (tabbed, "\tplanned\tplanned-uncertainty\t"));
+  sl_outcome_clear (&outcome);
+  /* nobody was here yet: nothing was received */
+  g_array_set_size (none->visits, 0);
+  sl_outcome_init (&outcome, none, NULL, &SL_SHOP_DEFAULT);
+  g_autofree char *empty = sl_outcome_table (&outcome, ','), *received = row_of (empty, "action,1,12,,,,");
+  g_assert_nonnull (received);
+  g_assert_null (sl_outcome_date (&outcome));
+  sl_outcome_clear (&outcome);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -114,5 +163,6 @@ main (int argc, char **argv)
   g_test_add_func ("/outcome/thickness", test_thickness);
   g_test_add_func ("/outcome/ends", test_ends);
   g_test_add_func ("/outcome/blend", test_blend);
+  g_test_add_func ("/outcome/table", test_table);
   return g_test_run ();
 }

@@ -498,6 +498,11 @@ test_slip_of_reading (void)
   /* what was typed by mistake does not speak for itself, nor against its correction */
   g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.09, &meant));
   g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 2.3, &meant));
+  /* a lost decimal point, though 23 divided by 25.4 lies within what is usual, too; inches for what was millimetres */
+  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 23, &meant));
+  assert_near (meant, 2.3, 1e-12);
+  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 2.3 * 25.4, &meant));
+  assert_near (meant, 2.3, 1e-12);
   /* an exposure is held against the other strings' */
   question = sl_reading_init (SL_READ_EXPOSURE);
   question.string = 6;

@@ -219,6 +219,40 @@ test_note_names (void)
   g_assert_cmpstr (name, ==, "");
 }
 
+/* A set is on where every string is one of its own, whatever it is called; in a course of two either may lie first. */
+static void
+test_is_on (void)
+{
+  const SlStringSet *light = sl_string_set_find ("acoustic-light"), *medium = sl_string_set_find ("acoustic-medium"),
+                    *twelve = sl_string_set_find ("twelve-string"), *bass = sl_string_set_find ("bass-45");
+  SlProfile *six = test_plain_profile (), *twice = test_plain_profile ();
+  SlInstrument in;
+  SlString swapped;
+
+  sl_profile_fit_strings (six, light, TRUE);
+  sl_instrument_from_profile (six, &in);
+  g_assert_true (sl_string_set_is_on (light, &in));
+  g_assert_false (sl_string_set_is_on (medium, &in));
+  g_assert_false (sl_string_set_is_on (bass, &in)); /* of four */
+  six->strings[2].core_diameter.v *= 1.1;
+  sl_instrument_from_profile (six, &in);
+  g_assert_false (sl_string_set_is_on (light, &in));
+  sl_profile_free (six);
+
+  twice->n_strings = 12;
+  for (int i = 6; i < 12; i++)
+    twice->strings[i] = (SlString){ .axial_stiffness = SL_NUMBER_ABSENT, .bending_stiffness = SL_NUMBER_ABSENT };
+  sl_profile_fit_strings (twice, twelve, FALSE);
+  sl_instrument_from_profile (twice, &in);
+  g_assert_true (sl_string_set_is_on (twelve, &in));
+  swapped = twice->strings[10];
+  twice->strings[10] = twice->strings[11];
+  twice->strings[11] = swapped;
+  sl_instrument_from_profile (twice, &in);
+  g_assert_true (sl_string_set_is_on (twelve, &in));
+  sl_profile_free (twice);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -231,5 +265,6 @@ main (int argc, char **argv)
   g_test_add_func ("/sets/keeps-notes", test_keeps_notes);
   g_test_add_func ("/sets/courses", test_courses);
   g_test_add_func ("/sets/note-names", test_note_names);
+  g_test_add_func ("/sets/is-on", test_is_on);
   return g_test_run ();
 }

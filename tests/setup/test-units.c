@@ -44,6 +44,8 @@ test_notations (void)
       SL_LENGTHS_MM, ".", 5 * 0.396875 },
     { "1 3/64\"", SL_LENGTHS_MM, ".", 67 * 0.396875 },
     { "1-3/64", SL_LENGTHS_MM, ".", 67 * 0.396875 },
+    { "1/8+", SL_LENGTHS_MM, ".", (8 + 1.0 / 3) * 0.396875 },
+    { "1/8- in", SL_LENGTHS_MM, ".", (8 - 1.0 / 3) * 0.396875 },
     { "5", SL_LENGTHS_64THS, ".", 5 * 0.396875 },
     { "5.5", SL_LENGTHS_64THS, ".", 5.5 * 0.396875 },
     { "1/2 mm", SL_LENGTHS_MM, ".", 0.5 },
@@ -68,9 +70,9 @@ static void
 test_refused (void)
 {
   static const char *const texts[] = {
-    "",    " ",      "abc",       "12,5x", "12.5x",   "1.2.3",    "1,2,3",   "1.234,5", "1,234.5",  "2 3", "5/",
-    "/64", "5/0",    "5/64/2",    "1 5",   "1 70/64", "1.5 3/64", "1e3",     "0x10",    "nan",      "inf", "--1",
-    "-",   "2.3 kg", "2.3 mm mm", "mm",    "\"",      "\xff",     "2.3\xff", "5 64",    "1 3/64 7",
+    "5/64+-", "1/8+1", "",    " ",      "abc",       "12,5x", "12.5x",   "1.2.3",    "1,2,3",   "1.234,5", "1,234.5",
+    "2 3",    "5/",    "/64", "5/0",    "5/64/2",    "1 5",   "1 70/64", "1.5 3/64", "1e3",     "0x10",    "nan",
+    "inf",    "--1",   "-",   "2.3 kg", "2.3 mm mm", "mm",    "\"",      "\xff",     "2.3\xff", "5 64",    "1 3/64 7",
   };
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     {
@@ -114,6 +116,8 @@ test_plain (void)
   g_assert_false (sl_plain_parse ("1/2", ".", &value, NULL));
 }
 
+#define MINUS "\xe2\x88\x92"
+
 static void
 assert_format (double mm, SlLengths lengths, int places, const char *decimal, gboolean unit, const char *expected)
 {
@@ -137,7 +141,15 @@ test_format (void)
   assert_format (-67 * 0.396875, SL_LENGTHS_64THS, 2, ".", FALSE,
                  "\xe2\x88\x92"
                  "1 3/64");
+  /* reduced; what lies a third of a 64th beside it is told apart: 8.19, 7.94 and 7.69 of 64 (25.4 mm an inch, exactly:
+   * NIST SP 811) */
+  assert_format (3.25, SL_LENGTHS_64THS, 2, ".", FALSE, "1/8+");
+  assert_format (3.15, SL_LENGTHS_64THS, 2, ".", FALSE, "1/8");
+  assert_format (3.05, SL_LENGTHS_64THS, 2, ".", TRUE, "1/8" MINUS " in");
+  assert_format (-3.25, SL_LENGTHS_64THS, 2, ".", FALSE, MINUS "1/8+");
+  assert_format (12.7, SL_LENGTHS_64THS, 2, ".", FALSE, "1/2");
   assert_format (25.4, SL_LENGTHS_64THS, 2, ".", TRUE, "1 in");
+  assert_format (25.55, SL_LENGTHS_64THS, 2, ".", TRUE, "1 0/64+ in");
   assert_format (0, SL_LENGTHS_64THS, 2, ".", FALSE, "0");
 }
 

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "../setup/support.h"
+#include "words/effect.h"
 #include "words/proposal.h"
 
 static const SlTextStyle mm = { SL_LENGTHS_MM, "." };
@@ -124,6 +125,14 @@ test_findings (void)
     { { SL_FINDING_APART },
       "These readings agree with each other, but not with those before and the work noted since: they stand by "
       "themselves, and what was not read again is assumed. Note the work that was done, or read again." },
+    { { SL_FINDING_LIMIT, .work = SL_OP_SHAPE_CREST, .string = 3, .values = { 20 } },
+      "String 3, Saddle top: more is wanted than the 20.00 mm there can be. Look at the readings and targets again: "
+      "one of "
+      "them is far from any instrument." },
+    { { SL_FINDING_LIMIT, .work = SL_OP_TURN_ROD, .values = { 5 } },
+      "Truss rod: more is wanted than the 5.00 mm there can be. Look at the readings and targets again: one of them is "
+      "far "
+      "from any instrument." },
     { { SL_FINDING_EXPOSURE },
       "The saddle's exposure was not read, only assumed: how much saddle this work would leave is not known yet. Read "
       "it "
@@ -136,6 +145,60 @@ test_findings (void)
       g_autofree char *said = sl_finding_text (a, &rows[i].finding, &mm);
 
       g_assert_cmpstr (said, ==, rows[i].says);
+    }
+}
+
+/* Strings that want the same are one finding from the bass, as long as nothing else stands between them. */
+static void
+test_findings_alike (void)
+{
+  static const struct
+  {
+    SlFindingKind kind;
+    gboolean predicted;
+    const char *says;
+  } rows[] = {
+    { SL_FINDING_SLOT_LOW, FALSE,
+      "Over fret 1 these end too low: string 2 at 0.40 mm (target 0.50 mm, 0.10 mm higher), 1 at 0.40 mm (target 0.50 "
+      "mm, "
+      "0.10 mm higher). Filling and recutting the slots, a shimmed or a new nut would meet it." },
+    { SL_FINDING_SLOT_LOW, TRUE,
+      "Over fret 1 these may end too low once the work is done: string 2 at 0.40 mm (target 0.50 mm), 1 at 0.40 mm "
+      "(target "
+      "0.50 mm). Read them then, before anything is done to the nut." },
+    { SL_FINDING_CREST_LOW, FALSE,
+      "The action of these ends too low: string 2 at 0.40 mm (target 0.50 mm, 0.10 mm higher), 1 at 0.40 mm (target "
+      "0.50 "
+      "mm, 0.10 mm higher). A shim under the saddle or a new saddle would meet it." },
+    { SL_FINDING_CREST_LOW, TRUE,
+      "The action of these may end too low once the work is done: string 2 at 0.40 mm (target 0.50 mm), 1 at 0.40 mm "
+      "(target 0.50 mm). Read them then, before anything is done to the saddle." },
+    { SL_FINDING_LEFT, FALSE,
+      "Over fret 1 these stay too high: string 2 at 0.40 mm (target 0.50 mm), 1 at 0.40 mm (target 0.50 mm). It is "
+      "less "
+      "than a hand, or the shop’s step, can take off." },
+  };
+  g_autofree SlAnalysis *a = analysis_new (6);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autoptr (GArray) findings = g_array_new (FALSE, FALSE, sizeof (SlFinding));
+      const SlProposal proposal = { .findings = findings };
+      SlFinding finding = { rows[i].kind, .fret = 1, .predicted = rows[i].predicted, .amount = 0.1,
+                            .values = { 0.4, 0.5 } };
+
+      for (finding.string = 1; finding.string <= 3; finding.string++)
+        {
+          finding.before = finding.string == 3; /* to be dealt with later than the two */
+          g_array_append_val (findings, finding);
+        }
+      g_assert_cmpuint (sl_findings_alike (&proposal, 0), ==, 2);
+      g_assert_cmpuint (sl_findings_alike (&proposal, 2), ==, 1);
+      g_autofree char *said = sl_findings_text (a, &proposal, 0, 2, &mm),
+                      *one = sl_findings_text (a, &proposal, 2, 1, &mm),
+                      *alone = sl_finding_text (a, &g_array_index (findings, SlFinding, 2), &mm);
+      g_assert_cmpstr (said, ==, rows[i].says);
+      g_assert_cmpstr (one, ==, alone);
     }
 }
 
@@ -254,11 +317,48 @@ test_passes (void)
   g_assert_null (sl_block_text (SL_BLOCK_NONE));
 }
 
+/* What ticking off a kind of work means while others stand before it, or while only a first pass was safe. */
+static void
+test_ticks (void)
+{
+  g_autoptr (GArray) plan = g_array_new (FALSE, FALSE, sizeof (SlOperation));
+  const SlOperation rod = operation (SL_OP_TURN_ROD, 0, -0.1), slot = operation (SL_OP_LOWER_SLOT, 6, 0.1),
+                    other = operation (SL_OP_LOWER_SLOT, 5, 0.1), cut = operation (SL_OP_CUT_SADDLE_BASE, 0, 0.7);
+  SlOperation done = operation (SL_OP_LEVEL_FRETS, 0, 0);
+  const SlPass safe[] = { { .pass = NAN },
+                          { .pass = NAN },
+                          { .pass = 0.1 },
+                          { .pass = 0.1 },
+                          { .pass = 0.7, .pass_treble = 0.5 } },
+               half[] = { { .pass = NAN },
+                          { .pass = NAN },
+                          { .pass = 0.1 },
+                          { .pass = 0.1 },
+                          { .pass = 0.35, .pass_treble = 0.5 } };
+
+  done.done = (char *) "2026-03-02T12:00:00Z";
+  g_array_append_val (plan, done);
+  g_array_append_val (plan, rod);
+  g_array_append_val (plan, slot);
+  g_array_append_val (plan, other);
+  g_array_append_val (plan, cut);
+  g_assert_null (sl_tick_text (plan, safe, SL_OP_TURN_ROD));
+  g_autofree char *last = sl_tick_text (plan, safe, SL_OP_CUT_SADDLE_BASE),
+                  *all = sl_tick_text (plan, half, SL_OP_CUT_SADDLE_BASE);
+  g_assert_cmpstr (last, ==, "The plan has these before it: Truss rod, Lower slots.");
+  g_assert_cmpstr (
+      all, ==,
+      "The plan has these before it: Truss rod, Lower slots. All of it is ticked off; the rest was to wait "
+      "until the first pass is read.");
+}
+
 int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/proposal-said/findings", test_findings);
+  g_test_add_func ("/proposal-said/findings-alike", test_findings_alike);
+  g_test_add_func ("/proposal-said/ticks", test_ticks);
   g_test_add_func ("/proposal-said/causes", test_causes);
   g_test_add_func ("/proposal-said/bench-steps", test_bench_steps);
   g_test_add_func ("/proposal-said/passes", test_passes);

@@ -23,7 +23,7 @@
 /* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
 #define KEPT_PER_UNIT 1e6
 
-/* Room for "1 27/64" or "−12.34". */
+/* Room for "27/64+" or "−12.34". */
 #define WIDTH_CHARS 6
 
 struct _SlLengthEntry
@@ -44,7 +44,7 @@ struct _SlLengthEntry
   char *shown; /* the text last put in by the program: other text is a person's */
   char *message;
   gboolean whole; /* all of it is selected, or was until the selection went to somebody else */
-  gboolean stepping;
+  gboolean stepping, first_click;
   gboolean showing, accepting; /* its text is on its way */
   char *refusal;               /* of what is being accepted */
   char *step_name;             /* of the undo step a run of Up or Down presses is; NULL: none */
@@ -194,6 +194,49 @@ parse (SlLengthEntry *self, const char *text, double *value, GError **error)
          (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
 }
 
+/* What a bare number of inches can be that is too large for them: 64ths or thousandths; "" where neither fits. */
+static char *
+meant_text (SlLengthEntry *self, const char *text)
+{
+  static const struct
+  {
+    double parts;
+    SlLengths lengths;
+  } ways[] = { { 64, SL_LENGTHS_64THS }, { 1000, SL_LENGTHS_INCH } };
+  g_autoptr (GString) meant = g_string_new (NULL);
+  double number;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (ways) && sl_plain_parse (text, sl_decimal_sign (), &number, NULL); i++)
+    {
+      const double mm = number / ways[i].parts * SL_MM_PER_INCH;
+      g_autofree char *one = sl_length_format (mm, ways[i].lengths, self->places, sl_decimal_sign (), TRUE);
+
+      if (mm >= self->bound->least && mm <= self->bound->most)
+        /* Translators: between two lengths of which one may have been meant: "5/64 in or 0.005 in" */
+        g_string_append_printf (meant, "%s%s", meant->len > 0 ? _ (" or ") : "", one);
+    }
+  /* Translators: one or two lengths; begins with a space */
+  return meant->len > 0 ? g_strdup_printf (_ (" Was %s meant?"), meant->str) : g_strdup ("");
+}
+
+/* Why a length is refused, in the unit it was typed in. */
+static char *
+bound_complaint (SlLengthEntry *self, const char *text, double value)
+{
+  const SlLengths units = units_in_force (self);
+  const char *decimal = sl_decimal_sign ();
+  g_autofree char *complaint = sl_bound_complaint (self->bound, value), *given = NULL, *least = NULL, *most = NULL,
+                  *meant = NULL;
+
+  if (complaint == NULL || self->unit != NULL || units == SL_LENGTHS_MM)
+    return g_steal_pointer (&complaint);
+  given = sl_length_format (value, units, self->places, decimal, TRUE);
+  least = sl_length_format (self->bound->least, units, self->places, decimal, FALSE);
+  most = sl_length_format (self->bound->most, units, self->places, decimal, TRUE);
+  meant = meant_text (self, text);
+  return g_strdup_printf (_ ("%1$s is outside %2$s to %3$s.%4$s"), given, least, most, meant);
+}
+
 /* The value of the text, or what is wrong with it (free with g_free()). */
 static char *
 read_text (SlLengthEntry *self, double *value)
@@ -209,7 +252,7 @@ read_text (SlLengthEntry *self, double *value)
   if (!parse (self, text, value, &error))
     return g_strdup (error->message);
   *value = round (*value * KEPT_PER_UNIT) / KEPT_PER_UNIT;
-  return self->bound ? sl_bound_complaint (self->bound, *value) : NULL;
+  return self->bound ? bound_complaint (self, text, *value) : NULL;
 }
 
 void
@@ -387,6 +430,21 @@ on_key_released (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTy
     end_steps (self);
 }
 
+/* The first click selects the figure, as Tab does, so that what is typed takes its place; another one sets the caret,
+ * and a drag selects what it passes over. */
+static gboolean
+on_event (SlLengthEntry *self, GdkEvent *event)
+{
+  const GdkEventType type = gdk_event_get_event_type (event);
+
+  if (type == GDK_BUTTON_PRESS)
+    self->first_click = (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0;
+  else if (type == GDK_BUTTON_RELEASE && self->first_click &&
+           !gtk_editable_get_selection_bounds (GTK_EDITABLE (self), NULL, NULL))
+    gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
+  return GDK_EVENT_PROPAGATE;
+}
+
 static void
 on_focus_leave (SlLengthEntry *self)
 {
@@ -434,7 +492,8 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
 static void
 sl_length_entry_init (SlLengthEntry *self)
 {
-  GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new ();
+  GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new (),
+                     *clicks = gtk_event_controller_legacy_new ();
 
   self->places = DEFAULT_PLACES;
   self->step = DEFAULT_STEP;
@@ -452,6 +511,9 @@ sl_length_entry_init (SlLengthEntry *self)
   g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (on_key_pressed), self);
   g_signal_connect_swapped (keys, "key-released", G_CALLBACK (on_key_released), self);
   gtk_widget_add_controller (GTK_WIDGET (self), keys);
+  gtk_event_controller_set_propagation_phase (clicks, GTK_PHASE_CAPTURE);
+  g_signal_connect_swapped (clicks, "event", G_CALLBACK (on_event), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), clicks);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (on_focus_leave), self);
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
   g_signal_connect (self, "changed", G_CALLBACK (on_changed), NULL);

@@ -168,6 +168,13 @@ typedef struct
   int picture_least;
 } Frame;
 
+/* What is enough for labels of usual size, for those there are. */
+static int
+for_text (GtkWidget *body, int enough)
+{
+  return (int) (enough * sl_text_scale (body));
+}
+
 /* The width the parts get where the picture can stand beside them; 0 where it can't. */
 static int
 width_beside (GtkWidget *body, int width)
@@ -175,7 +182,7 @@ width_beside (GtkWidget *body, int width)
   const Frame *self = g_object_get_data (G_OBJECT (gtk_widget_get_parent (body)), "frame");
   const int natural = sl_natural_width (self->pages);
 
-  return width >= natural + SPACING + self->picture_least ? natural : 0;
+  return width >= natural + SPACING + for_text (body, self->picture_least) ? natural : 0;
 }
 
 static void
@@ -192,7 +199,8 @@ measure_body (GtkWidget *body, GtkOrientation orientation, int for_size, int *mi
     }
   beside = for_size < 0 ? 0 : width_beside (body, for_size);
   height = sl_least (pages, orientation, beside > 0 ? beside : for_size);
-  *minimum = *natural = beside > 0 ? MAX (height, PICTURE_LEAST_HEIGHT) : height + SPACING + PICTURE_BENEATH_HEIGHT;
+  *minimum = *natural = beside > 0 ? MAX (height, for_text (body, PICTURE_LEAST_HEIGHT))
+                                   : height + SPACING + for_text (body, PICTURE_BENEATH_HEIGHT);
 }
 
 static void
@@ -202,7 +210,7 @@ allocate_body (GtkWidget *body, int width, int height, int baseline)
   const int beside = width_beside (body, width), share = sl_least (pages, GTK_ORIENTATION_VERTICAL, width);
 
   /* with height to spare the picture is larger below */
-  if (beside > 0 && height < share + SPACING + PICTURE_BENEATH_HEIGHT)
+  if (beside > 0 && height < share + SPACING + for_text (body, PICTURE_BENEATH_HEIGHT))
     {
       gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, beside, height }, -1);
       gtk_widget_size_allocate (picture, &(GtkAllocation){ beside + SPACING, 0, width - beside - SPACING, height }, -1);

@@ -503,6 +503,7 @@ build (SlReadingRun *self, gboolean usual)
                                 PICTURE_LEAST_HEIGHT, "vexpand", TRUE, NULL);
   sl_add_classes (self->picture, "sl-card", "sl-paper");
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
+  sl_follow_look (self->picture);
   gtk_box_append (GTK_BOX (box), self->picture);
   build_entry (self, box);
   build_tool (self, box);

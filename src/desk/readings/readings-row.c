@@ -7,8 +7,11 @@
 
 #include <glib/gi18n-lib.h>
 
-/* Room for "12.34" or "27/64": no reading is an inch long. */
+/* Room for "12.34" or "27/64+": no reading is an inch long. */
 #define ENTRY_CHARS 6
+
+/* Room for "± 0.06 mm" from the start, so that nothing moves aside when the first one comes. */
+#define TOLERANCE_CHARS 10
 
 struct _SlReadingRow
 {
@@ -313,7 +316,8 @@ sl_reading_row_init (SlReadingRow *self)
   self->entry = sl_length_entry_new ();
   sl_set_chars (self->entry, ENTRY_CHARS);
   gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
-  self->tolerance_label = g_object_new (GTK_TYPE_LABEL, "halign", GTK_ALIGN_START, "hexpand", TRUE, NULL);
+  self->tolerance_label = g_object_new (GTK_TYPE_LABEL, "halign", GTK_ALIGN_START, "hexpand", TRUE, "width-chars",
+                                        TOLERANCE_CHARS, "xalign", 0.0f, NULL);
   self->tolerance = g_object_new (GTK_TYPE_MENU_BUTTON, "child", self->tolerance_label, "has-frame", FALSE, "valign",
                                   GTK_ALIGN_CENTER, NULL);
   /* The button centres its child in a box of its own; a column of ± reads better from the left. */

@@ -104,9 +104,9 @@ sl_slip_offer_init (SlSlipOffer *self)
   g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
   gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Which unit was meant"));
+  sl_set_accessible_label (GTK_WIDGET (self), _ ("What was meant"));
   self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
-  self->take = sl_button_add (buttons, "", _ ("Uses the other unit"), G_CALLBACK (on_answer), self);
+  self->take = sl_button_add (buttons, "", _ ("Uses this instead"), G_CALLBACK (on_answer), self);
   self->keep = sl_button_add (buttons, "", _ ("Keeps what was typed"), G_CALLBACK (on_answer), self);
   gtk_widget_add_css_class (self->take, "small");
   gtk_widget_add_css_class (self->keep, "small");

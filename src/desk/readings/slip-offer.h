@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The offer below an entry whose value looks like inches typed as millimetres, or the other way round: what was
- * meant, to be taken, or what was typed, to be kept. Nothing is changed without an answer. */
+ * The offer below an entry whose value looks like inches typed as millimetres, or the other way round, or as if its
+ * decimal point were lost: what was meant, to be taken, or what was typed, to be kept. Nothing is changed without an
+ * answer. */
 #pragma once
 
 #include <gtk/gtk.h>

@@ -124,7 +124,7 @@ clean_sentence (Gaps *self, const SlTextStyle *style, int string)
 {
   const SlFigure *clean = &figures_of (self)->lowest_clean_action[string - 1];
   const double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
-  g_autofree char *text = sl_text_length (style, clean->value), *u = sl_text_uncertainty (style, clean->u),
+  g_autofree char *text = sl_text_fine (style, clean->value), *u = sl_text_uncertainty (style, clean->u),
                   *hand = sl_text_hand (force, style->decimal);
 
   /* Translators: string, length, "±0.16" or nothing, "by a hand of 1.6 N" */
@@ -172,9 +172,8 @@ show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
   const gboolean held = fret <= self->held; /* nothing where it is held */
   const SlWord word = held || self->assumed[string][fret] ? SL_WORD_NONE : sl_clearance_word (c);
   const guint row = row_of (self, string), column = column_of (fret);
-  g_autofree char *figure = held || isnan (c->margin) ? g_strdup ("–")
-                            : margins                 ? sl_text_fine (style, c->margin)
-                                                      : sl_text_length (style, c->gap);
+  g_autofree char *figure =
+      held || isnan (c->margin) ? g_strdup ("–") : sl_text_fine (style, margins ? c->margin : c->gap);
 
   sl_figure_table_set (self->table, row, column, figure);
   sl_figure_table_set_class (self->table, row, column, "sl-key-fret", fret == SL_OCTAVE_FRET);
@@ -204,7 +203,7 @@ show_summary (Gaps *self, const SlTextStyle *style, int string)
                             : g_strdup_printf (_ ("%s %d → %d"), margin_word (word), figures->least_margin_held[i],
                                                figures->least_margin_fret[i]));
   sl_figure_table_take (self->table, row, first + AFTER_CLEAN,
-                        sl_text_length (style, figures->lowest_clean_action[i].value));
+                        sl_text_fine (style, figures->lowest_clean_action[i].value));
   sl_figure_table_set_word (self->table, row, first + AFTER_MARGIN, word);
   sl_figure_table_set_word (self->table, row, first + AFTER_WHERE, word);
 }

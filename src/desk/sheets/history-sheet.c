@@ -112,8 +112,7 @@ figure_text (History *self, const SlFigure *figure, SlHistoryKind kind)
 
   if (kind == SL_HISTORY_MOISTURE)
     return sl_plain_format (figure->value, 1, sl_decimal_sign ());
-  return kind == SL_HISTORY_RELIEF || kind == SL_HISTORY_FIRST_GAP ? sl_text_fine (&style, figure->value)
-                                                                   : sl_text_length (&style, figure->value);
+  return sl_text_fine (&style, figure->value);
 }
 
 static char *

@@ -91,28 +91,18 @@ add_held (GString *out, SlBench *bench, int string, int held)
 {
   const SlAnalysis *a = sl_bench_get_analysis (bench);
   const SlState *state = sl_state_ahead (a);
-  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value,
-         least = INFINITY;
+  double tension = (a->has_plan ? &a->planned_figures : &a->measured_figures)->tension[string - 1].value;
   const SlTextStyle style = sl_bench_text_style (bench);
   SlStringState s;
-  int fret = 0;
+  SlClearance least;
+  int fret;
   g_autofree char *margin = NULL;
 
   sl_state_string (&a->instrument, state, string, &s);
-  for (int n = held + 1; isfinite (tension) && n <= a->instrument.frets; n++)
-    {
-      SlClearance c;
-
-      sl_clearance (&s, tension, held, n, &c);
-      if (c.margin < least)
-        {
-          least = c.margin;
-          fret = n;
-        }
-    }
+  fret = sl_closest_fret (&s, tension, held, &least);
   if (fret == 0)
     return;
-  margin = sl_text_length_unit (&style, least);
+  margin = sl_text_length_unit (&style, least.margin);
   g_string_append_printf (out,
                           sl_gap_basis (&a->fit, &s, held, fret) == SL_BASIS_ASSUMED
                               ? _ (" Held at fret %d: closest at fret %d, margin %s, assumed.")

@@ -248,6 +248,7 @@ void
 sl_shelf_side_init (SlShelfWindow *self)
 {
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  sl_follow_look (self->picture);
   sl_settings_follow_shop (self, G_CALLBACK (analyse));
 }
 

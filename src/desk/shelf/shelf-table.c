@@ -7,7 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
-#define NOTE_LINES 2
+#define MOST_LINES 2
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
@@ -171,6 +171,23 @@ follow_chosen (SlShelfTable *self)
 }
 
 void
+sl_shelf_table_choose_at (SlShelfTable *self, double x, double y)
+{
+  GtkWidget *list = gtk_widget_get_last_child (self->view), *row = gtk_widget_pick (self->view, x, y, GTK_PICK_DEFAULT);
+
+  while (row != NULL && gtk_widget_get_parent (row) != list)
+    row = gtk_widget_get_parent (row);
+  if (row != NULL) /* down to the first cell's child */
+    {
+      GtkWidget *child = gtk_widget_get_first_child (gtk_widget_get_first_child (row));
+      const SlShelfRow *shown = gtk_list_item_get_item (g_object_get_data (G_OBJECT (child), "list-item"));
+
+      if (shown->item != NULL)
+        sl_shelf_table_choose (self, sl_shelf_item_get_entry (shown->item)->name);
+    }
+}
+
+void
 sl_shelf_table_choose (SlShelfTable *self, const char *name)
 {
   g_free (self->chosen_name);
@@ -226,17 +243,17 @@ static const struct
 {
   const char *title;
   int width;
-  gboolean wide; /* takes what is left of the table's width */
+  gboolean wide; /* takes of what is left of the table's width */
   gboolean figures;
   gboolean length; /* its title names the unit */
 } columns[SL_SHELF_N_COLUMNS] = {
-  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 200, TRUE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 132, FALSE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 168, FALSE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 96, FALSE, TRUE, FALSE },
-  [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 84, FALSE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action at 12 now"), 164, FALSE, TRUE, TRUE },
-  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 112, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 150, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 104, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 112, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action now"), 124, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 118, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 104, FALSE, TRUE, FALSE },
+  [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 76, FALSE, FALSE, FALSE },
 };
 
 static char *
@@ -261,6 +278,8 @@ make_label (const char *css_class)
   GtkWidget *label = sl_label_new (NULL);
 
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_lines (GTK_LABEL (label), MOST_LINES);
   if (css_class != NULL)
     gtk_widget_add_css_class (label, css_class);
   return label;
@@ -271,6 +290,7 @@ static char *
 speak_row (SlShelfTable *self, SlShelfItem *item)
 {
   GString *spoken = g_string_new (sl_shelf_item_get_title (item));
+  g_autofree char *found = sl_shelf_item_find (item, self->words);
   const char *note = sl_shelf_item_get_note (item);
 
   for (int column = SL_SHELF_COLUMN_OWNER; column < SL_SHELF_N_COLUMNS; column++)
@@ -287,6 +307,8 @@ speak_row (SlShelfTable *self, SlShelfItem *item)
     }
   if (note != NULL)
     g_string_append_printf (spoken, ", %s", note);
+  if (found != NULL)
+    g_string_append_printf (spoken, ", %s", found);
   return g_string_free (spoken, FALSE);
 }
 
@@ -323,6 +345,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
   if (column == SL_SHELF_COLUMN_LABEL)
     {
       child = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+      gtk_widget_set_valign (child, GTK_ALIGN_CENTER);
       gtk_box_append (GTK_BOX (child), label);
     }
   g_object_set_data (G_OBJECT (child), "list-item", cell);
@@ -331,10 +354,12 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
   gtk_list_item_set_child (cell, child);
 }
 
-/* Few rows have something wrong with them: the line below the label is made when it is first needed. */
+/* Few rows have something wrong with them, or were found by what they don't show: the line below the label is made when
+ * it is first needed. */
 static void
-show_note (GtkWidget *box, const char *text)
+show_note (GtkWidget *box, const char *wrong, const char *found)
 {
+  const char *text = wrong != NULL ? wrong : found;
   GtkWidget *label = gtk_widget_get_first_child (box), *note = gtk_widget_get_next_sibling (label);
 
   if (text == NULL && note == NULL)
@@ -342,13 +367,11 @@ show_note (GtkWidget *box, const char *text)
   if (note == NULL)
     {
       note = make_label ("sl-small");
-      gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-      gtk_label_set_lines (GTK_LABEL (note), NOTE_LINES);
-      gtk_widget_add_css_class (note, "sl-wrong");
       gtk_box_append (GTK_BOX (box), note);
     }
   gtk_label_set_label (GTK_LABEL (note), text != NULL ? text : "");
   gtk_widget_set_visible (note, text != NULL);
+  sl_set_class (note, "sl-wrong", wrong != NULL);
   gtk_widget_set_tooltip_text (box, text);
 }
 
@@ -366,7 +389,11 @@ fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
   if (changed || column == SL_SHELF_COLUMN_LABEL)
     name_cell (child, self);
   if (column == SL_SHELF_COLUMN_LABEL)
-    show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL);
+    {
+      g_autofree char *found = item != NULL ? sl_shelf_item_find (item, self->words) : NULL;
+
+      show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL, found);
+    }
   if (column == SL_SHELF_COLUMN_STATE)
     sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
 }

@@ -41,3 +41,6 @@ guint sl_shelf_table_get_n_shown (SlShelfTable *self);
 gboolean sl_shelf_table_is_narrowed (SlShelfTable *self); /* a search or filter is on */
 SlShelfItem *sl_shelf_table_get_chosen (SlShelfTable *self);
 void sl_shelf_table_choose (SlShelfTable *self, const char *name);
+
+/* The one whose row is at a place of the view; none where there is no row. */
+void sl_shelf_table_choose_at (SlShelfTable *self, double x, double y);

@@ -20,7 +20,8 @@ struct _SlShelfWindow
   GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
       *file_entry, *facts;
   SlMessageBar *messages;
-  GMenu *shop_baselines, *built_in_baselines;
+  GMenu *shop_baselines, *built_in_baselines, *profile_menu;
+  GtkWidget *menu; /* of the chosen one, over the table */
 
   /* owned */
   SlShelfModel *model;

@@ -105,6 +105,43 @@ on_activated (SlShelfWindow *self)
 }
 
 static void
+show_menu (SlShelfWindow *self, double x, double y)
+{
+  const GdkRectangle at = { (int) x, (int) y, 1, 1 };
+
+  if (self->item == NULL)
+    return;
+  gtk_popover_set_pointing_to (GTK_POPOVER (self->menu), &at);
+  gtk_popover_popup (GTK_POPOVER (self->menu));
+}
+
+static void
+on_menu_click (SlShelfWindow *self, int n, double x, double y)
+{
+  GtkWidget *view = sl_shelf_table_get_view (self->table);
+  double view_x, view_y;
+
+  if (gtk_widget_translate_coordinates (self->scroller, view, x, y, &view_x, &view_y))
+    sl_shelf_table_choose_at (self->table, view_x, view_y);
+  show_menu (self, x, y);
+}
+
+/* By the keyboard: below the chosen row. */
+static void
+on_show_menu (GtkWidget *widget, const char *action, GVariant *parameter)
+{
+  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
+  GtkWidget *row = gtk_widget_get_first_child (gtk_widget_get_last_child (sl_shelf_table_get_view (self->table)));
+  double x = 0, y = 0;
+
+  while (row != NULL && (gtk_widget_get_state_flags (row) & GTK_STATE_FLAG_SELECTED) == 0)
+    row = gtk_widget_get_next_sibling (row);
+  if (row != NULL)
+    gtk_widget_translate_coordinates (row, self->scroller, 0, gtk_widget_get_height (row), &x, &y);
+  show_menu (self, MAX (x, 0), y);
+}
+
+static void
 on_search (SlShelfWindow *self)
 {
   sl_shelf_table_search (self->table, gtk_editable_get_text (GTK_EDITABLE (self->search)));
@@ -162,6 +199,7 @@ sl_shelf_window_dispose (GObject *object)
 
       for (guint i = 0; i < G_N_ELEMENTS (told_by); i++)
         g_signal_handlers_disconnect_by_data (told_by[i], self);
+      g_clear_pointer (&self->menu, gtk_widget_unparent);
       gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), NULL);
       sl_shelf_model_stop (self->model);
     }
@@ -198,10 +236,13 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   BIND (stop_button);
   BIND (shop_baselines);
   BIND (built_in_baselines);
+  BIND (profile_menu);
 #undef BIND
   gtk_widget_class_bind_template_callback (widget_class, on_search);
   gtk_widget_class_bind_template_callback (widget_class, on_search_activate);
   gtk_widget_class_bind_template_callback (widget_class, on_filter);
+  gtk_widget_class_bind_template_callback (widget_class, on_menu_click);
+  gtk_widget_class_install_action (widget_class, "win.show-menu", NULL, on_show_menu);
   sl_shelf_side_class_init (widget_class);
   sl_shelf_window_class_add_actions (widget_class);
 }
@@ -221,6 +262,11 @@ sl_shelf_window_init (SlShelfWindow *self)
   sl_guard_wheel (self->visits);
   sl_shelf_side_init (self);
   sl_shelf_window_add_baselines (self);
+  /* made before it is needed: made while it comes up, it would be a line too short */
+  self->menu = gtk_popover_menu_new_from_model (G_MENU_MODEL (self->profile_menu));
+  g_object_set (self->menu, "has-arrow", FALSE, "halign", GTK_ALIGN_START, NULL);
+  gtk_widget_set_parent (self->menu, self->scroller);
+  sl_set_accessible_label (self->menu, _ ("Chosen profile"));
   g_signal_connect_object (self->model, "progress", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->model, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->table, "shown", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);

@@ -22,8 +22,7 @@ typedef enum
   SL_INK_OUTLINE,
   SL_INK_PAPER,
   SL_INK_PANEL_EDGE,
-  SL_INK_NECK,
-  SL_INK_HEAD,
+  SL_INK_NECK, /* and head */
   SL_INK_BOARD,
   SL_INK_BRIDGE,
   SL_INK_BODY,

@@ -78,7 +78,7 @@ figure_text (const SlHandover *h, const SlFigure *figure, gboolean planned)
     return g_strdup ("–");
   if (figure->basis == SL_BASIS_ASSUMED)
     return g_strdup (planned ? "–" : C_ ("figure", "not read"));
-  g_autofree char *value = sl_text_length (&h->speech.style, figure->value),
+  g_autofree char *value = sl_text_fine (&h->speech.style, figure->value),
                   *spread = sl_text_spread (&h->speech.style, figure->u);
 
   return g_strdup_printf ("%s%s%s", !planned && figure->basis == SL_BASIS_COMPUTED ? "≈ " : "", value, spread);
@@ -87,7 +87,7 @@ figure_text (const SlHandover *h, const SlFigure *figure, gboolean planned)
 static char *
 target_text (const SlHandover *h, double target, double tolerance)
 {
-  g_autofree char *value = sl_text_length (&h->speech.style, target),
+  g_autofree char *value = sl_text_fine (&h->speech.style, target),
                   *spread = sl_text_spread (&h->speech.style, tolerance / 2);
 
   return g_strconcat (value, spread, NULL);
@@ -198,7 +198,7 @@ add_neck_rows (const SlHandover *h, SlTable *table)
   const SlInstrument *in = &h->outcome.instrument;
   const int bass = in->n_strings - 1;
   g_autofree char *relief = target_text (h, in->target_relief, in->relief_tolerance),
-                  *least = sl_text_length (&h->speech.style, in->least_exposure);
+                  *least = sl_text_fine (&h->speech.style, in->least_exposure);
   /* Translators: of a figure that must not be less than this */
   g_autofree char *exposure =
       in->least_exposure > 0 ? g_strdup_printf (C_ ("target", "at least %s"), least) : g_strdup ("–");

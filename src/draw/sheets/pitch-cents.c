@@ -100,9 +100,10 @@ find_range (Cents *c)
         widen (c, f->value - band);
         if (i + 1 == sheet->chosen || (in_front (c, i + 1) && has_reading (sheet, i + 1)))
           widen (c, sheet->scene->before_figures->pitch_error[i][n].value);
-        if (in_front (c, i + 1))
-          widen (c, left_by_plan (sheet, i + 1));
       }
+  for (int s = 1; s <= sheet->in->n_strings; s++)
+    if (in_front (c, s))
+      widen (c, left_by_plan (sheet, s));
   for (guint k = 0; set != NULL && k < set->readings->len; k++)
     {
       const SlReading *r = &g_array_index (set->readings, SlReading, k);

@@ -51,7 +51,7 @@ sl_sheet_length (const SlSheet *sheet, double mm)
 {
   const SlTextStyle style = sl_scene_style (sheet->scene);
 
-  return sl_text_length (&style, mm);
+  return sl_text_fine (&style, mm); /* one column has all sizes */
 }
 
 gboolean

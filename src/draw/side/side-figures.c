@@ -261,26 +261,16 @@ show_closest (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
   double tension = side->scene->after_figures->tension[side->lead->string - 1].value, x, y;
-  SlClearance best = { .margin = INFINITY };
-  int fret = 0;
+  SlClearance best;
+  int fret;
   SlRequest request;
   SlInk ink;
   g_autofree char *margin = NULL, *gap = NULL, *swing = NULL;
 
-  if (side->held == 0 || !isfinite (tension))
+  if (side->held == 0)
     return;
-  for (int n = side->held + 1; n <= in->frets; n++)
-    {
-      SlClearance c;
-
-      sl_clearance (&side->lead->after, tension, side->held, n, &c);
-      if (c.margin < best.margin)
-        {
-          best = c;
-          fret = n;
-        }
-    }
-  if (fret == 0 || !isfinite (best.margin))
+  fret = sl_closest_fret (&side->lead->after, tension, side->held, &best);
+  if (fret == 0)
     return;
   x = sl_side_x (side, in->x[fret]);
   y = crown_y (side, fret);

@@ -87,7 +87,7 @@ draw_head (SlSide *side)
                  y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
   cairo_curve_to (cr, x0 - 6 * scale, y0 + thick + 2, x0 - 4 * scale, back_y, x0, back_y);
   cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_HEAD);
+  sl_fill_shape (side->scene, SL_INK_NECK);
   for (int i = 0; i < pieces; i++)
     {
       double x = x0 - length * c * (i + 1) / pieces, y = y0 + length * s * i / pieces;

@@ -82,6 +82,26 @@ fill_heights (const SlStringState *s, double z[SL_MAX_FRETS + 1])
     z[n] = sl_held_height (s, n);
 }
 
+int
+sl_closest_fret (const SlStringState *s, double tension_n, int held, SlClearance *out)
+{
+  int fret = 0;
+
+  out->margin = INFINITY;
+  for (int n = held + 1; isfinite (tension_n) && n <= s->in->frets; n++)
+    {
+      SlClearance c;
+
+      sl_clearance (s, tension_n, held, n, &c);
+      if (c.margin < out->margin)
+        {
+          *out = c;
+          fret = n;
+        }
+    }
+  return fret;
+}
+
 double
 sl_least_margin (const SlStringState *s, double tension_n, int *held, int *fret)
 {

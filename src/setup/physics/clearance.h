@@ -23,6 +23,9 @@ typedef struct
 /* For the string held at @held (0…frets−1), over fret @n > held. */
 void sl_clearance (const SlStringState *s, double tension_n, int held, int n, SlClearance *out);
 
+/* The fret beyond @held over which the margin is least, and what is left there; 0 where there is none. */
+int sl_closest_fret (const SlStringState *s, double tension_n, int held, SlClearance *out);
+
 /* The least margin over all held frets and frets beyond; its place in @held, @fret. */
 double sl_least_margin (const SlStringState *s, double tension_n, int *held, int *fret);
 

@@ -13,6 +13,7 @@
 #define MM_PER_CM 10.0
 #define THOU_PER_INCH 1000.0
 #define PARTS_PER_INCH 64
+#define THIRDS 3.0         /* of a 64th, as people still see between the lines of a rule (common practice) */
 #define COARSE_FROM_MM 1.0 /* from here on 64ths are fine enough */
 #define MOST_PLACES 15     /* decimals a double can carry; more would be noise */
 #define NUMBER_CHARS 350
@@ -38,11 +39,12 @@ static const struct
   { "thou", SL_MM_PER_INCH / THOU_PER_INCH },
 };
 
-/* A sign; "5/64", "1 3/64" or "1-3/64", or a number with at most one decimal sign (%s) and nothing that groups
+/* A sign; "5/64", "1 3/64" or "1-3/64", "5/64+", or a number with at most one decimal sign (%s) and nothing that groups
  * thousands; and what stands behind it. */
 #define AMOUNT                                                                                                         \
   "^\\s*(?<sign>[-+" MINUS "]?)\\s*"                                                                                   \
-  "(?:(?:(?<ones>[0-9]+)(?:\\s*-\\s*|\\s+))?(?<over>[0-9]+)[/" FRACTION_SLASH "](?<under>[0-9]+)"                      \
+  "(?:(?:(?<ones>[0-9]+)(?:\\s*-\\s*|\\s+))?(?<over>[0-9]+)[/" FRACTION_SLASH "](?<under>[0-9]+)(?<more>[-+" MINUS     \
+  "]?)"                                                                                                                \
   "|(?=%s?[0-9])(?<number>[0-9]*(?:%s[0-9]*)?))\\s*(?<unit>.*?)\\s*$"
 
 /* One number of an amount; NAN where it has none of that name. */
@@ -56,12 +58,21 @@ number_named (const GMatchInfo *match, const char *name, const char *decimal)
   return *text != '\0' ? g_ascii_strtod (plain, NULL) : NAN;
 }
 
+/* The sign of an amount, or what stands behind a fraction: 1, −1, or 0 for none. */
+static int
+sign_named (const GMatchInfo *match, const char *name)
+{
+  g_autofree char *sign = g_match_info_fetch_named (match, name);
+
+  return sign == NULL || *sign == '\0' ? 0 : *sign == '+' ? 1 : -1;
+}
+
 /* Reads an amount: its value, whether it is a fraction, and its unit, @unit being owned. FALSE where it is none. */
 static gboolean
 parse_amount (const char *text, const char *decimal, double *value, gboolean *fraction, char **unit)
 {
   g_autofree char *own = g_regex_escape_string (decimal, -1), *sign = g_strdup_printf ("(?:\\.|%s)", own);
-  g_autofree char *pattern = g_strdup_printf (AMOUNT, sign, sign), *minus = NULL;
+  g_autofree char *pattern = g_strdup_printf (AMOUNT, sign, sign);
   g_autoptr (GRegex) regex = g_regex_new (pattern, 0, 0, NULL);
   g_autoptr (GMatchInfo) match = NULL;
 
@@ -71,9 +82,9 @@ parse_amount (const char *text, const char *decimal, double *value, gboolean *fr
                under = number_named (match, "under", decimal);
 
   *fraction = !isnan (under);
-  *value = *fraction ? (isnan (ones) ? 0 : ones) + over / under : number_named (match, "number", decimal);
-  minus = g_match_info_fetch_named (match, "sign");
-  if (*minus != '\0' && *minus != '+')
+  *value = *fraction ? (isnan (ones) ? 0 : ones) + over / under + sign_named (match, "more") / (THIRDS * PARTS_PER_INCH)
+                     : number_named (match, "number", decimal);
+  if (sign_named (match, "sign") < 0)
     *value = -*value;
   *unit = g_match_info_fetch_named (match, "unit");
   return isfinite (*value) && (isnan (ones) || over < under);
@@ -173,19 +184,23 @@ sl_plain_shortest (double value)
 static char *
 format_64ths (double mm, gboolean unit)
 {
-  double parts = round (mm / SL_MM_PER_INCH * PARTS_PER_INCH);
-  const char *sign = parts < 0 ? MINUS : "";
-  parts = fabs (parts);
-  double inches = floor (parts / PARTS_PER_INCH);
-  int rest = (int) (parts - inches * PARTS_PER_INCH);
-  if (parts == 0)
+  const double thirds = round (THIRDS * fabs (mm) / SL_MM_PER_INCH * PARTS_PER_INCH), parts = round (thirds / THIRDS),
+               inches = floor (parts / PARTS_PER_INCH);
+  const char *sign = mm < 0 && thirds > 0 ? MINUS : "", *more = thirds > THIRDS * parts   ? "+"
+                                                                : thirds < THIRDS * parts ? MINUS
+                                                                                          : "";
+  int rest = (int) (parts - inches * PARTS_PER_INCH), under = PARTS_PER_INCH;
+
+  for (; rest > 0 && rest % 2 == 0; rest /= 2)
+    under /= 2;
+  if (thirds == 0)
     return g_strdup ("0");
-  if (rest == 0 && unit)
+  if (rest == 0 && unit && *more == '\0')
     return g_strdup_printf ("%s%.0f", sign, inches);
   if (inches == 0)
-    return g_strdup_printf ("%s%d/%d", sign, rest, PARTS_PER_INCH);
+    return g_strdup_printf ("%s%d/%d%s", sign, rest, under, more);
   /* Without its unit a whole number of inches keeps a fraction: read back as a bare number it would count 64ths. */
-  return g_strdup_printf ("%s%.0f %d/%d", sign, inches, rest, PARTS_PER_INCH);
+  return g_strdup_printf ("%s%.0f %d/%d%s", sign, inches, rest, under, more);
 }
 
 char *

@@ -30,8 +30,9 @@ gboolean sl_plain_parse (const char *text, const char *decimal, double *value, G
 GQuark sl_units_error_quark (void);
 
 /* Writes a length for people. mm: @places decimals. Inches: @places + 1, for an inch is the larger. 64ths:
- * the nearest one, kept over 64 ("5/64", "1 3/64"). The sign used for minus is U+2212. With @unit, the unit is appended
- * ("2.30 mm", "0.091 in", "5/64 in"). Free with g_free(). */
+ * the nearest one, reduced ("5/64", "1/8"), with + or − behind it where the length is a third of a 64th more or less
+ * ("1/8+"), and so read. The sign used for minus is U+2212. With @unit, the unit is appended ("2.30 mm", "0.091 in",
+ * "5/64 in"). Free with g_free(). */
 char *sl_length_format (double mm, SlLengths lengths, int places, const char *decimal, gboolean unit);
 
 /* The units a length is told in where it stands in a sentence or a table: for less than a millimetre a 64th is too

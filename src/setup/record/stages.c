@@ -295,6 +295,8 @@ sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
 #define FAR 3.0 /* standard uncertainties: as for readings that disagree (model 3.2) */
 /* of what is expected: instruments differ by as much without anybody's slip; our own choice */
 #define LEAST_SHARE 0.25
+#define TEN 10.0        /* a lost decimal point */
+#define POINT_SHARE 0.5 /* of what is expected, within which a lost one is looked for; our own choice */
 
 /* What the state would have a reading be, with its standard uncertainty; FALSE for kinds that are neither rows of the
  * fit nor an exposure where one was read. */
@@ -320,17 +322,21 @@ gboolean
 sl_unit_slip (double value_mm, double expected_mm, double u_mm, double *meant_mm)
 {
   const double room = FAR * MAX (u_mm, LEAST_SHARE * fabs (expected_mm));
-  const double candidates[] = { value_mm * SL_MM_PER_INCH, value_mm / SL_MM_PER_INCH };
+  const double candidates[] = { value_mm / TEN, value_mm / (TEN * TEN), value_mm * SL_MM_PER_INCH,
+                                value_mm / SL_MM_PER_INCH };
+  double off = room;
+  gboolean slip = FALSE;
 
   if (fabs (value_mm - expected_mm) <= room)
     return FALSE;
   for (gsize i = 0; i < G_N_ELEMENTS (candidates); i++)
-    if (fabs (candidates[i] - expected_mm) <= room)
+    if (fabs (candidates[i] - expected_mm) <= (i < 2 ? MIN (off, POINT_SHARE * fabs (expected_mm)) : off))
       {
         *meant_mm = candidates[i];
-        return TRUE;
+        off = fabs (candidates[i] - expected_mm);
+        slip = TRUE;
       }
-  return FALSE;
+  return slip;
 }
 
 /* The answers to @question go, so that what is expected does not rest on what is to be judged. */

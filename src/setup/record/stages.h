@@ -32,7 +32,8 @@ const char *sl_predicted_text (SlWord word); /* "as predicted", "near", "off"; t
  * translated, each char *; free with g_ptr_array_unref(). */
 GPtrArray *sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadingSet *set);
 
-/* Whether @value_mm lies far from what is expected while 25.4 times as much, or as little, lies near: then that is in
+/* Whether @value_mm lies far from what is expected while what it is without a lost decimal point, a tenth or a
+ * hundredth of it, or in the other unit, 25.4 times as much or as little, lies near: then the nearest of these is in
  * @meant_mm. */
 gboolean sl_unit_slip (double value_mm, double expected_mm, double u_mm, double *meant_mm);
 
