@@ -33,6 +33,7 @@ LIBRARIES = [
 # The rooms of the desk that one may include from, besides itself; what lies at the top of the desk may see all of them.
 BENEATH = {
     "kit": set(),
+    "help": {"kit"},
     "instrument": {"kit"},
     "customer": {"kit"},
     "readings": {"kit"},

@@ -4,6 +4,7 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/typed.h"
 #include "bench/explanations.h"
+#include "desk/help/help-window.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
@@ -84,6 +85,12 @@ on_shelf (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
+on_help (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  sl_help_show (data);
+}
+
+static void
 on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   gtk_show_about_dialog (
@@ -111,6 +118,7 @@ static const GActionEntry actions[] = {
   { .name = "open-example", .activate = on_open_example, .parameter_type = "s" },
   { .name = "shelf", .activate = on_shelf },
   { .name = "preferences", .activate = on_preferences },
+  { .name = "help", .activate = on_help },
   { .name = "about", .activate = on_about },
   { .name = "quit", .activate = on_quit },
 };
@@ -124,6 +132,7 @@ static const struct
   { "app.shelf", { "<Control>l" } },
   { "app.quit", { "<Control>q" } },
   { "app.preferences", { "<Control>comma" } },
+  { "app.help", { "F1" } },
   { "win.open", { "<Control>o" } },
   { "win.save", { "<Control>s" } },
   { "win.save-as", { "<Control><Shift>s" } },
@@ -138,6 +147,18 @@ static const struct
   { "win.focus-region::readings", { "<Control>1" } },
   { "win.focus-region::side-view", { "<Control>2" } },
   { "win.focus-region::work", { "<Control>3" } },
+  { "win.focus-region::gaps", { "<Control>4" } },
+  { "win.focus-region::frets", { "<Control>5" } },
+  { "win.focus-region::strings", { "<Control>6" } },
+  { "win.focus-region::pitch", { "<Control>7" } },
+  { "win.focus-region::climate", { "<Control>8" } },
+  { "win.focus-region::history", { "<Control>9" } },
+  { "win.focus-region::visit", { "<Control>0" } },
+  { "win.work::propose", { "<Control>Return", "<Control>KP_Enter" } },
+  { "win.work::next", { "<Control>j" } },
+  { "win.work::back", { "<Control><Shift>j" } },
+  { "win.work::tick", { "<Control>d" } },
+  { "win.work::read", { "<Control>r" } },
   { "window.close", { "<Control>w" } },
 };
 

@@ -9,6 +9,7 @@
 #define BREAK_PLACES 1     /* of degrees and newtons */
 #define LEAST_BREAK_U 0.05 /* the least that so many places show */
 #define CENT_PLACES 1
+#define UNJUDGED 1e6 /* in place of a tolerance: any other change counts for more */
 
 typedef struct
 {
@@ -258,6 +259,10 @@ add_figure (Table *table, int which, int string)
   if (which >= SADDLE_BREAK && isnan (before->value) && isnan (after->value))
     return;
   row = goal_of (table, which, string, after);
+  if (which <= EXPOSURE)
+    row.field = which == EXPOSURE ? "least-exposure"
+                : which == ACTION ? (string == 1 ? "action-treble" : "action-bass")
+                                  : (string == 1 ? "first-gap-treble" : "first-gap-bass");
   row.name = g_strdup_printf (_ (rows[which].name), string);
   add_row (table, row, g_strdup_printf (_ (rows[which].spoken), string), rows[which].manner, before, after,
            norms != NULL && norm >= 0 && string <= norms->n_strings ? &norms->norm[norm][string - 1] : NULL);
@@ -297,6 +302,7 @@ add_relief (Table *table)
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
   SlResult row = goal (table, &lengths, &after, in->target_relief, in->relief_tolerance);
 
+  row.field = "relief";
   row.name = g_strdup (C_ ("row of results", "Relief"));
   add_row (table, row, g_strdup (_ ("Relief, mean of both sides")), &lengths, &before, &after,
            table->norms != NULL ? &table->norms->mean_relief : NULL);
@@ -322,6 +328,7 @@ add_pitch (Table *table, int string)
                        .remark = g_strdup (tuner ? _ ("tuner") : _ ("computed")),
                        /* Translators: the target of a pitch error, cents */
                        .target = g_strdup (_ ("0 ¢")),
+                       .field = "pitch-tolerance",
                        .word = sl_word (&after, 0, table->analysis->instrument.pitch_tolerance) },
            g_strdup_printf (_ ("Pitch at 12, string %d"), string), &pitch, &before, &after, NULL);
 }
@@ -396,4 +403,58 @@ sl_results (const SlAnalysis *analysis, int string, const SlNorms *norms, const 
     add_pitch (&table, string > 0 ? string : analysis->instrument.n_strings);
   add_figures (&table, SADDLE_FORCE, NUT_FORCE);
   return table.rows;
+}
+
+/* A figure's name, freed here, the figure, and how it stands to its target. */
+static char *
+brief_text (char *name, char *figure, SlWord word)
+{
+  g_autofree char *own_name = name, *own_figure = figure;
+
+  return word == SL_WORD_NONE ? g_strdup_printf ("%s: %s", name, figure)
+                              : g_strdup_printf ("%s: %s, %s", name, figure, sl_word_text (word));
+}
+
+char *
+sl_change_text (const SlAnalysis *now, const SlFigures *before, const SlTextStyle *style)
+{
+  const SlInstrument *in = &now->instrument;
+  const SlFigures *after = &now->planned_figures;
+  const Table table = { .analysis = now, .after = after, .style = style };
+  const double tolerances[] = { in->action_tolerance, in->first_gap_tolerance, UNJUDGED, UNJUDGED, UNJUDGED };
+  const int last = MAX (in->n_strings - 1, 0);
+  const double relief =
+      (after->relief[0].value - before->relief[0].value + after->relief[last].value - before->relief[last].value) / 2 /
+      in->relief_tolerance;
+  double most = 0;
+  int which = -1, string = 0;
+
+  for (int i = ACTION; i <= NUT_BREAK; i++)
+    for (int s = 1; s <= in->n_strings; s++)
+      {
+        const double moved =
+            fabs (sl_figure_at (after, rows[i].place, s)->value - sl_figure_at (before, rows[i].place, s)->value) /
+            tolerances[i];
+
+        which = moved > most ? i : which;
+        string = moved > most ? s : string;
+        most = MAX (most, moved);
+      }
+  if (fabs (relief) > most)
+    {
+      const SlFigure mean = mean_relief (now, &now->planned);
+
+      return brief_text (g_strdup (_ ("Relief, mean of both sides")), sl_text_length_unit (style, mean.value),
+                         sl_word (&mean, in->target_relief, in->relief_tolerance));
+    }
+  if (which < 0)
+    return NULL;
+  const SlFigure *figure = sl_figure_at (after, rows[which].place, string);
+  const SlResult row = goal_of (&table, which, string, figure);
+
+  g_free (row.target);
+  return brief_text (g_strdup_printf (_ (rows[which].spoken), string),
+                     which <= EXPOSURE ? sl_text_length_unit (style, figure->value)
+                                       : rows[which].manner->text (style, figure->value),
+                     row.word);
 }

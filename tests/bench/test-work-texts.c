@@ -479,6 +479,30 @@ test_written (void)
   g_assert_cmpint (sl_profile_last_visit (again)->plan->len, ==, 6);
 }
 
+/* What changed most by its own tolerance is told: a reading of one string by that string, the rod by relief though it
+ * moves every action by more millimetres. */
+static void
+test_change (void)
+{
+  SlBench *bench = open_example ();
+  const SlReading reading = { SL_READ_FIRST_GAP, 6, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (0.8) };
+  g_autofree SlFigures *before = NULL, *later = NULL;
+  g_autofree char *none = NULL, *read = NULL, *turned = NULL;
+
+  before = g_memdup2 (&sl_bench_get_analysis (bench)->planned_figures, sizeof *before);
+  none = sl_change_text (sl_bench_get_analysis (bench), before, &mm);
+  g_assert_null (none);
+  sl_bench_put_reading (bench, "read", reading);
+  read = sl_change_text (sl_bench_get_analysis (bench), before, &mm);
+  g_assert_true (g_str_has_prefix (read, "Height at fret 1, string 6: "));
+  later = g_memdup2 (&sl_bench_get_analysis (bench)->planned_figures, sizeof *later);
+  sl_edit_amount (bench, SL_OP_TURN_ROD, 0, FALSE, 0.05);
+  turned = sl_change_text (sl_bench_get_analysis (bench), later, &mm);
+  g_assert_true (g_str_has_prefix (turned, "Relief, mean of both sides: "));
+  g_assert_nonnull (strstr (turned, " mm, "));
+  g_assert_finalize_object (bench);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -500,5 +524,6 @@ main (int argc, char **argv)
   g_test_add_func ("/operations/done", test_done);
   g_test_add_func ("/operations/last-done", test_last_done);
   g_test_add_func ("/operations/written", test_written);
+  g_test_add_func ("/work-texts/change", test_change);
   return g_test_run ();
 }

@@ -5,7 +5,7 @@
 import locale
 import sys
 
-from journey import DEMOS, ENTRY, Program, end, find, run, text_of, wait
+from journey import DEMOS, ENTRY, Atspi, Program, end, find, has, keys, run, text_of, type_text, wait, xdotool
 
 PROFILE = DEMOS / "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
@@ -67,6 +67,36 @@ def units(tap):
         end(tap, program, "units")
 
 
+def clicks(tap):
+    """the first click into a box selects its figure, as Tab does; the next one sets the caret; a drag selects what it passes over"""
+    with Program(PROFILE) as program:
+        window = program.window(TITLE)
+        entry, relief = window.entry(READING), window.entry(RELIEF)
+        window.focus(relief)
+        window.focus(entry)
+        type_text("2.9")
+        tap.check(wait(lambda: text_of(entry) == "2.9", "what was typed"), "what is typed after a click takes the figure's place", [text_of(entry)])
+        keys("Escape")
+        wait(lambda: text_of(entry) == "3.25", "the old value")
+        window.focus(relief)
+        window.focus(entry)
+        x, y = window.place(entry)
+        xdotool("mousemove", x + 12, y, "click", 1)  # too far for a double click
+        type_text("7")
+        tap.check(wait(lambda: len(text_of(entry)) == 5, "one figure more"), "after the next click it goes in where the caret is", [text_of(entry)])
+        keys("Escape")
+        wait(lambda: text_of(entry) == "3.25", "the old value")
+        window.focus(relief)
+        xdotool("mousemove", x + 20, y, "mousedown", 1, "mousemove", x + 8, y, "mousemove", x - 2, y, "mouseup", 1)
+        wait(lambda: has(entry, Atspi.StateType.FOCUSED), "the keyboard in the box")
+        type_text("7")
+        said = wait(lambda: text_of(entry) not in ("3.25", "") and text_of(entry), "what was typed")
+        tap.check(said != "7" and len(said) < 5, "a drag selects a part, which alone is replaced", [said])
+        keys("Escape")
+        wait(lambda: text_of(entry) == "3.25", "the old value")
+        end(tap, program, "clicks")
+
+
 def has_locale(name):
     try:
         locale.setlocale(locale.LC_ALL, name)
@@ -101,4 +131,4 @@ def decimal_comma(tap):
 
 
 if __name__ == "__main__":
-    sys.exit(run(not_a_number, units, decimal_comma))
+    sys.exit(run(not_a_number, clicks, units, decimal_comma))

@@ -5,7 +5,7 @@
 import re
 import sys
 
-from journey import ENTRY, Atspi, Program, end, find, find_all, has, keys, run, scratch, text_of, type_text, wait, walk, xdotool
+from journey import BUTTON, ENTRY, Atspi, Program, end, find, find_all, has, keys, run, scratch, text_of, type_text, wait, walk, xdotool
 
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"

@@ -21,18 +21,14 @@ for target in "$@"; do
   ninja -C "$build" "tests/fuzz/fuzz-$target" >/dev/null
   found=$build/tests/fuzz/$target
   mkdir -p "$found"
-  seeds=tests/fuzz/corpus/$target
-  [ "$target" != profile ] || seeds="$seeds tests/example.sidelong"
+  more=
+  [ "$target" != profile ] || more=$PWD/data/demo
   # Names and words that the readers know, for libFuzzer to try.
   { grep -o '\(name\|value\)="[^"]*"' data/profile.xsd | sed 's/^[a-z]*=//'
     grep -oh '{ "[a-z-]*"' src/calc/*.c | sed 's/^{ "/"--/'
     grep -oh 'VALUE ("[a-z-]*"' src/setup/profile/shop.c | sed 's/^VALUE (//'; } | sort -u >"$found.words"
-  copied=
-  for seed in $seeds; do
-    case $seed in *.sidelong) mkdir -p "$found.more" && cp "$seed" "$found.more/" && copied=$found.more ;; esac
-  done
   echo "== $target"
   "$build/tests/fuzz/fuzz-$target" -max_total_time="$seconds" -timeout=20 -rss_limit_mb=1024 -dict="$found.words" -print_final_stats=1 -verbosity=1 \
-    -artifact_prefix="$found/" "$found" "$PWD/tests/fuzz/corpus/$target" $copied || broken="$broken $target"
+    -artifact_prefix="$found/" "$found" "$PWD/tests/fuzz/corpus/$target" $more || broken="$broken $target"
 done
 [ -z "$broken" ] || { echo "Broken:$broken"; exit 1; }

@@ -48,6 +48,7 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
       GtkWidget *unit = sl_field_new_unit (self->bench, field), *message = sl_field_new_message (control);
       const int row = 2 * (int) i;
 
+      gtk_widget_set_name (control, field->attribute);
       gtk_widget_set_hexpand (control, field->kind == SL_FIELD_TEXT);
       gtk_grid_attach (GTK_GRID (grid), label, 0, row, 1, 1);
       gtk_grid_attach (GTK_GRID (grid), control, 1, row, 1, 1);
@@ -124,8 +125,11 @@ edit_remove_string (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpoin
 static void
 change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 {
-  g_autofree char *complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
+  g_autofree char *complaint = NULL;
 
+  if (!sl_typed_take (GTK_WINDOW (self))) /* the tables are made again */
+    return;
+  complaint = sl_checked_edit (self->bench, name, SL_CHANGED_INSTRUMENT, edit, NULL);
   gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", complaint == NULL ? "" : complaint);
 }
 
@@ -262,6 +266,7 @@ sl_instrument_window_init (SlInstrumentWindow *self)
   gtk_window_set_child (GTK_WINDOW (self),
                         sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), self->complaint, inner, NULL));
   gtk_window_set_default_size (GTK_WINDOW (self), WINDOW_WIDTH, WINDOW_HEIGHT);
+  gtk_widget_set_name (GTK_WIDGET (self), SL_HELP_NAME "instrument");
   gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
   sl_colour_scheme_mark (GTK_WIDGET (self));
 }
@@ -270,7 +275,8 @@ GtkWidget *
 sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
 {
   SlInstrumentWindow *self =
-      g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "transient-for", parent, "destroy-with-parent", TRUE, NULL);
+      g_object_new (SL_TYPE_INSTRUMENT_WINDOW, "application", gtk_window_get_application (parent), "transient-for",
+                    parent, "destroy-with-parent", TRUE, NULL);
 
   self->bench = sl_keep (self, bench);
   sl_typed_guard (GTK_WINDOW (self), parent);
@@ -278,4 +284,17 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
   on_bench_changed (self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT, G_CALLBACK (on_bench_changed), self);
   return GTK_WIDGET (self);
+}
+
+void
+sl_instrument_window_show_field (SlInstrumentWindow *self, const char *attribute)
+{
+  for (guint i = 0; i < sl_n_description_pages; i++)
+    for (guint k = 0; k < sl_description_pages[i].n_fields; k++)
+      if (g_strcmp0 (sl_description_pages[i].fields[k].attribute, attribute) == 0)
+        {
+          gtk_stack_set_visible_child_name (GTK_STACK (self->stack), sl_description_pages[i].name);
+          gtk_widget_grab_focus (sl_find_named (gtk_stack_get_visible_child (GTK_STACK (self->stack)), attribute));
+          return;
+        }
 }

@@ -13,3 +13,6 @@
 G_DECLARE_FINAL_TYPE (SlInstrumentWindow, sl_instrument_window, SL, INSTRUMENT_WINDOW, GtkWindow)
 
 GtkWidget *sl_instrument_window_new (GtkWindow *parent, SlBench *bench);
+
+/* Turns to the field of an attribute of the document, "action-bass", and gives it the keyboard. */
+void sl_instrument_window_show_field (SlInstrumentWindow *self, const char *attribute);

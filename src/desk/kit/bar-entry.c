@@ -21,14 +21,6 @@ read_bar (GtkEditable *entry, double *mm)
          *mm <= MOST_MM;
 }
 
-gboolean
-sl_bar_entry_good (GtkEditable *entry)
-{
-  double mm;
-
-  return read_bar (entry, &mm);
-}
-
 /* The setting is a factor; what a person has is a length. What can't be one leaves the setting as it was, and says what
  * can. */
 static void

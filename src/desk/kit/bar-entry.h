@@ -9,6 +9,3 @@
 /* Makes @entry such an entry for the setting @key; @note says what it is for, or what is accepted. Both are the
  * caller's. */
 void sl_bar_entry_bind (GtkEditable *entry, GtkWidget *note, const char *key);
-
-/* Whether its text is a length the bar can have. */
-gboolean sl_bar_entry_good (GtkEditable *entry);

@@ -11,17 +11,10 @@
 #define DEFAULT_PLACES 2
 #define DEFAULT_STEP 0.01
 
-/* Nobody reads a length or an angle to more decimals than this on a screen. */
-#define MOST_PLACES 3
-#define PLACES_TOLERANCE 1e-6
-
 /* Steps of the Up and Down keys in inches: a thousandth, as dial gauges are divided (common practice), and a 64th. */
 #define INCH_STEP (0.001 * SL_MM_PER_INCH)
 #define STEP_64TH (SL_MM_PER_INCH / 64.0)
 #define SHIFT_STEPS 10.0
-
-/* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
-#define KEPT_PER_UNIT 1e6
 
 /* Room for "27/64+" or "−12.34". */
 #define WIDTH_CHARS 6
@@ -84,11 +77,7 @@ has_persons_text (SlLengthEntry *self)
 static void
 update_description (SlLengthEntry *self)
 {
-  const char *text = self->message ? self->message : self->description;
-  if (text)
-    gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text, -1);
-  else
-    gtk_accessible_reset_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION);
+  sl_set_accessible_description (GTK_WIDGET (self), self->message ? self->message : self->description);
 }
 
 static void
@@ -112,9 +101,11 @@ update_tooltip (SlLengthEntry *self)
   g_autofree char *text = NULL;
   if (!self->unit && self->lengths != SL_LENGTHS_MM && !isnan (self->value))
     text = sl_length_format (self->value, SL_LENGTHS_MM, self->places, sl_decimal_sign (), TRUE);
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), text) != 0) /* setting it asks the display */
-    gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
-  update_description (self); /* GTK makes a tooltip the description */
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), text) == 0) /* setting it asks the display */
+    return;
+  gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
+  sl_set_accessible_description (GTK_WIDGET (self), ""); /* GTK made the tooltip the description */
+  update_description (self);
 }
 
 static gboolean
@@ -171,88 +162,19 @@ show_again (SlLengthEntry *self)
     show_value (self);
 }
 
-static gboolean
-parse_with (SlLengthEntry *self, const char *text, const char *decimal, double *value, GError **error)
-{
-  g_autofree char *number = g_strdup (text);
-  if (!self->unit)
-    return sl_length_parse (text, units_in_force (self), decimal, value, error);
-  if (*self->unit && g_str_has_suffix (number, self->unit))
-    {
-      number[strlen (number) - strlen (self->unit)] = '\0';
-      g_strchomp (number);
-    }
-  return sl_plain_parse (number, decimal, value, error);
-}
-
-/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and
- * gauges and keypads type what they are made to. */
-static gboolean
-parse (SlLengthEntry *self, const char *text, double *value, GError **error)
-{
-  return parse_with (self, text, sl_decimal_sign (), value, error) ||
-         (parse_with (self, text, ",", value, NULL) && (g_clear_error (error), TRUE));
-}
-
-/* What a bare number of inches can be that is too large for them: 64ths or thousandths; "" where neither fits. */
-static char *
-meant_text (SlLengthEntry *self, const char *text)
-{
-  static const struct
-  {
-    double parts;
-    SlLengths lengths;
-  } ways[] = { { 64, SL_LENGTHS_64THS }, { 1000, SL_LENGTHS_INCH } };
-  g_autoptr (GString) meant = g_string_new (NULL);
-  double number;
-
-  for (gsize i = 0; i < G_N_ELEMENTS (ways) && sl_plain_parse (text, sl_decimal_sign (), &number, NULL); i++)
-    {
-      const double mm = number / ways[i].parts * SL_MM_PER_INCH;
-      g_autofree char *one = sl_length_format (mm, ways[i].lengths, self->places, sl_decimal_sign (), TRUE);
-
-      if (mm >= self->bound->least && mm <= self->bound->most)
-        /* Translators: between two lengths of which one may have been meant: "5/64 in or 0.005 in" */
-        g_string_append_printf (meant, "%s%s", meant->len > 0 ? _ (" or ") : "", one);
-    }
-  /* Translators: one or two lengths; begins with a space */
-  return meant->len > 0 ? g_strdup_printf (_ (" Was %s meant?"), meant->str) : g_strdup ("");
-}
-
-/* Why a length is refused, in the unit it was typed in. */
-static char *
-bound_complaint (SlLengthEntry *self, const char *text, double value)
-{
-  const SlLengths units = units_in_force (self);
-  const char *decimal = sl_decimal_sign ();
-  g_autofree char *complaint = sl_bound_complaint (self->bound, value), *given = NULL, *least = NULL, *most = NULL,
-                  *meant = NULL;
-
-  if (complaint == NULL || self->unit != NULL || units == SL_LENGTHS_MM)
-    return g_steal_pointer (&complaint);
-  given = sl_length_format (value, units, self->places, decimal, TRUE);
-  least = sl_length_format (self->bound->least, units, self->places, decimal, FALSE);
-  most = sl_length_format (self->bound->most, units, self->places, decimal, TRUE);
-  meant = meant_text (self, text);
-  return g_strdup_printf (_ ("%1$s is outside %2$s to %3$s.%4$s"), given, least, most, meant);
-}
-
 /* The value of the text, or what is wrong with it (free with g_free()). */
 static char *
 read_text (SlLengthEntry *self, double *value)
 {
+  const SlLengthText how = { units_in_force (self), self->unit, self->places, self->bound };
   g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self))));
-  g_autoptr (GError) error = NULL;
 
   if (!*text)
     {
       *value = NAN;
       return self->allow_empty ? NULL : g_strdup (_ ("A value is needed here. Press Escape to restore the old one."));
     }
-  if (!parse (self, text, value, &error))
-    return g_strdup (error->message);
-  *value = round (*value * KEPT_PER_UNIT) / KEPT_PER_UNIT;
-  return self->bound ? bound_complaint (self, text, *value) : NULL;
+  return sl_length_text_read (&how, text, value);
 }
 
 void
@@ -349,7 +271,7 @@ step_by (SlLengthEntry *self, double steps)
   if (isnan (from))
     return;
   to = (round (from / size) + steps) * size;
-  to = round (to * KEPT_PER_UNIT) / KEPT_PER_UNIT;
+  to = sl_length_kept (to);
   if (self->bound)
     to = CLAMP (to, self->bound->least, self->bound->most);
   if (!self->stepping)
@@ -637,24 +559,6 @@ sl_length_entry_get_message (SlLengthEntry *self)
 }
 
 /* ---- what forms put around entries ---- */
-
-const char *
-sl_lengths_unit (SlLengths lengths, gboolean fine)
-{
-  return lengths == SL_LENGTHS_MM               ? C_ ("unit", "mm")
-         : lengths == SL_LENGTHS_64THS && !fine ? C_ ("unit", "64ths")
-                                                : C_ ("unit", "in");
-}
-
-int
-sl_places_for (double value, int least)
-{
-  double scale = pow (10, least);
-  for (int places = least; places <= MOST_PLACES && isfinite (value); places++, scale *= 10)
-    if (fabs (value * scale - round (value * scale)) < PLACES_TOLERANCE)
-      return places;
-  return least;
-}
 
 GtkWidget *
 sl_charge_entry_new (const char *attribute)

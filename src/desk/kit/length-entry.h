@@ -20,6 +20,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
+#include "desk/kit/length-text.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 
@@ -46,12 +47,6 @@ void sl_length_entry_set_value (SlLengthEntry *self, double value);
 void sl_length_entry_set_lengths (SlLengthEntry *self, SlLengths lengths);
 void sl_length_entry_set_plain (SlLengthEntry *self, const char *unit);
 void sl_length_entry_set_places (SlLengthEntry *self, int places);
-
-/* The decimals that show @value as it was entered: at least @least, up to three where it has them. */
-int sl_places_for (double value, int least);
-
-/* That of @lengths, as it stands beside an entry: "mm"; @fine as below. */
-const char *sl_lengths_unit (SlLengths lengths, gboolean fine);
 
 /* Lengths for which a 64th is too coarse (relief, first gap) are shown and typed in decimal inches where 64ths are
  * chosen. */

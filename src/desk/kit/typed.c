@@ -3,33 +3,31 @@
 
 #include "desk/kit/util.h"
 
+#define TAKE "sl-typed-take"
 #define FOLLOWER "sl-typed-follower"
 #define BENEATH "sl-typed-beneath"
 #define TEXT "sl-typed-text"
 
-typedef struct
+/* The entries in which something stands that is not in force, borrowed: a handful at most. */
+static GPtrArray *
+pending (void)
 {
-  GtkWidget *entry; /* borrowed: it is forgotten when it goes */
-  SlTypedTake take;
-} Pending;
+  static GPtrArray *entries;
 
-/* A handful at most: what is left or confirmed is in force. */
-static GArray *all; /* of Pending */
-
-static guint
-place_of (GtkWidget *entry)
-{
-  guint i = 0;
-
-  while (all != NULL && i < all->len && g_array_index (all, Pending, i).entry != entry)
-    i++;
-  return i;
+  return entries != NULL ? entries : (entries = g_ptr_array_new ());
 }
 
 static gboolean
 is_pending (GtkWidget *entry)
 {
-  return all != NULL && place_of (entry) < all->len;
+  return g_ptr_array_find (pending (), entry, NULL);
+}
+
+/* What has the text of an entry or a text view as its property. */
+static gpointer
+holder (GtkWidget *entry)
+{
+  return GTK_IS_TEXT_VIEW (entry) ? (gpointer) gtk_text_view_get_buffer (GTK_TEXT_VIEW (entry)) : entry;
 }
 
 static char *
@@ -37,9 +35,7 @@ text_in (GtkWidget *entry)
 {
   char *text;
 
-  if (!GTK_IS_TEXT_VIEW (entry))
-    return g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry)));
-  g_object_get (gtk_text_view_get_buffer (GTK_TEXT_VIEW (entry)), "text", &text, NULL);
+  g_object_get (holder (entry), "text", &text, NULL);
   return text;
 }
 
@@ -61,24 +57,21 @@ static void
 forget (GtkWidget *entry)
 {
   g_signal_handlers_disconnect_by_func (entry, forget, NULL);
-  g_array_remove_index (all, place_of (entry));
+  g_ptr_array_remove (pending (), entry);
   tell ();
 }
 
 void
-sl_typed_note (GtkWidget *entry, gboolean pending, SlTypedTake take)
+sl_typed_note (GtkWidget *entry, gboolean differs, SlTypedTake take)
 {
-  const Pending fresh = { entry, take };
-
-  if (is_pending (entry) && !pending)
+  if (!differs && is_pending (entry))
     forget (entry);
-  if (!pending)
+  if (!differs)
     return;
-  if (all == NULL)
-    all = g_array_new (FALSE, FALSE, sizeof (Pending));
+  g_object_set_data (G_OBJECT (entry), TAKE, (gpointer) take);
   if (!is_pending (entry))
     {
-      g_array_append_val (all, fresh);
+      g_ptr_array_add (pending (), entry);
       g_signal_connect (entry, "destroy", G_CALLBACK (forget), NULL);
     }
   tell ();
@@ -105,26 +98,22 @@ sl_typed_judge (GtkWidget *entry, gboolean wrong)
   sl_typed_note (entry, wrong, refuse);
 }
 
-static gboolean
-belongs_to (GtkWidget *entry, GtkWindow *window)
-{
-  GtkRoot *root = gtk_widget_get_root (entry);
-  GtkWindow *at = GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL;
-
-  while (window != NULL && at != NULL && at != window)
-    at = g_object_get_data (G_OBJECT (at), BENEATH);
-  return window == NULL || at != NULL;
-}
-
 /* Those of @window, with a reference each: taking one in may make others go. */
 static GPtrArray *
 entries_of (GtkWindow *window)
 {
   GPtrArray *entries = g_ptr_array_new_with_free_func (g_object_unref);
 
-  for (guint i = 0; all != NULL && i < all->len; i++)
-    if (belongs_to (g_array_index (all, Pending, i).entry, window))
-      g_ptr_array_add (entries, g_object_ref (g_array_index (all, Pending, i).entry));
+  for (guint i = 0; i < pending ()->len; i++)
+    {
+      GtkWidget *entry = pending ()->pdata[i];
+      gpointer at = gtk_widget_get_root (entry);
+
+      while (window != NULL && at != NULL && at != window)
+        at = g_object_get_data (at, BENEATH);
+      if (window == NULL || at != NULL)
+        g_ptr_array_add (entries, g_object_ref (entry));
+    }
   return entries;
 }
 
@@ -150,9 +139,12 @@ sl_typed_take (GtkWindow *window)
   GtkWidget *refused = NULL;
 
   for (guint i = 0; i < entries->len; i++)
-    if (is_pending (entries->pdata[i]) &&
-        !g_array_index (all, Pending, place_of (entries->pdata[i])).take (entries->pdata[i]) && refused == NULL)
-      refused = entries->pdata[i];
+    {
+      SlTypedTake take = (SlTypedTake) g_object_get_data (entries->pdata[i], TAKE);
+
+      if (is_pending (entries->pdata[i]) && !take (entries->pdata[i]) && refused == NULL)
+        refused = entries->pdata[i];
+    }
   if (refused != NULL)
     reveal (refused);
   return refused == NULL;
@@ -223,15 +215,6 @@ on_text_changed (GtkWidget *entry)
     sl_typed_note (entry, !g_str_equal (typed, text->shown), sl_typed_take_one);
 }
 
-static void
-set_text (GtkWidget *entry, const char *text)
-{
-  if (GTK_IS_TEXT_VIEW (entry))
-    gtk_text_buffer_set_text (gtk_text_view_get_buffer (GTK_TEXT_VIEW (entry)), text, -1);
-  else
-    gtk_editable_set_text (GTK_EDITABLE (entry), text);
-}
-
 /* What @take puts into the entry instead counts as put there by the program. */
 gboolean
 sl_typed_take_one (GtkWidget *entry)
@@ -267,7 +250,7 @@ sl_typed_show (GtkWidget *entry, const char *shown)
   text->shown = g_strdup (shown != NULL ? shown : "");
   text->showing = TRUE; /* a text is exchanged in two changes */
   if (!stays && !g_str_equal (typed, text->shown))
-    set_text (entry, text->shown);
+    g_object_set (holder (entry), "text", text->shown, NULL);
   text->showing = FALSE;
   on_text_changed (entry);
 }
@@ -279,7 +262,7 @@ on_key (GtkWidget *entry, guint keyval)
 
   if (keyval != GDK_KEY_Escape || !is_pending (entry))
     return GDK_EVENT_PROPAGATE;
-  set_text (entry, text->shown);
+  g_object_set (holder (entry), "text", text->shown, NULL);
   mark (entry, FALSE);
   text->take (text->owner, text->shown, entry);
   return GDK_EVENT_STOP;
@@ -289,16 +272,14 @@ void
 sl_typed_bind (GtkWidget *entry, SlTypedTakeText take, gpointer owner)
 {
   GtkEventController *focus = gtk_event_controller_focus_new (), *keys = gtk_event_controller_key_new ();
-  const gboolean view = GTK_IS_TEXT_VIEW (entry);
   Text *text = g_new0 (Text, 1);
 
   text->take = take;
   text->owner = owner;
   text->shown = text_in (entry);
   g_object_set_data_full (G_OBJECT (entry), TEXT, text, free_text);
-  g_signal_connect_object (view ? G_OBJECT (gtk_text_view_get_buffer (GTK_TEXT_VIEW (entry))) : G_OBJECT (entry),
-                           "changed", G_CALLBACK (on_text_changed), entry, G_CONNECT_SWAPPED);
-  if (!view)
+  g_signal_connect_object (holder (entry), "changed", G_CALLBACK (on_text_changed), entry, G_CONNECT_SWAPPED);
+  if (GTK_IS_ENTRY (entry))
     g_signal_connect (entry, "activate", G_CALLBACK (sl_typed_take_one), NULL);
   g_signal_connect_swapped (focus, "leave", G_CALLBACK (sl_typed_take_one), entry);
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);

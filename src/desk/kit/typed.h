@@ -14,7 +14,7 @@ typedef gboolean (*SlTypedTake) (GtkWidget *entry);
 
 /* An entry tells so whenever its text changes or is taken in: whether another text stands in it than the one in force.
  */
-void sl_typed_note (GtkWidget *entry, gboolean pending, SlTypedTake take);
+void sl_typed_note (GtkWidget *entry, gboolean differs, SlTypedTake take);
 
 /* The same for an entry whose text is in force with each key unless it is @wrong: so it is marked, and refused. */
 void sl_typed_judge (GtkWidget *entry, gboolean wrong);

@@ -12,14 +12,25 @@
 
 #define NAME "sl-name"
 
+/* Whether @text is another than the widget had as @key: the toolkit tells of every one it is given, new or not, and a
+ * screen reader says that of what has the keyboard. */
+static gboolean
+keep_text (GtkWidget *widget, const char *key, const char *text)
+{
+  if (g_strcmp0 (g_object_get_data (G_OBJECT (widget), key), text) == 0)
+    return FALSE;
+  g_object_set_data_full (G_OBJECT (widget), key, g_strdup (text), g_free);
+  return TRUE;
+}
+
 void
 sl_set_accessible_label (GtkWidget *widget, const char *label)
 {
+  if (!keep_text (widget, NAME, label))
+    return;
   gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
   if (GTK_IS_DROP_DOWN (widget) && GTK_IS_TOGGLE_BUTTON (gtk_widget_get_first_child (widget)))
     sl_set_accessible_label (gtk_widget_get_first_child (widget), label);
-  if (GTK_IS_ENTRY (widget) || GTK_IS_TEXT_VIEW (widget))
-    g_object_set_data_full (G_OBJECT (widget), NAME, g_strdup (label), g_free);
 }
 
 const char *
@@ -97,10 +108,48 @@ sl_name_mnemonic_button (GtkWidget *button)
   sl_set_accessible_label (button, name);
 }
 
+static void
+describe (GtkWidget *widget, const char *description)
+{
+  if (description != NULL)
+    gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
+  else
+    gtk_accessible_reset_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION);
+}
+
 void
 sl_set_accessible_description (GtkWidget *widget, const char *description)
 {
-  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
+  if (keep_text (widget, "accessible-description", description))
+    describe (widget, description);
+}
+
+/* Once it has lost the keyboard, it is described as before. */
+static void
+on_told (GtkWidget *focus, GParamSpec *pspec, GtkWidget *described)
+{
+  if (gtk_widget_has_focus (focus))
+    return;
+  g_signal_handlers_disconnect_by_func (focus, on_told, described);
+  describe (described, g_object_get_data (G_OBJECT (described), "accessible-description"));
+}
+
+void
+sl_tell_reader (GtkWindow *window, const char *sentence)
+{
+  GtkApplication *app = gtk_window_get_application (window);
+  GtkWindow *active = app == NULL ? NULL : gtk_application_get_active_window (app);
+  GtkWidget *focus = gtk_window_get_focus (active != NULL ? active : window), *described = focus;
+
+  /* what changes something; pictures and tables describe themselves */
+  if (!GTK_IS_TEXT (focus) && !GTK_IS_RANGE (focus) && !GTK_IS_BUTTON (focus) && !GTK_IS_CHECK_BUTTON (focus) &&
+      !GTK_IS_SWITCH (focus))
+    return;
+  if (GTK_IS_EDITABLE (gtk_widget_get_parent (focus))) /* which has the name, too */
+    described = gtk_widget_get_parent (focus);
+  g_signal_handlers_disconnect_by_func (focus, on_told, described);
+  g_signal_connect (focus, "notify::has-focus", G_CALLBACK (on_told), described);
+  describe (described, sentence);
 }
 
 guint
@@ -449,6 +498,17 @@ sl_natural_width (GtkWidget *widget)
 
   gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
   return natural;
+}
+
+GtkWidget *
+sl_find_named (GtkWidget *root, const char *name)
+{
+  GtkWidget *found = g_str_equal (gtk_widget_get_name (root), name) ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = sl_find_named (child, name);
+  return found;
 }
 
 static void

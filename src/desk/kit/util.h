@@ -6,9 +6,17 @@
 
 #include <gtk/gtk.h>
 
+/* What a widget and all within it are told of in the user guide: its GtkWidget:name begins with this, and a topic
+ * follows, a page or a place on it ("help-work#turn-rod"). */
+#define SL_HELP_NAME "help-"
+
 /* Gives @widget its accessible name, or description. The button inside a drop-down is named with it. */
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
+
+/* Has a screen reader say @sentence once, in @window or whichever of its program's is worked in. GTK 4.8 tells it of
+ * nothing but what has the keyboard, so the sentence is that control's description until it loses it. */
+void sl_tell_reader (GtkWindow *window, const char *sentence);
 
 /* The name an entry or text view was given; NULL: none. The toolkit doesn't say. */
 const char *sl_entry_name (GtkWidget *entry);
@@ -125,3 +133,6 @@ void sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocate
 /* A widget's minimum, and the width it would like. */
 int sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size);
 int sl_natural_width (GtkWidget *widget);
+
+/* What is called @name (GtkWidget:name) of @root and all within it; NULL: nothing. */
+GtkWidget *sl_find_named (GtkWidget *root, const char *name);

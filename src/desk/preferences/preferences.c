@@ -73,6 +73,7 @@ sl_preferences_new (GtkWindow *parent)
   gtk_widget_set_size_request (list, LIST_WIDTH, -1);
   gtk_box_prepend (GTK_BOX (gtk_window_get_child (GTK_WINDOW (window))), list);
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
+  gtk_window_set_application (GTK_WINDOW (window), parent == NULL ? NULL : gtk_window_get_application (parent));
   sl_typed_guard (GTK_WINDOW (window), NULL);
   sl_colour_scheme_mark (window);
   return window;

@@ -37,7 +37,7 @@ struct _SlReadingRun
 
   /* owned widgets */
   GtkWidget *progress, *title, *hint, *picture, *entry, *unit, *tool_line, *tool, *tool_figures, *tick, *spread, *slip;
-  GtkWidget *back, *next, *done, *close;
+  GtkWidget *back, *next, *done;
 
   SlBench *bench;    /* owned */
   GArray *questions; /* of SlQuestion, in the order of measuring */
@@ -295,12 +295,12 @@ show_question (SlReadingRun *self)
 
   sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
   gtk_widget_set_sensitive (self->back, self->at > 0);
-  gtk_widget_set_visible (self->done, end);
-  if (end) /* the focus leaves the entry before it is made insensitive */
+  gtk_button_set_label (GTK_BUTTON (self->done), end ? _ ("Done") : _ ("Close"));
+  sl_set_class (self->done, "suggested-action", end);
+  if (end) /* the focus leaves the entry before it goes */
     gtk_widget_grab_focus (self->done);
-  gtk_widget_set_sensitive (self->entry, !end);
+  gtk_widget_set_visible (gtk_widget_get_parent (self->entry), !end);
   gtk_widget_set_visible (self->next, !end);
-  gtk_widget_set_visible (self->close, !end);
   gtk_widget_set_visible (self->picture, !end && question.ask < SL_N_READINGS);
   show_tool (self);
   if (end)
@@ -481,6 +481,7 @@ sl_reading_run_init (SlReadingRun *self)
   GtkEventController *keys = gtk_event_controller_key_new ();
 
   self->last = -1;
+  gtk_widget_set_name (GTK_WIDGET (self), SL_HELP_NAME "readings");
   gtk_window_set_title (GTK_WINDOW (self), _ ("Reading run"));
   gtk_window_set_default_size (GTK_WINDOW (self), WIDTH, HEIGHT);
   gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
@@ -511,17 +512,15 @@ build (SlReadingRun *self, gboolean usual)
   gtk_widget_set_opacity (self->tick, 0);
   self->back =
       sl_button_add (buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back), self);
-  sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
-                 G_CALLBACK (on_repeat), self);
   self->next =
       sl_button_add (buttons, _ ("Next"), _ ("Takes this reading and goes on; an empty one is skipped (Enter)"),
                      G_CALLBACK (on_next), self);
-  self->done = sl_button_add (buttons, _ ("Done"), _ ("Ends the run; all readings are kept (Enter)"),
-                              G_CALLBACK (gtk_window_close), self);
+  sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
+                 G_CALLBACK (on_repeat), self);
   if (usual) /* after work only what it changes is asked, whatever is usual */
     gtk_box_append (GTK_BOX (buttons), build_kinds (self));
-  self->close = sl_button_add (buttons, _ ("Close"), _ ("Ends the run here; what was read is kept (Escape)"),
-                               G_CALLBACK (gtk_window_close), self);
+  self->done = sl_button_add (buttons, "", _ ("Ends the run; what was read is kept (Escape)"),
+                              G_CALLBACK (gtk_window_close), self);
   gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (box), buttons);
   gtk_window_set_child (GTK_WINDOW (self), box);
@@ -535,7 +534,8 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
 
   if (!sl_bench_settle (bench))
     return;
-  self = g_object_new (SL_TYPE_READING_RUN, "transient-for", parent, "modal", TRUE, "destroy-with-parent", TRUE, NULL);
+  self = g_object_new (SL_TYPE_READING_RUN, "application", gtk_window_get_application (parent), "transient-for", parent,
+                       "modal", TRUE, "destroy-with-parent", TRUE, NULL);
   sl_typed_guard (GTK_WINDOW (self), parent);
   self->bench = sl_keep (self, bench);
   collect (self, asked);

@@ -325,8 +325,11 @@ range_text (SlReadingsForm *self, SlQuestionGroup which)
     return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d read", "%d read", (gulong) read), read);
   if (!isfinite (least))
     return g_strdup (_ ("not read"));
-  g_autofree char *low = sl_bench_length (self->bench, least, places, FALSE),
-                  *high = sl_bench_length (self->bench, most, places, FALSE);
+  /* heights at fret 1 are too fine for 64ths */
+  const SlLengths chosen = sl_bench_get_lengths (self->bench),
+                  lengths = which == SL_GROUP_NUT && chosen == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : chosen;
+  g_autofree char *low = sl_length_format (least, lengths, places, sl_decimal_sign (), FALSE),
+                  *high = sl_length_format (most, lengths, places, sl_decimal_sign (), FALSE);
 
   if (g_str_equal (low, high))
     return g_strdup_printf (assumed ? _ ("%s assumed") : _ ("%s expected"), low);

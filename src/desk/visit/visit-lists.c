@@ -121,6 +121,7 @@ make_check_row (SlRow *row)
     texts[i] = sl_check_state_text (states[i]);
   check->name = sl_row_add (row, sl_text_new (NULL));
   gtk_widget_set_hexpand (check->name, TRUE);
+  gtk_label_set_width_chars (GTK_LABEL (check->name), TEXT_CHARS); /* however it wraps: the choosers stand in line */
   check->state = sl_row_add (row, gtk_drop_down_new_from_strings (texts)); /* named in fill_check_row() */
   sl_guard_wheel (check->state);
   g_signal_connect_swapped (check->state, "notify::selected", G_CALLBACK (on_state), row);
@@ -301,7 +302,9 @@ sl_visit_charges_new (SlBench *bench)
   const List functions = { .bench = bench, .set_text = sl_visit_set_charge_what, .remove = sl_visit_remove_charge };
   GtkWidget *box = list_box_new (functions, _ ("Charges"), make_charge_row, fill_charge_row, update_charges);
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual = gtk_menu_button_new ();
+  const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
+  sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   list_of (box)->total = sl_label_add (box, NULL, "sl-figure");
   sl_button_add (buttons, _ ("Add a charge"), NULL, G_CALLBACK (on_add_charge), bench);
   sl_set_accessible_label (usual, _ ("Add a usual charge"));

@@ -7,6 +7,7 @@
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
@@ -21,6 +22,7 @@
 #define SPACING 8
 #define DAY_CHARS 10 /* of a date as it is typed: 2026-03-02 */
 #define NOTE_LEAST_HEIGHT 48
+#define NOTE_MARGIN 6 /* more than the text view has round its text */
 
 #define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, SL, VISIT_SHEET, GtkBox)
@@ -273,8 +275,9 @@ take_note (gpointer bench, const char *text, GtkWidget *entry)
 static GtkWidget *
 build_head (SlVisitSheet *self)
 {
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *scrolled;
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *scrolled;
 
+  sl_flow (head, SPACING);
   self->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
   sl_set_accessible_label (self->line, _ ("Stages of the visit"));
   scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "vscrollbar-policy", GTK_POLICY_NEVER, "child", self->line,
@@ -345,11 +348,20 @@ build_compare_part (SlVisitSheet *self)
 static GtkWidget *
 build_note_part (SlVisitSheet *self)
 {
-  self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE,
-                             "height-request", NOTE_LEAST_HEIGHT, NULL);
+  GtkWidget *overlay = gtk_overlay_new (), *measure = sl_text_new (NULL);
+
+  /* A text view is no taller for a longer text; a label beneath it, unseen, is. */
+  self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE, NULL);
+  g_object_set (measure, "height-request", NOTE_LEAST_HEIGHT, "wrap-mode", PANGO_WRAP_WORD_CHAR, "opacity", 0.0,
+                "yalign", 0.0, NULL);
+  sl_set_margin (measure, NOTE_MARGIN);
+  g_object_bind_property (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "text", measure, "label",
+                          G_BINDING_DEFAULT);
+  gtk_overlay_set_child (GTK_OVERLAY (overlay), measure);
+  gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->note);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
   sl_typed_bind (self->note, take_note, self->bench);
-  return sl_box_add (part_new (_ ("What the player asked for")), self->note, NULL);
+  return sl_box_add (part_new (_ ("What the player asked for")), overlay, NULL);
 }
 
 static GtkWidget *

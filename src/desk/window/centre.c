@@ -181,7 +181,10 @@ make_shown_sheet (SlCentre *self)
   GtkWidget *page = gtk_stack_get_visible_child (GTK_STACK (self->sheets)), *scrolled;
   NewSheet new_sheet;
 
-  if (page == NULL || self->bench == NULL || gtk_widget_get_first_child (page) != NULL)
+  if (page == NULL || self->bench == NULL)
+    return;
+  gtk_widget_set_name (self->sheets_box, gtk_widget_get_name (page)); /* its tab is told of as it is itself */
+  if (gtk_widget_get_first_child (page) != NULL)
     return;
   new_sheet = (NewSheet) g_object_get_data (G_OBJECT (page), "new-sheet");
   /* no sheet widens the window: where there is too little room it scrolls both ways; the sheet shown at the start sets
@@ -197,7 +200,9 @@ static void
 add_sheet (SlCentre *self, NewSheet new_sheet, const char *name, const char *title)
 {
   GtkWidget *page = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  g_autofree char *topic = g_strconcat (SL_HELP_NAME, name, NULL);
 
+  gtk_widget_set_name (page, topic);
   g_object_set_data (G_OBJECT (page), "new-sheet", (gpointer) new_sheet);
   gtk_stack_add_titled (GTK_STACK (self->sheets), page, name, title);
 }
@@ -435,4 +440,15 @@ sl_centre_new (SlBench *bench)
   show_choices (self);
   show_factor (self);
   return GTK_WIDGET (self);
+}
+
+GtkWidget *
+sl_centre_show_sheet (GtkWidget *centre, const char *name)
+{
+  SlCentre *self = SL_CENTRE (centre);
+  GtkWidget *page = gtk_stack_get_child_by_name (GTK_STACK (self->sheets), name);
+
+  if (page != NULL)
+    gtk_stack_set_visible_child (GTK_STACK (self->sheets), page);
+  return page;
 }

@@ -4,6 +4,7 @@
 #include "desk/window/recent.h"
 #include "desk/window/start-tiles.h"
 #include "bench/starting.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -48,9 +49,20 @@ on_begin (SlStartPage *self)
   g_signal_emit (self, start_signal, 0);
 }
 
+/* An instrument with a name is put on the bench before its window closes or shows another. */
+static gboolean
+take_label (GtkWidget *entry)
+{
+  on_begin (SL_START_PAGE (gtk_widget_get_ancestor (entry, SL_TYPE_START_PAGE)));
+  return TRUE;
+}
+
 static void
 on_label_changed (SlStartPage *self)
 {
+  g_autofree char *label = text_of (self->label_entry);
+
+  sl_typed_note (self->label_entry, *label != '\0', take_label);
   gtk_widget_set_visible (self->complaint, FALSE);
   gtk_widget_remove_css_class (self->label_entry, "error");
   gtk_accessible_reset_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID);

@@ -15,32 +15,41 @@
 #define PICTURE_HEIGHT 88
 #define NO_TEXT 0.01
 
+/* Shared with the thread that draws it. */
 typedef struct
 {
-  char *name, *uri;
+  char *name, *uri; /* @uri NULL: the demonstration profile called @name */
   GtkWidget *picture, *title, *place;
+
+  /* found by the thread */
+  char *label; /* NULL where it can't be read */
+  gboolean gone;
+  GdkTexture *texture;
 } Tile;
 
 static void
-tile_free (gpointer data)
+tile_clear (gpointer data)
 {
   Tile *tile = data;
 
   g_free (tile->name);
   g_free (tile->uri);
-  g_free (tile);
+  g_free (tile->label);
+  g_clear_object (&tile->texture);
 }
 
-/* What a thread draws, and what it finds. */
+static void
+tile_unref (gpointer tile)
+{
+  g_atomic_rc_box_release_full (tile, tile_clear);
+}
+
 typedef struct
 {
-  char *name, *uri;
+  GPtrArray *tiles;
   SlShop shop;
   SlPictureOptions options;
   double scale;
-  char *label;
-  gboolean gone;
-  GdkTexture *texture;
 } Job;
 
 static void
@@ -48,42 +57,41 @@ job_free (gpointer data)
 {
   Job *job = data;
 
-  g_free (job->name);
-  g_free (job->uri);
-  g_free (job->label);
-  g_clear_object (&job->texture);
+  g_ptr_array_unref (job->tiles);
   g_free (job);
+}
+
+static void
+draw_tile (const Job *job, Tile *tile)
+{
+  g_autoptr (GFile) file = tile->uri == NULL ? NULL : g_file_new_for_uri (tile->uri);
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (GBytes) bytes = NULL;
+  SlProfile *profile = file == NULL ? sl_demo_profile (tile->name) : sl_document_read (file, NULL, NULL, NULL, NULL);
+
+  tile->gone = profile == NULL && !g_file_query_exists (file, NULL);
+  if (profile == NULL)
+    return;
+  tile->label = g_strdup (profile->identity.label);
+  sl_analyse_last (profile, &job->shop, analysis);
+  bytes = sl_picture_render (analysis, &job->options, SL_FORMAT_PNG, job->scale, NULL);
+  if (bytes != NULL)
+    tile->texture = gdk_texture_new_from_bytes (bytes, NULL);
+  sl_analysis_clear (analysis);
+  sl_profile_free (profile);
 }
 
 static void
 draw_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
-  Job *job = data;
-  g_autoptr (GFile) file = job->uri == NULL ? NULL : g_file_new_for_uri (job->uri);
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
-  g_autoptr (GBytes) bytes = NULL;
-  GError *error = NULL;
-  SlProfile *profile =
-      file == NULL ? sl_demo_profile (job->name) : sl_document_read (file, NULL, NULL, cancellable, &error);
+  const Job *job = data;
 
-  if (profile == NULL)
-    {
-      job->gone = file != NULL && !g_file_query_exists (file, NULL);
-      g_task_return_error (task, error);
-      return;
-    }
-  job->label = g_strdup (profile->identity.label);
-  sl_analyse_last (profile, &job->shop, analysis);
-  bytes = sl_picture_render (analysis, &job->options, SL_FORMAT_PNG, job->scale, NULL);
-  if (bytes != NULL)
-    job->texture = gdk_texture_new_from_bytes (bytes, NULL);
-  sl_analysis_clear (analysis);
-  sl_profile_free (profile);
+  for (guint i = 0; i < job->tiles->len; i++)
+    draw_tile (job, job->tiles->pdata[i]);
   g_task_return_boolean (task, TRUE);
 }
 
-static void draw_from (GtkWidget *button);
-
+/* @remark: its folder, or why it can't be opened. */
 static void
 name_tile (GtkWidget *button, const Tile *tile, const char *name, const char *remark)
 {
@@ -99,41 +107,37 @@ name_tile (GtkWidget *button, const Tile *tile, const char *name, const char *re
 }
 
 static void
-on_drawn (GObject *source, GAsyncResult *result, gpointer data)
+on_drawn (GObject *grid, GAsyncResult *result, gpointer data)
 {
-  GtkWidget *button = GTK_WIDGET (source);
-  Tile *tile = g_object_get_data (source, "tile");
-  const Job *job = g_task_get_task_data (G_TASK (result));
-  g_autoptr (GError) error = NULL;
-
-  if (gtk_widget_get_root (button) == NULL) /* gone meanwhile */
+  if (gtk_widget_get_root (GTK_WIDGET (grid)) == NULL) /* gone meanwhile */
     return;
-  if (!g_task_propagate_boolean (G_TASK (result), &error))
-    name_tile (button, tile, tile->name, job->gone ? _ ("no longer where it was") : _ ("can’t be read"));
-  else
+  for (GtkWidget *button = gtk_widget_get_first_child (GTK_WIDGET (grid)); button != NULL;
+       button = gtk_widget_get_next_sibling (button))
     {
+      const Tile *tile = g_object_get_data (G_OBJECT (button), "tile");
       g_autofree char *place = g_strdup (gtk_label_get_label (GTK_LABEL (tile->place)));
 
-      gtk_picture_set_paintable (GTK_PICTURE (tile->picture), GDK_PAINTABLE (job->texture));
-      name_tile (button, tile, job->label, place);
+      gtk_picture_set_paintable (GTK_PICTURE (tile->picture), GDK_PAINTABLE (tile->texture));
+      name_tile (button, tile, tile->label != NULL ? tile->label : tile->name,
+                 tile->gone            ? _ ("no longer where it was")
+                 : tile->label == NULL ? _ ("can’t be read")
+                                       : place);
     }
-  if (gtk_widget_get_next_sibling (button) != NULL)
-    draw_from (gtk_widget_get_next_sibling (button));
 }
 
-static void
-draw_from (GtkWidget *button)
+void
+sl_start_tiles_draw (GtkWidget *grid)
 {
-  const Tile *tile = g_object_get_data (G_OBJECT (button), "tile");
-  g_autoptr (GTask) task = g_task_new (button, NULL, on_drawn, NULL);
+  g_autoptr (GTask) task = g_task_new (grid, NULL, on_drawn, NULL);
   Job *job = g_new0 (Job, 1);
 
-  job->name = g_strdup (tile->name);
-  job->uri = g_strdup (tile->uri);
+  job->tiles = g_ptr_array_new_with_free_func (tile_unref);
+  for (GtkWidget *button = gtk_widget_get_first_child (grid); button != NULL;
+       button = gtk_widget_get_next_sibling (button))
+    g_ptr_array_add (job->tiles, g_atomic_rc_box_acquire (g_object_get_data (G_OBJECT (button), "tile")));
   job->shop = sl_settings_get_shop ();
-  job->scale = gtk_widget_get_scale_factor (button);
+  job->scale = gtk_widget_get_scale_factor (grid);
   sl_picture_options_init (&job->options);
-  job->options.kind = SL_PICTURE_SIDE;
   job->options.width = PICTURE_WIDTH;
   job->options.height = PICTURE_HEIGHT;
   job->options.still = job->options.plain = TRUE;
@@ -146,48 +150,27 @@ draw_from (GtkWidget *button)
 }
 
 void
-sl_start_tiles_draw (GtkWidget *grid)
-{
-  if (gtk_widget_get_first_child (grid) != NULL)
-    draw_from (gtk_widget_get_first_child (grid));
-}
-
-/* The folder a file is in, as people write it. */
-static char *
-place_of (const char *uri)
-{
-  g_autoptr (GFile) file = g_file_new_for_uri (uri), folder = g_file_get_parent (file);
-
-  return folder == NULL ? g_strdup ("") : g_file_get_parse_name (folder);
-}
-
-void
 sl_start_tile_add (GtkWidget *grid, const char *name, const char *uri)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3), *last = gtk_widget_get_last_child (grid);
-  g_autofree char *place = uri == NULL ? g_strdup ("") : place_of (uri);
-  Tile *tile = g_new0 (Tile, 1);
-  int column = -1, row = 0;
-  GtkWidget *button =
-      g_object_new (GTK_TYPE_BUTTON, "child", box, "action-name", uri == NULL ? "app.open-example" : "app.open-recent",
-                    "action-target", g_variant_new_string (uri == NULL ? name : uri), NULL);
+  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/start-tile.ui");
+  g_autoptr (GFile) file = uri == NULL ? NULL : g_file_new_for_uri (uri),
+                    folder = file == NULL ? NULL : g_file_get_parent (file);
+  g_autofree char *place = folder == NULL ? g_strdup ("") : g_file_get_parse_name (folder);
+  GtkWidget *button = GTK_WIDGET (gtk_builder_get_object (builder, "tile"));
+  Tile *tile = g_atomic_rc_box_new0 (Tile);
+  int n = 0;
 
   tile->name = g_strdup (name);
   tile->uri = g_strdup (uri);
-  tile->picture = g_object_new (GTK_TYPE_PICTURE, "height-request", PICTURE_HEIGHT, "can-shrink", TRUE,
-                                "accessible-role", GTK_ACCESSIBLE_ROLE_PRESENTATION, NULL);
-  gtk_box_append (GTK_BOX (box), tile->picture);
-  tile->title = sl_text_add (box, NULL, "sl-heading");
-  tile->place = sl_text_add (box, NULL, "sl-dim");
-  gtk_widget_add_css_class (tile->place, "sl-small");
+  tile->picture = GTK_WIDGET (gtk_builder_get_object (builder, "picture"));
+  tile->title = GTK_WIDGET (gtk_builder_get_object (builder, "title"));
+  tile->place = GTK_WIDGET (gtk_builder_get_object (builder, "place"));
   gtk_widget_set_visible (tile->place, uri != NULL);
-  gtk_widget_add_css_class (button, "sl-start-card");
-  g_object_set_data_full (G_OBJECT (button), "tile", tile, tile_free);
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), uri == NULL ? "app.open-example" : "app.open-recent");
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", uri == NULL ? name : uri);
+  g_object_set_data_full (G_OBJECT (button), "tile", tile, tile_unref);
   name_tile (button, tile, name, place);
-  if (last != NULL)
-    gtk_grid_query_child (GTK_GRID (grid), last, &column, &row, NULL, NULL);
-  if (column == N_COLUMNS - 1)
-    gtk_grid_attach (GTK_GRID (grid), button, 0, row + 1, 1, 1);
-  else
-    gtk_grid_attach (GTK_GRID (grid), button, column + 1, row, 1, 1);
+  for (GtkWidget *one = gtk_widget_get_first_child (grid); one != NULL; one = gtk_widget_get_next_sibling (one))
+    n++;
+  gtk_grid_attach (GTK_GRID (grid), button, n % N_COLUMNS, n / N_COLUMNS, 1, 1);
 }

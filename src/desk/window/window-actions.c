@@ -3,8 +3,10 @@
 #include "desk/instrument/instrument-window.h"
 #include "bench/settings.h"
 #include "desk/kit/typed.h"
+#include "desk/readings/reading-run.h"
 #include "desk/window/centre.h"
 #include "desk/window/window-private.h"
+#include "desk/work/work-column.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -155,14 +157,16 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlWindow *self = data;
   const char *name = g_variant_get_string (parameter, NULL);
+  GtkWidget *sheet = self->centre == NULL ? NULL : sl_centre_show_sheet (self->centre, name);
   GtkWidget *region = g_str_equal (name, "readings") ? self->form
                       : g_str_equal (name, "work")   ? self->work
+                      : sheet != NULL                ? sheet
                                                      : self->centre;
   GtkWidget *focus;
 
   if (self->bench == NULL || region == NULL)
     return;
-  if (region != self->centre)
+  if (region == self->form || region == self->work)
     {
       gtk_toggle_button_set_active (sl_centre_get_larger (SL_CENTRE (self->centre)), FALSE);
       gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->drawer_button), region == self->work);
@@ -177,7 +181,40 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
     gtk_editable_select_region (GTK_EDITABLE (focus), 0, -1);
 }
 
+/* The parameter names the target, by its attribute in the document. */
+static void
+on_targets (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlWindow *self = data;
+
+  show_instrument (self);
+  sl_instrument_window_show_field (SL_INSTRUMENT_WINDOW (self->instrument), g_variant_get_string (parameter, NULL));
+}
+
+/* The parameter says what: "propose" a plan, "read" again what it moved, "tick" off the card that is worked on, go to
+ * the "next" one or "back". */
+static void
+on_work (GSimpleAction *action, GVariant *parameter, gpointer data)
+{
+  SlWindow *self = data;
+  const char *what = g_variant_get_string (parameter, NULL);
+
+  if (self->column == NULL || !sl_typed_take (GTK_WINDOW (self)))
+    return;
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->drawer_button), TRUE);
+  if (g_str_equal (what, "propose"))
+    sl_bench_propose_plan (self->bench);
+  else if (g_str_equal (what, "read"))
+    sl_reading_run_present (GTK_WINDOW (self), self->bench);
+  else if (g_str_equal (what, "tick"))
+    sl_work_column_tick (self->column);
+  else
+    sl_work_column_jump (self->column, g_str_equal (what, "back"));
+}
+
 static const GActionEntry actions[] = {
+  { .name = "work", .activate = on_work, .parameter_type = "s" },
+  { .name = "targets", .activate = on_targets, .parameter_type = "s" },
   { .name = "lengths", .parameter_type = "s", .state = "'mm'", .change_state = on_lengths },
   { .name = "focus-region", .activate = on_focus_region, .parameter_type = "s" },
 };

@@ -321,20 +321,12 @@ on_go (Options *o)
 {
   const SlExportQuestion question = o->question;
   SlWindow *parent = o->parent;
-  GtkWidget *wrong = NULL;
 
+  if (!sl_typed_take (GTK_WINDOW (o->window)))
+    return;
   if (question.kind != SL_EXPORT_TEMPLATES)
-    wrong = read_width (o, &o->choices->png_width) ? NULL : o->width;
-  else if (!sl_bar_entry_good (GTK_EDITABLE (o->across)))
-    wrong = o->across;
-  else if (!sl_bar_entry_good (GTK_EDITABLE (o->along)))
-    wrong = o->along;
-  if (wrong != NULL)
-    {
-      gtk_widget_grab_focus (wrong);
-      return;
-    }
-  if (question.kind == SL_EXPORT_TEMPLATES)
+    read_width (o, &o->choices->png_width);
+  else
     o->choices->half_tiles = gtk_check_button_get_active (GTK_CHECK_BUTTON (o->tiles));
   gtk_window_destroy (GTK_WINDOW (o->window));
   question.go_on (parent, question.kind);

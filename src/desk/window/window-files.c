@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
+#include "desk/kit/typed.h"
 #include "desk/window/recent.h"
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
@@ -227,7 +228,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
         gtk_window_destroy (GTK_WINDOW (self));
       return;
     }
-  if (self->bench != NULL)
+  if (!sl_typed_take (GTK_WINDOW (self)) || self->bench != NULL)
     self = present_new_window (app);
   adopt_file (self, transfer);
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));

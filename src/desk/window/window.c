@@ -170,7 +170,6 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
 {
   SlWindow *self = SL_WINDOW (widget);
   gboolean *drawn = data;
-  GtkWidget *column;
 
   if (!*drawn) /* told before the frame is drawn */
     {
@@ -179,9 +178,9 @@ fill_columns (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
     }
   self->form = sl_readings_form_new (self->bench);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->readings), self->form);
-  column = sl_work_column_new (self->bench);
-  gtk_widget_set_hexpand (column, TRUE);
-  gtk_box_append (GTK_BOX (self->work), column);
+  self->column = sl_work_column_new (self->bench);
+  gtk_widget_set_hexpand (self->column, TRUE);
+  gtk_box_append (GTK_BOX (self->work), self->column);
   gtk_widget_grab_focus (self->form);
   return G_SOURCE_REMOVE;
 }

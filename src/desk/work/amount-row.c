@@ -122,9 +122,17 @@ on_unmap (SlAmountRow *self)
   set_pressed (self, FALSE);
 }
 
+/* The keyboard given to the row goes to its entry. */
+static gboolean
+sl_amount_row_grab_focus (GtkWidget *widget)
+{
+  return gtk_widget_grab_focus (SL_AMOUNT_ROW (widget)->entry);
+}
+
 static void
 sl_amount_row_class_init (SlAmountRowClass *class)
 {
+  GTK_WIDGET_CLASS (class)->grab_focus = sl_amount_row_grab_focus;
   signals[MOVED] =
       g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
 }

@@ -36,7 +36,40 @@ typedef struct
   SlBaselineWatch *baselines;
   SlFigureTable *table;
   GtkWidget *note, *note_text;
+  GPtrArray *shown; /* owned: the results in the table */
+  SlFigures *told;  /* owned: those of which the last change was told; NULL: of none yet */
+  guint telling;    /* until the next is due */
 } Results;
+
+#define TELL_MS 400 /* so long must nothing change: a drag is one change */
+
+static void
+results_free (gpointer data)
+{
+  Results *self = data;
+
+  g_clear_handle_id (&self->telling, g_source_remove);
+  g_free (self->told);
+  g_clear_pointer (&self->shown, g_ptr_array_unref);
+  g_free (self);
+}
+
+static gboolean
+tell (gpointer data)
+{
+  Results *self = data;
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  g_autofree char *change = self->told == NULL ? NULL : sl_change_text (analysis, self->told, &style);
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self->table));
+
+  if (change != NULL && root != NULL)
+    sl_tell_reader (GTK_WINDOW (root), change);
+  g_free (self->told);
+  self->told = g_memdup2 (&analysis->planned_figures, sizeof analysis->planned_figures);
+  self->telling = 0;
+  return G_SOURCE_REMOVE;
+}
 
 static void
 show_result (SlFigureTable *table, guint row, const SlResult *result)
@@ -67,6 +100,27 @@ update (GtkWidget *box)
   sl_figure_table_set_rows (self->table, results->len);
   for (guint i = 0; i < results->len; i++)
     show_result (self->table, i, g_ptr_array_index (results, i));
+  g_clear_pointer (&self->shown, g_ptr_array_unref);
+  self->shown = g_steal_pointer (&results);
+  g_clear_handle_id (&self->telling, g_source_remove);
+  self->telling = g_timeout_add (TELL_MS, tell, self);
+}
+
+/* By a click on its target, or Enter there. */
+static void
+on_row (SlFigureTable *table, guint row, Results *self)
+{
+  const SlResult *result = row < self->shown->len ? self->shown->pdata[row] : NULL;
+  guint column;
+
+  if (result != NULL && result->field != NULL && sl_figure_table_get_cursor (table, &row, &column) && column == TARGET)
+    gtk_widget_activate_action (GTK_WIDGET (table), "win.targets", "s", result->field);
+}
+
+static void
+on_targets (GtkWidget *box)
+{
+  gtk_widget_activate_action (box, "win.targets", "s", "relief");
 }
 
 /* Where the differences from the baseline would be, if that isn't on the shelf: what is missing, and what would help.
@@ -112,18 +166,22 @@ build_note (Results *self)
 GtkWidget *
 sl_results_table_new (SlBench *bench)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
   g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
   Results *self = g_new0 (Results, 1);
 
-  g_object_set_data_full (G_OBJECT (box), "own", self, g_free);
+  g_object_set_data_full (G_OBJECT (box), "own", self, results_free);
   self->bench = sl_keep (box, bench);
   self->baselines = sl_keep (box, baselines);
-  sl_label_add (box, _ ("What it does"), "sl-heading");
+  gtk_widget_set_hexpand (sl_label_add (head, _ ("What it does"), "sl-heading"), TRUE);
+  sl_link_add (head, _ ("Targets…"), _ ("What the results are judged by: opens them in the description"),
+               G_CALLBACK (on_targets), box);
+  gtk_box_append (GTK_BOX (box), head);
   build_note (self);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the work does"));
   sl_add_classes (GTK_WIDGET (self->table), "sl-card", "sl-results");
   sl_box_add (box, self->note, GTK_WIDGET (self->table), NULL);
+  g_signal_connect (self->table, "row-activated", G_CALLBACK (on_row), self);
   g_signal_connect_object (baselines, "changed", G_CALLBACK (update), box, G_CONNECT_SWAPPED);
   g_signal_connect_object (baselines, "changed", G_CALLBACK (update_note), box, G_CONNECT_SWAPPED);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), box);

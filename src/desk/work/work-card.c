@@ -120,12 +120,6 @@ on_tick (SlWorkCard *self)
 }
 
 static void
-on_take_back (SlWorkCard *self)
-{
-  sl_edit_set_done (self->bench, self->kind, FALSE);
-}
-
-static void
 on_clear (SlWorkCard *self)
 {
   sl_edit_clear (self->bench, self->kind);
@@ -392,6 +386,22 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told
   self->updating = FALSE;
 }
 
+gboolean
+sl_work_card_focus (SlWorkCard *self)
+{
+  if (!gtk_widget_get_sensitive (self->tick) || gtk_check_button_get_active (GTK_CHECK_BUTTON (self->tick)))
+    return FALSE;
+  return self->amount == NULL ? gtk_widget_child_focus (self->replace, GTK_DIR_TAB_FORWARD)
+                              : gtk_widget_grab_focus (self->amount);
+}
+
+void
+sl_work_card_tick (SlWorkCard *self)
+{
+  if (gtk_widget_grab_focus (self->tick)) /* heard as it changes */
+    gtk_widget_activate (self->tick);
+}
+
 /* ---- building ---- */
 
 static GtkWidget *
@@ -436,7 +446,7 @@ build_word (SlWorkCard *self)
 {
   self->word = sl_notice_new (_ ("Ticked off early"), "sl-doubt", NULL);
   self->word_text = sl_text_add (self->word, "", "sl-more");
-  gtk_widget_set_halign (sl_link_add (self->word, _ ("Take the tick back"), NULL, G_CALLBACK (on_take_back), self),
+  gtk_widget_set_halign (sl_link_add (self->word, _ ("Take the tick back"), NULL, G_CALLBACK (sl_work_card_tick), self),
                          GTK_ALIGN_START);
   gtk_box_append (GTK_BOX (self->body), self->word);
 }
@@ -552,11 +562,13 @@ GtkWidget *
 sl_work_card_new (SlBench *bench, SlOperationKind kind)
 {
   SlWorkCard *self = g_object_new (SL_TYPE_WORK_CARD, NULL);
+  g_autofree char *topic = g_strconcat (SL_HELP_NAME "work#", sl_operations[kind].bound.element, NULL);
 
   self->bench = sl_keep (self, bench);
   self->kind = kind;
   self->bound = sl_operations[kind].bound;
   sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (kind));
+  gtk_widget_set_name (GTK_WIDGET (self), topic);
   build_head (self);
   self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
   gtk_widget_add_css_class (self->body, "sl-card-body");

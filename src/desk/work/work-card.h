@@ -14,6 +14,12 @@ G_DECLARE_FINAL_TYPE (SlWorkCard, sl_work_card, SL, WORK_CARD, GtkBox)
 
 GtkWidget *sl_work_card_new (SlBench *bench, SlOperationKind kind);
 
+/* Gives the keyboard to its amount; FALSE where nothing of it is still to be done. */
+gboolean sl_work_card_focus (SlWorkCard *self);
+
+/* Ticks its work off, or takes the tick back, as a click on its box would. */
+void sl_work_card_tick (SlWorkCard *self);
+
 /* Shows the bench as it is now. @number: its place among the cards shown; @caution: whether this card shows the caution
  * (the column shows dust once, not on every card); @told: bits of the gates that cards before it tell at length, to
  * which this one adds its own. */

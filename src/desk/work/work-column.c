@@ -330,3 +330,40 @@ sl_work_column_new (SlBench *bench)
   update (self);
   return GTK_WIDGET (self);
 }
+
+/* Which card has the keyboard; −1: none. */
+static int
+card_with_focus (SlWorkColumn *self)
+{
+  GtkWidget *focus = gtk_root_get_focus (gtk_widget_get_root (GTK_WIDGET (self)));
+
+  for (int i = 0; focus != NULL && i < (int) N_CARDS; i++)
+    if (gtk_widget_is_ancestor (focus, self->cards[i]))
+      return i;
+  return -1;
+}
+
+void
+sl_work_column_jump (GtkWidget *column, gboolean back)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (column);
+  const int n = N_CARDS, from = card_with_focus (self);
+
+  for (int k = 1; k <= n; k++)
+    {
+      GtkWidget *card = self->cards[back ? (MAX (from, 0) - k + 2 * n) % n : (from + k) % n];
+
+      if (gtk_widget_get_visible (card) && sl_work_card_focus (SL_WORK_CARD (card)))
+        return;
+    }
+}
+
+void
+sl_work_column_tick (GtkWidget *column)
+{
+  SlWorkColumn *self = SL_WORK_COLUMN (column);
+  const int card = card_with_focus (self);
+
+  if (card >= 0)
+    sl_work_card_tick (SL_WORK_CARD (self->cards[card]));
+}

@@ -10,3 +10,8 @@
 
 /* Give it a scrolled window that scrolls it up and down. */
 GtkWidget *sl_work_column_new (SlBench *bench);
+
+/* Gives the keyboard to the amount of the next card that has work to do, or of the one before it; ticks off the work of
+ * the card that has the keyboard. */
+void sl_work_column_jump (GtkWidget *column, gboolean back);
+void sl_work_column_tick (GtkWidget *column);

@@ -1,0 +1,35 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# Makes the pictures of the user guide, in each of its languages, from the program as built:
+#   sh tests/guide-pictures.sh [BUILD]
+set -eu
+cd "$(dirname "$0")/.."
+build=${1:-build}
+case $build in
+  /*) ;;
+  *) build=$PWD/$build ;;
+esac
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+trap 'exit 130' INT TERM HUP
+localedef -i de_DE -f UTF-8 "$work/de_DE.UTF-8"
+
+# pictures LANGUAGE LOCALE FOLDER
+pictures ()
+{
+  mkdir -p "$work/$1/glib-2.0/settings"
+  cat >"$work/$1/glib-2.0/settings/keyfile" <<KEYS
+[org/sidelong/Sidelong]
+colour-scheme='light'
+lengths='mm'
+window-width=1440
+window-height=900
+KEYS
+  SL_CONFIG_HOME=$work/$1 GSETTINGS_BACKEND=keyfile GSETTINGS_SCHEMA_DIR=$build/data SIDELONG_LOCALE_DIR=$build/po LOCPATH=$work \
+    SL_BUILD_ROOT=$build SL_SOURCE_ROOT=$PWD SL_GUIDE_LOCALE=$2 \
+    sh tests/display.sh --screen 1440x900 /usr/bin/python3 tests/guide-pictures.py "$3" "$1"
+}
+
+pictures en C.UTF-8 docs/guide/pictures
+pictures de de_DE.UTF-8 docs/guide/de/pictures
