@@ -126,11 +126,11 @@ typedef struct
 {
   int column;
   SlFieldKind kind;
-  const char *attribute; /* of numbers */
+  const char *attribute; /* of numbers and texts */
   gsize offset;          /* of texts and choices */
 } Place;
 static const Place places[] = {
-  { COLUMN_NOTE, SL_FIELD_TEXT, NULL, G_STRUCT_OFFSET (SlString, note) },
+  { COLUMN_NOTE, SL_FIELD_TEXT, "note", G_STRUCT_OFFSET (SlString, note) },
   { COLUMN_CORE, SL_FIELD_CHOICE, NULL, G_STRUCT_OFFSET (SlString, core) },
   { COLUMN_CORE_DIAMETER, SL_FIELD_NUMBER, "core-diameter", 0 },
   { COLUMN_WRAP, SL_FIELD_WRAP, NULL, 0 },
