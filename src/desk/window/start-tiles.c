@@ -138,6 +138,7 @@ sl_start_tiles_draw (GtkWidget *grid)
   job->shop = sl_settings_get_shop ();
   job->scale = gtk_widget_get_scale_factor (grid);
   sl_picture_options_init (&job->options);
+  job->options.kind = SL_PICTURE_SIDE;
   job->options.width = PICTURE_WIDTH;
   job->options.height = PICTURE_HEIGHT;
   job->options.still = job->options.plain = TRUE;
