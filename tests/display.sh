@@ -20,7 +20,7 @@ clean ()
 trap clean EXIT
 trap 'clean; exit 130' INT TERM HUP
 
-mkdir -m 700 "$own/run" "$own/config" "$own/data" "$own/cache"
+mkdir -m 700 "$own/run" "$own/config" "$own/data" "$own/cache" "$own/state"
 # A server that is up writes its number; one that can't come up closes the pipe by going.
 mkfifo "$own/number"
 Xvfb -displayfd 3 -screen 0 "${screen}x24" -nolisten tcp -noreset 3>"$own/number" >"$own/log" 2>&1 &
@@ -36,7 +36,8 @@ XDG_RUNTIME_DIR=$own/run
 XDG_CONFIG_HOME=${SL_CONFIG_HOME:-$own/config}
 XDG_DATA_HOME=$own/data
 XDG_CACHE_HOME=$own/cache
-export DISPLAY XDG_RUNTIME_DIR XDG_CONFIG_HOME XDG_DATA_HOME XDG_CACHE_HOME
+XDG_STATE_HOME=$own/state
+export DISPLAY XDG_RUNTIME_DIR XDG_CONFIG_HOME XDG_DATA_HOME XDG_CACHE_HOME XDG_STATE_HOME
 unset WAYLAND_DISPLAY XAUTHORITY DBUS_SESSION_BUS_ADDRESS AT_SPI_BUS_ADDRESS
 export GDK_BACKEND=x11 GSK_RENDERER=cairo GTK_A11Y=atspi NO_AT_BRIDGE=0 GIO_USE_VFS=local
 export GSETTINGS_BACKEND="${GSETTINGS_BACKEND:-memory}" LC_ALL="${LC_ALL:-C.UTF-8}"

@@ -29,9 +29,6 @@ struct _SlBench
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
-  SlBenchSettle settle;
-  gpointer settle_data;
-  char **typed; /* owned */
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
@@ -62,7 +59,6 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
-  g_strfreev (self->typed);
   forget_proposal (self);
   sl_analysis_clear (self->analysis);
   g_clear_pointer (&self->analysis, g_free);
@@ -136,40 +132,6 @@ sl_bench_silence (SlBench *self)
   sl_bench_set_wanted (self, NULL, NULL);
   sl_bench_set_settle (self, NULL, NULL);
   g_signal_handlers_destroy (self);
-}
-
-/* ---- what is typed ---- */
-
-void
-sl_bench_set_typed (SlBench *self, char **typed)
-{
-  const gboolean same = typed == NULL || self->typed == NULL
-                            ? typed == self->typed
-                            : g_strv_equal ((const char *const *) typed, (const char *const *) self->typed);
-
-  g_strfreev (self->typed);
-  self->typed = typed;
-  if (!same)
-    note_changes (self, SL_CHANGED_TYPED);
-}
-
-const char *const *
-sl_bench_get_typed (SlBench *self)
-{
-  return (const char *const *) self->typed;
-}
-
-void
-sl_bench_set_settle (SlBench *self, SlBenchSettle settle, gpointer data)
-{
-  self->settle = settle;
-  self->settle_data = data;
-}
-
-gboolean
-sl_bench_settle (SlBench *self)
-{
-  return self->settle == NULL || self->settle (self->settle_data);
 }
 
 /* Calls the closure's function with its data alone, if something changed that is among @which. */

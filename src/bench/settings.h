@@ -26,6 +26,7 @@
 #define SL_SETTING_KEEPING "keeping"
 #define SL_SETTING_HYGROMETER_CHECKS "hygrometer-checks"
 #define SL_SETTING_HEIGHT_FACTOR "height-factor"
+#define SL_SETTING_KEEP_BEFORE "keep-before"
 
 /* The program's settings, or NULL where the schema is not installed. Borrowed. */
 GSettings *sl_settings (void);

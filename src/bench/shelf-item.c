@@ -177,32 +177,36 @@ char *
 sl_shelf_item_find (SlShelfItem *self, char **words)
 {
   const SlShelfEntry *e = self->entry;
+  /* in the order in which the text that is searched has them, a line each */
   const struct
   {
     const char *name, *text; /* no name: the row shows it */
-  } fields[] = { { NULL, self->title },         { NULL, e->owner },        { NULL, e->model },
-                 { _ ("Contact"), e->contact }, { _ ("Maker"), e->maker }, { _ ("Serial number"), e->serial },
-                 { _ ("Year"), e->year },       { _ ("File"), e->name } };
+  } fields[] = { { NULL, e->label },        { NULL, e->owner }, { _ ("Contact"), e->contact },
+                 { _ ("Maker"), e->maker }, { NULL, e->model }, { _ ("Serial number"), e->serial },
+                 { _ ("Year"), e->year } };
 
   for (; e->fault == NULL && words != NULL && *words != NULL; words++)
     {
-      const char *found = strstr (e->search, *words);
+      const char *found = strstr (e->search, *words), *line = e->search;
       guint i = 0;
 
-      for (; i < G_N_ELEMENTS (fields); i++)
-        {
-          g_autofree char *folded = sl_shelf_fold (fields[i].text);
-
-          if (strstr (folded, *words) != NULL)
-            break;
-        }
+      if (found == NULL)
+        continue;
+      for (const char *end; i < G_N_ELEMENTS (fields); i++)
+        if (*fields[i].text != '\0')
+          {
+            end = strchr (line, '\n');
+            if (end == NULL || found < end)
+              break;
+            line = end + 1;
+          }
       if (i < G_N_ELEMENTS (fields) && fields[i].name != NULL)
         return g_strdup_printf ("%s: %s", fields[i].name, fields[i].text);
-      if (i == G_N_ELEMENTS (fields) && found != NULL)
+      if (i == G_N_ELEMENTS (fields))
         {
           g_autofree char *part = excerpt (e->search, found);
 
-          return g_strdup_printf ("%s: %s", _ ("Visits and notes"), part);
+          return g_strdup_printf ("%s: %s", strchr (found, '\n') != NULL ? _ ("Visits and notes") : _ ("File"), part);
         }
     }
   return NULL;

@@ -90,6 +90,9 @@ void sl_print (const GString *out, gboolean csv);
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
 
+/* Appends a text of the document on one line as @format says it, if there is one; @text may be NULL. */
+void sl_append_text (GString *out, const char *format, const char *text);
+
 /* A number as sl_plain_format() writes it, with the locale's decimal sign. Free with g_free(). */
 char *sl_plain (double value, int places);
 

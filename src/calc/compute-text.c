@@ -157,18 +157,14 @@ append_least_margins (const Report *r)
 static void
 append_identity (const Report *r, const char *name, const SlIdentity *identity)
 {
-  g_autofree char *shown = sl_shown_name (name), *label = sl_one_line (identity->label),
-                  *owner = identity->owner != NULL ? sl_one_line (identity->owner) : g_strdup ("");
-  const char *const parts[] = { identity->maker, identity->model, identity->serial, identity->year };
-  g_string_append_printf (r->out, "%s\n ", label);
-  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
-    if (parts[i] != NULL && *parts[i] != '\0')
-      {
-        g_autofree char *part = sl_one_line (parts[i]);
-        g_string_append_printf (r->out, " %s", part);
-      }
-  if (*owner != '\0')
-    g_string_append_printf (r->out, _ ("  (owner: %s)"), owner);
+  g_autofree char *shown = sl_shown_name (name);
+  sl_append_text (r->out, "%s", identity->label);
+  g_string_append (r->out, "\n ");
+  sl_append_text (r->out, " %s", identity->maker);
+  sl_append_text (r->out, " %s", identity->model);
+  sl_append_text (r->out, " %s", identity->serial);
+  sl_append_text (r->out, " %s", identity->year);
+  sl_append_text (r->out, _ ("  (owner: %s)"), identity->owner);
   g_string_append_printf (r->out, "\n  %s\n", shown);
 }
 

@@ -4,13 +4,16 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/typed.h"
 #include "bench/explanations.h"
+#include "bench/journal.h"
 #include "desk/help/help-window.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
 #include "desk/shelf/shelf-window.h"
 #include "desk/window/window.h"
 
+#include <glib-unix.h>
 #include <glib/gi18n-lib.h>
+#include <signal.h>
 
 #define RESOURCES "/org/sidelong/Sidelong/"
 
@@ -172,9 +175,21 @@ load_style (void)
                                               GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
 }
 
+/* The program is told to end, as at a shutdown or when the session's bus goes: nobody is there to be asked. */
+static gboolean
+on_told_to_end (gpointer app)
+{
+  sl_journal_finish ();
+  g_application_quit (app);
+  return G_SOURCE_REMOVE;
+}
+
 static void
 on_startup (GtkApplication *app)
 {
+  g_unix_signal_add (SIGTERM, on_told_to_end, app);
+  g_unix_signal_add (SIGHUP, on_told_to_end, app);
+  g_unix_signal_add (SIGINT, on_told_to_end, app);
   sl_colour_scheme_start ();
   load_style ();
   gtk_window_set_default_icon_name (SL_APP_ID);
@@ -186,6 +201,7 @@ on_startup (GtkApplication *app)
 static void
 on_shutdown (void)
 {
+  sl_journal_finish ();
   sl_explanations_finish ();
   sl_settings_write (); /* g_application_run() waits for the backend after this */
 }
@@ -219,6 +235,8 @@ sl_app_new (void)
 {
   GtkApplication *app = gtk_application_new (SL_APP_ID, G_APPLICATION_HANDLES_OPEN);
 
+  g_object_set (app, "register-session", TRUE, NULL); /* the session says when it ends */
+  g_signal_connect (app, "query-end", G_CALLBACK (sl_journal_finish), NULL);
   g_signal_connect (app, "startup", G_CALLBACK (on_startup), NULL);
   g_signal_connect (app, "shutdown", G_CALLBACK (on_shutdown), NULL);
   g_signal_connect (app, "activate", G_CALLBACK (on_activate), NULL);

@@ -73,3 +73,9 @@ SlProfile *sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCanc
  * out. Never leaves half a file. */
 gboolean sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite,
                            GCancellable *cancellable, GError **error);
+
+/* The same, and what was there stays as NAME.before, with the access rights it had or fewer; where nothing was saved,
+ * an earlier NAME.before stays. @not_kept: why there is none although the save went well; NULL: it is not to be kept.
+ */
+gboolean sl_document_save_beside (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite,
+                                  GError **not_kept, GError **error);

@@ -99,8 +99,9 @@ sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info)
 
 /* ---- searching ---- */
 
-char *
-sl_shelf_fold (const char *text)
+/* Text as the search compares it: compatibility forms and case are no difference. */
+static char *
+fold (const char *text)
 {
   g_autofree char *plain = g_utf8_normalize (text, -1, G_NORMALIZE_ALL_COMPOSE);
 
@@ -136,7 +137,7 @@ search_text (const SlProfile *profile, const char *name)
 {
   const char *const *who = (const char *const *) &profile->identity;
   g_autoptr (GString) out = g_string_new (NULL);
-  g_autofree char *shown = sl_shelf_display_name (name), *folded = NULL, *folded_name = sl_shelf_fold (shown);
+  g_autofree char *shown = sl_shelf_display_name (name), *folded = NULL, *folded_name = fold (shown);
 
   for (gsize i = 0; i < sizeof (SlIdentity) / sizeof (char *); i++)
     append_text (out, who[i]);
@@ -144,14 +145,14 @@ search_text (const SlProfile *profile, const char *name)
     append_visit_texts (out, &g_array_index (profile->visits, SlVisit, v - 1));
   if (out->len > SL_SHELF_SEARCH_BYTES)
     g_string_truncate (out, (gsize) (g_utf8_find_prev_char (out->str, out->str + SL_SHELF_SEARCH_BYTES) - out->str));
-  folded = sl_shelf_fold (out->str);
+  folded = fold (out->str);
   return g_strconcat (folded, folded_name, NULL);
 }
 
 char **
 sl_shelf_words (const char *typed)
 {
-  g_autofree char *folded = sl_shelf_fold (typed);
+  g_autofree char *folded = fold (typed);
   g_auto (GStrv) parts = g_strsplit_set (folded, " \t\n", -1);
   g_autoptr (GStrvBuilder) words = g_strv_builder_new ();
 
@@ -185,7 +186,7 @@ fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   const int n = profile->n_strings;
 
   sl_instrument_from_profile (profile, &instrument);
-  sl_fit_visit (&instrument, profile, visit, set, &shop->work, NULL, &fit);
+  sl_fit_visit (&instrument, profile, visit, set, &shop->work, NULL, NULL, &fit);
   state = fit.state;
   sl_plan_apply (&instrument, visit->plan, set->taken, TRUE, &shop->work, &state);
   sl_state_string (&instrument, &state, 1, &treble);
@@ -229,7 +230,7 @@ fill_fault (SlShelfEntry *entry, const GError *error)
   entry->fault = g_strdup (error->message);
   entry->fault_has_line = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
   entry->last_visit = g_strdup ("");
-  entry->search = sl_shelf_fold (both);
+  entry->search = fold (both);
 }
 
 SlShelfEntry *

@@ -65,9 +65,6 @@ gboolean sl_shelf_entry_is_current (const SlShelfEntry *entry, GFileInfo *info);
 /* Reads a file whose information is known. NULL where it is gone or reading was cancelled. */
 SlShelfEntry *sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable);
 
-/* Text as the search compares it: compatibility forms and case are no difference. Free with g_free(). */
-char *sl_shelf_fold (const char *text);
-
 /* What a person types, as folded words ended by NULL; free with g_strfreev(). An entry is found if every word stands
  * somewhere in its text or file name. */
 char **sl_shelf_words (const char *typed);

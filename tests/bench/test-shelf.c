@@ -315,8 +315,8 @@ test_columns (void)
   assert_says (sl_shelf_item_text (open, SL_SHELF_COLUMN_STATE, SL_LENGTHS_MM), "open");
   assert_says (sl_shelf_item_text (never, SL_SHELF_COLUMN_STATE, SL_LENGTHS_MM), "no visit yet");
   assert_says (sl_shelf_item_text (open, SL_SHELF_COLUMN_ACTION, SL_LENGTHS_MM), "2.00 – 2.50");
-  /* 2 mm are 5.04 of 64, 2.5 mm 6.3 */
-  assert_says (sl_shelf_item_text (open, SL_SHELF_COLUMN_ACTION, SL_LENGTHS_64THS), "5/64 – 6/64");
+  /* 2 mm are 5.04 of 64, 2.5 mm 6.3: a little more than 3/32 */
+  assert_says (sl_shelf_item_text (open, SL_SHELF_COLUMN_ACTION, SL_LENGTHS_64THS), "5/64 – 3/32+");
   assert_says (sl_shelf_item_text (never, SL_SHELF_COLUMN_ACTION, SL_LENGTHS_MM), "–");
   assert_says (sl_shelf_item_text (open, SL_SHELF_COLUMN_RELIEF, SL_LENGTHS_INCH), "0.006");
   assert_says (sl_shelf_item_text (never, SL_SHELF_COLUMN_LAST_VISIT, SL_LENGTHS_MM), "");

@@ -192,6 +192,20 @@ replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags f
   return g_file_replace (asked (file), etag, make_backup, flags, cancellable, error);
 }
 
+static gboolean
+set_attribute (GFile *file, const char *name, GFileAttributeType type, gpointer value, GFileQueryInfoFlags flags,
+               GCancellable *cancellable, GError **error)
+{
+  return g_file_set_attribute (asked (file), name, type, value, flags, cancellable, error);
+}
+
+static gboolean
+move (GFile *from, GFile *to, GFileCopyFlags flags, GCancellable *cancellable, GFileProgressCallback progress,
+      gpointer data, GError **error)
+{
+  return g_file_move (asked (from), local (to), flags, cancellable, progress, data, error);
+}
+
 static void
 test_remote_file_iface_init (GFileIface *iface)
 {
@@ -209,8 +223,10 @@ test_remote_file_iface_init (GFileIface *iface)
   iface->query_info = query_info;
   iface->read_fn = read_fn;
   iface->create = create;
-  iface->delete_file = delete_file;
   iface->replace = replace;
+  iface->delete_file = delete_file;
+  iface->set_attribute = set_attribute;
+  iface->move = move;
 }
 
 static void

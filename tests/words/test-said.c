@@ -23,7 +23,7 @@ assert_says (char *text, const char *expected)
   g_free (text);
 }
 
-/* 2.3 mm are 0.0906 in and 5.8 of 64; 0.06 mm are 0.0024 in and too little for 64ths. */
+/* 2.3 mm are 0.0906 in and 5.8 of 64, a little less than 3/32; 0.06 mm are 0.0024 in and too little for 64ths. */
 static void
 test_figures (void)
 {
@@ -32,7 +32,7 @@ test_figures (void)
 
   assert_says (sl_text_length_unit (&mm, 2.3), "2.30 mm");
   assert_says (sl_text_length_unit (&inch, 2.3), "0.091 in");
-  assert_says (sl_text_length_unit (&parts, 2.3), "6/64 in");
+  assert_says (sl_text_length_unit (&parts, 2.3), "3/32− in");
   assert_says (sl_text_length_unit (&parts, 0.06), "0,002 in");
   assert_says (sl_text_radius (&mm, 400), "400 mm");
   assert_says (sl_text_radius (&mm, -400), "400 mm, hollow");

@@ -341,6 +341,46 @@ make_choice (const SlField *field)
   return control;
 }
 
+char *
+sl_field_name (const SlField *field, int index)
+{
+  /* Translators: what a control of a table sets, and for which string. */
+  return index > 0 ? g_strdup_printf (_ ("%s, string %d"), title_of (field), index) : g_strdup (title_of (field));
+}
+
+char *
+sl_field_text (const SlProfile *profile, const SlField *field, int index, const SlTextStyle *style)
+{
+  const Binding binding = { NULL, field, index, FALSE };
+  const void *place = find_place ((SlProfile *) profile, &binding, FALSE); /* only to be read */
+  const SlNumber *number = place;
+  g_autofree char *plain = NULL;
+  const char *unit;
+  int choice;
+
+  if (place == NULL)
+    return NULL;
+  switch (field->kind)
+    {
+    case SL_FIELD_TEXT: return g_strdup (*(char *const *) place);
+    case SL_FIELD_COUNT: return g_strdup_printf ("%d", *(const int *) place);
+    case SL_FIELD_NUMBER:
+      if (!sl_number_is_set (*number))
+        return NULL;
+      unit = plain_unit (sl_bound_find (field->element, field->attribute)->unit);
+      if (unit == NULL)
+        return sl_text_measure (style, number->v, field->places, TRUE);
+      plain = sl_text_plain (style, number->v, field->places, FALSE);
+      return g_strjoin (" ", plain, *unit != '\0' ? unit : NULL, NULL);
+    case SL_FIELD_CHOICE:
+    case SL_FIELD_WRAP:
+    default:
+      choice =
+          (field->kind == SL_FIELD_WRAP ? (int) ((const SlString *) place)->wrap : *(const int *) place) - field->first;
+      return choice < 0 ? NULL : g_strdup (g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[choice]));
+    }
+}
+
 GtkWidget *
 sl_field_new (SlBench *bench, const SlField *field, int index)
 {
@@ -357,8 +397,9 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
       gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
       sl_typed_bind (control, take_text, binding_of (control));
     }
-  /* Translators: what a control of a table sets, and for which string. */
-  name = index > 0 ? g_strdup_printf (_ ("%s, string %d"), title_of (field), index) : g_strdup (title_of (field));
+  name = sl_field_name (field, index);
+  if (field->kind == SL_FIELD_TEXT && g_str_equal (field->element, "identity"))
+    gtk_entry_set_max_length (GTK_ENTRY (control), (int) sl_amount_most (field->element, field->attribute));
   sl_set_accessible_label (control, name);
   refresh (control);
   if (GTK_IS_DROP_DOWN (control))

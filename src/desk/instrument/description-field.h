@@ -27,7 +27,7 @@ typedef struct
   const char *title; /* untranslated, with context "field"; names the control and the step */
   const char
       *element; /* the struct it lies in, by its name in a file: "neck"; of a string: "string", "post", "anchor" */
-  const char *attribute; /* of a number */
+  const char *attribute; /* of a number or a text */
   gsize offset;
   gboolean required;
   int places;
@@ -47,3 +47,8 @@ GtkWidget *sl_field_new_unit (SlBench *bench, const SlField *field);
 
 /* What its entry says, in a label to pack near it; NULL where the control is no number. */
 GtkWidget *sl_field_new_message (GtkWidget *control);
+
+/* A field without a control: its name, of string @index (0: of none), and its value in @profile in words, NULL where
+ * none is given. Free with g_free(). */
+char *sl_field_name (const SlField *field, int index);
+char *sl_field_text (const SlProfile *profile, const SlField *field, int index, const SlTextStyle *style);

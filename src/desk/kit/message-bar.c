@@ -72,11 +72,15 @@ static void
 on_button_clicked (GtkButton *button, GtkWidget *row)
 {
   GtkWidget *bar = gtk_widget_get_parent (row);
-  g_autofree char *action = g_strdup (g_object_get_data (G_OBJECT (button), "action"));
+  const char *action = g_object_get_data (G_OBJECT (button), "action");
+  g_autofree char *name = NULL;
+  g_autoptr (GVariant) target = NULL;
 
-  remove_row (row);
   if (action != NULL)
-    gtk_widget_activate_action (bar, action, NULL);
+    g_action_parse_detailed_name (action, &name, &target, NULL);
+  remove_row (row);
+  if (name != NULL)
+    gtk_widget_activate_action_variant (bar, name, target);
 }
 
 void

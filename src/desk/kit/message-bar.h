@@ -17,7 +17,8 @@ typedef enum
   SL_MESSAGE_PASSING /* a notice that goes by itself, but not from under the pointer or the focus */
 } SlMessageKind;
 
-/* A button: its label and the action it activates ("win.save-as"); the message goes when it is pressed. */
+/* A button: its label and the action it activates ("win.save-as", or "win.name::text" for one with a text); the message
+ * goes when it is pressed. */
 typedef struct
 {
   const char *label, *action;

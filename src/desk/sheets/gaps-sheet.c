@@ -17,8 +17,8 @@
 #define CELL_CHARS 6
 #define LEGEND_SPACING 16
 
-/* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where gaps are usually
- * read (common practice). */
+/* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where
+ * gaps are usually read (common practice). */
 static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
 
 /* The columns before those of the frets, and those after. */

@@ -70,8 +70,8 @@ new_row (SlShelfItem *item)
 static void
 give (SlShelfRow *row, SlShelfItem *item)
 {
-  g_set_object (&row->item, item);
-  row->stale = is_bound (row); /* also for what it was found by */
+  if (g_set_object (&row->item, item))
+    row->stale = is_bound (row);
 }
 
 /* ---- rows come and go ---- */

@@ -7,7 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 
-#define MOST_LINES 2
+#define NOTE_LINES 2
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
@@ -102,6 +102,8 @@ show_from_top (SlShelfTable *self)
     gtk_adjustment_set_value (scroll, 0);
 }
 
+static void show_found (SlShelfTable *self);
+
 void
 sl_shelf_table_search (SlShelfTable *self, const char *typed)
 {
@@ -114,6 +116,7 @@ sl_shelf_table_search (SlShelfTable *self, const char *typed)
     return;
   show_from_top (self);
   sl_shelf_rows_refilter (self->rows, g_str_has_prefix (now, then));
+  show_found (self);
 }
 
 void
@@ -278,8 +281,6 @@ make_label (const char *css_class)
   GtkWidget *label = sl_label_new (NULL);
 
   gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  gtk_label_set_lines (GTK_LABEL (label), MOST_LINES);
   if (css_class != NULL)
     gtk_widget_add_css_class (label, css_class);
   return label;
@@ -355,24 +356,29 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
 }
 
 /* Few rows have something wrong with them, or were found by what they don't show: the line below the label is made when
- * it is first needed. */
-static void
-show_note (GtkWidget *box, const char *wrong, const char *found)
+ * it is first needed. Whether it changed. */
+static gboolean
+show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
 {
+  const char *wrong = item != NULL ? sl_shelf_item_get_note (item) : NULL;
+  g_autofree char *found = item != NULL ? sl_shelf_item_find (item, self->words) : NULL;
   const char *text = wrong != NULL ? wrong : found;
   GtkWidget *label = gtk_widget_get_first_child (box), *note = gtk_widget_get_next_sibling (label);
 
-  if (text == NULL && note == NULL)
-    return;
+  if (g_strcmp0 (text, gtk_widget_get_tooltip_text (box)) == 0)
+    return FALSE;
   if (note == NULL)
     {
       note = make_label ("sl-small");
+      gtk_label_set_wrap (GTK_LABEL (note), TRUE);
+      gtk_label_set_lines (GTK_LABEL (note), NOTE_LINES);
       gtk_box_append (GTK_BOX (box), note);
     }
   gtk_label_set_label (GTK_LABEL (note), text != NULL ? text : "");
   gtk_widget_set_visible (note, text != NULL);
   sl_set_class (note, "sl-wrong", wrong != NULL);
   gtk_widget_set_tooltip_text (box, text);
+  return TRUE;
 }
 
 /* @item may be NULL: the row is empty. */
@@ -386,14 +392,10 @@ fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
 
   if (changed)
     gtk_label_set_label (label_of (child), text);
+  if (column == SL_SHELF_COLUMN_LABEL)
+    show_note (self, child, item);
   if (changed || column == SL_SHELF_COLUMN_LABEL)
     name_cell (child, self);
-  if (column == SL_SHELF_COLUMN_LABEL)
-    {
-      g_autofree char *found = item != NULL ? sl_shelf_item_find (item, self->words) : NULL;
-
-      show_note (child, item != NULL ? sl_shelf_item_get_note (item) : NULL, found);
-    }
   if (column == SL_SHELF_COLUMN_STATE)
     sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
 }
@@ -404,6 +406,22 @@ fill_row (SlShelfRow *row, gpointer data)
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
     if (row->cells[column] != NULL)
       fill_cell (data, row->cells[column], row->item);
+}
+
+/* Rows that stay say what the words typed now found in them. */
+static void
+show_found (SlShelfTable *self)
+{
+  const guint n = g_list_model_get_n_items (G_LIST_MODEL (self->rows));
+
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (SlShelfRow) row = g_list_model_get_item (G_LIST_MODEL (self->rows), i);
+      GtkListItem *cell = row->cells[SL_SHELF_COLUMN_LABEL];
+
+      if (cell != NULL && show_note (self, gtk_list_item_get_child (cell), row->item))
+        name_cell (gtk_list_item_get_child (cell), self);
+    }
 }
 
 static void

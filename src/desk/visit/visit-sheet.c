@@ -11,6 +11,7 @@
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "words/caution.h"
+#include "setup/profile/bounds.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"
 
@@ -160,6 +161,21 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
 
   gtk_widget_set_visible (self->cautions, cautions != 0);
   sl_label_set (self->cautions_text, text);
+}
+
+/* The note takes no more than the document: what is pasted beyond that stays on the clipboard. */
+static void
+on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVisitSheet *self)
+{
+  const glong n = gtk_text_buffer_get_char_count (buffer) + g_utf8_strlen (text, length);
+  const guint most = sl_amount_most ("visit", "note");
+  g_autofree char *why = NULL;
+
+  if (n <= (glong) most)
+    return;
+  why = g_strdup_printf (_ ("The note would be %ld characters long; it can have %u."), n, most);
+  g_signal_stop_emission_by_name (buffer, "insert-text");
+  g_signal_emit_by_name (self->bench, "refused", why);
 }
 
 /* The day the visit was opened; one that is still to come is told, with the one that would be right. */
@@ -359,6 +375,7 @@ build_note_part (SlVisitSheet *self)
   gtk_overlay_set_child (GTK_OVERLAY (overlay), measure);
   gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->note);
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
+  g_signal_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "insert-text", G_CALLBACK (on_insert), self);
   sl_typed_bind (self->note, take_note, self->bench);
   return sl_box_add (part_new (_ ("What the player asked for")), overlay, NULL);
 }

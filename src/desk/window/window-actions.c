@@ -217,6 +217,9 @@ static const GActionEntry actions[] = {
   { .name = "targets", .activate = on_targets, .parameter_type = "s" },
   { .name = "lengths", .parameter_type = "s", .state = "'mm'", .change_state = on_lengths },
   { .name = "focus-region", .activate = on_focus_region, .parameter_type = "s" },
+  { .name = "keep-left", .activate = sl_window_keep_left, .parameter_type = "s" },
+  { .name = "compare-left", .activate = sl_window_compare_left, .parameter_type = "s" },
+  { .name = "discard-left", .activate = sl_window_discard_left, .parameter_type = "s" },
 };
 
 void

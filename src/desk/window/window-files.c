@@ -14,20 +14,6 @@
 #define MESSAGE_SAVE "save"
 #define MESSAGE_THEIRS "theirs"
 
-SlWindow *
-sl_window_showing (GtkApplication *app, GFile *file, const char *id)
-{
-  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
-    {
-      SlWindow *self = SL_IS_WINDOW (l->data) ? l->data : NULL;
-
-      if (self != NULL && self->file != NULL &&
-          (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0)))
-        return self;
-    }
-  return NULL;
-}
-
 void
 sl_window_forget_files (SlWindow *self)
 {
@@ -47,13 +33,14 @@ typedef struct
   GFile *file;
   SlProfile *profile;
   char *stamp;
-  gboolean overwrite;
+  gboolean overwrite, keep_before;
   guint64 revision; /* the bench's, when saving began */
 
   /* found out in the thread */
   char *file_id;         /* the same by whichever path; NULL where the file system can't say */
   GFileMonitor *monitor; /* NULL where the share can't tell */
   SlExplanations *explanations;
+  GError *not_kept; /* why the version before is not */
 } Transfer;
 
 static void
@@ -67,6 +54,7 @@ transfer_free (gpointer data)
   g_free (transfer->file_id);
   g_clear_object (&transfer->monitor);
   g_clear_pointer (&transfer->explanations, sl_explanations_free);
+  g_clear_error (&transfer->not_kept);
   g_free (transfer);
 }
 
@@ -147,8 +135,8 @@ report_failed_open (SlWindow *self, GFile *file, const GError *error)
   sl_message_bar_show (self->messages, key, SL_MESSAGE_ERROR, text, NULL);
 }
 
-static void
-look_at_file (gpointer data)
+void
+sl_window_look_at_file (gpointer data)
 {
   SlWindow *self = data;
 
@@ -163,7 +151,7 @@ on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEve
   SlWindow *self = data;
 
   if (self->watch_source == 0)
-    self->watch_source = g_timeout_add_once (WATCH_DELAY_MS, look_at_file, self);
+    self->watch_source = g_timeout_add_once (WATCH_DELAY_MS, sl_window_look_at_file, self);
 }
 
 /* From now on the window's document is where @transfer read it from or wrote it to. */
@@ -181,6 +169,8 @@ adopt_file (SlWindow *self, Transfer *transfer)
     g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
+  if (self->bench != NULL)
+    sl_journal_set_file (self->bench, self->file, self->stamp);
   if (folder != NULL)
     {
       g_autofree char *uri = g_file_get_uri (folder);
@@ -233,6 +223,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   adopt_file (self, transfer);
   sl_window_put_on_bench (self, g_steal_pointer (&transfer->profile));
   sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
+  sl_window_offer_left (self);
   gtk_window_present (GTK_WINDOW (self));
 }
 
@@ -267,9 +258,11 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 {
   Transfer *transfer = data;
   GError *error = NULL;
+  const gboolean saved =
+      sl_document_save_beside (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite,
+                               transfer->keep_before ? &transfer->not_kept : NULL, &error);
 
-  if (sl_document_save (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite, NULL, &error) ||
-      g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+  if (saved || g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
     look_at_place (transfer);
   if (error != NULL)
     g_task_return_error (task, error);
@@ -330,6 +323,7 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
       adopt_file (self, transfer);
       sl_message_bar_withdraw (self->messages, MESSAGE_SAVE);
       sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+      sl_window_say_not_kept (self, transfer->not_kept);
       sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
@@ -354,6 +348,7 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
 static void
 save_to (SlWindow *self, GFile *file, gboolean overwrite)
 {
+  g_autoptr (GVariant) keep_before = sl_settings_get_value (SL_SETTING_KEEP_BEFORE, "b");
   g_autoptr (GTask) task = NULL;
   Transfer *transfer;
 
@@ -362,6 +357,7 @@ save_to (SlWindow *self, GFile *file, gboolean overwrite)
   transfer = g_new0 (Transfer, 1);
   transfer->file = g_object_ref (file);
   transfer->overwrite = overwrite;
+  transfer->keep_before = keep_before != NULL && g_variant_get_boolean (keep_before);
   if (self->file != NULL && g_file_equal (self->file, file))
     transfer->stamp = g_strdup (self->stamp);
   transfer->revision = sl_bench_get_revision (self->bench);
@@ -564,6 +560,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   sl_bench_end_edit (&edit);
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
+  sl_journal_set_file (self->bench, self->file, self->stamp);
   sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
   sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
 }

@@ -8,6 +8,8 @@
 #include "desk/kit/message-bar.h"
 #include "desk/window/window.h"
 
+#include "bench/journal.h"
+
 #include "draw/paper/documents.h"
 #include "file/document.h"
 
@@ -37,6 +39,7 @@ struct _SlWindow
   GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
   SlExportKind export_kind;  /* of the last one, and the file it goes to */
   GFile *export_file;
+  SlJournal *left; /* to be put on the bench once its file has been read; NULL: none */
   GtkFileChooserNative *chooser;
   GtkWidget *instrument, *shortcuts, *question, *customer, *export_options; /* windows of this one, while open */
 
@@ -49,6 +52,7 @@ struct _SlWindow
   guint watch_source;  /* a look at the file that is due */
   guint opening;       /* files being read for this window */
   guint unopened;      /* how many of those asked for together failed; each has a message */
+  guint inhibited;     /* the log-out is, by this cookie; 0: it is not */
   gboolean is_example; /* shows a copy of a demonstration profile */
   gboolean saving;
   gboolean close_when_saved;
@@ -74,6 +78,18 @@ void sl_window_choose_save (SlWindow *self);
 void sl_window_save_over_theirs (SlWindow *self);
 void sl_window_take_theirs (SlWindow *self);
 void sl_window_forget_files (SlWindow *self);
+void sl_window_look_at_file (gpointer self); /* whether somebody else saved it */
+
+/* window-journal.c */
+void sl_window_begin_journal (SlWindow *self);
+void sl_window_say_not_kept (SlWindow *self, const GError *error); /* the version before a save; NULL: it is */
+void sl_window_inhibit_end (SlWindow *self, gboolean unsaved);     /* asks the session not to end */
+void sl_window_offer_left (
+    SlWindow *self); /* left unsaved: on the file now on the bench, or to be put there; on any before */
+/* Actions; the parameter is the path of a journal. */
+void sl_window_keep_left (GSimpleAction *action, GVariant *path, gpointer self);
+void sl_window_compare_left (GSimpleAction *action, GVariant *path, gpointer self);
+void sl_window_discard_left (GSimpleAction *action, GVariant *path, gpointer self);
 
 /* A modal dialog for a file, the window's, in place of an earlier one, that begins in @folder (NULL: anywhere).
  * @on_response (dialog, response, window). */

@@ -19,6 +19,8 @@
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900
 
+#define MESSAGE_REFUSED "refused"
+
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
 static gboolean
@@ -32,6 +34,20 @@ gboolean
 sl_window_is_empty (SlWindow *self)
 {
   return self->bench == NULL && self->opening == 0;
+}
+
+SlWindow *
+sl_window_showing (GtkApplication *app, GFile *file, const char *id)
+{
+  for (GList *l = gtk_application_get_windows (app); l != NULL; l = l->next)
+    {
+      SlWindow *self = SL_IS_WINDOW (l->data) ? l->data : NULL;
+
+      if (self != NULL && self->file != NULL &&
+          (g_file_equal (self->file, file) || (id != NULL && g_strcmp0 (id, self->file_id) == 0)))
+        return self;
+    }
+  return NULL;
 }
 
 static const char *
@@ -129,6 +145,7 @@ sl_window_refresh_history (SlWindow *self)
   for (gsize i = 0; i < G_N_ELEMENTS (of_profile); i++)
     sl_window_set_action_enabled (self, of_profile[i], self->bench != NULL);
   refresh_title (self);
+  sl_window_inhibit_end (self, is_unsaved (self));
 }
 
 static void
@@ -200,6 +217,15 @@ show_regions (SlWindow *self)
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
+/* An edit was taken back: it would have made more than a document takes. */
+static void
+on_refused (SlBench *bench, const char *why, SlWindow *self)
+{
+  g_autofree char *sentence = sl_capital (why);
+
+  sl_message_bar_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, sentence, NULL);
+}
+
 void
 sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
@@ -211,12 +237,14 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
                                       g_variant_new_string (sl_lengths_names[sl_settings_get_lengths ()]));
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
+  g_signal_connect_object (bench, "refused", G_CALLBACK (on_refused), self, 0);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
   sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (sl_window_refresh_drawer), self);
   sl_bench_set_settle (bench, settle, self);
   sl_typed_follow (GTK_WINDOW (self), on_typed);
+  sl_window_begin_journal (self);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
   if (self->start_page != NULL)
     {
@@ -251,6 +279,7 @@ sl_window_show_start_page (SlWindow *self)
   if (self->start_page != NULL || self->bench != NULL)
     return;
   self->start_page = g_object_new (SL_TYPE_START_PAGE, NULL);
+  sl_window_offer_left (self);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
   sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
@@ -299,7 +328,10 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
                                 NULL); /* it lives until its answer is delivered, perhaps longer than the window */
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
-    gtk_window_destroy (GTK_WINDOW (self));
+    {
+      sl_journal_stop (self->bench, TRUE);
+      gtk_window_destroy (GTK_WINDOW (self));
+    }
   else if (response == GTK_RESPONSE_ACCEPT)
     {
       self->close_when_saved = TRUE;
@@ -343,7 +375,11 @@ sl_window_close_request (GtkWindow *window)
       return TRUE;
     }
   if (!is_unsaved (self))
-    return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
+    {
+      if (self->bench != NULL)
+        sl_journal_stop (self->bench, TRUE);
+      return GTK_WINDOW_CLASS (sl_window_parent_class)->close_request (window);
+    }
   ask_before_closing (self);
   return TRUE;
 }
@@ -415,8 +451,13 @@ sl_window_dispose (GObject *object)
 
   sl_typed_follow (GTK_WINDOW (self), NULL);
   if (self->bench != NULL)
-    sl_bench_silence (self->bench);
+    {
+      sl_bench_silence (self->bench);
+      sl_journal_stop (self->bench, FALSE);
+    }
   sl_window_forget_files (self);
+  sl_window_inhibit_end (self, FALSE);
+  g_clear_pointer (&self->left, sl_journal_free);
   g_clear_weak_pointer (&self->question);
   close_child_window (&self->instrument);
   close_child_window (&self->shortcuts);

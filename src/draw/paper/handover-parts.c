@@ -459,9 +459,7 @@ put_strings (const SlHandover *h, SlFlow *flow)
 static void
 put_care (const SlHandover *h, SlFlow *flow)
 {
-  g_autoptr (GPtrArray) care = sl_explain_care (&h->outcome, &h->speech);
-
-  put_list (flow, _ ("Looking after it"), care);
+  put_list (flow, _ ("Looking after it"), h->care);
 }
 
 /* ---- charges ---- */

@@ -376,6 +376,7 @@ handover_free (gpointer data)
   const char *const texts[] = { h->options.shop_name, h->options.shop_address, h->options.decimal, h->title };
 
   g_clear_pointer (&h->options.rewritten, g_hash_table_unref);
+  g_ptr_array_unref (h->care);
   sl_outcome_clear (&h->outcome);
   sl_profile_free (h->profile);
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
@@ -404,6 +405,7 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
                         .free = handover_free,
                         .title = h->title,
                         .date = sl_outcome_date (&h->outcome) };
+  h->care = sl_explain_care (&h->outcome, &h->speech);
   h->pages.n_pages = h->pages.n_upright = fit_pages (h);
   return &h->pages;
 }

@@ -8,16 +8,18 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#define SETS_IN_ALL "readings in all"
 #define CHECK_TEXT "character of its checks"
 
 /* The first row that fits is taken. */
 const SlAmount sl_amounts[] = {
-  { "profile", "visit", 300 },
-  { "profile", SL_ANY_READING, 10000 },
+  { "profile", "visit", 150 },
+  { "profile", SL_ANY_READING, 4000 },
+  { "profile", SETS_IN_ALL, 300 },
   { "headstock", "post", SL_MAX_STRINGS },
   { "bridge", "anchor", SL_MAX_STRINGS },
   { "strings", "string", SL_MAX_STRINGS },
-  { "visit", "readings", 50 },
+  { "visit", "readings", 16 },
   { "visit", SL_ANY_READING, 2000 },
   { "visit", "check", 500 },
   { "visit", "charge", 200 },
@@ -26,6 +28,7 @@ const SlAmount sl_amounts[] = {
   { "plan", SL_ANY_OPERATION, 500 },
   /* characters */
   { "check", "note", 4096 },
+  { "identity", "note", 16000 },
   { NULL, "note", 65536 },
   { "visit", CHECK_TEXT, 65536 },
   { NULL, "id", 64 },
@@ -94,6 +97,7 @@ typedef struct
 {
   GPtrArray *faults;
   guint readings; /* of the visit, or of all of them so far */
+  guint sets;     /* of all visits */
   gulong checked; /* characters of the visit's checks */
 } Sums;
 
@@ -134,6 +138,8 @@ check_child (Sums *sums, const SlElement *element, const SlChild *child, const c
         check_count (sums->faults, data, element->name, sl_child_counted (child), array->len);
       if (child->item == SL_ITEM_READING && !sl_child_is_shared (element, child))
         sums->readings += array->len;
+      if (child->element == &sl_element_readings)
+        sums->sets += array->len;
       check_items (sums, child, array);
     }
 }
@@ -160,11 +166,12 @@ check_element (Sums *sums, const SlElement *element, const char *data)
 GPtrArray *
 sl_profile_overfull (const SlProfile *profile)
 {
-  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0 };
+  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0, 0 };
 
   check_element (&sums, &sl_element_profile, (const char *) profile);
   for (int i = 0; i < profile->n_strings; i++)
     check_text (&sums, &profile->strings[i], "string", "note", profile->strings[i].note);
+  check_count (sums.faults, profile, "profile", SETS_IN_ALL, sums.sets);
   check_count (sums.faults, profile, "profile", SL_ANY_READING, sums.readings);
   return sums.faults;
 }

@@ -97,7 +97,7 @@ look_at (SlInstrument *in, const Earlier *earlier, const SlShop *shop, SlAirFoun
 
   if (plainly_out (in, earlier->set))
     return;
-  sl_fit_visit (in, NULL, earlier->visit, earlier->set, &shop->work, NULL, &fit);
+  sl_fit_visit (in, NULL, earlier->visit, earlier->set, &shop->work, NULL, NULL, &fit);
   if (met_targets (in, &fit))
     {
       out->good = earlier->set;

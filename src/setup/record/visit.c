@@ -169,9 +169,9 @@ fit_next (const Work *work, const SlReadingSet *from, const SlReadingSet *to, Sl
 
 void
 sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
-              const SlWorkUncertainty *uncertainty, GArray *earlier, SlFit *out)
+              const SlWorkUncertainty *uncertainty, SlNeckMemory *memory, GArray *earlier, SlFit *out)
 {
-  g_autoptr (GArray) read = sl_learn_neck (instrument, profile, visit, set, uncertainty);
+  g_autoptr (GArray) read = sl_learn_neck (instrument, profile, visit, set, uncertainty, memory);
   const Work work = { instrument, visit, uncertainty, read };
   const SlReadingSet *from = NULL;
   SlFit carried, next;
