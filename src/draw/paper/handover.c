@@ -385,7 +385,7 @@ handover_free (gpointer data)
 }
 
 SlPages *
-sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandoverOptions *options)
+sl_handover_new (const SlProfile *profile, const SlHandoverOptions *options)
 {
   SlHandover *h = g_new0 (SlHandover, 1);
 
@@ -397,7 +397,7 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   if (options->rewritten != NULL)
     g_hash_table_ref (options->rewritten);
   h->speech = (SlSpeech){ { options->lengths, h->options.decimal }, options->keeping };
-  sl_outcome_init (&h->outcome, h->profile, sl_profile_same_visit (profile, visit, h->profile), &options->shop);
+  sl_outcome_init (&h->outcome, h->profile, NULL, &options->shop);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
   h->pages = (SlPages){ .paper = options->paper,
                         .draw = draw_page,

@@ -506,3 +506,13 @@ sl_fit_assumes (const SlFit *fit, int string, int fret)
 {
   return fret == 1 ? fit->first_gap_assumed[string - 1] : fit->action_assumed[string - 1];
 }
+
+gboolean
+sl_any_assumed (const gboolean *assumed, int n_strings)
+{
+  gboolean any = FALSE;
+
+  for (int s = 0; s < n_strings; s++)
+    any |= assumed[s];
+  return any;
+}

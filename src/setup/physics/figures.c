@@ -311,6 +311,18 @@ pitch_figures (const Job *job, const SlStringState *s)
     out->setback_needed[i] = figure (needed, u, basis_of (assumed, FALSE));
 }
 
+int
+sl_least_margin_string (const SlFigures *figures, int n_strings)
+{
+  int worst = 0;
+
+  for (int i = 0; i < n_strings; i++)
+    if (!isnan (figures->least_margin[i].value) &&
+        (worst == 0 || figures->least_margin[i].value < figures->least_margin[worst - 1].value))
+      worst = i + 1;
+  return worst;
+}
+
 gboolean
 sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
 {
@@ -469,6 +481,13 @@ sl_analysis_clear (SlAnalysis *analysis)
 {
   sl_fit_clear (&analysis->fit);
   g_clear_pointer (&analysis->earlier, g_array_unref);
+}
+
+void
+sl_analysis_free (SlAnalysis *analysis)
+{
+  sl_analysis_clear (analysis);
+  g_free (analysis);
 }
 
 SlWord

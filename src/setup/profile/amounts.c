@@ -62,9 +62,8 @@ fault_free (gpointer data)
   g_free (fault);
 }
 
-/* Takes @complaint, which may be NULL. */
-static void
-add_fault (GPtrArray *faults, const void *where, char *complaint)
+void
+sl_fault_add (GPtrArray *faults, const void *where, char *complaint)
 {
   const SlFault fault = { where, complaint };
 
@@ -80,7 +79,7 @@ check_count (GPtrArray *faults, const void *where, const char *element, const ch
   if (n > most)
     /* Translators: element of the document, how often it has something, and how often it may: "visit: 501 of “check”;
      * at most 500 are accepted" */
-    add_fault (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
+    sl_fault_add (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
 }
 
 char *
@@ -104,7 +103,7 @@ typedef struct
 static void
 check_text (Sums *sums, const void *where, const char *element, const char *name, const char *text)
 {
-  add_fault (sums->faults, where, sl_text_complaint (element, name, text));
+  sl_fault_add (sums->faults, where, sl_text_complaint (element, name, text));
   sums->checked += g_str_equal (element, "check") && text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
 }
 

@@ -24,13 +24,9 @@ work_between (const SlProfile *profile, const SlReadingSet *from, const SlReadin
     {
       const GArray *plan = g_array_index (profile->visits, SlVisit, v).plan;
 
-      for (guint i = 0; i < plan->len; i++)
-        {
-          const SlOperation *op = &g_array_index (plan, SlOperation, i);
-
-          if ((work >> op->kind & 1) == 0 && sl_operation_between (op, from->taken, to->taken))
-            work |= 1u << op->kind;
-        }
+      SL_EACH (const SlOperation, op, plan)
+        if ((work >> op->kind & 1) == 0 && sl_operation_between (op, from->taken, to->taken))
+          work |= 1u << op->kind;
     }
   return work;
 }
@@ -81,9 +77,8 @@ sl_history_new (const SlProfile *profile, const SlShop *shop)
     {
       const SlVisit *visit = &g_array_index (profile->visits, SlVisit, v);
 
-      for (guint s = 0; s < visit->sets->len; s++)
+      SL_EACH (const SlReadingSet, set, visit->sets)
         {
-          const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, s);
           SlHistoryPoint point = {
             .visit_index = v, .visit = visit, .set = set, .temperature = set->temperature.v, .humidity = set->humidity.v
           };
@@ -123,9 +118,8 @@ sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend
   g_autofree SlTrendPoint *points = g_new (SlTrendPoint, history->len + 1);
   int n = 0;
 
-  for (guint i = 0; i < history->len; i++)
+  SL_EACH (const SlHistoryPoint, point, history)
     {
-      const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       const SlFigure *figure = sl_history_figure (point, kind, string);
 
       if (!sl_air_tells (point->set) || !isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
@@ -139,7 +133,7 @@ void
 sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second,
                     const SlShop *shop, SlAnalysis *out)
 {
-  g_autofree SlAnalysis *before = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) before = g_new0 (SlAnalysis, 1);
 
   sl_analyse (profile, first->visit, first->set, shop, before);
   sl_analyse (profile, second->visit, second->set, shop, out);
@@ -150,5 +144,4 @@ sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const
   out->plan = NULL;
   g_clear_pointer (&out->earlier, g_array_unref);
   out->has_plan = TRUE; /* both states are to be drawn */
-  sl_analysis_clear (before);
 }

@@ -461,10 +461,8 @@ sl_turn_unread (const SlVisit *visit, const SlReadingSet *set, guint *turn)
 
       if (operation->kind != SL_OP_TURN_ROD || !sl_operation_is_past (operation, set->taken))
         continue;
-      for (guint k = 0; k < visit->sets->len; k++)
+      SL_EACH (const SlReadingSet, other, visit->sets)
         {
-          const SlReadingSet *other = &g_array_index (visit->sets, SlReadingSet, k);
-
           if (sl_read_at_pitch (other, SL_READ_RELIEF, 0))
             *(sl_operation_is_past (operation, other->taken) ? &after : &before) = TRUE;
           if (other == set)
