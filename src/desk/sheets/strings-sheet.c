@@ -396,7 +396,7 @@ GtkWidget *
 sl_strings_set_new (SlBench *bench)
 {
   Set *self = g_new0 (Set, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update),
+  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update),
             *tools = sl_part_tools (page), *label = gtk_label_new (C_ ("tuning", "Tuning"));
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);

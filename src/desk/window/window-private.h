@@ -17,7 +17,7 @@ struct _SlWindow
 {
   GtkApplicationWindow parent_instance;
 
-  /* template widgets */
+  /* template widgets, in the order they are bound in */
   GtkWidget *title_button, *title_label, *subtitle_label;
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
