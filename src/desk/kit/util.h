@@ -10,6 +10,10 @@
  * follows, a page or a place on it ("help-work#turn-rod"). */
 #define SL_HELP_NAME "help-"
 
+/* The widgets of a template that code works on are named once, in a list PARTS(P) with a comma between; this makes them
+ * fields, "GtkWidget PARTS (SL_PART);". */
+#define SL_PART(name) *name
+
 /* Gives @widget its accessible name, or description. The button inside a drop-down is named with it. */
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
