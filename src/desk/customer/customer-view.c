@@ -31,13 +31,16 @@
 /* of the page's text in the picture's units: its lines are as bold against its text as on the bench */
 #define PICTURE_UNIT 14.0
 
+#define PARTS(P)                                                                                                       \
+  P (title_label), P (state_label), P (switch_box), P (before_button), P (after_button), P (edit_button),              \
+      P (leave_button), P (picture), P (scrub), P (figures), P (words_place), P (words_scroll)
+
 struct _SlCustomerView
 {
   GtkWindow parent_instance;
 
-  /* template widgets */
-  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button,
-      *picture, *scrub, *figures, *words_place, *words_scroll;
+  /* of the template */
+  GtkWidget PARTS (SL_PART);
   GtkAdjustment *share;
   SlCustomerPages *pages;
   SlCustomerWords *words;
@@ -491,22 +494,10 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
   g_type_ensure (SL_TYPE_CUSTOMER_WORDS);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
 #define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlCustomerView, child)
-  BIND (title_label);
-  BIND (state_label);
-  BIND (switch_box);
-  BIND (before_button);
-  BIND (after_button);
-  BIND (edit_button);
-  BIND (leave_button);
-  BIND (picture);
-  BIND (scrub);
+  PARTS (BIND);
   BIND (share);
-  BIND (figures);
-  BIND (words_place);
-  BIND (words_scroll);
   BIND (pages);
   BIND (words);
-#undef BIND
   gtk_widget_class_bind_template_callback (widget_class, change_over);
   gtk_widget_class_bind_template_callback (widget_class, on_edit_toggled);
   gtk_widget_class_bind_template_callback (widget_class, on_key);

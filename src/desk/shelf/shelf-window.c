@@ -3,7 +3,6 @@
 
 #include "desk/kit/colour-scheme.h"
 #include "bench/settings.h"
-#include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -221,23 +220,11 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   g_type_ensure (SL_TYPE_MESSAGE_BAR);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/shelf-window.ui");
 #define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlShelfWindow, child)
-  BIND (folder_label);
+  SL_SHELF_PARTS (BIND);
   BIND (messages);
-  BIND (search);
-  BIND (kinds);
-  BIND (visits);
-  BIND (split);
-  BIND (pages);
-  BIND (scroller);
-  BIND (empty_label);
-  BIND (empty_button);
-  BIND (count_label);
-  BIND (progress);
-  BIND (stop_button);
   BIND (shop_baselines);
   BIND (built_in_baselines);
   BIND (profile_menu);
-#undef BIND
   gtk_widget_class_bind_template_callback (widget_class, on_search);
   gtk_widget_class_bind_template_callback (widget_class, on_search_activate);
   gtk_widget_class_bind_template_callback (widget_class, on_filter);

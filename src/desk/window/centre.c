@@ -22,16 +22,18 @@
 #define PICTURE_SPACING 9
 #define TOOL_SPACING 10
 
+#define PARTS(P)                                                                                                       \
+  P (bass_button), P (treble_button), P (all_button), P (string_chooser), P (held_chooser), P (factor_scale),          \
+      P (factor_label), P (automatic_button), P (split), P (pictures), P (toolbar), P (side_slot), P (close_ups),      \
+      P (sheets_box), P (tabs), P (larger_button), P (sheets)
+
 struct _SlCentre
 {
   GtkBox parent_instance;
 
-  /* template widgets */
-  GtkWidget *bass_button, *treble_button, *all_button;
-  GtkWidget *string_chooser, *held_chooser;
-  GtkWidget *factor_scale, *factor_label, *automatic_button;
+  /* of the template */
+  GtkWidget PARTS (SL_PART);
   GtkAdjustment *factor_adjustment;
-  GtkWidget *split, *pictures, *toolbar, *side_slot, *close_ups, *sheets_box, *tabs, *larger_button, *sheets;
 
   GtkWidget *side;
   SlBench *bench;      /* owned */
@@ -363,24 +365,9 @@ sl_centre_class_init (SlCentreClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, bass_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, treble_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, all_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, string_chooser);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, held_chooser);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_scale);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_label);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_adjustment);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, automatic_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, split);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, pictures);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, toolbar);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, tabs);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, larger_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
+#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlCentre, part)
+  PARTS (BIND);
+  BIND (factor_adjustment);
 }
 
 static void

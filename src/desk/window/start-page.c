@@ -12,14 +12,17 @@
 #define N_CARDS 4
 #define MOST_RECENT 6
 
+#define PARTS(P)                                                                                                       \
+  P (scrolled), P (recent), P (recent_grid), P (examples), P (label_entry), P (owner_entry), P (complaint),            \
+      P (begin_button)
+
 struct _SlStartPage
 {
   GtkBox parent_instance;
 
-  /* template widgets */
+  /* of the template */
   GtkWidget *cards[N_CARDS];
-  GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
-  GtkWidget *recent, *recent_grid, *examples;
+  GtkWidget PARTS (SL_PART);
 };
 
 G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
@@ -107,14 +110,8 @@ sl_start_page_class_init (SlStartPageClass *class)
   gtk_widget_class_bind_template_child_full (widget_class, "card_1", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[1]));
   gtk_widget_class_bind_template_child_full (widget_class, "card_2", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[2]));
   gtk_widget_class_bind_template_child_full (widget_class, "card_3", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[3]));
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, scrolled);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent_grid);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, examples);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, label_entry);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, owner_entry);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, complaint);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, begin_button);
+#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlStartPage, part)
+  PARTS (BIND);
 }
 
 static void

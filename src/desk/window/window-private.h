@@ -6,6 +6,7 @@
 
 #include "desk/window/export-job.h"
 #include "desk/kit/message-bar.h"
+#include "desk/kit/util.h"
 #include "desk/window/window.h"
 
 #include "bench/journal.h"
@@ -13,17 +14,19 @@
 #include "draw/paper/documents.h"
 #include "file/document.h"
 
+/* Of the template: the columns, the regions in them and what holds them are empty until there is something on the
+ * bench. */
+#define SL_WINDOW_PARTS(P)                                                                                             \
+  P (title_button), P (title_label), P (subtitle_label), P (new_button), P (undo_button), P (redo_button),             \
+      P (menu_button), P (content_slot), P (file_buttons), P (drawer_button), P (units), P (columns), P (regions),     \
+      P (readings), P (inner), P (work)
+
 struct _SlWindow
 {
   GtkApplicationWindow parent_instance;
 
-  /* template widgets */
-  GtkWidget *title_button, *title_label, *subtitle_label;
-  GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
-  GtkWidget *content_slot;
-  SlMessageBar *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
-  GtkWidget *file_buttons, *drawer_button, *units;
-  GtkWidget *columns, *regions, *readings, *inner, *work; /* empty until there is something on the bench */
+  GtkWidget SL_WINDOW_PARTS (SL_PART);
+  SlMessageBar *messages, *passing; /* of it too: above the bench; over its lower edge, which stays where it is */
 
   /* made when first needed; children of the slots */
   GtkWidget *start_page;

@@ -7,7 +7,6 @@
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
 #include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "desk/window/recent.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
@@ -466,24 +465,10 @@ sl_window_class_init (SlWindowClass *class)
   widget_class->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/window.ui");
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, title_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, title_label);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, subtitle_label);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, new_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, undo_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, messages);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, passing);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, file_buttons);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, drawer_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, units);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, columns);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, regions);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, readings);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, inner);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, work);
+#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlWindow, part)
+  SL_WINDOW_PARTS (BIND);
+  BIND (messages);
+  BIND (passing);
 }
 
 static void
