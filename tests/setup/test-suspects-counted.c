@@ -6,6 +6,7 @@
 
 #include "setup/fit/fit.h"
 #include "setup/profile/bounds.h"
+#include "setup/profile/schema.h"
 #include "support.h"
 
 #define OFF_MM 5.0
