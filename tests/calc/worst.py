@@ -8,7 +8,7 @@ import random
 import sys
 
 NAME, NOTE, OWN_NOTE, CHECK_NOTE, CHECK_TEXT, CURRENCY, ID = 256, 65536, 16000, 4096, 65536, 32, 64
-VISITS, SETS, ALL_SETS, READINGS, VISIT_READINGS, ALL_READINGS, OPERATIONS, CHECKS, CHARGES = 150, 16, 300, 1000, 2000, 4000, 500, 500, 200
+VISITS, SETS, ALL_SETS, READINGS, VISIT_READINGS, ALL_READINGS, OPERATIONS, CHECKS, CHARGES = 150, 16, 300, 1000, 2000, 4000, 500, 300, 200
 MOST_BYTES = 8 * 1024 * 1024
 
 # What costs most to shape, to break into lines or to turn: combining accents, joined and stacked scripts, both directions, no place to break, nothing but breaks.

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-view.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/customer/customer-pages.h"
 #include "desk/customer/customer-words.h"
@@ -35,7 +36,7 @@ struct _SlCustomerView
 {
   GtkWindow parent_instance;
 
-  /* template widgets */
+  /* template widgets, in the order they are bound in */
   GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button,
       *picture, *scrub, *figures, *words_place, *words_scroll;
   GtkAdjustment *share;
@@ -490,23 +491,9 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
   g_type_ensure (SL_TYPE_CUSTOMER_PAGES);
   g_type_ensure (SL_TYPE_CUSTOMER_WORDS);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
-#define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlCustomerView, child)
-  BIND (title_label);
-  BIND (state_label);
-  BIND (switch_box);
-  BIND (before_button);
-  BIND (after_button);
-  BIND (edit_button);
-  BIND (leave_button);
-  BIND (picture);
-  BIND (scrub);
-  BIND (share);
-  BIND (figures);
-  BIND (words_place);
-  BIND (words_scroll);
-  BIND (pages);
-  BIND (words);
-#undef BIND
+  sl_template_bind (widget_class, SL_MEMBERS (SlCustomerView, title_label, words),
+                    "title_label state_label switch_box before_button after_button edit_button leave_button picture "
+                    "scrub figures words_place words_scroll share pages words");
   gtk_widget_class_bind_template_callback (widget_class, change_over);
   gtk_widget_class_bind_template_callback (widget_class, on_edit_toggled);
   gtk_widget_class_bind_template_callback (widget_class, on_key);

@@ -367,17 +367,23 @@ sl_set_chars (GtkWidget *entry, int chars)
   gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), chars);
 }
 
+void
+sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointer data)
+{
+  sl_set_accessible_label (chooser, name);
+  sl_guard_wheel (chooser);
+  g_object_set_data (
+      G_OBJECT (chooser), "chosen",
+      GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
+}
+
 GtkWidget *
 sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data)
 {
   GtkWidget *chooser = gtk_drop_down_new (NULL, NULL);
 
-  sl_set_accessible_label (chooser, name);
-  sl_guard_wheel (chooser);
+  sl_chooser_init (chooser, name, chosen, data);
   gtk_widget_set_tooltip_text (chooser, tip);
-  g_object_set_data (
-      G_OBJECT (chooser), "chosen",
-      GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
   gtk_box_append (GTK_BOX (box), chooser);
   return chooser;
 }

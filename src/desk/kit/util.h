@@ -110,6 +110,9 @@ void sl_set_chars (GtkWidget *entry, int chars);
  * object, alone. @tip may be NULL. */
 GtkWidget *sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data);
 
+/* Makes one of a drop-down. */
+void sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointer data);
+
 /* Shows in one so made what is chosen, of other titles unless they are NULL; @chosen is not called. */
 void sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected);
 

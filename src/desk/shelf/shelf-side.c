@@ -6,6 +6,7 @@
 #include "words/figures.h"
 #include "bench/read-profile.h"
 #include "bench/settings.h"
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
@@ -225,19 +226,9 @@ on_keep_name (GtkWidget *widget, const char *action, GVariant *parameter)
 void
 sl_shelf_side_class_init (GtkWidgetClass *class)
 {
-#define BIND(child) gtk_widget_class_bind_template_child (class, SlShelfWindow, child)
-  BIND (side);
-  BIND (nothing);
-  BIND (chosen);
-  BIND (picture);
-  BIND (title_label);
-  BIND (note_label);
-  BIND (side_buttons);
-  BIND (names);
-  BIND (label_entry);
-  BIND (file_entry);
-  BIND (facts);
-#undef BIND
+  sl_template_bind (
+      class, SL_MEMBERS (SlShelfWindow, side, facts),
+      "side nothing chosen picture title_label note_label side_buttons names label_entry file_entry facts");
   gtk_widget_class_bind_template_callback (class, on_rename);
   gtk_widget_class_install_action (class, "win.keep-name", NULL, on_keep_name);
 }

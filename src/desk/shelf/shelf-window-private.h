@@ -14,13 +14,13 @@ struct _SlShelfWindow
 {
   GtkApplicationWindow parent_instance;
 
-  /* template widgets and menus */
+  /* template widgets and menus, in the order they are bound in; then those beside the table */
   GtkWidget *folder_label, *search, *kinds, *visits, *split, *pages, *scroller, *empty_label, *empty_button,
       *count_label, *progress, *stop_button;
-  GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
-      *file_entry, *facts;
   SlMessageBar *messages;
   GMenu *shop_baselines, *built_in_baselines, *profile_menu;
+  GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
+      *file_entry, *facts;
   GtkWidget *menu; /* of the chosen one, over the table */
 
   /* owned */

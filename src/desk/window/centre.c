@@ -3,6 +3,7 @@
 
 #include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
+#include "desk/kit/build.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
@@ -26,7 +27,7 @@ struct _SlCentre
 {
   GtkBox parent_instance;
 
-  /* template widgets */
+  /* template widgets, in the order they are bound in */
   GtkWidget *bass_button, *treble_button, *all_button;
   GtkWidget *string_chooser, *held_chooser;
   GtkWidget *factor_scale, *factor_label, *automatic_button;
@@ -363,24 +364,10 @@ sl_centre_class_init (SlCentreClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, bass_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, treble_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, all_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, string_chooser);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, held_chooser);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_scale);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_label);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, factor_adjustment);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, automatic_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, split);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, pictures);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, toolbar);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, side_slot);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, close_ups);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets_box);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, tabs);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, larger_button);
-  gtk_widget_class_bind_template_child (widget_class, SlCentre, sheets);
+  sl_template_bind (
+      widget_class, SL_MEMBERS (SlCentre, bass_button, sheets),
+      "bass_button treble_button all_button string_chooser held_chooser factor_scale factor_label automatic_button "
+      "factor_adjustment split pictures toolbar side_slot close_ups sheets_box tabs larger_button sheets");
 }
 
 static void

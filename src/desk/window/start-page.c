@@ -4,6 +4,7 @@
 #include "desk/window/recent.h"
 #include "desk/window/start-tiles.h"
 #include "bench/starting.h"
+#include "desk/kit/build.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
@@ -16,7 +17,7 @@ struct _SlStartPage
 {
   GtkBox parent_instance;
 
-  /* template widgets */
+  /* template widgets, in the order they are bound in */
   GtkWidget *cards[N_CARDS];
   GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
   GtkWidget *recent, *recent_grid, *examples;
@@ -103,18 +104,9 @@ sl_start_page_class_init (SlStartPageClass *class)
 
   start_signal = g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/start-page.ui");
-  gtk_widget_class_bind_template_child_full (widget_class, "card_0", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[0]));
-  gtk_widget_class_bind_template_child_full (widget_class, "card_1", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[1]));
-  gtk_widget_class_bind_template_child_full (widget_class, "card_2", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[2]));
-  gtk_widget_class_bind_template_child_full (widget_class, "card_3", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[3]));
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, scrolled);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, recent_grid);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, examples);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, label_entry);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, owner_entry);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, complaint);
-  gtk_widget_class_bind_template_child (widget_class, SlStartPage, begin_button);
+  sl_template_bind (widget_class, SL_MEMBERS (SlStartPage, cards, examples),
+                    "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint begin_button recent "
+                    "recent_grid examples");
 }
 
 static void

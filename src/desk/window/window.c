@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "bench/explanations.h"
 #include "desk/readings/readings-form.h"
@@ -478,24 +479,10 @@ sl_window_class_init (SlWindowClass *class)
   widget_class->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/window.ui");
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, title_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, title_label);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, subtitle_label);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, new_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, undo_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, redo_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, menu_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, messages);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, passing);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, content_slot);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, file_buttons);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, drawer_button);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, units);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, columns);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, regions);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, readings);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, inner);
-  gtk_widget_class_bind_template_child (widget_class, SlWindow, work);
+  sl_template_bind (
+      widget_class, SL_MEMBERS (SlWindow, title_button, work),
+      "title_button title_label subtitle_label new_button undo_button redo_button menu_button content_slot messages "
+      "passing file_buttons drawer_button units columns regions readings inner work");
 }
 
 static void
