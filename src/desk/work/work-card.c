@@ -240,9 +240,8 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
   const GArray *plan = plan_of (self);
   g_autoptr (GString) text = g_string_new (NULL);
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
+  SL_EACH (const SlOperation, operation, plan)
     {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
       g_autofree char *amount = NULL, *when = NULL;
       gboolean past;
 
