@@ -72,13 +72,10 @@ sl_part_new (gpointer own, SlBench *bench, SlChanges which, SlSeenUpdate update)
   return page;
 }
 
-GtkWidget *
-sl_part_tools (GtkWidget *page)
+void
+sl_part_set_tools (GtkWidget *page, GtkWidget *tools)
 {
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
   g_object_set_data (G_OBJECT (page), "tools", tools);
-  return tools;
 }
 
 gpointer
@@ -229,7 +226,7 @@ sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page)
             *tools = g_object_get_data (G_OBJECT (page), "tools");
 
   if (tools == NULL)
-    tools = sl_part_tools (page);
+    tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
   /* titles, so that assistive technology does not read what kind of widget a page is */
   gtk_stack_add_titled (GTK_STACK (self->pages), page, NULL, title);
   gtk_stack_add_titled (GTK_STACK (self->tools), tools, NULL, title);

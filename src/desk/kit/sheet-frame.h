@@ -29,8 +29,8 @@ GtkWidget *sl_part_new (gpointer own, SlBench *bench, SlChanges which, SlSeenUpd
 /* What the part that @widget is, or lies in, has as its own. */
 gpointer sl_part_of (GtkWidget *widget);
 
-/* The box of a part's tools, made by this: they stand beside the row of parts while it is shown. */
-GtkWidget *sl_part_tools (GtkWidget *page);
+/* The box of a part's tools: they stand beside the row of parts while it is shown. */
+void sl_part_set_tools (GtkWidget *page, GtkWidget *tools);
 
 /* How the window draws a picture of what is on a bench: in the units, with the decimal sign and in the palette that are
  * in use. For a picture in @widget, of the string the bench shows; all else as sl_picture_options_init() has it. */

@@ -4,6 +4,7 @@
  */
 #include "desk/sheets/parts.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 #include "setup/physics/forces.h"
@@ -67,9 +68,8 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *page, *complaint;
+  GtkWidget *page, *tools, *complaint, *messages, *both, *controls, *chooser, *reset, *keep; /* bound in this order */
   GtkWidget *slider[N_MOVES], *entry[N_MOVES], *title[N_MOVES];
-  GtkWidget *chooser, *keep, *reset;
   double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
   int n_strings;
   gboolean trying, refreshing;
@@ -314,7 +314,7 @@ on_reset (GtkWidget *page)
 /* ---- building ---- */
 
 static void
-build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
+build_control (Posts *self, int move)
 {
   const Move *range = &moves[move];
   const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
@@ -343,10 +343,10 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   g_signal_connect (entry, "committed", G_CALLBACK (on_entry), self);
   g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
   g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
-  gtk_grid_attach (GTK_GRID (controls), title, 0, move, 1, 1);
-  gtk_grid_attach (GTK_GRID (controls), slider, 1, move, 1, 1);
-  gtk_grid_attach (GTK_GRID (controls), control, 2, move, 1, 1);
-  gtk_box_append (GTK_BOX (messages), sl_length_entry_new_message (entry));
+  gtk_grid_attach (GTK_GRID (self->controls), title, 0, move, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->controls), slider, 1, move, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->controls), control, 2, move, 1, 1);
+  gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (entry));
   self->slider[move] = slider;
   self->entry[move] = control;
   self->title[move] = title;
@@ -356,28 +356,17 @@ GtkWidget *
 sl_strings_posts_new (SlBench *bench)
 {
   Posts *self = g_new0 (Posts, 1);
-  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  GtkWidget *tools = sl_part_tools (page), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12),
-            *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
-            *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *page = sl_build ("strings-posts", self, SL_MEMBERS (Posts, page, keep),
+                              "page tools complaint messages both controls chooser reset keep", "on_reset",
+                              G_CALLBACK (on_reset), "on_keep", G_CALLBACK (on_keep), NULL);
 
   self->bench = bench;
-  self->page = page;
-  self->chooser = sl_chooser_add (tools, _ ("Strings whose posts are moved"), NULL, G_CALLBACK (sl_update_seen), page);
-  self->reset = sl_button_add (tools, _ ("Back as it is"), NULL, G_CALLBACK (on_reset), page);
-  self->keep = sl_button_add (tools, _ ("Keep this"), _ ("Puts what is tried into the instrument’s description"),
-                              G_CALLBACK (on_keep), page);
-  gtk_widget_add_css_class (page, "sl-dense");
-  self->complaint = sl_remark_add (page, "sl-wrong");
-  gtk_box_append (GTK_BOX (page), messages);
+  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_set_tools (page, self->tools);
+  sl_chooser_init (self->chooser, _ ("Strings whose posts are moved"), G_CALLBACK (sl_update_seen), page);
   for (int m = 0; m < N_MOVES; m++)
-    build_control (self, controls, messages, m);
+    build_control (self, m);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
-  gtk_box_append (GTK_BOX (both), controls);
-  gtk_box_append (GTK_BOX (both), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), both);
-  sl_set_remark (sl_remark_add (page, "sl-dim"),
-                 _ ("A trial only, until it is kept. A string tree is a post nearer the nut: move the string’s post to "
-                    "where the tree is, and its wrap to the height the tree holds the string at."));
+  gtk_box_append (GTK_BOX (self->both), GTK_WIDGET (self->table));
   return page;
 }
