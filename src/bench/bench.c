@@ -9,8 +9,6 @@
 
 #include <string.h>
 
-#define MOST_ID_NUMBER 1000000000 /* ids above are from elsewhere, and far from those given here */
-
 struct _SlBench
 {
   GObject parent_instance;
@@ -29,9 +27,6 @@ struct _SlBench
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
-  SlBenchSettle settle;
-  gpointer settle_data;
-  char **typed; /* owned */
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
@@ -62,10 +57,8 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
-  g_strfreev (self->typed);
   forget_proposal (self);
-  sl_analysis_clear (self->analysis);
-  g_clear_pointer (&self->analysis, g_free);
+  g_clear_pointer (&self->analysis, sl_analysis_free);
   g_clear_pointer (&self->profile, sl_profile_free);
   G_OBJECT_CLASS (sl_bench_parent_class)->finalize (object);
 }
@@ -138,40 +131,6 @@ sl_bench_silence (SlBench *self)
   g_signal_handlers_destroy (self);
 }
 
-/* ---- what is typed ---- */
-
-void
-sl_bench_set_typed (SlBench *self, char **typed)
-{
-  const gboolean same = typed == NULL || self->typed == NULL
-                            ? typed == self->typed
-                            : g_strv_equal ((const char *const *) typed, (const char *const *) self->typed);
-
-  g_strfreev (self->typed);
-  self->typed = typed;
-  if (!same)
-    note_changes (self, SL_CHANGED_TYPED);
-}
-
-const char *const *
-sl_bench_get_typed (SlBench *self)
-{
-  return (const char *const *) self->typed;
-}
-
-void
-sl_bench_set_settle (SlBench *self, SlBenchSettle settle, gpointer data)
-{
-  self->settle = settle;
-  self->settle_data = data;
-}
-
-gboolean
-sl_bench_settle (SlBench *self)
-{
-  return self->settle == NULL || self->settle (self->settle_data);
-}
-
 /* Calls the closure's function with its data alone, if something changed that is among @which. */
 static void
 call_follower (GClosure *closure, GValue *result, guint n_values, const GValue *values, gpointer hint, gpointer which)
@@ -212,38 +171,12 @@ sl_bench_init (SlBench *self)
   self->analysis = g_new0 (SlAnalysis, 1);
 }
 
-/* Raises @last to the number of @id, if that is @prefix and a number. */
-static void
-note_id (const char *id, char prefix, guint *last)
-{
-  guint64 number;
-
-  if (id != NULL && *id == prefix && g_ascii_string_to_unsigned (id + 1, 10, *last, MOST_ID_NUMBER, &number, NULL))
-    *last = (guint) number;
-}
-
-/* The profile has come to the bench, or was exchanged or edited; so far ids went up to these numbers. */
-static void
-keep_ids (SlProfile *profile, guint last_visit, guint last_set)
-{
-  profile->last_visit_number = MAX (profile->last_visit_number, last_visit);
-  profile->last_set_number = MAX (profile->last_set_number, last_set);
-  for (guint i = 0; i < profile->visits->len; i++)
-    {
-      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
-
-      note_id (visit->id, 'v', &profile->last_visit_number);
-      for (guint j = 0; j < visit->sets->len; j++)
-        note_id (g_array_index (visit->sets, SlReadingSet, j).id, 'r', &profile->last_set_number);
-    }
-}
-
 SlBench *
 sl_bench_new (SlProfile *profile)
 {
   SlBench *self = g_object_new (SL_TYPE_BENCH, NULL);
 
-  keep_ids (profile, 0, 0);
+  sl_profile_keep_ids (profile, 0, 0);
   self->profile = profile;
   self->string = profile->n_strings;
   self->stale = TRUE;
@@ -397,13 +330,6 @@ sl_bench_end_gesture (SlBench *self)
   note_changes (self, close_step (self));
 }
 
-char *
-sl_unused_id (SlProfile *profile, const char *prefix)
-{
-  return g_strdup_printf ("%s%u", prefix,
-                          ++*(*prefix == 'v' ? &profile->last_visit_number : &profile->last_set_number));
-}
-
 static SlReadingSet *
 need_reading_set (SlBench *self, SlProfile *profile, SlVisit *visit)
 {
@@ -474,7 +400,7 @@ sl_bench_end_edit (const SlEdit *edit)
 
   if (refuse_overfull (self, changes))
     return;
-  keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
+  sl_profile_keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
   if (new_visit || new_set)
     g_clear_pointer (&self->shown_set, g_free); /* the new one is looked at */
   self->open_step->changes |= changes;
@@ -509,7 +435,7 @@ step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 
       back->bytes = step->bytes;
       sl_undo_steps_push (to, back);
-      keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
+      sl_profile_keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
       self->profile = g_steal_pointer (&step->profile);
       self->serial = step->serial;
       self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */

@@ -7,7 +7,7 @@
 #define MOST_BYTES (32 * 1024 * 1024)
 
 SlUndoStep *
-sl_undo_step_new (const char *name, SlProfile *profile, guint64 serial, SlChanges changes)
+sl_undo_step_new (const char *name, SlProfile *profile, guint64 serial, guint changes)
 {
   SlUndoStep *step = g_new0 (SlUndoStep, 1);
 

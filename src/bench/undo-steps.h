@@ -4,19 +4,19 @@
  * bytes, of which the oldest steps go first. */
 #pragma once
 
-#include "bench/bench.h"
+#include "setup/profile/profile.h"
 
 typedef struct
 {
   char *name;
   SlProfile *profile; /* what undoing (or redoing) goes back to */
   guint64 serial;     /* which state that was, to know the saved one again */
-  SlChanges changes;  /* between the two */
+  guint changes;      /* between the two, of SlChanges */
   gsize bytes;        /* of the profile as a document, which is about what it takes in memory */
 } SlUndoStep;
 
 /* Takes @profile. */
-SlUndoStep *sl_undo_step_new (const char *name, SlProfile *profile, guint64 serial, SlChanges changes);
+SlUndoStep *sl_undo_step_new (const char *name, SlProfile *profile, guint64 serial, guint changes);
 void sl_undo_step_free (gpointer step);
 
 /* A history without a step: a GPtrArray of SlUndoStep. */

@@ -12,6 +12,9 @@
 #define PICTURE_LEAST_WIDTH 470
 #define PICTURE_LEAST_HEIGHT 310
 #define PICTURE_BENEATH_HEIGHT 380
+/* Wider ones have larger text, up to so much. */
+#define PLAIN_PICTURE_WIDTH 1000
+#define MOST_ENLARGED 1.25
 /* A remark asks for no more width than this; it takes what its table leaves it. */
 #define REMARK_CHARS 50
 #define SPACING 10
@@ -104,6 +107,8 @@ sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, d
   options.decimal = sl_decimal_sign ();
   options.look = sl_look ();
   options.text_scale = sl_text_scale (widget);
+  if (kind > SL_PICTURE_ALL) /* a sheet's own is read from further away where it has the window to itself */
+    options.text_scale *= CLAMP (width / (PLAIN_PICTURE_WIDTH * options.text_scale), 1, MOST_ENLARGED);
   return options;
 }
 

@@ -122,7 +122,8 @@ sl_check_lists_new (void)
   g_object_set (lines, "accepts-tab", FALSE, "top-margin", MARGIN, "bottom-margin", MARGIN, "left-margin", MARGIN,
                 "right-margin", MARGIN, NULL);
   sl_set_accessible_label (lines, _ ("Checks, a line each"));
-  g_object_set (scrolled, "child", lines, "min-content-height", LIST_HEIGHT, "vexpand", TRUE, NULL);
+  g_object_set (scrolled, "child", lines, "overlay-scrolling", FALSE, "min-content-height", LIST_HEIGHT, "vexpand",
+                TRUE, NULL);
   sl_name_scrolled (scrolled, _ ("Checks"));
   gtk_widget_set_halign (usual, GTK_ALIGN_START);
   gtk_box_append (GTK_BOX (page), sl_note_new (_ ("What a visit's check list starts from, a line each, for instruments "

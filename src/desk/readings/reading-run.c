@@ -2,6 +2,7 @@
 #include "desk/readings/reading-run.h"
 
 #include "words/figures.h"
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/length-entry.h"
 #include "bench/kind-lists.h"
@@ -20,12 +21,6 @@
 
 #include <math.h>
 
-#define WIDTH 860
-#define HEIGHT 640
-#define SPACING 10
-#define MARGIN 18
-#define PICTURE_LEAST_HEIGHT 250
-#define ENTRY_CHARS 9
 #define TICK_MS 900 /* long enough to be noticed */
 
 #define SL_TYPE_READING_RUN (sl_reading_run_get_type ())
@@ -35,9 +30,10 @@ struct _SlReadingRun
 {
   GtkWindow parent_instance;
 
-  /* owned widgets */
-  GtkWidget *progress, *title, *hint, *picture, *entry, *unit, *tool_line, *tool, *tool_figures, *tick, *spread, *slip;
-  GtkWidget *back, *next, *done;
+  /* of the template, in the order they are bound in */
+  GtkWidget *progress, *title, *hint, *picture, *entry_line, *entry, *unit, *spread, *tool_line, *tool_figures, *tick,
+      *back, *next, *kinds, *done;
+  GtkWidget *tool, *slip;
 
   SlBench *bench;    /* owned */
   GArray *questions; /* of SlQuestion, in the order of measuring */
@@ -299,7 +295,7 @@ show_question (SlReadingRun *self)
   sl_set_class (self->done, "suggested-action", end);
   if (end) /* the focus leaves the entry before it goes */
     gtk_widget_grab_focus (self->done);
-  gtk_widget_set_visible (gtk_widget_get_parent (self->entry), !end);
+  gtk_widget_set_visible (self->entry_line, !end);
   gtk_widget_set_visible (self->next, !end);
   gtk_widget_set_visible (self->picture, !end && question.ask < SL_N_READINGS);
   show_tool (self);
@@ -384,54 +380,7 @@ create_kinds (GtkMenuButton *button, gpointer data)
   gtk_menu_button_set_popover (button, popover);
 }
 
-static GtkWidget *
-build_kinds (SlReadingRun *self)
-{
-  GtkWidget *button = g_object_new (GTK_TYPE_MENU_BUTTON, "label", _ ("What is asked"), "tooltip-text",
-                                    _ ("What a run asks of such an instrument, and in which order"), NULL);
-
-  sl_set_accessible_label (button, _ ("What is asked"));
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_kinds, self, NULL);
-  return button;
-}
-
 /* ---- building ---- */
-
-static GtkWidget *
-add_label (GtkWidget *box, const char *text, const char *css_class)
-{
-  GtkWidget *label = sl_label_add (box, text, css_class);
-
-  g_object_set (label, "xalign", 0.5, "wrap", TRUE, NULL);
-  return label;
-}
-
-static void
-build_entry (SlReadingRun *self, GtkWidget *box)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *message;
-
-  self->entry = sl_length_entry_new ();
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
-  sl_set_chars (self->entry, ENTRY_CHARS);
-  gtk_editable_set_alignment (GTK_EDITABLE (self->entry), 0.5);
-  gtk_widget_add_css_class (self->entry, "sl-run-entry");
-  self->unit = sl_label_new (NULL);
-  gtk_widget_add_css_class (self->unit, "sl-run-unit");
-  gtk_widget_set_halign (line, GTK_ALIGN_CENTER);
-  sl_box_add (line, self->entry, self->unit, NULL);
-  g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
-  g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);
-  message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry));
-  gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
-  sl_box_add (box, line, message, NULL);
-  self->spread = add_label (box, NULL, "sl-dim");
-  self->slip = sl_slip_offer_new (self->bench);
-  gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
-  g_signal_connect (self->slip, "answered", G_CALLBACK (on_answered), self);
-  gtk_box_append (GTK_BOX (box), self->slip);
-}
 
 static void
 on_tool_chosen (gpointer owner)
@@ -440,19 +389,6 @@ on_tool_chosen (gpointer owner)
 
   show_tool (self);
   gtk_widget_grab_focus (self->entry); /* the gauge keeps typing */
-}
-
-/* What the reading is taken with. */
-static void
-build_tool (SlReadingRun *self, GtkWidget *box)
-{
-  self->tool_line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-  gtk_widget_set_halign (self->tool_line, GTK_ALIGN_CENTER);
-  add_label (self->tool_line, _ ("Tool"), "sl-dim");
-  self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
-  gtk_box_append (GTK_BOX (self->tool_line), self->tool);
-  self->tool_figures = sl_label_add (self->tool_line, NULL, "sl-dim");
-  gtk_box_append (GTK_BOX (box), self->tool_line);
 }
 
 static void
@@ -473,57 +409,47 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_reading_run_dispose;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
+  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/reading-run.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlReadingRun, progress, done),
+                    "progress title hint picture entry_line entry unit spread tool_line tool_figures tick back "
+                    "next kinds done");
+  gtk_widget_class_bind_template_callback (widget_class, on_key);
+  gtk_widget_class_bind_template_callback (widget_class, on_back);
+  gtk_widget_class_bind_template_callback (widget_class, on_next);
+  gtk_widget_class_bind_template_callback (widget_class, on_repeat);
+  gtk_widget_class_bind_template_callback (widget_class, gtk_window_close);
 }
 
 static void
 sl_reading_run_init (SlReadingRun *self)
 {
-  GtkEventController *keys = gtk_event_controller_key_new ();
-
   self->last = -1;
-  gtk_widget_set_name (GTK_WIDGET (self), SL_HELP_NAME "readings");
-  gtk_window_set_title (GTK_WINDOW (self), _ ("Reading run"));
-  gtk_window_set_default_size (GTK_WINDOW (self), WIDTH, HEIGHT);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
-  gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
-  g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), keys);
-}
-
-static void
-build (SlReadingRun *self, gboolean usual)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
-            *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-
-  sl_set_margin (box, MARGIN);
-  self->progress = add_label (box, NULL, "sl-dim");
-  self->title = add_label (box, NULL, "sl-run-title");
-  self->hint = add_label (box, NULL, "sl-dim");
-  self->picture = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "height-request",
-                                PICTURE_LEAST_HEIGHT, "vexpand", TRUE, NULL);
-  sl_add_classes (self->picture, "sl-card", "sl-paper");
+  gtk_widget_init_template (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   sl_follow_look (self->picture);
-  gtk_box_append (GTK_BOX (box), self->picture);
-  build_entry (self, box);
-  build_tool (self, box);
-  self->tick = add_label (box, NULL, "sl-good");
-  gtk_widget_set_opacity (self->tick, 0);
-  self->back =
-      sl_button_add (buttons, _ ("Back"), _ ("To the previous reading (Shift+Enter)"), G_CALLBACK (on_back), self);
-  self->next =
-      sl_button_add (buttons, _ ("Next"), _ ("Takes this reading and goes on; an empty one is skipped (Enter)"),
-                     G_CALLBACK (on_next), self);
-  sl_button_add (buttons, _ ("Repeat"), _ ("Reads the last one once more; repeats are averaged"),
-                 G_CALLBACK (on_repeat), self);
-  if (usual) /* after work only what it changes is asked, whatever is usual */
-    gtk_box_append (GTK_BOX (buttons), build_kinds (self));
-  self->done = sl_button_add (buttons, "", _ ("Ends the run; what was read is kept (Escape)"),
-                              G_CALLBACK (gtk_window_close), self);
-  gtk_widget_set_halign (buttons, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (box), buttons);
-  gtk_window_set_child (GTK_WINDOW (self), box);
+  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
+  g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
+  g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
+  g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->kinds), create_kinds, self, NULL);
+}
+
+/* The parts that the template can't have: they need the bench, or the entry. */
+static void
+add_parts (SlReadingRun *self)
+{
+  GtkWidget *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)),
+            *box = gtk_window_get_child (GTK_WINDOW (self));
+
+  gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
+  gtk_box_insert_child_after (GTK_BOX (box), message, self->entry_line);
+  self->slip = sl_slip_offer_new (self->bench);
+  gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
+  g_signal_connect (self->slip, "answered", G_CALLBACK (on_answered), self);
+  gtk_box_insert_child_after (GTK_BOX (box), self->slip, self->spread);
+  self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
+  gtk_box_insert_child_after (GTK_BOX (self->tool_line), self->tool, gtk_widget_get_first_child (self->tool_line));
 }
 
 void
@@ -541,7 +467,8 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
   collect (self, asked);
   if (!usual)
     sl_bench_read_again (bench, FALSE);
-  build (self, usual);
+  add_parts (self);
+  gtk_widget_set_visible (self->kinds, usual); /* after work only what it changes is asked, whatever is usual */
   sl_colour_scheme_mark (GTK_WIDGET (self));
   show_question (self);
   gtk_window_present (GTK_WINDOW (self));

@@ -174,9 +174,8 @@ show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
   const gboolean held = fret <= self->held; /* nothing where it is held */
   const SlWord word = held || self->assumed[string][fret] ? SL_WORD_NONE : sl_clearance_word (c);
   const guint row = row_of (self, string), column = column_of (fret);
-  g_autofree char *figure = held || isnan (c->margin) ? g_strdup ("–")
-                            : margins                 ? sl_text_fine (style, c->margin)
-                                                      : sl_text_length (style, c->gap);
+  g_autofree char *figure =
+      held || isnan (c->margin) ? g_strdup ("–") : sl_text_fine (style, margins ? c->margin : c->gap);
 
   sl_figure_table_set (self->table, row, column, figure);
   sl_figure_table_set_class (self->table, row, column, "sl-key-fret", fret == SL_OCTAVE_FRET);

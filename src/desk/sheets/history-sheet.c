@@ -73,19 +73,11 @@ draw_overlaid (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointe
 }
 
 static void
-forget_compared (History *self)
-{
-  if (self->compared != NULL)
-    sl_analysis_clear (self->compared);
-  g_clear_pointer (&self->compared, g_free);
-}
-
-static void
 overlay (History *self)
 {
   g_autofree char *first = NULL, *second = NULL, *legend = NULL;
 
-  forget_compared (self);
+  g_clear_pointer (&self->compared, sl_analysis_free);
   gtk_widget_queue_draw (self->overlaid);
   if (self->history->len < 2)
     {
@@ -198,7 +190,7 @@ update (GtkWidget *sheet)
   History *self = sl_part_of (sheet);
   g_autofree char *words = NULL;
 
-  forget_compared (self);
+  g_clear_pointer (&self->compared, sl_analysis_free);
   g_clear_pointer (&self->history, g_array_unref);
   self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   fill_choosers (self);
@@ -229,7 +221,7 @@ history_free (gpointer data)
 {
   History *self = data;
 
-  forget_compared (self);
+  g_clear_pointer (&self->compared, sl_analysis_free);
   g_clear_pointer (&self->history, g_array_unref);
   g_free (self);
 }

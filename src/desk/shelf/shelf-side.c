@@ -44,9 +44,7 @@ analyse (SlShelfWindow *self)
 {
   const SlShop shop = sl_settings_get_shop ();
 
-  if (self->analysis != NULL)
-    sl_analysis_clear (self->analysis);
-  g_clear_pointer (&self->analysis, g_free);
+  g_clear_pointer (&self->analysis, sl_analysis_free);
   if (self->profile == NULL)
     return;
   self->analysis = g_new0 (SlAnalysis, 1);

@@ -4,13 +4,16 @@
 #include "desk/readings/again-line.h"
 #include "words/effect.h"
 #include "bench/readings-question.h"
+#include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "words/caution.h"
+#include "setup/profile/bounds.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"
 
@@ -18,10 +21,7 @@
 
 #include <math.h>
 
-#define SPACING 8
 #define DAY_CHARS 10 /* of a date as it is typed: 2026-03-02 */
-#define NOTE_LEAST_HEIGHT 48
-#define NOTE_MARGIN 6 /* more than the text view has round its text */
 
 #define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, SL, VISIT_SHEET, GtkBox)
@@ -30,13 +30,11 @@ struct _SlVisitSheet
 {
   GtkBox parent_instance;
 
-  /* owned widgets */
-  GtkWidget *line, *again, *finish, *close;
-  GtkWidget *remarks, *read_again, *compare_note;
+  /* of the template, in the order they are bound in */
+  GtkWidget *stages, *line, *again, *finish, *remarks, *compare_part, *compare_note, *left, *note_part, *note, *opened,
+      *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text, *right;
+  GtkWidget *read_again;
   SlFigureTable *compare;
-  GtkWidget *cautions, *cautions_text;
-  GtkWidget *note;
-  GtkWidget *opened, *opened_note, *ahead, *ahead_text, *ahead_button;
 
   SlBench *bench; /* owned */
   gboolean updating;
@@ -162,6 +160,21 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
   sl_label_set (self->cautions_text, text);
 }
 
+/* The note takes no more than the document: what is pasted beyond that stays on the clipboard. */
+static void
+on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVisitSheet *self)
+{
+  const glong n = gtk_text_buffer_get_char_count (buffer) + g_utf8_strlen (text, length);
+  const guint most = sl_amount_most ("visit", "note");
+  g_autofree char *why = NULL;
+
+  if (n <= (glong) most)
+    return;
+  why = g_strdup_printf (_ ("The note would be %ld characters long; it can have %u."), n, most);
+  g_signal_stop_emission_by_name (buffer, "insert-text");
+  g_signal_emit_by_name (self->bench, "refused", why);
+}
+
 /* The day the visit was opened; one that is still to come is told, with the one that would be right. */
 static void
 show_opened (SlVisitSheet *self, const SlVisit *visit)
@@ -271,149 +284,47 @@ take_note (gpointer bench, const char *text, GtkWidget *entry)
   return TRUE;
 }
 
-static GtkWidget *
-build_head (SlVisitSheet *self)
-{
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *scrolled;
-
-  self->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-  sl_set_accessible_label (self->line, _ ("Stages of the visit"));
-  scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "vscrollbar-policy", GTK_POLICY_NEVER, "child", self->line,
-                           "hexpand", TRUE, NULL);
-  sl_name_scrolled (scrolled, _ ("Stages of the visit"));
-  gtk_box_append (GTK_BOX (head), scrolled);
-  self->again = sl_button_add (head, _ ("Read again"), _ ("A new set of readings, beside the earlier ones"),
-                               G_CALLBACK (on_read_again), self);
-  self->finish = sl_button_add (head, _ ("Final readings"), _ ("The readings the instrument goes home with"),
-                                G_CALLBACK (on_read_again), self);
-  return head;
-}
-
-/* A part under its title. */
-static GtkWidget *
-part_new (const char *title)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-
-  sl_label_add (box, title, "sl-section");
-  return box;
-}
-
-static GtkWidget *
-build_opened_part (SlVisitSheet *self)
-{
-  self->opened = g_object_new (GTK_TYPE_ENTRY, "width-chars", DAY_CHARS, "max-width-chars", DAY_CHARS, "halign",
-                               GTK_ALIGN_START, NULL);
-  sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
-  sl_typed_bind (self->opened, take_opened, self);
-  self->opened_note = sl_text_new (NULL);
-  gtk_widget_set_visible (self->opened_note, FALSE);
-  gtk_widget_add_css_class (self->opened_note, "sl-wrong");
-  self->ahead = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-  self->ahead_text = sl_text_new (NULL);
-  sl_add_classes (self->ahead, "sl-notice", "sl-warn");
-  gtk_widget_set_hexpand (self->ahead_text, TRUE);
-  gtk_box_append (GTK_BOX (self->ahead), self->ahead_text);
-  self->ahead_button = sl_button_add (self->ahead, "", NULL, G_CALLBACK (on_set_right), self);
-  return sl_box_add (part_new (_ ("Opened on")), self->opened, self->opened_note, self->ahead, NULL);
-}
-
-static GtkWidget *
-build_end (SlVisitSheet *self)
-{
-  GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-
-  self->close =
-      sl_button_add (end, _ ("Close visit"), _ ("Notes today as the day the visit ended"), G_CALLBACK (on_close), self);
-  sl_button_add (end, _ ("New visit"), _ ("Begins a visit today and closes this one"), G_CALLBACK (sl_visit_begin),
-                 self->bench);
-  return end;
-}
-
-static GtkWidget *
-build_compare_part (SlVisitSheet *self)
-{
-  GtkWidget *box = part_new (_ ("Predicted and measured"));
-
-  self->compare_note =
-      sl_text_new (_ ("Once the work has been measured again, predicted and measured values are compared here."));
-  gtk_widget_add_css_class (self->compare_note, "sl-dim");
-  self->compare = sl_figure_table_new (compare_columns, G_N_ELEMENTS (compare_columns), _ ("Predicted and measured"));
-  gtk_widget_add_css_class (GTK_WIDGET (self->compare), "sl-plain");
-  return sl_box_add (box, self->compare_note, GTK_WIDGET (self->compare), NULL);
-}
-
-static GtkWidget *
-build_note_part (SlVisitSheet *self)
-{
-  GtkWidget *overlay = gtk_overlay_new (), *measure = sl_text_new (NULL);
-
-  /* A text view is no taller for a longer text; a label beneath it, unseen, is. */
-  self->note = g_object_new (GTK_TYPE_TEXT_VIEW, "wrap-mode", GTK_WRAP_WORD_CHAR, "accepts-tab", FALSE, NULL);
-  g_object_set (measure, "height-request", NOTE_LEAST_HEIGHT, "wrap-mode", PANGO_WRAP_WORD_CHAR, "opacity", 0.0,
-                "yalign", 0.0, NULL);
-  sl_set_margin (measure, NOTE_MARGIN);
-  g_object_bind_property (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "text", measure, "label",
-                          G_BINDING_DEFAULT);
-  sl_set_accessible_label (overlay, _ ("What the player asked for"));
-  gtk_overlay_set_child (GTK_OVERLAY (overlay), measure);
-  gtk_overlay_add_overlay (GTK_OVERLAY (overlay), self->note);
-  sl_set_accessible_label (self->note, _ ("What the player asked for"));
-  sl_typed_bind (self->note, take_note, self->bench);
-  return sl_box_add (part_new (_ ("What the player asked for")), overlay, NULL);
-}
-
-static GtkWidget *
-build_cautions (SlVisitSheet *self)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING),
-            *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
-
-  gtk_widget_set_valign (icon, GTK_ALIGN_START);
-  sl_set_accessible_label (icon, C_ ("icon", "caution"));
-  self->cautions_text = sl_text_new (NULL);
-  gtk_widget_set_hexpand (self->cautions_text, TRUE);
-  gtk_widget_add_css_class (line, "sl-notice");
-  sl_box_add (line, icon, self->cautions_text, NULL);
-  self->cautions = sl_box_add (part_new (_ ("What to mind")), line, NULL);
-  return self->cautions;
-}
-
 static void
 sl_visit_sheet_class_init (SlVisitSheetClass *class)
 {
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/visit-sheet.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlVisitSheet, stages, right),
+                    "stages line again finish remarks compare_part compare_note left note_part note opened "
+                    "opened_note ahead ahead_text ahead_button close begin cautions cautions_text right");
+  gtk_widget_class_bind_template_callback (widget_class, on_read_again);
+  gtk_widget_class_bind_template_callback (widget_class, on_close);
+  gtk_widget_class_bind_template_callback (widget_class, on_set_right);
 }
 
 static void
 sl_visit_sheet_init (SlVisitSheet *self)
 {
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-sheet");
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Visit"));
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_name_scrolled (self->stages, _ ("Stages of the visit"));
+  sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
+  sl_set_accessible_label (self->note, _ ("What the player asked for"));
+  self->compare = sl_figure_table_new (compare_columns, G_N_ELEMENTS (compare_columns), _ ("Predicted and measured"));
+  gtk_widget_add_css_class (GTK_WIDGET (self->compare), "sl-plain");
+  gtk_box_append (GTK_BOX (self->compare_part), GTK_WIDGET (self->compare));
 }
 
 GtkWidget *
 sl_visit_sheet_new (SlBench *bench)
 {
   SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
-  /* no box, which asks wrapped texts for widths that they can't name */
-  GtkWidget *columns = g_object_new (GTK_TYPE_GRID, "column-spacing", 2 * SPACING, NULL);
-  GtkWidget *left = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
-            *right = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
 
   self->bench = sl_keep (self, bench);
-  self->remarks = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
   self->read_again = sl_again_line_new (bench, SL_N_OPS);
-  gtk_widget_set_hexpand (left, TRUE);
-  gtk_widget_set_hexpand (right, TRUE);
-  sl_box_add (left, build_note_part (self), sl_visit_charges_new (bench), build_opened_part (self), build_end (self),
-              build_cautions (self), NULL);
-  sl_box_add (right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
-  gtk_grid_attach (GTK_GRID (columns), left, 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (columns), right, 1, 0, 1, 1);
-  sl_box_add (GTK_WIDGET (self), build_head (self), self->remarks, self->read_again, build_compare_part (self), columns,
-              NULL);
+  gtk_box_insert_child_after (GTK_BOX (self), self->read_again, self->remarks);
+  gtk_box_insert_child_after (GTK_BOX (self->left), sl_visit_charges_new (bench), self->note_part);
+  sl_box_add (self->right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
+  sl_typed_bind (self->opened, take_opened, self);
+  sl_typed_bind (self->note, take_note, bench);
+  g_signal_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "insert-text", G_CALLBACK (on_insert), self);
+  g_signal_connect_object (self->begin, "clicked", G_CALLBACK (sl_visit_begin), bench, G_CONNECT_SWAPPED);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,
                         update_readings);
   sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);

@@ -45,9 +45,10 @@ struct _SlWindow
 
   SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
-  int width, inner_width; /* as arranged; when the work beside the drawing was laid out last, 0: never */
-  double scale;           /* of text, as arranged */
-  gboolean regions_moved, inner_moved;
+  int width, inner_width;              /* as arranged; when the work beside the drawing was laid out last, 0: never */
+  double scale;                        /* of text, as arranged */
+  gboolean regions_moved, inner_moved; /* by hand; not while arranging */
+  gboolean arranging;
 
   guint watch_source;  /* a look at the file that is due */
   guint opening;       /* files being read for this window */

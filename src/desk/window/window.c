@@ -20,6 +20,8 @@
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900
 
+#define MESSAGE_REFUSED "refused"
+
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
 static gboolean
@@ -216,6 +218,15 @@ show_regions (SlWindow *self)
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
+/* An edit was taken back: it would have made more than a document takes. */
+static void
+on_refused (SlBench *bench, const char *why, SlWindow *self)
+{
+  g_autofree char *sentence = sl_capital (why);
+
+  sl_message_bar_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, sentence, NULL);
+}
+
 void
 sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
@@ -227,6 +238,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
                                       g_variant_new_string (sl_lengths_names[sl_settings_get_lengths ()]));
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
+  g_signal_connect_object (bench, "refused", G_CALLBACK (on_refused), self, 0);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
@@ -390,6 +402,8 @@ add_drop_target (SlWindow *self)
   GtkDropTarget *target = gtk_drop_target_new (GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
 
   g_signal_connect (target, "drop", G_CALLBACK (on_drop), self);
+  /* before an entry beneath takes the file's name for its text */
+  gtk_event_controller_set_propagation_phase (GTK_EVENT_CONTROLLER (target), GTK_PHASE_CAPTURE);
   gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
 }
 

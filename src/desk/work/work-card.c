@@ -6,6 +6,7 @@
 #include "desk/work/cut-passes.h"
 #include "desk/work/gate-line.h"
 #include "desk/work/replace-row.h"
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "words/effect.h"
 #include "words/proposal.h"
@@ -28,22 +29,23 @@ static const double spans[SL_N_OPS] = {
 #define TURNS_STEP 0.125 /* an eighth of a turn is what one goes by: common practice */
 #define TURNS_CHARS 6
 
+/* What is to be said of the last tick stands in the word; the level line is of level frets only. */
 struct _SlWorkCard
 {
   GtkBox parent_instance;
 
+  /* of the template, in the order they are bound in */
+  GtkWidget *number, *title, *clear, *summary, *tick, *word, *word_text, *level_line, *level, *effect, *reason,
+      *history, *body;
+
   /* owned widgets */
-  GtkWidget *number, *tick, *summary, *clear;
-  GtkWidget *word, *word_text; /* what is to be said of the last tick */
-  GtkWidget *level;            /* level frets only */
-  GtkWidget *strings;          /* string by string only */
+  GtkWidget *strings; /* string by string only */
   GtkWidget *buttons[SL_MAX_STRINGS];
   GtkWidget *replace;                /* replaced frets only, which have no amount */
   GtkWidget *amount, *amount_treble; /* the second for the base cut only */
   GtkWidget *turns, *turns_line;     /* the rod only */
   GtkWidget *passes;                 /* what is cut only */
-  GtkWidget *effect, *gate, *reason, *history;
-  GtkWidget *body, *again, *care; /* the last two are made when they first apply */
+  GtkWidget *gate, *again, *care;    /* made when they first apply */
 
   SlBench *bench; /* owned */
   SlOperationKind kind;
@@ -202,7 +204,7 @@ show_amounts (SlWorkCard *self)
   show_amount (self, self->amount, operation == NULL ? SL_NUMBER_ABSENT : operation->amount);
   if (self->amount_treble != NULL)
     show_amount (self, self->amount_treble, operation == NULL ? SL_NUMBER_ABSENT : operation->amount_treble);
-  if (self->level != NULL)
+  if (self->kind == SL_OP_LEVEL_FRETS)
     {
       gtk_switch_set_active (GTK_SWITCH (self->level), operation != NULL);
       gtk_widget_set_visible (self->amount, operation != NULL);
@@ -404,51 +406,11 @@ sl_work_card_tick (SlWorkCard *self)
 
 /* ---- building ---- */
 
-static GtkWidget *
-add_caption (GtkWidget *box, const char *css_class)
-{
-  GtkWidget *label = sl_text_add (box, NULL, "sl-more");
-
-  gtk_widget_add_css_class (label, css_class);
-  return label;
-}
-
+/* Of this kind of work alone: between the template's word and its effect. */
 static void
-build_head (SlWorkCard *self)
+add (SlWorkCard *self, GtkWidget *part)
 {
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0),
-            *line;
-  g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (self->kind));
-  g_autofree char *done = g_strdup_printf (_ ("%s done"), sl_operation_title (self->kind));
-
-  self->number = sl_label_add (head, NULL, "sl-number");
-  gtk_widget_set_hexpand (sl_text_add (head, sl_operation_title (self->kind), "sl-card-title"), TRUE);
-  self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
-  sl_add_classes (self->clear, "flat", "sl-clear");
-  gtk_widget_set_valign (self->clear, GTK_ALIGN_CENTER);
-  sl_name_with_tip (self->clear, name);
-  g_signal_connect_swapped (self->clear, "clicked", G_CALLBACK (on_clear), self);
-  gtk_box_append (GTK_BOX (head), self->clear);
-  self->summary = sl_text_new (NULL);
-  sl_add_classes (self->summary, "sl-figure", self->kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
-  /* Translators: a box to tick, on a card of work */
-  self->tick = gtk_check_button_new_with_label (C_ ("work", "Done"));
-  sl_set_accessible_label (self->tick, done);
-  g_signal_connect_swapped (self->tick, "toggled", G_CALLBACK (on_tick), self);
-  gtk_box_append (GTK_BOX (end), self->tick);
-  line = sl_line_new (self->summary, end);
-  gtk_widget_add_css_class (line, "sl-card-body");
-  sl_box_add (GTK_WIDGET (self), head, line, NULL);
-}
-
-static void
-build_word (SlWorkCard *self)
-{
-  self->word = sl_notice_new (_ ("Ticked off early"), "sl-doubt", NULL);
-  self->word_text = sl_text_add (self->word, "", "sl-more");
-  gtk_widget_set_halign (sl_link_add (self->word, _ ("Take the tick back"), NULL, G_CALLBACK (sl_work_card_tick), self),
-                         GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (self->body), self->word);
+  gtk_widget_insert_before (part, self->body, self->effect);
 }
 
 static GtkWidget *
@@ -459,29 +421,15 @@ add_amount (SlWorkCard *self, const char *letter, const char *name)
   if (name != NULL)
     sl_amount_row_set_name (SL_AMOUNT_ROW (row), name);
   g_signal_connect (row, "moved", G_CALLBACK (on_moved), self);
-  gtk_box_append (GTK_BOX (self->body), row);
+  add (self, row);
   return row;
-}
-
-static void
-build_level (SlWorkCard *self)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
-  gtk_widget_set_hexpand (sl_label_add (line, _ ("Down to the lowest crown"), "sl-more"), TRUE);
-  self->level = g_object_new (GTK_TYPE_SWITCH, "valign", GTK_ALIGN_CENTER, NULL);
-  sl_set_accessible_label (self->level, _ ("Level frets down to the lowest crown"));
-  g_signal_connect_swapped (self->level, "notify::active", G_CALLBACK (on_level), self);
-  gtk_box_append (GTK_BOX (line), self->level);
-  gtk_box_append (GTK_BOX (self->body), line);
-  self->amount = add_amount (self, _ ("Fall-away"), _ ("Fall-away at the last fret"));
 }
 
 static void
 add_passes (SlWorkCard *self)
 {
   self->passes = sl_cut_passes_new (self->bench, self->kind);
-  gtk_box_append (GTK_BOX (self->body), self->passes);
+  add (self, self->passes);
 }
 
 static void
@@ -519,7 +467,7 @@ build_rod (SlWorkCard *self)
   gtk_grid_attach (GTK_GRID (self->turns_line), self->turns, 1, 0, 1, 1);
   gtk_grid_attach (GTK_GRID (self->turns_line), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->turns)), 0, 1, 2,
                    1);
-  gtk_box_append (GTK_BOX (self->body), self->turns_line);
+  add (self, self->turns_line);
 }
 
 static void
@@ -539,7 +487,7 @@ build_strings (SlWorkCard *self)
       g_object_set_data (G_OBJECT (self->buttons[i]), "string", GINT_TO_POINTER (i + 1));
       g_signal_connect (self->buttons[i], "toggled", G_CALLBACK (on_string), self);
     }
-  gtk_box_append (GTK_BOX (self->body), self->strings);
+  add (self, self->strings);
   self->amount = add_amount (self, NULL, NULL);
   if (sl_operations[self->kind].cuts)
     add_passes (self);
@@ -548,14 +496,22 @@ build_strings (SlWorkCard *self)
 static void
 sl_work_card_class_init (SlWorkCardClass *class)
 {
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/work-card.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlWorkCard, number, body),
+                    "number title clear summary tick word word_text level_line level effect reason history body");
+  gtk_widget_class_bind_template_callback (widget_class, on_clear);
+  gtk_widget_class_bind_template_callback (widget_class, on_tick);
+  gtk_widget_class_bind_template_callback (widget_class, on_level);
+  gtk_widget_class_bind_template_callback (widget_class, sl_work_card_tick);
 }
 
 static void
 sl_work_card_init (SlWorkCard *self)
 {
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 3, NULL);
-  sl_add_classes (GTK_WIDGET (self), "sl-card", "sl-work");
+  gtk_widget_init_template (GTK_WIDGET (self));
 }
 
 GtkWidget *
@@ -563,19 +519,21 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
 {
   SlWorkCard *self = g_object_new (SL_TYPE_WORK_CARD, NULL);
   g_autofree char *topic = g_strconcat (SL_HELP_NAME "work#", sl_operations[kind].bound.element, NULL);
+  g_autofree char *clear = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (kind)),
+                  *done = g_strdup_printf (_ ("%s done"), sl_operation_title (kind));
 
   self->bench = sl_keep (self, bench);
   self->kind = kind;
   self->bound = sl_operations[kind].bound;
   sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (kind));
   gtk_widget_set_name (GTK_WIDGET (self), topic);
-  build_head (self);
-  self->body = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
-  gtk_widget_add_css_class (self->body, "sl-card-body");
-  gtk_box_append (GTK_BOX (self), self->body);
-  build_word (self);
+  gtk_label_set_text (GTK_LABEL (self->title), sl_operation_title (kind));
+  sl_name_with_tip (self->clear, clear);
+  sl_set_accessible_label (self->tick, done);
+  gtk_widget_add_css_class (self->summary, kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
+  gtk_widget_set_visible (self->level_line, kind == SL_OP_LEVEL_FRETS);
   if (kind == SL_OP_LEVEL_FRETS)
-    build_level (self);
+    self->amount = add_amount (self, _ ("Fall-away"), _ ("Fall-away at the last fret"));
   else if (kind == SL_OP_CUT_SADDLE_BASE)
     build_cut (self);
   else if (sl_operations[kind].per_string)
@@ -583,12 +541,9 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
   else if (kind == SL_OP_REPLACE_FRETS)
     {
       self->replace = sl_replace_row_new (bench);
-      gtk_box_append (GTK_BOX (self->body), self->replace);
+      add (self, self->replace);
     }
   else
     build_rod (self);
-  self->effect = add_caption (self->body, "sl-effect");
-  self->reason = add_caption (self->body, "sl-dim");
-  self->history = add_caption (self->body, "sl-dim");
   return GTK_WIDGET (self);
 }
