@@ -4,6 +4,7 @@
  */
 #include "desk/sheets/parts.h"
 
+#include "desk/instrument/description-field.h"
 #include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
@@ -12,7 +13,6 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-#include <string.h>
 
 #define DEGREES (180 / G_PI)
 #define KEPT_PER_MM 100.0 /* a post is placed to a hundredth at best */
@@ -35,23 +35,21 @@ typedef struct
 {
   const char *title; /* untranslated, with context "post" */
   const char *element, *attribute;
-  double least, most;     /* what the slider spans: heads as they are built (common practice) */
-  double unit;            /* of what the instrument has, in that of the profile */
-  gsize instrument, kept; /* where it is in SlInstrument, there by string where it is a string's, and in SlHeadstock or
-                             SlPost */
+  double least, most; /* what the slider spans: heads as they are built (common practice) */
+  double unit;        /* of what the instrument has, in that of the profile */
+  gsize instrument;   /* where it is in SlInstrument, there by string where it is a string's */
 } Move;
 
 static const Move moves[N_MOVES] = {
   [MOVE_TILT] = { NC_ ("post", "Head tilt, °"), "headstock", "tilt", 0, 20, DEGREES,
-                  G_STRUCT_OFFSET (SlInstrument, tilt_rad), G_STRUCT_OFFSET (SlHeadstock, tilt) },
+                  G_STRUCT_OFFSET (SlInstrument, tilt_rad) },
   [MOVE_RISE] = { NC_ ("post", "String over the face"), "headstock", "string-rise", 0, 20, 1,
-                  G_STRUCT_OFFSET (SlInstrument, string_rise), G_STRUCT_OFFSET (SlHeadstock, string_rise) },
+                  G_STRUCT_OFFSET (SlInstrument, string_rise) },
   [MOVE_DISTANCE] = { NC_ ("post", "Post or tree at"), "post", "distance", 10, 220, 1,
-                      G_STRUCT_OFFSET (SlInstrument, post_distance), G_STRUCT_OFFSET (SlPost, distance) },
-  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40, 1, G_STRUCT_OFFSET (SlInstrument, post_side),
-                  G_STRUCT_OFFSET (SlPost, side) },
+                      G_STRUCT_OFFSET (SlInstrument, post_distance) },
+  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40, 1, G_STRUCT_OFFSET (SlInstrument, post_side) },
   [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25, 1,
-                  G_STRUCT_OFFSET (SlInstrument, post_wrap), G_STRUCT_OFFSET (SlPost, wrap_height) },
+                  G_STRUCT_OFFSET (SlInstrument, post_wrap) },
 };
 
 static const SlColumn columns[] = {
@@ -255,37 +253,16 @@ on_step (GtkWidget *control, gpointer data)
 
 /* ---- keeping ---- */
 
-/* The post of @string, made where there is none; posts stay in order of string. */
-static SlPost *
-post_of (SlHeadstock *head, int string)
-{
-  int i = 0;
-
-  while (i < head->n_posts && head->posts[i].string < string)
-    i++;
-  if (i < head->n_posts && head->posts[i].string == string)
-    return &head->posts[i];
-  memmove (&head->posts[i + 1], &head->posts[i], sizeof head->posts[0] * (gsize) (head->n_posts - i));
-  head->posts[i] = (SlPost){ string, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
-  head->n_posts++;
-  return &head->posts[i];
-}
-
 static void
 edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const Posts *self = data;
-  SlHeadstock *head = &profile->headstock;
 
-  head->given = TRUE;
+  profile->headstock.given = TRUE;
   for (int m = 0; m < N_MOVES; m++)
     for (int i = 0; i < profile->n_strings; i++)
       if (!isnan (self->tried[m][i]))
-        {
-          gpointer owner = is_of_head (m) ? (gpointer) head : post_of (head, i + 1);
-
-          G_STRUCT_MEMBER (SlNumber, owner, moves[m].kept) = sl_number (self->tried[m][i]);
-        }
+        sl_field_put_number (profile, moves[m].element, moves[m].attribute, i + 1, self->tried[m][i]);
 }
 
 static void
