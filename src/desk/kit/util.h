@@ -14,6 +14,10 @@
  * fields, "GtkWidget PARTS (SL_PART);". */
 #define SL_PART(name) *name
 
+/* The widget @root of ui/@file, floating as new ones are. Names of widgets within it follow, each with where to put it
+ * (GtkWidget **); NULL ends them. */
+GtkWidget *sl_built_new (const char *file, const char *root, ...) G_GNUC_NULL_TERMINATED;
+
 /* Gives @widget its accessible name, or description. The button inside a drop-down is named with it. */
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
