@@ -3,13 +3,10 @@
 
 #include "bench/settings.h"
 #include "bench/undo-steps.h"
-#include "file/document.h"
 #include "setup/profile/bounds.h"
 #include "words/dates.h"
 
 #include <string.h>
-
-#define MOST_ID_NUMBER 1000000000 /* ids above are from elsewhere, and far from those given here */
 
 struct _SlBench
 {
@@ -212,38 +209,12 @@ sl_bench_init (SlBench *self)
   self->analysis = g_new0 (SlAnalysis, 1);
 }
 
-/* Raises @last to the number of @id, if that is @prefix and a number. */
-static void
-note_id (const char *id, char prefix, guint *last)
-{
-  guint64 number;
-
-  if (id != NULL && *id == prefix && g_ascii_string_to_unsigned (id + 1, 10, *last, MOST_ID_NUMBER, &number, NULL))
-    *last = (guint) number;
-}
-
-/* The profile has come to the bench, or was exchanged or edited; so far ids went up to these numbers. */
-static void
-keep_ids (SlProfile *profile, guint last_visit, guint last_set)
-{
-  profile->last_visit_number = MAX (profile->last_visit_number, last_visit);
-  profile->last_set_number = MAX (profile->last_set_number, last_set);
-  for (guint i = 0; i < profile->visits->len; i++)
-    {
-      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
-
-      note_id (visit->id, 'v', &profile->last_visit_number);
-      for (guint j = 0; j < visit->sets->len; j++)
-        note_id (g_array_index (visit->sets, SlReadingSet, j).id, 'r', &profile->last_set_number);
-    }
-}
-
 SlBench *
 sl_bench_new (SlProfile *profile)
 {
   SlBench *self = g_object_new (SL_TYPE_BENCH, NULL);
 
-  keep_ids (profile, 0, 0);
+  sl_undo_keep_ids (profile, 0, 0);
   self->profile = profile;
   self->string = profile->n_strings;
   self->stale = TRUE;
@@ -333,17 +304,6 @@ sl_bench_show_set (SlBench *self, const char *id)
     note_changes (self, SL_CHANGED_READINGS);
 }
 
-/* Whether two profiles would be saved as the same bytes; @bytes gets how many those of @a are. */
-static gboolean
-profiles_same (const SlProfile *a, const SlProfile *b, gsize *bytes)
-{
-  g_autoptr (GBytes) text_a = sl_document_print (a);
-  g_autoptr (GBytes) text_b = sl_document_print (b);
-
-  *bytes = g_bytes_get_size (text_a);
-  return g_bytes_equal (text_a, text_b);
-}
-
 /* Makes what changed since the gesture began a step of the history; a gesture that ended where it began leaves none.
  * Returns what that changed. */
 static SlChanges
@@ -353,7 +313,7 @@ close_step (SlBench *self)
 
   if (step == NULL)
     return 0;
-  if (profiles_same (step->profile, self->profile, &step->bytes))
+  if (sl_undo_step_leads_nowhere (step, self->profile))
     {
       self->serial = step->serial;
       sl_undo_step_free (step);
@@ -474,7 +434,7 @@ sl_bench_end_edit (const SlEdit *edit)
 
   if (refuse_overfull (self, changes))
     return;
-  keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
+  sl_undo_keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
   if (new_visit || new_set)
     g_clear_pointer (&self->shown_set, g_free); /* the new one is looked at */
   self->open_step->changes |= changes;
@@ -509,7 +469,7 @@ step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 
       back->bytes = step->bytes;
       sl_undo_steps_push (to, back);
-      keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
+      sl_undo_keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
       self->profile = g_steal_pointer (&step->profile);
       self->serial = step->serial;
       self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */

@@ -19,6 +19,9 @@ typedef struct
 SlUndoStep *sl_undo_step_new (const char *name, SlProfile *profile, guint64 serial, SlChanges changes);
 void sl_undo_step_free (gpointer step);
 
+/* Whether @now would be saved as the same bytes as what the step goes back to; sets the step's bytes. */
+gboolean sl_undo_step_leads_nowhere (SlUndoStep *step, const SlProfile *now);
+
 /* A history without a step: a GPtrArray of SlUndoStep. */
 GPtrArray *sl_undo_steps_new (void);
 
@@ -28,3 +31,7 @@ void sl_undo_steps_push (GPtrArray *steps, SlUndoStep *step);
 
 /* The name of the last step; NULL where there is none. */
 const char *sl_undo_steps_name (const GPtrArray *steps);
+
+/* @profile has come to the bench, or was exchanged or edited; so far ids went up to these numbers, in steps that were
+ * undone too. */
+void sl_undo_keep_ids (SlProfile *profile, guint last_visit, guint last_set);
