@@ -9,13 +9,15 @@
 
 #include <glib/gi18n-lib.h>
 
+#define PARTS(P) P (line), P (stage_button), P (stage_label), P (air)
+
 struct _SlReadingsHeader
 {
   GtkBox parent_instance;
 
   SlBench *bench; /* owned */
   GSimpleAction *stage_action, *again_action;
-  GtkWidget *stage_button, *stage_label, *air;
+  GtkWidget PARTS (SL_PART); /* of the template */
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_BOX)
@@ -141,7 +143,13 @@ create_menu (GtkMenuButton *button, gpointer data)
 static void
 sl_readings_header_class_init (SlReadingsHeaderClass *class)
 {
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/readings-header.ui");
+#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlReadingsHeader, part)
+  PARTS (BIND);
+  gtk_widget_class_bind_template_callback (widget_class, on_run);
 }
 
 static void
@@ -152,29 +160,14 @@ sl_readings_header_init (SlReadingsHeader *self)
     { "again", on_again },
   };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *run;
 
   g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
   self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "stage"));
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
   gtk_widget_insert_action_group (GTK_WIDGET (self), "readings", G_ACTION_GROUP (group));
-
-  sl_flow (line, 6);
-  gtk_widget_set_hexpand (sl_label_add (line, _ ("Readings"), "sl-title"), TRUE);
-  self->stage_label = sl_text_new (NULL);
-  self->stage_button = g_object_new (GTK_TYPE_MENU_BUTTON, "child", self->stage_label, "has-frame", FALSE,
-                                     "tooltip-text", _ ("Stage of these readings; read again"), NULL);
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_flow (self->line, 6);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);
-  gtk_widget_add_css_class (self->stage_button, "tools");
-  gtk_box_append (GTK_BOX (line), self->stage_button);
-  self->air = sl_note_new (NULL);
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, NULL);
-  sl_box_add (GTK_WIDGET (self), line, self->air, NULL);
-  run = sl_button_add (GTK_WIDGET (self), _ ("Start a reading run"),
-                       _ ("One reading at a time, large, with where the tool goes"), G_CALLBACK (on_run), self);
-  gtk_widget_set_halign (run, GTK_ALIGN_START);
-  sl_add_classes (run, "sl-link", "sl-small");
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("About these readings"));
 }
 
 GtkWidget *
