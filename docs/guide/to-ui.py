@@ -6,6 +6,7 @@ the text that is searched. cmark-gfm reads the Markdown; what it reads becomes G
 to-ui.py GUIDE OUT.c; a page, a place or a picture that is named and missing, and Markdown that has no widget, end it with a message."""
 
 import pathlib
+import struct
 import subprocess
 import sys
 import tempfile
@@ -17,6 +18,7 @@ PREFIX = "/org/sidelong/guide"
 LANGUAGES = {"en": ".", "de": "de"}  # folders below the guide
 INDEX = "index.md"
 MOST_CHARS = 78   # of a line: common practice for reading
+PICTURE_WIDTH = 600  # at most, and as narrow as the window may be
 CELL_CHARS = 22  # of a column that isn't the last
 INLINE = {"emph": "i", "strong": "b", "link": "a"}
 
@@ -110,8 +112,12 @@ class Page:
             if not (self.folder / name).is_file():
                 raise Fault(f"no picture {name}")
             self.pictures.add(name)
-            return widget("Picture", [("paintable", pathlib.PurePath(name).name), ("can-shrink", "true"), ("halign", "start"),
-                                      ("alternative-text", plain(node[0]))], classes=["sl-guide-picture"])
+            width, height = struct.unpack(">II", (self.folder / name).read_bytes()[16:24])  # where a PNG has them
+            shown = min(width, PICTURE_WIDTH)
+            picture = widget("Picture", [("paintable", pathlib.PurePath(name).name), ("can-shrink", "true"), ("width-request", shown),
+                                         ("height-request", height * shown // width), ("alternative-text", plain(node[0]))],
+                             classes=["sl-guide-picture"])
+            return box([picture], 0, "horizontal")  # in which it grows no larger than it is
         return label(markup(node, self.folder), [("selectable", "true")] + self.named())
 
     def items(self, node):

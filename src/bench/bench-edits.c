@@ -67,6 +67,45 @@ sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdi
   return NULL;
 }
 
+/* ---- what is typed ---- */
+
+#define TYPED "typed"
+#define SETTLE "settle"
+#define SETTLE_DATA "settle-data"
+
+void
+sl_bench_set_typed (SlBench *self, char **typed)
+{
+  const char *const *before = sl_bench_get_typed (self);
+  const gboolean same = typed != NULL && before != NULL ? g_strv_equal ((const char *const *) typed, before)
+                                                        : typed == NULL && before == NULL;
+
+  g_object_set_data_full (G_OBJECT (self), TYPED, typed, (GDestroyNotify) g_strfreev);
+  if (!same)
+    g_signal_emit_by_name (self, "changed", (guint) SL_CHANGED_TYPED);
+}
+
+const char *const *
+sl_bench_get_typed (SlBench *self)
+{
+  return g_object_get_data (G_OBJECT (self), TYPED);
+}
+
+void
+sl_bench_set_settle (SlBench *self, SlBenchSettle settle, gpointer data)
+{
+  g_object_set_data (G_OBJECT (self), SETTLE, (gpointer) settle);
+  g_object_set_data (G_OBJECT (self), SETTLE_DATA, data);
+}
+
+gboolean
+sl_bench_settle (SlBench *self)
+{
+  SlBenchSettle settle = (SlBenchSettle) g_object_get_data (G_OBJECT (self), SETTLE);
+
+  return settle == NULL || settle (g_object_get_data (G_OBJECT (self), SETTLE_DATA));
+}
+
 /* ---- readings ---- */
 
 void

@@ -3,6 +3,7 @@
 
 #include "bench/settings.h"
 #include "bench/undo-steps.h"
+#include "file/document.h"
 #include "setup/profile/bounds.h"
 #include "words/dates.h"
 
@@ -26,9 +27,6 @@ struct _SlBench
   SlChanges collected; /* and not yet announced */
   SlBenchWanted wanted;
   gpointer wanted_data;
-  SlBenchSettle settle;
-  gpointer settle_data;
-  char **typed; /* owned */
 
   guint gesture_depth;
   guint64 serial, saved_serial, last_serial;
@@ -59,10 +57,8 @@ sl_bench_finalize (GObject *object)
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
   g_clear_pointer (&self->shown_set, g_free);
-  g_strfreev (self->typed);
   forget_proposal (self);
-  sl_analysis_clear (self->analysis);
-  g_clear_pointer (&self->analysis, g_free);
+  g_clear_pointer (&self->analysis, sl_analysis_free);
   g_clear_pointer (&self->profile, sl_profile_free);
   G_OBJECT_CLASS (sl_bench_parent_class)->finalize (object);
 }
@@ -135,40 +131,6 @@ sl_bench_silence (SlBench *self)
   g_signal_handlers_destroy (self);
 }
 
-/* ---- what is typed ---- */
-
-void
-sl_bench_set_typed (SlBench *self, char **typed)
-{
-  const gboolean same = typed == NULL || self->typed == NULL
-                            ? typed == self->typed
-                            : g_strv_equal ((const char *const *) typed, (const char *const *) self->typed);
-
-  g_strfreev (self->typed);
-  self->typed = typed;
-  if (!same)
-    note_changes (self, SL_CHANGED_TYPED);
-}
-
-const char *const *
-sl_bench_get_typed (SlBench *self)
-{
-  return (const char *const *) self->typed;
-}
-
-void
-sl_bench_set_settle (SlBench *self, SlBenchSettle settle, gpointer data)
-{
-  self->settle = settle;
-  self->settle_data = data;
-}
-
-gboolean
-sl_bench_settle (SlBench *self)
-{
-  return self->settle == NULL || self->settle (self->settle_data);
-}
-
 /* Calls the closure's function with its data alone, if something changed that is among @which. */
 static void
 call_follower (GClosure *closure, GValue *result, guint n_values, const GValue *values, gpointer hint, gpointer which)
@@ -214,7 +176,7 @@ sl_bench_new (SlProfile *profile)
 {
   SlBench *self = g_object_new (SL_TYPE_BENCH, NULL);
 
-  sl_undo_keep_ids (profile, 0, 0);
+  sl_profile_keep_ids (profile, 0, 0);
   self->profile = profile;
   self->string = profile->n_strings;
   self->stale = TRUE;
@@ -304,6 +266,17 @@ sl_bench_show_set (SlBench *self, const char *id)
     note_changes (self, SL_CHANGED_READINGS);
 }
 
+/* Whether two profiles would be saved as the same bytes; @bytes gets how many those of @a are. */
+static gboolean
+profiles_same (const SlProfile *a, const SlProfile *b, gsize *bytes)
+{
+  g_autoptr (GBytes) text_a = sl_document_print (a);
+  g_autoptr (GBytes) text_b = sl_document_print (b);
+
+  *bytes = g_bytes_get_size (text_a);
+  return g_bytes_equal (text_a, text_b);
+}
+
 /* Makes what changed since the gesture began a step of the history; a gesture that ended where it began leaves none.
  * Returns what that changed. */
 static SlChanges
@@ -313,7 +286,7 @@ close_step (SlBench *self)
 
   if (step == NULL)
     return 0;
-  if (sl_undo_step_leads_nowhere (step, self->profile))
+  if (profiles_same (step->profile, self->profile, &step->bytes))
     {
       self->serial = step->serial;
       sl_undo_step_free (step);
@@ -355,13 +328,6 @@ sl_bench_end_gesture (SlBench *self)
     return;
   g_clear_pointer (&self->gesture_name, g_free);
   note_changes (self, close_step (self));
-}
-
-char *
-sl_unused_id (SlProfile *profile, const char *prefix)
-{
-  return g_strdup_printf ("%s%u", prefix,
-                          ++*(*prefix == 'v' ? &profile->last_visit_number : &profile->last_set_number));
 }
 
 static SlReadingSet *
@@ -434,7 +400,7 @@ sl_bench_end_edit (const SlEdit *edit)
 
   if (refuse_overfull (self, changes))
     return;
-  sl_undo_keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
+  sl_profile_keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
   if (new_visit || new_set)
     g_clear_pointer (&self->shown_set, g_free); /* the new one is looked at */
   self->open_step->changes |= changes;
@@ -469,7 +435,7 @@ step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 
       back->bytes = step->bytes;
       sl_undo_steps_push (to, back);
-      sl_undo_keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
+      sl_profile_keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
       self->profile = g_steal_pointer (&step->profile);
       self->serial = step->serial;
       self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */

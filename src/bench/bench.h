@@ -152,11 +152,6 @@ void sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean
  * nothing changes and the fault is returned, in words; free with g_free(). NULL: done. @edit is called twice. */
 char *sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdit edit, gconstpointer data);
 
-/* A fresh id, "v" (of a visit) or "r" (of a reading set) and a number: above all that the profile on a bench has had
- * since it came there, also in steps that were undone, as what refers to an id may outlive what had it. Only inside an
- * edit of a bench. Free with g_free(). */
-char *sl_unused_id (SlProfile *profile, const char *prefix);
-
 /* The last visit of a profile that is being edited, begun today where there is none. */
 SlVisit *sl_profile_need_visit (SlProfile *profile);
 

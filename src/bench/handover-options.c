@@ -42,7 +42,7 @@ SlPages *
 sl_handover_of_bench (SlBench *bench)
 {
   SlHandoverOptions *options = sl_handover_options_of_bench (bench);
-  SlPages *pages = sl_handover_new (sl_bench_get_profile (bench), NULL, options);
+  SlPages *pages = sl_handover_new (sl_bench_get_profile (bench), options);
 
   sl_handover_options_free (options);
   return pages;
@@ -67,5 +67,5 @@ sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
   SlTemplateOptions options;
 
   sl_template_options_of_bench (bench, half_tiles, &options);
-  return sl_template_new (sl_bench_get_profile (bench), NULL, &options, error);
+  return sl_template_new (sl_bench_get_profile (bench), &options, error);
 }

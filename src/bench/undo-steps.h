@@ -4,23 +4,20 @@
  * bytes, of which the oldest steps go first. */
 #pragma once
 
-#include "bench/bench.h"
+#include "setup/profile/profile.h"
 
 typedef struct
 {
   char *name;
   SlProfile *profile; /* what undoing (or redoing) goes back to */
   guint64 serial;     /* which state that was, to know the saved one again */
-  SlChanges changes;  /* between the two */
+  guint changes;      /* between the two, of SlChanges */
   gsize bytes;        /* of the profile as a document, which is about what it takes in memory */
 } SlUndoStep;
 
 /* Takes @profile. */
-SlUndoStep *sl_undo_step_new (const char *name, SlProfile *profile, guint64 serial, SlChanges changes);
+SlUndoStep *sl_undo_step_new (const char *name, SlProfile *profile, guint64 serial, guint changes);
 void sl_undo_step_free (gpointer step);
-
-/* Whether @now would be saved as the same bytes as what the step goes back to; sets the step's bytes. */
-gboolean sl_undo_step_leads_nowhere (SlUndoStep *step, const SlProfile *now);
 
 /* A history without a step: a GPtrArray of SlUndoStep. */
 GPtrArray *sl_undo_steps_new (void);
@@ -31,7 +28,3 @@ void sl_undo_steps_push (GPtrArray *steps, SlUndoStep *step);
 
 /* The name of the last step; NULL where there is none. */
 const char *sl_undo_steps_name (const GPtrArray *steps);
-
-/* @profile has come to the bench, or was exchanged or edited; so far ids went up to these numbers, in steps that were
- * undone too. */
-void sl_undo_keep_ids (SlProfile *profile, guint last_visit, guint last_set);

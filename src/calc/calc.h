@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The command line: what its commands share. Each command is one file, listed in main.c's table, with its options as
+ * The command line: what its commands share. Each command is one file, a row of main.c's table, with its options as
  * variables of the file; what it prints goes to standard output, every message to standard error. */
 #pragma once
 
@@ -19,22 +19,27 @@ typedef enum
   SL_EXIT_FILE = 3 /* a file can't be read or written */
 } SlExit;
 
+/* Runs a command with one file at least; what is wrong it says itself. */
+typedef SlExit SlRun (char **files, const SlShop *shop);
+
 typedef struct
 {
-  const char *name;                                 /* "compute" */
-  const char *arguments;                            /* "FILE…", for the usage line, marked for translation */
-  const char *summary;                              /* one sentence, marked for translation */
-  const GOptionEntry *shared;                       /* options it has like other commands; or NULL */
-  const GOptionEntry *entries;                      /* its own; or NULL */
-  int most_files;                                   /* 0: any number */
-  gboolean takes_shop;                              /* --shop: how the shop works */
-  SlExit (*run) (char **files, const SlShop *shop); /* with one file at least; what is wrong it says itself */
-  void (*prepare) (void);                           /* completes @entries; or NULL */
+  const char *name;            /* "compute" */
+  const char *arguments;       /* "FILE…", for the usage line, marked for translation */
+  const char *summary;         /* one sentence, marked for translation */
+  const GOptionEntry *shared;  /* options it has like other commands; or NULL */
+  const GOptionEntry *entries; /* its own; or NULL */
+  int most_files;              /* 0: any number */
+  gboolean takes_shop;         /* --shop: how the shop works */
+  SlRun *run;
+  void (*prepare) (void); /* completes @entries; or NULL */
 } SlCommand;
 
-extern const SlCommand sl_check_command, sl_compute_command, sl_plan_command, sl_draw_command, sl_sheet_command,
-    sl_template_command;
-extern const SlCommand sl_list_command, sl_history_command;
+extern SlRun sl_check, sl_compute, sl_plan, sl_draw, sl_sheet, sl_template, sl_list, sl_history;
+extern const GOptionEntry sl_compute_entries[], sl_plan_entries[], sl_sheet_entries[], sl_template_entries[],
+    sl_history_entries[];
+extern GOptionEntry sl_draw_entries[];
+void sl_draw_prepare (void);
 
 /* For text output: which shop it was, as a line of its own. */
 void sl_print_shop (void);
@@ -89,6 +94,9 @@ void sl_print (const GString *out, gboolean csv);
 
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
+
+/* Appends a text of the document on one line as @format says it, if there is one; @text may be NULL. */
+void sl_append_text (GString *out, const char *format, const char *text);
 
 /* A number as sl_plain_format() writes it, with the locale's decimal sign. Free with g_free(). */
 char *sl_plain (double value, int places);

@@ -3,8 +3,8 @@
 
 #include "calc.h"
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_check (char **files, const SlShop *shop)
 {
   SlExit worst = SL_EXIT_DONE;
   for (char **name = files; *name != NULL; name++)
@@ -15,6 +15,3 @@ run (char **files, const SlShop *shop)
     }
   return worst;
 }
-
-const SlCommand sl_check_command = { "check", N_ ("FILE…"), N_ ("Validates profiles and prints one line a fault."),
-                                     .run = run };

@@ -116,6 +116,17 @@ append_line (const Report *r, const char *label, const SlFigure *before, const S
     append_note (r, C_ ("where a figure comes from", "(assumed)"));
 }
 
+/* The least margin names the place it is at, which differs from state to state. */
+static void
+append_margin_place (const Report *r, int i)
+{
+  const SlFigures *shown = r->analysis->has_plan ? &r->analysis->planned_figures : &r->analysis->measured_figures;
+
+  if (isfinite (shown->least_margin[i].value))
+    g_string_append_printf (r->out, _ ("  held at %d, over fret %d"), shown->least_margin_held[i],
+                            shown->least_margin_fret[i]);
+}
+
 static void
 append_block (const Report *r, const Block *b)
 {
@@ -132,24 +143,8 @@ append_block (const Report *r, const Block *b)
       titled = TRUE;
       append_line (r, whole ? b->title : r->labels[i], before, after, b->targets != NULL ? b->targets[i] : NAN,
                    b->tolerance, b->places);
-      g_string_append_c (r->out, '\n');
-    }
-}
-
-/* The least margin names the place it is at, which differs from state to state. */
-static void
-append_least_margins (const Report *r)
-{
-  const SlAnalysis *a = r->analysis;
-  const SlFigures *shown = a->has_plan ? &a->planned_figures : &a->measured_figures;
-  g_string_append_printf (r->out, "%s\n", _ ("Least margin over a crown when plucked, mm"));
-  for (int i = 0; i < a->instrument.n_strings; i++)
-    {
-      append_line (r, r->labels[i], &a->measured_figures.least_margin[i],
-                   a->has_plan ? &a->planned_figures.least_margin[i] : NULL, NAN, NAN, LENGTH_PLACES);
-      if (isfinite (shown->least_margin[i].value))
-        g_string_append_printf (r->out, _ ("  held at %d, over fret %d"), shown->least_margin_held[i],
-                                shown->least_margin_fret[i]);
+      if (b->place.offset == G_STRUCT_OFFSET (SlFigures, least_margin))
+        append_margin_place (r, i);
       g_string_append_c (r->out, '\n');
     }
 }
@@ -157,18 +152,14 @@ append_least_margins (const Report *r)
 static void
 append_identity (const Report *r, const char *name, const SlIdentity *identity)
 {
-  g_autofree char *shown = sl_shown_name (name), *label = sl_one_line (identity->label),
-                  *owner = identity->owner != NULL ? sl_one_line (identity->owner) : g_strdup ("");
-  const char *const parts[] = { identity->maker, identity->model, identity->serial, identity->year };
-  g_string_append_printf (r->out, "%s\n ", label);
-  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
-    if (parts[i] != NULL && *parts[i] != '\0')
-      {
-        g_autofree char *part = sl_one_line (parts[i]);
-        g_string_append_printf (r->out, " %s", part);
-      }
-  if (*owner != '\0')
-    g_string_append_printf (r->out, _ ("  (owner: %s)"), owner);
+  g_autofree char *shown = sl_shown_name (name);
+  sl_append_text (r->out, "%s", identity->label);
+  g_string_append (r->out, "\n ");
+  sl_append_text (r->out, " %s", identity->maker);
+  sl_append_text (r->out, " %s", identity->model);
+  sl_append_text (r->out, " %s", identity->serial);
+  sl_append_text (r->out, " %s", identity->year);
+  sl_append_text (r->out, _ ("  (owner: %s)"), identity->owner);
   g_string_append_printf (r->out, "\n  %s\n", shown);
 }
 
@@ -316,6 +307,7 @@ append_strings (const Report *r)
     { _ ("Pitch error at fret 12, cents"), OTHER_PLACES, SL_BY_FRET (pitch_error, SL_OCTAVE_FRET) },
     { _ ("Compensation needed, mm"), LENGTH_PLACES, SL_BY_STRING (setback_needed) },
     { _ ("Break point move the tuner asks for, mm"), LENGTH_PLACES, SL_BY_STRING (crest_move), NULL, NAN, TRUE },
+    { _ ("Least margin over a crown when plucked, mm"), LENGTH_PLACES, SL_BY_STRING (least_margin) },
   };
   for (gsize i = 0; i < G_N_ELEMENTS (blocks); i++)
     {
@@ -325,7 +317,6 @@ append_strings (const Report *r)
                                 _ ("No exposure was read, so straightedge to the bridge, break and force at the saddle "
                                    "are assumed: read it."));
     }
-  append_least_margins (r);
 }
 
 static void

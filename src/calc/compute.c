@@ -4,14 +4,14 @@
 #include "calc.h"
 
 static gboolean detail;
-static const GOptionEntry entries[] = {
+const GOptionEntry sl_compute_entries[] = {
   { "detail", 'd', 0, G_OPTION_ARG_NONE, &detail, N_ ("Also print gap, swing and margin for every held and fret"),
     NULL },
   { NULL },
 };
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_compute (char **files, const SlShop *shop)
 {
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1); /* large: used for one file after the other */
   g_autoptr (GString) out = g_string_new (NULL);
@@ -46,12 +46,3 @@ run (char **files, const SlShop *shop)
     sl_print_shop ();
   return worst;
 }
-
-const SlCommand sl_compute_command = { "compute",
-                                       N_ ("FILE…"),
-                                       N_ ("Prints what the model says of the last readings and of their plan."),
-                                       sl_format_entries,
-                                       entries,
-                                       0,
-                                       TRUE,
-                                       run };

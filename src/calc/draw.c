@@ -21,7 +21,7 @@ static const SlPictureKind sheet_kinds[] = { SL_PICTURE_STRINGS, SL_PICTURE_PITC
 /* The options as typed; NULL where not given. */
 static char *output, *view, *sheet, *other, *string, *held, *units, *width, *height, *height_factor;
 static gboolean dark, replace, measured;
-static GOptionEntry entries[] = {
+GOptionEntry sl_draw_entries[] = {
   { "output", 'o', 0, G_OPTION_ARG_FILENAME, &output,
     N_ ("The picture to write; its ending decides the format: .svg, .png or .pdf"), N_ ("OUT") },
   { "view", 0, 0, G_OPTION_ARG_STRING, &view, N_ ("What to draw: the side view with the close-ups, or one of them"),
@@ -56,11 +56,12 @@ list_sets (int n_strings)
   return g_string_free (list, FALSE);
 }
 
-static void
-prepare (void)
+void
+sl_draw_prepare (void)
 {
   g_autofree char *ids = list_sets (0);
-  entries[OTHER_ENTRY].description = g_strdup_printf (_ ("A set of strings to compare on the strings sheet: %s"), ids);
+  sl_draw_entries[OTHER_ENTRY].description =
+      g_strdup_printf (_ ("A set of strings to compare on the strings sheet: %s"), ids);
 }
 
 static gboolean
@@ -161,7 +162,7 @@ static GBytes *
 render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options, const SlStringSet *set,
         SlFormat format, GError **error)
 {
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   sl_analyse_last (profile, shop, analysis);
   if (set != NULL)
@@ -171,13 +172,11 @@ render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options,
       options->other = comparison;
       options->other_name = _ (set->name);
     }
-  GBytes *bytes = sl_picture_render (analysis, options, format, 1.0, error);
-  sl_analysis_clear (analysis);
-  return bytes;
+  return sl_picture_render (analysis, options, format, 1.0, error);
 }
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_draw (char **files, const SlShop *shop)
 {
   SlFormat format;
   if (output == NULL)
@@ -202,13 +201,3 @@ run (char **files, const SlShop *shop)
   g_autoptr (GBytes) bytes = render (profile, shop, &options, set, format, &error);
   return sl_write_output (output, files[0], bytes, error);
 }
-
-const SlCommand sl_draw_command = { "draw",
-                                    N_ ("FILE -o OUT"),
-                                    N_ ("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."),
-                                    NULL,
-                                    entries,
-                                    1,
-                                    TRUE,
-                                    run,
-                                    prepare };

@@ -51,9 +51,8 @@ static void
 print_csv (GString *out, const GArray *history)
 {
   g_string_append (out, "visit,set,stage,taken,quantity,string,fret,value,uncertainty,unit,basis\n");
-  for (guint i = 0; i < history->len; i++)
+  SL_EACH (const SlHistoryPoint, point, history)
     {
-      const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       g_autoptr (GString) prefix = g_string_new (NULL);
 
       sl_csv_field (prefix, point->visit->id, ',');
@@ -154,14 +153,14 @@ print_text (GString *out, const GArray *history, int n_strings)
 }
 
 static char *format;
-static const GOptionEntry entries[] = {
+const GOptionEntry sl_history_entries[] = {
   { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “csv” (the default), or “text” for people"),
     "csv|text" },
   { NULL },
 };
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_history (char **files, const SlShop *shop)
 {
   g_autoptr (GString) out = g_string_new (NULL);
   gboolean text = g_strcmp0 (format, "text") == 0;
@@ -182,7 +181,3 @@ run (char **files, const SlShop *shop)
     sl_print_shop ();
   return SL_EXIT_DONE;
 }
-
-const SlCommand sl_history_command = { "history", N_ ("FILE"), N_ ("Prints every reading set of every visit."),
-                                       NULL,      entries,     1,
-                                       TRUE,      run };

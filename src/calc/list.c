@@ -142,8 +142,8 @@ print_faults (const char *folder, const GPtrArray *entries)
   return status;
 }
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_list (char **files, const SlShop *shop)
 {
   g_autoptr (GFile) folder = g_file_new_for_commandline_arg (files[0]);
   g_autoptr (GError) error = NULL;
@@ -179,12 +179,3 @@ run (char **files, const SlShop *shop)
     sl_print_shop ();
   return print_faults (files[0], entries);
 }
-
-const SlCommand sl_list_command = { "list",
-                                    N_ ("FOLDER"),
-                                    N_ ("Lists the profiles of a folder, broken ones with their fault."),
-                                    sl_format_entries,
-                                    NULL,
-                                    1,
-                                    TRUE,
-                                    run };

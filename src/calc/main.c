@@ -6,9 +6,23 @@
 #include "calc.h"
 #include "words/one-line.h"
 
-static const SlCommand *const commands[] = { &sl_check_command, &sl_compute_command, &sl_plan_command,
-                                             &sl_draw_command,  &sl_sheet_command,   &sl_template_command,
-                                             &sl_list_command,  &sl_history_command };
+static const SlCommand commands[] = {
+  { "check", N_ ("FILE…"), N_ ("Validates profiles and prints one line a fault."), .run = sl_check },
+  { "compute", N_ ("FILE…"), N_ ("Prints what the model says of the last readings and of their plan."),
+    sl_format_entries, sl_compute_entries, 0, TRUE, sl_compute },
+  { "plan", N_ ("FILE"), N_ ("Proposes the work that brings the instrument to its targets."), sl_format_entries,
+    sl_plan_entries, 1, TRUE, sl_plan },
+  { "draw", N_ ("FILE -o OUT"), N_ ("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."), NULL,
+    sl_draw_entries, 1, TRUE, sl_draw, sl_draw_prepare },
+  { "sheet", N_ ("FILE -o OUT"), N_ ("Writes the hand-over sheet of the last visit as a PDF."), sl_page_entries,
+    sl_sheet_entries, 1, TRUE, sl_sheet },
+  { "template", N_ ("FILE -o OUT"), N_ ("Writes full-size templates of nut, saddle and frets as a PDF."),
+    sl_page_entries, sl_template_entries, 1, TRUE, sl_template },
+  { "list", N_ ("FOLDER"), N_ ("Lists the profiles of a folder, broken ones with their fault."), sl_format_entries,
+    NULL, 1, TRUE, sl_list },
+  { "history", N_ ("FILE"), N_ ("Prints every reading set of every visit."), NULL, sl_history_entries, 1, TRUE,
+    sl_history },
+};
 
 static const SlCommand *running; /* the one called */
 static char *shop_file;          /* as --shop gave it */
@@ -26,9 +40,9 @@ describe_commands (void)
   for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
     {
       g_string_append (text, "  ");
-      sl_append_padded (text, commands[i]->name, NAME_COLUMN);
-      sl_append_padded (text, _ (commands[i]->arguments), ARGUMENTS_COLUMN);
-      g_string_append_printf (text, "%s\n", _ (commands[i]->summary));
+      sl_append_padded (text, commands[i].name, NAME_COLUMN);
+      sl_append_padded (text, _ (commands[i].arguments), ARGUMENTS_COLUMN);
+      g_string_append_printf (text, "%s\n", _ (commands[i].summary));
     }
   g_string_append_c (text, '\n');
   g_string_append (
@@ -147,8 +161,8 @@ run (int argc, char **argv)
   if (argc <= first)
     return sl_usage_error ("%s", _ ("no command given"));
   for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
-    if (g_str_equal (commands[i]->name, argv[first]))
-      return run_command (commands[i], argc - first, argv + first);
+    if (g_str_equal (commands[i].name, argv[first]))
+      return run_command (&commands[i], argc - first, argv + first);
   g_autofree char *shown = sl_shown_name (argv[first]);
   return sl_usage_error (_ ("there is no command “%s”"), shown);
 }

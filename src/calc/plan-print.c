@@ -275,15 +275,6 @@ is_whole (const SlProposal *proposal, guint first, guint end)
   return TRUE;
 }
 
-static gboolean
-is_any_assumed (const SlAnalysis *analysis, const gboolean *assumed)
-{
-  for (int s = 0; s < analysis->instrument.n_strings; s++)
-    if (assumed[s])
-      return TRUE;
-  return FALSE;
-}
-
 /* What may come off at once: nothing where that is all of it, none, or nothing at all. */
 static char *
 pass_amounts (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end)
@@ -299,7 +290,7 @@ pass_amounts (const SlAnalysis *analysis, const SlProposal *proposal, guint firs
     {
       g_autofree char *bass = sl_millimetres (step->pass.pass), *treble = sl_millimetres (step->pass.pass_treble);
 
-      return g_strdup_printf (is_any_assumed (analysis, analysis->fit.action_assumed)
+      return g_strdup_printf (sl_any_assumed (analysis->fit.action_assumed, analysis->instrument.n_strings)
                                   ? _ ("first pass: bass %s, treble %s, because the action of some strings is only "
                                        "assumed: read it for more")
                                   : _ ("first pass: bass %s, treble %s; then read the action again"),
@@ -380,8 +371,8 @@ append_nothing (GString *out, const SlAnalysis *analysis, gboolean predicted)
 {
   const SlFit *fit = &analysis->fit;
   const gboolean relief = fit->relief_assumed_treble || fit->relief_assumed_bass,
-                 first = is_any_assumed (analysis, fit->first_gap_assumed),
-                 action = is_any_assumed (analysis, fit->action_assumed);
+                 first = sl_any_assumed (fit->first_gap_assumed, analysis->instrument.n_strings),
+                 action = sl_any_assumed (fit->action_assumed, analysis->instrument.n_strings);
   g_autoptr (GPtrArray) unread = g_ptr_array_new ();
 
   if (relief)

@@ -7,7 +7,7 @@
 #include "words/dates.h"
 
 static gboolean write_plan;
-static const GOptionEntry entries[] = {
+const GOptionEntry sl_plan_entries[] = {
   { "write", 'w', 0, G_OPTION_ARG_NONE, &write_plan,
     N_ ("Store the plan in the last visit, in place of the operations not yet done"), NULL },
   { NULL },
@@ -36,8 +36,8 @@ store (const char *name, SlProfile *profile, const SlProposal *proposal, gboolea
   return SL_EXIT_DONE;
 }
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_plan (char **files, const SlShop *shop)
 {
   SlExit status;
   gboolean csv;
@@ -54,26 +54,13 @@ run (char **files, const SlShop *shop)
       sl_file_message (files[0], _ ("the profile has no visit, so there is none to store a plan in"));
       return SL_EXIT_FAULT;
     }
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
-  SlProposal proposal;
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
+  g_auto (SlProposal) proposal;
   sl_analyse_last (profile, shop, analysis);
   sl_propose (analysis, &proposal);
   (csv ? sl_plan_csv : sl_plan_text) (out, analysis, &proposal, &style);
   sl_print (out, csv);
   if (!csv)
     sl_print_shop ();
-  if (write_plan)
-    status = store (files[0], profile, &proposal, csv, &stamp);
-  sl_proposal_clear (&proposal);
-  sl_analysis_clear (analysis);
-  return status;
+  return write_plan ? store (files[0], profile, &proposal, csv, &stamp) : status;
 }
-
-const SlCommand sl_plan_command = { "plan",
-                                    N_ ("FILE"),
-                                    N_ ("Proposes the work that brings the instrument to its targets."),
-                                    sl_format_entries,
-                                    entries,
-                                    1,
-                                    TRUE,
-                                    run };

@@ -6,7 +6,7 @@
 
 static char *units, *name, *address;
 static gboolean charges;
-static const GOptionEntry entries[] = {
+const GOptionEntry sl_sheet_entries[] = {
   { "units", 0, 0, G_OPTION_ARG_STRING, &units, N_ ("How lengths are written"), "mm|inch|64ths" },
   { "charges", 0, 0, G_OPTION_ARG_NONE, &charges, N_ ("List the charges"), NULL },
   { "shop-name", 0, 0, G_OPTION_ARG_STRING, &name, N_ ("Name of the shop, for the head of the sheet"), N_ ("NAME") },
@@ -14,8 +14,8 @@ static const GOptionEntry entries[] = {
   { NULL },
 };
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_sheet (char **files, const SlShop *shop)
 {
   SlHandoverOptions options;
   sl_handover_options_init (&options);
@@ -30,17 +30,8 @@ run (char **files, const SlShop *shop)
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
-  g_autoptr (SlPages) pages = sl_handover_new (profile, NULL, &options);
+  g_autoptr (SlPages) pages = sl_handover_new (profile, &options);
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
   return sl_write_pages (files[0], bytes, error);
 }
-
-const SlCommand sl_sheet_command = { "sheet",
-                                     N_ ("FILE -o OUT"),
-                                     N_ ("Writes the hand-over sheet of the last visit as a PDF."),
-                                     sl_page_entries,
-                                     entries,
-                                     1,
-                                     TRUE,
-                                     run };

@@ -8,7 +8,7 @@ static const char *const parts[] = { "all", "nut", "saddle", "rule", NULL };
 
 static char *units, *part, *correction_x, *correction_y;
 static gboolean half_tiles;
-static const GOptionEntry entries[] = {
+const GOptionEntry sl_template_entries[] = {
   { "units", 0, 0, G_OPTION_ARG_STRING, &units, N_ ("How lengths are written; the drawing is full size"),
     "mm|inch|64ths" },
   { "part", 0, 0, G_OPTION_ARG_STRING, &part, N_ ("Which template"), "all|nut|saddle|rule" },
@@ -41,8 +41,8 @@ parse_options (SlTemplateOptions *options)
                           &options->correction_y);
 }
 
-static SlExit
-run (char **files, const SlShop *shop)
+SlExit
+sl_template (char **files, const SlShop *shop)
 {
   SlTemplateOptions options;
   sl_template_options_init (&options);
@@ -54,7 +54,7 @@ run (char **files, const SlShop *shop)
   if (profile == NULL)
     return status;
   g_autoptr (GError) error = NULL;
-  g_autoptr (SlPages) pages = sl_template_new (profile, NULL, &options, &error);
+  g_autoptr (SlPages) pages = sl_template_new (profile, &options, &error);
   if (pages == NULL)
     {
       sl_file_message (files[0], error->message);
@@ -65,12 +65,3 @@ run (char **files, const SlShop *shop)
   g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
   return sl_write_pages (files[0], bytes, error);
 }
-
-const SlCommand sl_template_command = { "template",
-                                        N_ ("FILE -o OUT"),
-                                        N_ ("Writes full-size templates of nut, saddle and frets as a PDF."),
-                                        sl_page_entries,
-                                        entries,
-                                        1,
-                                        TRUE,
-                                        run };

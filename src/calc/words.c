@@ -7,6 +7,7 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
 #include "words/kinds.h"
+#include "words/one-line.h"
 #include "words/proposal.h"
 
 #define LENGTH_PLACES 2
@@ -22,6 +23,14 @@ sl_append_padded (GString *out, const char *text, int width)
   g_string_append (out, text);
   if (width > 0)
     g_string_append_len (out, spaces, missing);
+}
+
+void
+sl_append_text (GString *out, const char *format, const char *text)
+{
+  g_autofree char *line = sl_one_line (text != NULL ? text : "");
+  if (*line != '\0')
+    g_string_append_printf (out, format, line);
 }
 
 char *

@@ -113,9 +113,8 @@ sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions
     *map = (SlPictureMap){ .labels = map->labels };
   cairo_save (cr);
   cairo_new_path (cr);
-  sl_set_ink (cr, sl_palette (options->look), SL_INK_PAPER);
   cairo_rectangle (cr, 0, 0, options->width, options->height);
-  cairo_fill (cr);
+  sl_fill (cr, sl_palette (options->look), SL_INK_PAPER);
   if (options->kind == SL_PICTURE_ALL)
     draw_sheet (cr, analysis, options, map);
   else

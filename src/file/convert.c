@@ -406,11 +406,8 @@ sl_convert (const xmlNode *root, GPtrArray *faults, GArray **places)
 int
 sl_place_line (const GArray *places, const void *where)
 {
-  for (guint i = 0; i < places->len; i++)
-    {
-      const Place *place = &g_array_index (places, Place, i);
-      if ((place->array != NULL ? (gsize) place->array->data : 0) + place->at == (gsize) where)
-        return place->line;
-    }
+  SL_EACH (const Place, place, places)
+    if ((place->array != NULL ? (gsize) place->array->data : 0) + place->at == (gsize) where)
+      return place->line;
   return g_array_index (places, Place, 0).line;
 }

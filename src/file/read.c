@@ -180,6 +180,8 @@ static void
 on_complaint (void *data, xmlError *error)
 {
   const xmlNode *node = error->node;
+  if (error->code == XML_SCHEMAV_CVC_MAXLENGTH_VALID)
+    return; /* the profile's own check says it */
   while (node != NULL && node->type != XML_ELEMENT_NODE)
     node = node->parent;
   g_autofree char *message = tidy (error->message != NULL ? error->message : "");
@@ -196,9 +198,6 @@ validate (xmlDoc *doc, GPtrArray *complaints)
   /* Beside faults (> 0) there is −1, an error inside libxml2: that is no valid document either. */
   int result = xmlSchemaValidateDoc (context, doc);
   xmlSchemaFreeValidCtxt (context);
-  if (result != 0 && complaints->len == 0)
-    sl_faults_add (complaints, sl_node_line (xmlDocGetRootElement (doc)),
-                   _ ("the document does not have the form of a profile"));
   return result == 0;
 }
 
@@ -250,10 +249,13 @@ profile_of (xmlDoc *doc, GPtrArray *faults)
   gboolean valid = validate (doc, complaints);
   g_autoptr (GArray) places = NULL;
   SlProfile *profile = sl_convert (xmlDocGetRootElement (doc), faults, &places);
-  if (!valid)
-    add_complaints (faults, complaints);
   if (places != NULL)
     add_checks (faults, places, profile);
+  if (!valid)
+    add_complaints (faults, complaints);
+  if (!valid && faults->len == 0)
+    sl_faults_add (faults, sl_node_line (xmlDocGetRootElement (doc)),
+                   _ ("the document does not have the form of a profile"));
   return profile;
 }
 

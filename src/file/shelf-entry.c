@@ -186,7 +186,7 @@ fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   const int n = profile->n_strings;
 
   sl_instrument_from_profile (profile, &instrument);
-  sl_fit_visit (&instrument, profile, visit, set, &shop->work, NULL, &fit);
+  sl_fit_visit (&instrument, profile, visit, set, &shop->work, NULL, NULL, &fit);
   state = fit.state;
   sl_plan_apply (&instrument, visit->plan, set->taken, TRUE, &shop->work, &state);
   sl_state_string (&instrument, &state, 1, &treble);

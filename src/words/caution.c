@@ -59,21 +59,15 @@ sl_visit_cautions (const SlInstrument *instrument, const SlVisit *visit, const G
 
   if (visit == NULL || visit->closed != NULL)
     return 0;
-  for (guint i = 0; i < visit->plan->len; i++)
-    if (g_array_index (visit->plan, SlOperation, i).done == NULL)
-      cautions |= sl_operation_cautions (instrument, g_array_index (visit->plan, SlOperation, i).kind);
-  for (guint i = 0; findings != NULL && i < findings->len; i++)
+  SL_EACH (const SlOperation, operation, visit->plan)
+    if (operation->done == NULL)
+      cautions |= sl_operation_cautions (instrument, operation->kind);
+  /* what is filled or shimmed is glued; what is replaced may be of what is regulated */
+  SL_EACH (const SlFinding, finding, findings)
+    if (finding->kind == SL_FINDING_SLOT_LOW || finding->kind == SL_FINDING_CREST_LOW)
+      cautions |= BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED);
+  SL_EACH (const SlCheck, check, visit->checks)
     {
-      const SlFindingKind kind = g_array_index (findings, SlFinding, i).kind;
-
-      /* what is filled or shimmed is glued; what is replaced may be of what is regulated */
-      if (kind == SL_FINDING_SLOT_LOW || kind == SL_FINDING_CREST_LOW)
-        cautions |= BIT (SL_CAUTION_FINISHES) | BIT (SL_CAUTION_REGULATED);
-    }
-  for (guint i = 0; i < visit->checks->len; i++)
-    {
-      const SlCheck *check = &g_array_index (visit->checks, SlCheck, i);
-
       if (check->state == SL_CHECK_ATTEND && sl_check_topic (check->name) == SL_TOPIC_ELECTRONICS)
         cautions |= BIT (SL_CAUTION_ELECTRICS);
       if (check->state == SL_CHECK_ATTEND && sl_check_topic (check->name) == SL_TOPIC_GLUED)

@@ -48,13 +48,9 @@ find_air (const SlProfile *profile)
 {
   Air air = { .n = 0 };
 
-  for (guint i = 0; i < profile->visits->len; i++)
-    {
-      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, i);
-
-      for (guint k = 0; k < visit->sets->len; k++)
-        add_set (&air, &g_array_index (visit->sets, SlReadingSet, k));
-    }
+  SL_EACH (const SlVisit, visit, profile->visits)
+    for (guint k = 0; k < visit->sets->len; k++)
+      add_set (&air, &g_array_index (visit->sets, SlReadingSet, k));
   return air;
 }
 

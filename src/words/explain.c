@@ -270,13 +270,9 @@ find_steps (const GArray *plan, gboolean planned)
 {
   GArray *steps = g_array_new (FALSE, FALSE, sizeof (Step));
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if ((operation->done == NULL) == planned)
-        add_operation (steps, operation, planned);
-    }
+  SL_EACH (const SlOperation, operation, plan)
+    if ((operation->done == NULL) == planned)
+      add_operation (steps, operation, planned);
   return steps;
 }
 
@@ -310,15 +306,12 @@ say (GPtrArray *sentences, char *id, char *basis, char *text)
 static gboolean
 nothing_needed (const SlOutcome *outcome)
 {
-  SlProposal proposal;
-  gboolean nothing;
+  g_auto (SlProposal) proposal = { NULL };
 
   if (outcome->visit == NULL || outcome->visit->plan->len > 0)
     return FALSE;
   sl_propose (outcome->after, &proposal);
-  nothing = sl_nothing_to_do_text (outcome->after, &proposal) != NULL;
-  sl_proposal_clear (&proposal);
-  return nothing;
+  return sl_nothing_to_do_text (outcome->after, &proposal) != NULL;
 }
 
 GPtrArray *
@@ -332,13 +325,9 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
   /* what is done comes first in the count, so that a step keeps its name when it is done */
   for (guint i = 0; planned && i < done->len; i++)
     of_sort[sort_of (&g_array_index (done, Step, i))]++;
-  for (guint i = 0; i < steps->len; i++)
-    {
-      const Step *step = &g_array_index (steps, Step, i);
-
-      say (sentences, id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
-           step_text (step, speech, &outcome->instrument));
-    }
+  SL_EACH (const Step, step, steps)
+    say (sentences, id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
+         step_text (step, speech, &outcome->instrument));
   if (!planned && nothing_needed (outcome))
     say (sentences, g_strdup ("nothing-to-do"), g_strdup ("done"),
          g_strdup (_ ("Good news: nothing had to be done. Everything that was read is as it should be, and nothing was "
@@ -371,10 +360,8 @@ sl_explain_cautions (const SlOutcome *outcome)
   const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
   guint all = 0, planned = 0; /* kinds of the visit's operations, and of those not done */
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
+  SL_EACH (const SlOperation, operation, plan)
     {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
       all |= 1u << operation->kind;
       planned |= operation->done == NULL ? 1u << operation->kind : 0;
     }
@@ -393,12 +380,8 @@ sl_explain_passed (const SlOutcome *outcome)
   gboolean cut = FALSE;
   int n = 0;
 
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      cut = cut || (operation->done != NULL && (CUTS >> operation->kind & 1) != 0);
-    }
+  SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
+    cut = cut || (operation->done != NULL && (CUTS >> operation->kind & 1) != 0);
   if (!cut)
     return NULL;
   if (visit->passed >> SL_GATE_AIR & 1 && air)

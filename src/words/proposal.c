@@ -90,15 +90,6 @@ reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
   return undoes ? _ ("Not before the relief that disagrees is read again or excluded.") : sl_block_text (block);
 }
 
-static gboolean
-is_partly_read (const SlAnalysis *analysis)
-{
-  for (int s = 0; s < analysis->instrument.n_strings; s++)
-    if (analysis->fit.action_assumed[s])
-      return TRUE;
-  return FALSE;
-}
-
 const char *
 sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const SlPass *pass)
 {
@@ -115,7 +106,8 @@ sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const Sl
     case SL_GATE_FRETS: return _ ("Nothing comes off until the frets are level and the string heights are read again.");
     default:
       return pass->pass != 0 || treble ? NULL
-             : operation->kind == SL_OP_CUT_SADDLE_BASE && is_partly_read (analysis)
+             : operation->kind == SL_OP_CUT_SADDLE_BASE &&
+                     sl_any_assumed (analysis->fit.action_assumed, analysis->instrument.n_strings)
                  ? _ ("No safe first pass while the action of some strings is only assumed: read it.")
                  : _ ("No safe first pass: what is known of it is too uncertain. Read it again, with a finer tool if "
                       "there is one.");
@@ -125,25 +117,22 @@ sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const Sl
 const char *
 sl_objection_text (SlObjection objection)
 {
-  switch (objection)
-    {
-    case SL_OBJECTION_FRETS_FIRST:
-      return _ (
-          "New frets come first, then levelling, then slots and saddle: each moves the crowns, and with them every "
-          "gap that is worked to after it.");
-    case SL_OBJECTION_ROD_FIRST:
-      return _ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
-                "what is cut can't be put back.");
-    case SL_OBJECTION_BASE_FIRST:
-      return _ (
-          "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over.");
-    case SL_OBJECTION_CRESTS_LAST:
-      return _ ("Break points are moved last: every change of height changes the pitch they would be moved for.");
-    case SL_OBJECTION_DONE: return _ ("This is done already: it stays where it was done.");
-    case SL_OBJECTION_BEFORE_DONE: return _ ("What it would go before is done already.");
-    case SL_OBJECTION_NONE:
-    default: return NULL;
-    }
+  static const char *const texts[] = {
+    [SL_OBJECTION_FRETS_FIRST] =
+        N_ ("New frets come first, then levelling, then slots and saddle: each moves the crowns, and with them every "
+            "gap that is worked to after it."),
+    [SL_OBJECTION_ROD_FIRST] =
+        N_ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
+            "what is cut can't be put back."),
+    [SL_OBJECTION_BASE_FIRST] = N_ (
+        "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over."),
+    [SL_OBJECTION_CRESTS_LAST] =
+        N_ ("Break points are moved last: every change of height changes the pitch they would be moved for."),
+    [SL_OBJECTION_DONE] = N_ ("This is done already: it stays where it was done."),
+    [SL_OBJECTION_BEFORE_DONE] = N_ ("What it would go before is done already."),
+  };
+
+  return objection == SL_OBJECTION_NONE ? NULL : _ (texts[objection]);
 }
 
 /* ---- steps ---- */

@@ -333,18 +333,6 @@ add_pitch (Table *table, int string)
            g_strdup_printf (_ ("Pitch at 12, string %d"), string), &pitch, &before, &after, NULL);
 }
 
-static int
-worst_string (const SlFigures *figures, int n_strings)
-{
-  int worst = 0;
-
-  for (int i = 0; i < n_strings; i++)
-    if (!isnan (figures->least_margin[i].value) &&
-        (worst == 0 || figures->least_margin[i].value < figures->least_margin[worst - 1].value))
-      worst = i + 1;
-  return worst;
-}
-
 static void
 add_margin (Table *table, int string)
 {
@@ -364,7 +352,7 @@ static void
 add_margins (Table *table)
 {
   const int n = table->analysis->instrument.n_strings;
-  int before = worst_string (table->before, n), after = worst_string (table->after, n);
+  int before = sl_least_margin_string (table->before, n), after = sl_least_margin_string (table->after, n);
 
   if (after != 0)
     add_margin (table, after);

@@ -116,9 +116,12 @@ def sets(tap):
 
         window.type_into(window.entry("Tuned to, string 6"), "H9")
         tap.check(window.wait_says("C0 to B8"), "a note that is none is refused, and what is accepted is named")
-        tap.check(wait(lambda: text_of(window.entry("Tuned to, string 6")) == "E2", "the old note"), "the old note stays")
+        tap.check(text_of(window.entry("Tuned to, string 6")) == "H9", "it stays to be mended")
+        keys("Escape")
+        tap.check(wait(lambda: text_of(window.entry("Tuned to, string 6")) == "E2", "the old note"), "the old note is in force")
         window.type_into(window.entry("Wrap diameter, string 6"), "")
         tap.check(window.wait_says("wound"), "a wound string without its wrap's diameter is refused", window.dump()[-40:])
+        keys("Escape")
         choose(window, "Tuning", 3)
         tap.check(wait(lambda: text_of(window.entry("Tuned to, string 6")) == "D2", "drop D"), "a tuning sets the notes")
         window.undo()

@@ -165,7 +165,7 @@ check_widget (const Check *check, GtkWidget *widget)
 
   if (!gtk_widget_get_mapped (widget) || GTK_IS_RANGE (widget) || GTK_IS_SCROLLBAR (widget) || GTK_IS_SWITCH (widget))
     return;
-  if (parent != NULL && !GTK_IS_VIEWPORT (parent) && !GTK_IS_SCROLLABLE (parent))
+  if (parent != NULL && !GTK_IS_VIEWPORT (parent) && !GTK_IS_SCROLLABLE (parent) && !GTK_IS_SCROLLABLE (widget))
     check_place (check, widget, parent);
   if (GTK_IS_LABEL (widget))
     check_label (check, widget);

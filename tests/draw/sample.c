@@ -204,10 +204,3 @@ sample_analyse (const SlProfile *profile)
   sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
   return analysis;
 }
-
-void
-sample_free (SlAnalysis *analysis)
-{
-  sl_analysis_clear (analysis);
-  g_free (analysis);
-}

@@ -13,7 +13,5 @@ SlProfile *sample_usual (void);
  */
 SlProfile *sample_random (GRand *rand);
 
-/* Its analysis; free with sample_free(). */
+/* Its analysis; free with sl_analysis_free(). */
 SlAnalysis *sample_analyse (const SlProfile *profile);
-void sample_free (SlAnalysis *analysis);
-G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlAnalysis, sample_free)

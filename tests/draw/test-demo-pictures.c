@@ -32,7 +32,7 @@ demo_free (gpointer data)
 {
   Demo *demo = data;
 
-  sample_free (demo->analysis);
+  sl_analysis_free (demo->analysis);
   sl_profile_free (demo->profile);
   g_free (demo->name);
   g_free (demo);

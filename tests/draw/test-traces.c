@@ -225,7 +225,7 @@ test_closeup_of_turn (void)
   g_array_append_val (work, turn);
   for (int learned = 0; learned < 2; learned++)
     {
-      g_clear_pointer (&analysis, sample_free);
+      g_clear_pointer (&analysis, sl_analysis_free);
       analysis = sample_analyse (profile);
       analysis->instrument.neck.crest = learned ? 0.6 : 1;
       analysis->planned = analysis->measured;

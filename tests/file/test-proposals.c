@@ -101,7 +101,7 @@ test_written_and_read (void)
   g_autoptr (GRand) rand = g_rand_new_with_seed (4711);
   int held_back[SL_N_OPS] = { 0 };
 
-  for (int i = test_rounds (1500); i > 0; i--)
+  for (int i = test_rounds (600); i > 0; i--)
     {
       g_autoptr (SlProfile) profile = test_random_profile (rand);
 
@@ -117,7 +117,7 @@ test_written_and_read (void)
       g_autofree char *again = test_print (read);
       g_assert_cmpstr (again, ==, text);
     }
-  if (test_rounds (1500) < 1500)
+  if (test_rounds (600) < 600)
     return;
   for (int kind = SL_OP_TURN_ROD; kind <= SL_OP_MOVE_CREST; kind++)
     {

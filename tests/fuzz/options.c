@@ -105,10 +105,10 @@ forget_call (void)
 {
   for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
     {
-      forget_options (commands[i]->shared);
-      forget_options (commands[i]->entries);
+      forget_options (commands[i].shared);
+      forget_options (commands[i].entries);
     }
-  for (GOptionEntry *entry = (GOptionEntry *) sl_draw_command.entries; entry->long_name != NULL; entry++)
+  for (GOptionEntry *entry = sl_draw_entries; entry->long_name != NULL; entry++)
     if (g_str_equal (entry->long_name, "other"))
       g_clear_pointer ((char **) &entry->description, g_free);
   g_clear_pointer (&shop_file, g_free);

@@ -108,7 +108,7 @@ learn (Case *c)
 {
   const SlVisit *visit = sl_profile_last_visit (c->profile);
   g_autoptr (GArray) read =
-      sl_learn_neck (&c->in, c->profile, visit, sl_visit_last_set (visit), &SL_WORK_UNCERTAINTY_DEFAULT);
+      sl_learn_neck (&c->in, c->profile, visit, sl_visit_last_set (visit), &SL_WORK_UNCERTAINTY_DEFAULT, NULL);
 
   return &c->in.neck;
 }

@@ -321,8 +321,9 @@ test_nothing (void)
   turn (&others, -0.2, -0.2);
   read_plainly (&others, NULL);
   const SlVisit *visit = sl_profile_last_visit (others.profile);
-  g_autoptr (GArray) none = sl_learn_neck (&others.in, others.profile, visit,
-                                           &g_array_index (visit->sets, SlReadingSet, 0), &SL_WORK_UNCERTAINTY_DEFAULT);
+  g_autoptr (GArray) none =
+      sl_learn_neck (&others.in, others.profile, visit, &g_array_index (visit->sets, SlReadingSet, 0),
+                     &SL_WORK_UNCERTAINTY_DEFAULT, NULL);
   g_assert_null (none);
   g_assert_cmpint (others.in.neck.turns, ==, 0);
   begin_visit (&others);

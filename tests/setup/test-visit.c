@@ -94,7 +94,7 @@ test_one_set (void)
   case_begin (rand, &c);
   g_array_set_size (c.visit.sets, 1);
   sl_fit (&c.in, nth_set (&c, 0), &alone);
-  sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 0), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &visit);
+  sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 0), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, NULL, &visit);
   g_assert_cmpmem (&alone.state, sizeof alone.state, &visit.state, sizeof visit.state);
   for (guint i = 0; i < visit.n_readings; i++)
     g_assert_true (isnan (visit.readings[i].carried));
@@ -118,7 +118,7 @@ test_carried (void)
   for (guint i = 0; i < c.visit.plan->len; i++)
     sl_operation_apply (&c.in, &g_array_index (c.visit.plan, SlOperation, i), &c.after);
   test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
-  sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
+  sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, NULL, &fit);
   for (int i = 0; i < fit.state.n_unknowns; i++)
     assert_near (fit.state.u[i], c.after.u[i], 1e-8);
   for (int s = 0; s < 4; s++)
@@ -198,7 +198,7 @@ test_carried_covariance (void)
       test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_FIRST_GAP, 2, 1, SL_HELD_OPEN);
       add_noise (rand, nth_set (&c, 0));
       add_noise (rand, nth_set (&c, 1));
-      sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
+      sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, NULL, &fit);
       for (int i = 0; i < fit.state.n_unknowns; i++)
         error[i] = fit.state.u[i] - c.after.u[i];
       for (int i = 0; i < fit.state.n_unknowns; i++)
@@ -279,7 +279,7 @@ test_turn_left_open (void)
       add_done (&c, SL_OP_TURN_ROD, 0, -0.12, NAN);
       sl_operation_apply (&real, &g_array_index (c.visit.plan, SlOperation, 0), &c.after);
       test_read_all (rand, &c.in, &c.after, nth_set (&c, 1));
-      sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
+      sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, NULL, &fit);
       g_assert_cmpint (fit.n_suspects, ==, 0);
       g_assert_cmpint (c.in.neck.turns, ==, 1);
       for (int k = 0; k < fit.state.n_unknowns; k++)
@@ -312,7 +312,7 @@ test_turn_counts_once (void)
   test_read (&c.in, &c.after, set, SL_READ_RELIEF, 4, 7, SL_HELD_DEFAULT);
   test_read (&c.in, &c.after, set, SL_READ_FIRST_GAP, 1, 1, SL_HELD_OPEN);
   test_read (&c.in, &c.after, set, SL_READ_ACTION, 1, 12, SL_HELD_OPEN);
-  sl_fit_visit (&c.in, NULL, &c.visit, set, &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
+  sl_fit_visit (&c.in, NULL, &c.visit, set, &SL_WORK_UNCERTAINTY_DEFAULT, NULL, NULL, &fit);
   g_assert_cmpint (c.in.neck.turns, ==, 1);
   for (int s = 1; s <= 4; s++)
     assert_near (sl_state_crest_height (&fit.state, s), sl_state_crest_height (&c.after, s), 0.01);
@@ -369,7 +369,7 @@ test_not_noted (void)
         test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN);
       for (int s = 1; s <= 4; s++)
         test_read (&c.in, &c.after, nth_set (&c, 1), SL_READ_ACTION, s, 12, SL_HELD_OPEN);
-      sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
+      sl_fit_visit (&c.in, NULL, &c.visit, nth_set (&c, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, NULL, &fit);
       sl_fit (&c.in, nth_set (&c, 1), &alone);
       g_assert_true (fit.apart);
       g_assert_cmpint (fit.n_suspects, ==, 0);
@@ -394,7 +394,7 @@ test_not_noted (void)
       for (int s = 1; s <= 4; s++)
         test_read (&slip.in, &slip.after, nth_set (&slip, 1), SL_READ_ACTION, s, 12, SL_HELD_OPEN);
       g_array_index (nth_set (&slip, 1)->readings, SlReading, 2).value.v += 1;
-      sl_fit_visit (&slip.in, NULL, &slip.visit, nth_set (&slip, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, &fit);
+      sl_fit_visit (&slip.in, NULL, &slip.visit, nth_set (&slip, 1), &SL_WORK_UNCERTAINTY_DEFAULT, NULL, NULL, &fit);
       g_assert_false (fit.apart);
       g_assert_true (fit.readings[2].suspect && fit.n_suspects == 1);
       sl_fit_clear (&fit);

@@ -123,14 +123,6 @@ analyse (const SlProfile *profile)
 }
 
 static void
-analysis_free (SlAnalysis *a)
-{
-  sl_analysis_clear (a);
-  g_free (a);
-}
-G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlAnalysis, analysis_free)
-
-static void
 test_measured (void)
 {
   g_autoptr (SlProfile) profile = example ();

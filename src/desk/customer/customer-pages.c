@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-pages.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -20,15 +21,15 @@ struct _SlCustomerPages
 {
   GtkBox parent_instance;
 
+  /* template widgets, in the order they are bound in */
   GtkWidget *head, *heading, *turning, *back, *number, *on;
   GtkWidget *sheet; /* a box whose labels place() lays out */
 
   /* owned */
-  GPtrArray *labels;   /* of the sheet */
-  GPtrArray *titles;   /* one a label: the heading it has where its section begins below another one */
-  GPtrArray *headings; /* strings, one a label */
-  GArray *pages;       /* of Page */
-  int wanted;          /* the page asked for */
+  GPtrArray *labels; /* of the sheet */
+  GPtrArray *titles; /* one a label: the heading it has where its section begins below another one */
+  GArray *pages;     /* of Page */
+  int wanted;        /* the page asked for */
   guint told_id;
 };
 
@@ -53,12 +54,18 @@ current (SlCustomerPages *self)
   return self->pages->len > 0 ? &g_array_index (self->pages, Page, sl_customer_pages_get_page (self)) : NULL;
 }
 
+static const char *
+heading_of (SlCustomerPages *self, guint i)
+{
+  return gtk_label_get_text (g_ptr_array_index (self->titles, i));
+}
+
 static void
 show_page (SlCustomerPages *self)
 {
   const int n = sl_customer_pages_get_n (self), shown = sl_customer_pages_get_page (self);
   const Page *page = current (self);
-  const char *heading = page != NULL ? g_ptr_array_index (self->headings, page->first) : NULL;
+  const char *heading = page != NULL ? heading_of (self, page->first) : NULL;
   g_autofree char *number = g_strdup_printf (_ ("%d of %d"), shown + 1, n);
 
   gtk_label_set_text (GTK_LABEL (self->heading), heading != NULL ? heading : "");
@@ -112,7 +119,7 @@ height_for (GtkWidget *label, int width)
 static gboolean
 begins_section (SlCustomerPages *self, guint i)
 {
-  return i == 0 || !g_str_equal (g_ptr_array_index (self->headings, i), g_ptr_array_index (self->headings, i - 1));
+  return i == 0 || !g_str_equal (heading_of (self, i), heading_of (self, i - 1));
 }
 
 static int
@@ -241,7 +248,6 @@ sl_customer_pages_clear (SlCustomerPages *self)
   sl_empty_box (self->sheet);
   g_ptr_array_set_size (self->labels, 0);
   g_ptr_array_set_size (self->titles, 0);
-  g_ptr_array_set_size (self->headings, 0);
   g_array_set_size (self->pages, 0);
 }
 
@@ -250,7 +256,6 @@ sl_customer_pages_add (SlCustomerPages *self, const char *heading, const char *t
 {
   g_ptr_array_add (self->titles, sl_text_add (self->sheet, heading, "sl-customer-heading"));
   g_ptr_array_add (self->labels, sl_text_add (self->sheet, text, "sl-customer-words"));
-  g_ptr_array_add (self->headings, g_strdup (heading));
   show_page_soon (self);
 }
 
@@ -283,17 +288,6 @@ on_swipe (GtkGestureSwipe *gesture, double velocity_x, double velocity_y, SlCust
 
 /* ---- building ---- */
 
-static GtkWidget *
-new_turner (SlCustomerPages *self, const char *icon, const char *name)
-{
-  GtkWidget *button = gtk_button_new_from_icon_name (icon);
-
-  sl_name_with_tip (button, name);
-  g_signal_connect_swapped (button, "clicked", G_CALLBACK (on_turner), self);
-  gtk_box_append (GTK_BOX (self->turning), button);
-  return button;
-}
-
 static void
 sl_customer_pages_dispose (GObject *object)
 {
@@ -308,7 +302,6 @@ sl_customer_pages_finalize (GObject *object)
 
   g_ptr_array_unref (self->labels);
   g_ptr_array_unref (self->titles);
-  g_ptr_array_unref (self->headings);
   g_array_unref (self->pages);
   G_OBJECT_CLASS (sl_customer_pages_parent_class)->finalize (object);
 }
@@ -319,38 +312,20 @@ sl_customer_pages_class_init (SlCustomerPagesClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_customer_pages_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_customer_pages_finalize;
   GTK_WIDGET_CLASS (class)->snapshot = sl_customer_pages_snapshot;
+  gtk_widget_class_set_template_from_resource (GTK_WIDGET_CLASS (class), "/org/sidelong/Sidelong/customer-pages.ui");
+  sl_template_bind (GTK_WIDGET_CLASS (class), SL_MEMBERS (SlCustomerPages, head, sheet),
+                    "head heading turning back number on sheet");
+  gtk_widget_class_bind_template_callback (GTK_WIDGET_CLASS (class), on_turner);
+  gtk_widget_class_bind_template_callback (GTK_WIDGET_CLASS (class), on_swipe);
 }
 
 static void
 sl_customer_pages_init (SlCustomerPages *self)
 {
-  GtkGesture *swipe = gtk_gesture_swipe_new ();
-
   self->labels = g_ptr_array_new ();
   self->titles = g_ptr_array_new ();
-  self->headings = g_ptr_array_new_with_free_func (g_free);
   self->pages = g_array_new (FALSE, FALSE, sizeof (Page));
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-customer-pages");
-  self->head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 16);
-  self->heading = sl_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->heading), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (self->heading, TRUE);
-  gtk_widget_add_css_class (self->heading, "sl-customer-heading");
-  self->turning = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  self->back = new_turner (self, "go-previous-symbolic", _ ("Previous page (Page Up)"));
-  self->number = gtk_label_new (NULL);
-  gtk_widget_add_css_class (self->number, "sl-numbers");
-  gtk_box_append (GTK_BOX (self->turning), self->number);
-  self->on = new_turner (self, "go-next-symbolic", _ ("Next page (Page Down)"));
-  gtk_box_append (GTK_BOX (self->head), self->heading);
-  gtk_box_append (GTK_BOX (self->head), self->turning);
-  self->sheet = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "overflow",
-                              GTK_OVERFLOW_HIDDEN, "vexpand", TRUE, NULL);
+  gtk_widget_init_template (GTK_WIDGET (self));
   gtk_widget_set_layout_manager (self->sheet, gtk_custom_layout_new (NULL, measure, place));
-  gtk_box_append (GTK_BOX (self), self->head);
-  gtk_box_append (GTK_BOX (self), self->sheet);
-  g_signal_connect (swipe, "swipe", G_CALLBACK (on_swipe), self);
-  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (swipe));
   show_page (self);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-view.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/customer/customer-pages.h"
 #include "desk/customer/customer-words.h"
@@ -31,16 +32,13 @@
 /* of the page's text in the picture's units: its lines are as bold against its text as on the bench */
 #define PICTURE_UNIT 14.0
 
-#define PARTS(P)                                                                                                       \
-  P (title_label), P (state_label), P (switch_box), P (before_button), P (after_button), P (edit_button),              \
-      P (leave_button), P (picture), P (scrub), P (figures), P (words_place), P (words_scroll)
-
 struct _SlCustomerView
 {
   GtkWindow parent_instance;
 
-  /* of the template */
-  GtkWidget PARTS (SL_PART);
+  /* template widgets, in the order they are bound in */
+  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button,
+      *picture, *scrub, *figures, *words_place, *words_scroll;
   GtkAdjustment *share;
   SlCustomerPages *pages;
   SlCustomerWords *words;
@@ -493,11 +491,9 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
   g_type_ensure (SL_TYPE_CUSTOMER_PAGES);
   g_type_ensure (SL_TYPE_CUSTOMER_WORDS);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
-#define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlCustomerView, child)
-  PARTS (BIND);
-  BIND (share);
-  BIND (pages);
-  BIND (words);
+  sl_template_bind (widget_class, SL_MEMBERS (SlCustomerView, title_label, words),
+                    "title_label state_label switch_box before_button after_button edit_button leave_button picture "
+                    "scrub figures words_place words_scroll share pages words");
   gtk_widget_class_bind_template_callback (widget_class, change_over);
   gtk_widget_class_bind_template_callback (widget_class, on_edit_toggled);
   gtk_widget_class_bind_template_callback (widget_class, on_key);

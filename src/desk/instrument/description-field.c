@@ -398,6 +398,8 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
       sl_typed_bind (control, take_text, binding_of (control));
     }
   name = sl_field_name (field, index);
+  if (field->kind == SL_FIELD_TEXT && g_str_equal (field->element, "identity"))
+    gtk_entry_set_max_length (GTK_ENTRY (control), (int) sl_amount_most (field->element, field->attribute));
   sl_set_accessible_label (control, name);
   refresh (control);
   if (GTK_IS_DROP_DOWN (control))

@@ -27,7 +27,7 @@ typedef struct
   const char *title; /* untranslated, with context "field"; names the control and the step */
   const char
       *element; /* the struct it lies in, by its name in a file: "neck"; of a string: "string", "post", "anchor" */
-  const char *attribute; /* of a number */
+  const char *attribute; /* of a number or a text */
   gsize offset;
   gboolean required;
   int places;

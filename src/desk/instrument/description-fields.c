@@ -28,7 +28,8 @@ static const char *const ends_choices[] = { NC_ ("choice", "one end clamped"), N
 /* Titles are marked for translation where the fields are listed: the extracting tool does not look into macros. */
 #define TEXT(elem, type, member, name, must)                                                                           \
   {                                                                                                                    \
-    .kind = SL_FIELD_TEXT, .title = name, .element = elem, .offset = G_STRUCT_OFFSET (type, member), .required = must  \
+    .kind = SL_FIELD_TEXT, .title = name, .element = elem, .attribute = #member,                                       \
+    .offset = G_STRUCT_OFFSET (type, member), .required = must                                                         \
   }
 #define CHOICE_FILLED(elem, type, member, name, titles, least, stand_in)                                               \
   {                                                                                                                    \

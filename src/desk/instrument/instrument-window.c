@@ -152,7 +152,8 @@ on_remove_string (SlInstrumentWindow *self)
 static GtkWidget *
 make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN), *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "overlay-scrolling", FALSE, NULL);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN),
+            *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "overlay-scrolling", FALSE, NULL);
 
   sl_set_margin (box, MARGIN);
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/sheet-frame.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
@@ -11,6 +12,9 @@
 #define PICTURE_LEAST_WIDTH 470
 #define PICTURE_LEAST_HEIGHT 310
 #define PICTURE_BENEATH_HEIGHT 380
+/* Wider ones have larger text, up to so much. */
+#define PLAIN_PICTURE_WIDTH 1000
+#define MOST_ENLARGED 1.25
 /* A remark asks for no more width than this; it takes what its table leaves it. */
 #define REMARK_CHARS 50
 #define SPACING 10
@@ -63,17 +67,11 @@ sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *b
 }
 
 GtkWidget *
-sl_part_new (const char *name, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
-             SlSeenUpdate update)
+sl_part_new (gpointer own, SlBench *bench, SlChanges which, SlSeenUpdate update)
 {
   GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
 
-  if (name != NULL)
-    {
-      g_object_set (page, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-      sl_set_accessible_label (page, name);
-    }
-  sl_part_init (page, own, free_own, bench, which, update);
+  sl_part_init (page, own, g_free, bench, which, update);
   return page;
 }
 
@@ -112,7 +110,16 @@ sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, d
   options.decimal = sl_decimal_sign ();
   options.look = sl_look ();
   options.text_scale = sl_text_scale (widget);
+  if (kind > SL_PICTURE_ALL) /* a sheet's own is read from further away where it has the window to itself */
+    options.text_scale *= CLAMP (width / (PLAIN_PICTURE_WIDTH * options.text_scale), 1, MOST_ENLARGED);
   return options;
+}
+
+void
+sl_picture_area_init (GtkWidget *area, GtkDrawingAreaDrawFunc draw, gpointer data)
+{
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw, data, NULL);
+  sl_follow_look (area);
 }
 
 GtkWidget *
@@ -121,9 +128,8 @@ sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer dat
   GtkWidget *area = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "overflow",
                                   GTK_OVERFLOW_HIDDEN, NULL);
 
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw, data, NULL);
   sl_set_accessible_label (area, name);
-  sl_follow_look (area);
+  sl_picture_area_init (area, draw, data);
   return area;
 }
 
@@ -150,21 +156,9 @@ sl_set_remark (GtkWidget *remark, const char *text)
 
 /* ---- the frame ---- */
 
-GtkWidget *
-sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name)
-{
-  GtkWidget *head = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-
-  sl_flow (head, SPACING);
-  gtk_widget_set_hexpand (first, TRUE);
-  sl_set_accessible_label (head, name);
-  gtk_widget_add_css_class (head, "sl-sheet-head");
-  return sl_box_add (head, first, second, NULL);
-}
-
 typedef struct
 {
-  GtkWidget *segments, *tools, *pages;
+  GtkWidget *frame, *head, *segments, *tools, *body, *pages; /* bound in this order */
   int picture_least;
 } Frame;
 
@@ -251,23 +245,15 @@ sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page)
 GtkWidget *
 sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least)
 {
-  GtkWidget *frame = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "orientation",
-                                   GTK_ORIENTATION_VERTICAL, "spacing", 6, NULL);
-  GtkWidget *body = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "vexpand", TRUE, NULL);
   Frame *self = g_new0 (Frame, 1);
+  GtkWidget *frame =
+      sl_build ("sheet-frame", self, SL_MEMBERS (Frame, frame, pages), "frame head segments tools body pages", NULL);
 
   g_object_set_data_full (G_OBJECT (frame), "frame", self, g_free);
   sl_set_accessible_label (frame, name);
-  gtk_widget_add_css_class (frame, "sl-sheet");
   self->picture_least = picture_least > 0 ? picture_least : PICTURE_LEAST_WIDTH;
-  self->segments = sl_segments_new (C_ ("sheet", "Parts of the sheet"));
-  g_object_set (self->segments, "halign", GTK_ALIGN_START, "valign", GTK_ALIGN_CENTER, NULL);
-  self->tools = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "halign", GTK_ALIGN_END, NULL);
-  self->pages = g_object_new (GTK_TYPE_STACK, "hhomogeneous", FALSE, "vhomogeneous", FALSE, NULL);
-  sl_lay_out (body, measure_body, allocate_body);
-  gtk_box_append (GTK_BOX (body), self->pages);
-  gtk_box_append (GTK_BOX (body), picture);
-  gtk_box_append (GTK_BOX (frame), sl_sheet_head_new (self->segments, self->tools, C_ ("sheet", "Parts of the sheet")));
-  gtk_box_append (GTK_BOX (frame), body);
+  sl_flow (self->head, SPACING);
+  sl_lay_out (self->body, measure_body, allocate_body);
+  gtk_box_append (GTK_BOX (self->body), picture);
   return frame;
 }

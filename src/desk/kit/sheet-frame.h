@@ -23,9 +23,8 @@ void sl_update_seen (GtkWidget *widget);
 void sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
                    SlSeenUpdate update);
 
-/* Makes one of an empty box, upright. @name makes a group of it; what its sheet's frame names has NULL. */
-GtkWidget *sl_part_new (const char *name, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
-                        SlSeenUpdate update);
+/* Makes one of an empty box, upright. */
+GtkWidget *sl_part_new (gpointer own, SlBench *bench, SlChanges which, SlSeenUpdate update);
 
 /* What the part that @widget is, or lies in, has as its own. */
 gpointer sl_part_of (GtkWidget *widget);
@@ -42,13 +41,12 @@ SlPictureOptions sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPi
  * it stand for it in words. */
 GtkWidget *sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer data);
 
+/* Makes one of an area that is named. */
+void sl_picture_area_init (GtkWidget *area, GtkDrawingAreaDrawFunc draw, gpointer data);
+
 /* A sentence under a table, appended to @box: wraps, is hidden while empty. @css_class may be NULL. */
 GtkWidget *sl_remark_add (GtkWidget *box, const char *css_class);
 void sl_set_remark (GtkWidget *remark, const char *text);
-
-/* The line over a sheet: two groups of controls side by side, or one beneath the other where that is too narrow; more
- * may be appended. @name is what assistive technology calls it. */
-GtkWidget *sl_sheet_head_new (GtkWidget *first, GtkWidget *second, const char *name);
 
 /* A frame for parts, with the sheet's picture beside them, or below them where that would leave it less than
  * @picture_least; 0: what most need for their labels. @name is what assistive technology calls the sheet. */

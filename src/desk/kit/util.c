@@ -12,25 +12,6 @@
 
 #define NAME "sl-name"
 
-GtkWidget *
-sl_built_new (const char *file, const char *root, ...)
-{
-  g_autofree char *path = g_strconcat ("/org/sidelong/Sidelong/", file, NULL);
-  g_autoptr (GtkBuilder) builder = gtk_builder_new ();
-  GtkWidget *built;
-  const char *name;
-  va_list parts;
-
-  gtk_builder_add_objects_from_resource (builder, path, (const char *[]){ root, NULL }, NULL);
-  built = g_object_ref (GTK_WIDGET (gtk_builder_get_object (builder, root)));
-  va_start (parts, root);
-  while ((name = va_arg (parts, const char *)) != NULL)
-    *va_arg (parts, GtkWidget **) = GTK_WIDGET (gtk_builder_get_object (builder, name));
-  va_end (parts);
-  g_object_force_floating (G_OBJECT (built));
-  return built;
-}
-
 /* Whether @text is another than the widget had as @key: the toolkit tells of every one it is given, new or not, and a
  * screen reader says that of what has the keyboard. */
 static gboolean
@@ -386,17 +367,23 @@ sl_set_chars (GtkWidget *entry, int chars)
   gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), chars);
 }
 
+void
+sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointer data)
+{
+  sl_set_accessible_label (chooser, name);
+  sl_guard_wheel (chooser);
+  g_object_set_data (
+      G_OBJECT (chooser), "chosen",
+      GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
+}
+
 GtkWidget *
 sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data)
 {
   GtkWidget *chooser = gtk_drop_down_new (NULL, NULL);
 
-  sl_set_accessible_label (chooser, name);
-  sl_guard_wheel (chooser);
+  sl_chooser_init (chooser, name, chosen, data);
   gtk_widget_set_tooltip_text (chooser, tip);
-  g_object_set_data (
-      G_OBJECT (chooser), "chosen",
-      GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
   gtk_box_append (GTK_BOX (box), chooser);
   return chooser;
 }

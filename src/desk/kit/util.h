@@ -10,14 +10,6 @@
  * follows, a page or a place on it ("help-work#turn-rod"). */
 #define SL_HELP_NAME "help-"
 
-/* The widgets of a template that code works on are named once, in a list PARTS(P) with a comma between; this makes them
- * fields, "GtkWidget PARTS (SL_PART);". */
-#define SL_PART(name) *name
-
-/* The widget @root of ui/@file, floating as new ones are. Names of widgets within it follow, each with where to put it
- * (GtkWidget **); NULL ends them. */
-GtkWidget *sl_built_new (const char *file, const char *root, ...) G_GNUC_NULL_TERMINATED;
-
 /* Gives @widget its accessible name, or description. The button inside a drop-down is named with it. */
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
@@ -117,6 +109,9 @@ void sl_set_chars (GtkWidget *entry, int chars);
 /* A drop-down appended to @box, still empty, named, that the mouse wheel leaves alone; @chosen is called with @data, an
  * object, alone. @tip may be NULL. */
 GtkWidget *sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data);
+
+/* Makes one of a drop-down. */
+void sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointer data);
 
 /* Shows in one so made what is chosen, of other titles unless they are NULL; @chosen is not called. */
 void sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected);

@@ -6,6 +6,7 @@
 #include "bench/settings.h"
 #include "bench/usual-charges.h"
 #include "desk/kit/typed.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 

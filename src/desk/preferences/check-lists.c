@@ -2,6 +2,7 @@
 #include "desk/preferences/pages.h"
 
 #include "desk/readings/run-options.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/record/checklist.h"
 
@@ -112,7 +113,6 @@ sl_check_lists_new (void)
   g_object_set_data_full (G_OBJECT (page), "check-lists", self, g_free);
   self->kind = sl_kind_chooser_new (_ ("Check list for instruments with"));
   self->lines = gtk_text_view_get_buffer (GTK_TEXT_VIEW (lines));
-  sl_set_accessible_label (lines, _ ("Checks, a line each"));
   sl_name_scrolled (scrolled, _ ("Checks"));
   gtk_box_insert_child_after (GTK_BOX (page), self->kind, above);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (show), self);

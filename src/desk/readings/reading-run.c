@@ -2,6 +2,7 @@
 #include "desk/readings/reading-run.h"
 
 #include "words/figures.h"
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/length-entry.h"
 #include "bench/kind-lists.h"
@@ -25,15 +26,13 @@
 #define SL_TYPE_READING_RUN (sl_reading_run_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingRun, sl_reading_run, SL, READING_RUN, GtkWindow)
 
-#define PARTS(P)                                                                                                       \
-  P (progress), P (title), P (hint), P (picture), P (entry_line), P (entry), P (unit), P (spread), P (tool_line),      \
-      P (tool_figures), P (tick), P (back), P (next), P (kinds), P (done)
-
 struct _SlReadingRun
 {
   GtkWindow parent_instance;
 
-  GtkWidget PARTS (SL_PART); /* of the template */
+  /* of the template, in the order they are bound in */
+  GtkWidget *progress, *title, *hint, *picture, *entry_line, *entry, *unit, *spread, *tool_line, *tool_figures, *tick,
+      *back, *next, *kinds, *done;
   GtkWidget *tool, *slip;
 
   SlBench *bench;    /* owned */
@@ -412,8 +411,9 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/reading-run.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlReadingRun, part)
-  PARTS (BIND);
+  sl_template_bind (widget_class, SL_MEMBERS (SlReadingRun, progress, done),
+                    "progress title hint picture entry_line entry unit spread tool_line tool_figures tick back "
+                    "next kinds done");
   gtk_widget_class_bind_template_callback (widget_class, on_key);
   gtk_widget_class_bind_template_callback (widget_class, on_back);
   gtk_widget_class_bind_template_callback (widget_class, on_next);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-add.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

@@ -2,6 +2,7 @@
 #include "desk/readings/readings-air.h"
 
 #include "bench/readings-question.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

@@ -8,6 +8,7 @@
 #include "desk/readings/readings-row.h"
 #include "desk/readings/readings-tools.h"
 #include "desk/kit/flow.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>

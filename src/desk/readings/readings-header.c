@@ -3,13 +3,12 @@
 
 #include "desk/readings/reading-run.h"
 #include "desk/kit/flow.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
-
-#define PARTS(P) P (line), P (stage_button), P (stage_label), P (air)
 
 struct _SlReadingsHeader
 {
@@ -17,7 +16,8 @@ struct _SlReadingsHeader
 
   SlBench *bench; /* owned */
   GSimpleAction *stage_action, *again_action;
-  GtkWidget PARTS (SL_PART); /* of the template */
+  /* of the template, in the order they are bound in */
+  GtkWidget *line, *stage_button, *stage_label, *air;
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_BOX)
@@ -147,8 +147,7 @@ sl_readings_header_class_init (SlReadingsHeaderClass *class)
 
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/readings-header.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlReadingsHeader, part)
-  PARTS (BIND);
+  sl_template_bind (widget_class, SL_MEMBERS (SlReadingsHeader, line, air), "line stage_button stage_label air");
   gtk_widget_class_bind_template_callback (widget_class, on_run);
 }
 

@@ -2,6 +2,7 @@
 #include "desk/readings/run-options.h"
 
 #include "desk/kit/row-list.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "words/kinds.h"
 #include "bench/kind-lists.h"

@@ -2,6 +2,7 @@
 #include "desk/readings/slip-offer.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/record/stages.h"
 
@@ -11,14 +12,13 @@
 
 #define LENGTH_PLACES 2
 
-#define PARTS(P) P (text), P (take), P (keep)
-
 struct _SlSlipOffer
 {
   GtkBox parent_instance;
 
-  GtkWidget PARTS (SL_PART); /* of the template */
-  SlBench *bench;            /* owned */
+  /* of the template, in the order they are bound in */
+  GtkWidget *text, *take, *keep;
+  SlBench *bench; /* owned */
   double typed, meant;
 };
 
@@ -98,8 +98,7 @@ sl_slip_offer_class_init (SlSlipOfferClass *class)
                                     1, G_TYPE_DOUBLE);
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_ALERT);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/slip-offer.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlSlipOffer, part)
-  PARTS (BIND);
+  sl_template_bind (widget_class, SL_MEMBERS (SlSlipOffer, text, keep), "text take keep");
   gtk_widget_class_bind_template_callback (widget_class, on_answer);
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/flow.h"
 #include "words/figures.h"
@@ -16,11 +17,9 @@
 
 #include <math.h>
 
-#define PICTURE_LEAST_HEIGHT 116
 #define ENTRY_CHARS 4
 #define CELL_CHARS 5
 #define FALL_AWAY_CHARS 5
-#define SUMMARY_CHARS 50 /* wanted; it wraps where there are fewer */
 
 /* The rows of entries, and those of figures below. */
 enum
@@ -45,8 +44,8 @@ static const SlReadingKind entry_kinds[N_ENTRIES] = { SL_READ_CROWN_GAP, SL_READ
 
 typedef struct
 {
-  GtkWidget *summary, *replace, *level, *fall_away, *picture;
-  GtkWidget *effect, *message;
+  GtkWidget *sheet, *line, *summary, *replace, *fall_away, *level, *picture, *message,
+      *effect; /* bound in this order */
   SlFigureTable *table;
   GtkWidget *entry[N_ENTRIES][SL_MAX_FRETS + 1]; /* by fret from 1 */
 
@@ -200,15 +199,19 @@ on_step (GtkWidget *entry, gpointer way)
 }
 
 static void
-on_level (Frets *self)
+on_level (GtkWidget *sheet)
 {
+  Frets *self = sl_part_of (sheet);
+
   if (!self->updating)
     sl_edit_level (self->bench, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->level)));
 }
 
 static void
-on_fall_away (SlLengthEntry *entry, double value, Frets *self)
+on_fall_away (SlLengthEntry *entry, double value, GtkWidget *sheet)
 {
+  Frets *self = sl_part_of (sheet);
+
   if (!self->updating)
     sl_edit_amount (self->bench, SL_OP_LEVEL_FRETS, 0, FALSE, isnan (value) ? 0 : value);
 }
@@ -295,76 +298,36 @@ update (GtkWidget *sheet)
 }
 
 static void
-add_fall_away (Frets *self, GtkWidget *line)
+set_up_fall_away (Frets *self)
 {
-  GtkWidget *fall = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *label = gtk_label_new (_ ("Fall-away"));
-  SlLengthEntry *entry;
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->fall_away);
 
-  self->fall_away = sl_length_entry_new ();
-  entry = SL_LENGTH_ENTRY (self->fall_away);
   sl_set_chars (self->fall_away, FALL_AWAY_CHARS);
   sl_length_entry_set_fine (entry, TRUE);
   sl_length_entry_set_allow_empty (entry, TRUE);
   sl_length_entry_set_assumed (entry, 0);
   sl_length_entry_set_bound (entry, &sl_operations[SL_OP_LEVEL_FRETS].bound);
   sl_length_entry_join_steps (entry, self->bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
-  gtk_widget_add_css_class (self->fall_away, "sl-fret-entry");
   sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
-  gtk_widget_set_tooltip_text (
-      self->fall_away,
-      _ ("How much further the crown of the last fret comes down; it grows from nothing at the joint"));
-  g_signal_connect (entry, "committed", G_CALLBACK (on_fall_away), self);
-  sl_add_classes (label, "sl-dim", "sl-small");
-  gtk_box_append (GTK_BOX (fall), label);
-  gtk_box_append (GTK_BOX (fall), self->fall_away);
-  gtk_widget_set_valign (fall, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (line), fall);
-}
-
-static void
-add_head (Frets *self, GtkWidget *sheet)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-
-  sl_flow (line, 8);
-  gtk_box_append (GTK_BOX (sheet), line);
-  self->summary = sl_text_add (line, NULL, "sl-section");
-  gtk_label_set_max_width_chars (GTK_LABEL (self->summary), SUMMARY_CHARS);
-  g_object_set (self->summary, "hexpand", TRUE, "valign", GTK_ALIGN_CENTER, NULL);
-  self->replace = gtk_toggle_button_new_with_label (_ ("New frets instead"));
-  gtk_widget_set_tooltip_text (self->replace,
-                               _ ("Shows what new frets in place of the lowest ones would leave of the others"));
-  g_object_set (self->replace, "valign", GTK_ALIGN_CENTER, "visible", FALSE, NULL);
-  gtk_box_append (GTK_BOX (line), self->replace);
-  g_signal_connect_swapped (self->replace, "toggled", G_CALLBACK (sl_update_seen), sheet);
-  add_fall_away (self, line);
-  self->level = gtk_toggle_button_new_with_label (_ ("Level to the lowest"));
-  gtk_widget_set_valign (self->level, GTK_ALIGN_CENTER);
-  gtk_box_append (GTK_BOX (line), self->level);
-  g_signal_connect_swapped (self->level, "toggled", G_CALLBACK (on_level), self);
 }
 
 GtkWidget *
 sl_frets_sheet_new (SlBench *bench)
 {
   Frets *self = g_new0 (Frets, 1);
-  GtkWidget *sheet = sl_part_new (_ ("Frets"), self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *sheet;
 
+  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
+  sheet = sl_build ("frets", self, SL_MEMBERS (Frets, sheet, effect),
+                    "sheet line summary replace fall_away level picture message effect", "on_level",
+                    G_CALLBACK (on_level), "on_fall_away", G_CALLBACK (on_fall_away), NULL);
   self->bench = bench;
-  gtk_widget_add_css_class (sheet, "sl-gaps");
-  add_head (self, sheet);
-  self->picture = sl_picture_area_new (_ ("Crowns as they are and as levelled"), draw, self);
-  g_object_set (self->picture, "height-request", PICTURE_LEAST_HEIGHT, "vexpand", TRUE, "focusable", TRUE, NULL);
-  sl_add_classes (self->picture, "sl-card", "sl-paper");
-  gtk_box_append (GTK_BOX (sheet), self->picture);
+  sl_part_init (sheet, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_flow (self->line, 8);
+  set_up_fall_away (self);
+  sl_picture_area_init (self->picture, draw, self);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Crowns, fret by fret"));
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  gtk_box_append (GTK_BOX (sheet), GTK_WIDGET (self->table));
-  self->message = sl_text_new (NULL);
-  sl_add_classes (self->message, "sl-wrong", "sl-small");
-  gtk_widget_set_visible (self->message, FALSE);
-  gtk_box_append (GTK_BOX (sheet), self->message);
-  self->effect = sl_note_new (NULL);
-  gtk_box_append (GTK_BOX (sheet), self->effect);
+  gtk_box_insert_child_after (GTK_BOX (sheet), GTK_WIDGET (self->table), self->picture);
   return sheet;
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/flow.h"
 #include "words/sheet-text.h"
@@ -15,10 +16,11 @@
 
 /* Room for "−0.12" and "13/64", in characters of average width. */
 #define CELL_CHARS 6
+#define HEAD_SPACING 10
 #define LEGEND_SPACING 16
 
-/* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where gaps are usually
- * read (common practice). */
+/* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where
+ * gaps are usually read (common practice). */
 static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
 
 /* The columns before those of the frets, and those after. */
@@ -47,7 +49,7 @@ static const SlColumn after[] = {
 
 typedef struct
 {
-  GtkWidget *title, *all_frets, *margins, *planned, *status, *legend;
+  GtkWidget *sheet, *head, *title, *all_frets, *margins, *planned, *foot, *status, *legend; /* bound in this order */
   SlFigureTable *table;
 
   SlBench *bench; /* borrowed */
@@ -172,9 +174,8 @@ show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
   const gboolean held = fret <= self->held; /* nothing where it is held */
   const SlWord word = held || self->assumed[string][fret] ? SL_WORD_NONE : sl_clearance_word (c);
   const guint row = row_of (self, string), column = column_of (fret);
-  g_autofree char *figure = held || isnan (c->margin) ? g_strdup ("–")
-                            : margins                 ? sl_text_fine (style, c->margin)
-                                                      : sl_text_length (style, c->gap);
+  g_autofree char *figure =
+      held || isnan (c->margin) ? g_strdup ("–") : sl_text_fine (style, margins ? c->margin : c->gap);
 
   sl_figure_table_set (self->table, row, column, figure);
   sl_figure_table_set_class (self->table, row, column, "sl-key-fret", fret == SL_OCTAVE_FRET);
@@ -350,50 +351,24 @@ on_row (Gaps *self, guint row)
 
 /* ---- building ---- */
 
-static void
-add_head (Gaps *self, GtkWidget *sheet)
-{
-  GtkWidget *figures = sl_segments_new (_ ("Gaps or margins")),
-            *states = sl_segments_new (_ ("Gaps as measured or as planned")), *head;
-
-  self->title = sl_label_new (NULL);
-  gtk_widget_add_css_class (self->title, "sl-section");
-  self->all_frets = gtk_toggle_button_new_with_label (_ ("All frets"));
-  gtk_widget_add_css_class (self->all_frets, "flat");
-  sl_segment_add (figures, C_ ("figure", "Gap"), _ ("Show gaps"));
-  self->margins = sl_segment_add (figures, C_ ("figure", "Margin"), _ ("Show margins: gap less swing"));
-  sl_segment_add (states, C_ ("state", "Measured"), _ ("Gaps as measured"));
-  self->planned = sl_segment_add (states, C_ ("state", "Planned"), _ ("Gaps as planned"));
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), sheet);
-  g_signal_connect_swapped (self->margins, "toggled", G_CALLBACK (sl_update_seen), sheet);
-  g_signal_connect_swapped (self->all_frets, "toggled", G_CALLBACK (sl_update_seen), sheet);
-  head = sl_sheet_head_new (self->title, sl_hand_button_new (self->bench), _ ("Which gaps are shown"));
-  gtk_box_append (GTK_BOX (sheet), sl_box_add (head, self->all_frets, figures, states, NULL));
-}
-
 GtkWidget *
 sl_gaps_sheet_new (SlBench *bench)
 {
   Gaps *self = g_new0 (Gaps, 1);
-  GtkWidget *sheet =
-                sl_part_new (_ ("Gaps"), self, g_free, bench,
-                             SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update),
-            *foot;
+  GtkWidget *sheet = sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, legend),
+                               "sheet head title all_frets margins planned foot status legend", NULL);
 
   self->bench = bench;
-  gtk_widget_add_css_class (sheet, "sl-gaps");
-  add_head (self, sheet);
+  sl_part_init (sheet, self, g_free, bench,
+                SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
+  sl_flow (self->head, HEAD_SPACING);
+  sl_flow (self->foot, LEGEND_SPACING);
+  gtk_box_insert_child_after (GTK_BOX (self->head), sl_hand_button_new (bench), self->title);
   self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
   g_signal_connect_swapped (self->table, "spread", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
   g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
-  gtk_box_append (GTK_BOX (sheet), GTK_WIDGET (self->table));
-  foot = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  sl_flow (foot, LEGEND_SPACING);
-  self->status = sl_text_add (foot, NULL, "sl-numbers");
-  self->legend = sl_text_add (foot, NULL, "sl-dim");
-  gtk_box_append (GTK_BOX (sheet), foot);
+  gtk_box_insert_child_after (GTK_BOX (sheet), GTK_WIDGET (self->table), self->head);
   return sheet;
 }

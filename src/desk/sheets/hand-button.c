@@ -2,6 +2,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "words/figures.h"
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -14,7 +15,6 @@
 #define FORCE_PLACES 2
 #define KEPT_PER_NEWTON 1e3 /* a force is kept to a thousandth of a newton */
 #define SAME_N 0.0005
-#define TEXT_CHARS 36
 
 #define N_HANDS 3
 
@@ -23,8 +23,8 @@ static const double hand_forces[N_HANDS] = { SL_HAND_LIGHT_N, SL_HAND_MEDIUM_N, 
 typedef struct
 {
   GtkWidget *button;
-  GtkWidget *popover, *hands[N_HANDS], *force; /* made when it is first opened, with what follows */
-  GtkWidget *string, *held, *fret, *heard, *take;
+  /* made when it is first opened, and bound in this order */
+  GtkWidget *popover, *hands[N_HANDS], *force, *string, *held, *fret, *heard, *take;
 
   SlBench *bench;         /* borrowed */
   int n_strings, n_frets; /* what the choices list */
@@ -192,8 +192,10 @@ update (GtkWidget *button)
 }
 
 static void
-on_hand (GtkToggleButton *button, Hand *self)
+on_hand (GtkToggleButton *button, GtkWidget *popover)
 {
+  Hand *self = sl_part_of (popover);
+
   if (self->updating)
     return;
   for (int h = 0; h < N_HANDS; h++)
@@ -203,105 +205,54 @@ on_hand (GtkToggleButton *button, Hand *self)
 }
 
 static void
-on_force (SlLengthEntry *entry, double value, Hand *self)
+on_force (SlLengthEntry *entry, double value, GtkWidget *popover)
 {
+  Hand *self = sl_part_of (popover);
+
   if (!self->updating && !isnan (value))
     set_force (self, value, SL_FORCE_DEFAULT);
 }
 
 /* ---- building ---- */
 
-static GtkWidget *
-add_text (GtkWidget *box, const char *text, const char *css_class)
-{
-  GtkWidget *label = sl_text_add (box, text, css_class);
-
-  g_object_set (label, "width-chars", TEXT_CHARS, "max-width-chars", TEXT_CHARS, NULL);
-  return label;
-}
-
 static void
-build_hands (Hand *self, GtkWidget *box)
+build_force (Hand *self)
 {
-  const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
-  GtkWidget *row = sl_segments_new (_ ("Three hands to choose from")), *note;
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->force);
+  GtkWidget *message = sl_length_entry_new_message (entry), *row = gtk_widget_get_parent (self->force);
 
-  gtk_box_set_homogeneous (GTK_BOX (row), TRUE);
-  for (int h = 0; h < N_HANDS; h++)
-    {
-      g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
-
-      self->hands[h] = gtk_toggle_button_new_with_label (label);
-      g_signal_connect (self->hands[h], "toggled", G_CALLBACK (on_hand), self);
-      gtk_box_append (GTK_BOX (row), self->hands[h]);
-    }
-  gtk_box_append (GTK_BOX (box), row);
-  note = add_text (box,
-                   _ ("These three forces are our own choice. A player's own comes from a rattle that was heard, or is "
-                      "typed in."),
-                   "sl-dim");
-  gtk_widget_add_css_class (note, "sl-small");
-}
-
-/* A row with a label, for what is appended to it. */
-static GtkWidget *
-labelled (GtkWidget *box, const char *text)
-{
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8), *label = sl_label_new (text);
-
-  gtk_widget_set_hexpand (label, TRUE);
-  gtk_box_append (GTK_BOX (row), label);
-  gtk_box_append (GTK_BOX (box), row);
-  return row;
-}
-
-static void
-build_force (Hand *self, GtkWidget *box)
-{
-  SlLengthEntry *entry;
-
-  self->force = sl_length_entry_new ();
-  entry = SL_LENGTH_ENTRY (self->force);
   sl_length_entry_set_plain (entry, "N");
   sl_length_entry_set_places (entry, FORCE_PLACES);
   sl_length_entry_set_step (entry, 0.1);
   sl_length_entry_join_steps (entry, self->bench, _ ("player's hand"));
   sl_length_entry_set_bound (entry, sl_bound_find ("player", "pluck-force"));
   sl_set_accessible_label (self->force, _ ("Pluck force in newtons"));
-  g_signal_connect (entry, "committed", G_CALLBACK (on_force), self);
-  gtk_box_append (GTK_BOX (labelled (box, _ ("Force, N"))), self->force);
-  gtk_box_append (GTK_BOX (box), sl_length_entry_new_message (entry));
-}
-
-static GtkWidget *
-add_choice (Hand *self, GtkWidget *box, const char *text, const char *name)
-{
-  return sl_chooser_add (labelled (box, text), name, NULL, G_CALLBACK (show_heard), self->button);
+  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (row)), message, row);
 }
 
 /* Most never open it, and its choices of frets have a hundred widgets. */
 static void
 create_popover (GtkMenuButton *button, gpointer data)
 {
+  const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
   Hand *self = data;
-  GtkWidget *box;
 
   if (self->popover != NULL)
     return;
-  box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
-  add_text (box, _ ("How hard the strings are plucked"), "sl-section");
-  build_hands (self, box);
-  build_force (self, box);
-  gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
-  add_text (box, _ ("A rattle heard on the instrument as it is now"), "sl-section");
-  self->string = add_choice (self, box, _ ("String"), _ ("String that rattles"));
-  self->held = add_choice (self, box, _ ("held at"), _ ("Fret the rattling string is held at"));
-  self->fret = add_choice (self, box, _ ("rattles on fret"), _ ("Fret it rattles on"));
-  self->heard = add_text (box, "", "sl-small");
-  self->take = sl_button_add (box, _ ("This is the player's hand"), NULL, G_CALLBACK (on_take), self->button);
-  self->popover = gtk_popover_new ();
-  gtk_popover_set_child (GTK_POPOVER (self->popover), box);
-  sl_set_accessible_label (self->popover, _ ("Player's hand"));
+  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
+  sl_build ("hand", self, SL_MEMBERS (Hand, popover, take),
+            "popover light medium heavy force string held fret heard take", "on_hand", G_CALLBACK (on_hand), "on_force",
+            G_CALLBACK (on_force), "on_take", G_CALLBACK (on_take), NULL);
+  for (int h = 0; h < N_HANDS; h++)
+    {
+      g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
+
+      gtk_button_set_label (GTK_BUTTON (self->hands[h]), label);
+    }
+  build_force (self);
+  sl_chooser_init (self->string, _ ("String that rattles"), G_CALLBACK (show_heard), self->button);
+  sl_chooser_init (self->held, _ ("Fret the rattling string is held at"), G_CALLBACK (show_heard), self->button);
+  sl_chooser_init (self->fret, _ ("Fret it rattles on"), G_CALLBACK (show_heard), self->button);
   gtk_menu_button_set_popover (button, self->popover);
   g_signal_connect_swapped (self->popover, "map", G_CALLBACK (begin_choices), self);
   update (self->button);

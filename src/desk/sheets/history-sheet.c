@@ -2,6 +2,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "words/figures.h"
+#include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -11,12 +12,10 @@
 
 #include <glib/gi18n-lib.h>
 
-#define PICTURE_HEIGHT 190
-#define PICTURE_LEAST_WIDTH 320
-
 typedef struct
 {
-  GtkWidget *stack, *picture, *overlaid, *first, *second;
+  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *two_sets, *choosers; /* bound in this order */
+  GtkWidget *first, *second;
   SlFigureTable *table;
 
   SlBench *bench;       /* borrowed */
@@ -74,19 +73,11 @@ draw_overlaid (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointe
 }
 
 static void
-forget_compared (History *self)
-{
-  if (self->compared != NULL)
-    sl_analysis_clear (self->compared);
-  g_clear_pointer (&self->compared, g_free);
-}
-
-static void
 overlay (History *self)
 {
   g_autofree char *first = NULL, *second = NULL, *legend = NULL;
 
-  forget_compared (self);
+  g_clear_pointer (&self->compared, sl_analysis_free);
   gtk_widget_queue_draw (self->overlaid);
   if (self->history->len < 2)
     {
@@ -199,7 +190,7 @@ update (GtkWidget *sheet)
   History *self = sl_part_of (sheet);
   g_autofree char *words = NULL;
 
-  forget_compared (self);
+  g_clear_pointer (&self->compared, sl_analysis_free);
   g_clear_pointer (&self->history, g_array_unref);
   self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
   fill_choosers (self);
@@ -216,23 +207,13 @@ update (GtkWidget *sheet)
 /* ---- building ---- */
 
 static void
-on_shown (GtkToggleButton *two_sets, gpointer data)
+on_shown (GtkWidget *sheet)
 {
-  History *self = data;
+  History *self = sl_part_of (sheet);
 
   gtk_stack_set_visible_child (GTK_STACK (self->stack),
-                               gtk_toggle_button_get_active (two_sets) ? self->overlaid : self->picture);
-}
-
-static GtkWidget *
-add_picture (History *self, const char *name, GtkDrawingAreaDrawFunc draw_it)
-{
-  GtkWidget *picture = sl_picture_area_new (name, draw_it, self);
-
-  g_object_set (picture, "content-height", PICTURE_HEIGHT, "width-request", PICTURE_LEAST_WIDTH, "hexpand", TRUE,
-                "vexpand", TRUE, NULL);
-  gtk_stack_add_child (GTK_STACK (self->stack), picture);
-  return picture;
+                               gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->two_sets)) ? self->overlaid
+                                                                                                 : self->picture);
 }
 
 static void
@@ -240,7 +221,7 @@ history_free (gpointer data)
 {
   History *self = data;
 
-  forget_compared (self);
+  g_clear_pointer (&self->compared, sl_analysis_free);
   g_clear_pointer (&self->history, g_array_unref);
   g_free (self);
 }
@@ -250,28 +231,19 @@ sl_history_sheet_new (SlBench *bench)
 {
   History *self = g_new0 (History, 1);
   GtkWidget *sheet =
-      sl_part_new (_ ("History"), self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  GtkWidget *side = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *choosers = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
-  GtkWidget *segments = sl_segments_new (_ ("History")), *two_sets;
+      sl_build ("history", self, SL_MEMBERS (History, sheet, choosers),
+                "sheet stack picture overlaid side two_sets choosers", "on_shown", G_CALLBACK (on_shown), NULL);
 
   self->bench = bench;
-  g_object_set (sheet, "orientation", GTK_ORIENTATION_HORIZONTAL, "spacing", 10, NULL);
-  self->stack = gtk_stack_new ();
-  self->picture = add_picture (self, _ ("Figures over time"), draw);
-  self->overlaid = add_picture (self, _ ("Two sets of readings in the side view"), draw_overlaid);
-  gtk_widget_set_halign (segments, GTK_ALIGN_START);
-  sl_segment_add (segments, _ ("Over time"), NULL);
-  two_sets = sl_segment_add (segments, _ ("Two sets"), NULL);
-  g_signal_connect (two_sets, "toggled", G_CALLBACK (on_shown), self);
-  self->first = sl_chooser_add (choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);
-  self->second = sl_chooser_add (choosers, _ ("Second set of readings"), NULL, G_CALLBACK (compare), sheet);
+  sl_part_init (sheet, self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_picture_area_init (self->picture, draw, self);
+  sl_picture_area_init (self->overlaid, draw_overlaid, self);
+  self->first = sl_chooser_add (self->choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);
+  self->second = sl_chooser_add (self->choosers, _ ("Second set of readings"), NULL, G_CALLBACK (compare), sheet);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Two sets of readings side by side"));
   gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-plain");
-  gtk_box_append (GTK_BOX (side), segments);
-  gtk_box_append (GTK_BOX (side), choosers);
-  gtk_box_append (GTK_BOX (side), sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
-  gtk_box_append (GTK_BOX (sheet), self->stack);
-  gtk_box_append (GTK_BOX (sheet), side);
+  gtk_box_append (GTK_BOX (self->side),
+                  sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), self->overlaid);
   return sheet;
 }

@@ -144,7 +144,7 @@ static GtkWidget *
 new_crests (SlBench *bench)
 {
   Crests *self = g_new0 (Crests, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
+  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
 
   self->bench = bench;
   self->table =
@@ -203,7 +203,7 @@ static GtkWidget *
 new_table (SlBench *bench)
 {
   Table *self = g_new0 (Table, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES, update_table),
+  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES, update_table),
             *states = sl_segments_new (_ ("Cents as measured or as planned"));
 
   self->bench = bench;

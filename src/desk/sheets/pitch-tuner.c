@@ -441,7 +441,7 @@ GtkWidget *
 sl_pitch_tuner_new (SlBench *bench)
 {
   Tuner *self = g_new0 (Tuner, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
   self->bench = bench;
   self->page = page;

@@ -197,7 +197,7 @@ static GtkWidget *
 new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *name, SlSeenUpdate update)
 {
   Part *self = g_new0 (Part, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
 
   self->bench = bench;
   self->table = sl_figure_table_new (columns, n_columns, name);

@@ -356,7 +356,7 @@ GtkWidget *
 sl_strings_posts_new (SlBench *bench)
 {
   Posts *self = g_new0 (Posts, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   GtkWidget *tools = sl_part_tools (page), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12),
             *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
             *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);

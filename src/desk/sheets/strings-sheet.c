@@ -126,11 +126,11 @@ typedef struct
 {
   int column;
   SlFieldKind kind;
-  const char *attribute; /* of numbers */
+  const char *attribute; /* of numbers and texts */
   gsize offset;          /* of texts and choices */
 } Place;
 static const Place places[] = {
-  { COLUMN_NOTE, SL_FIELD_TEXT, NULL, G_STRUCT_OFFSET (SlString, note) },
+  { COLUMN_NOTE, SL_FIELD_TEXT, "note", G_STRUCT_OFFSET (SlString, note) },
   { COLUMN_CORE, SL_FIELD_CHOICE, NULL, G_STRUCT_OFFSET (SlString, core) },
   { COLUMN_CORE_DIAMETER, SL_FIELD_NUMBER, "core-diameter", 0 },
   { COLUMN_WRAP, SL_FIELD_WRAP, NULL, 0 },
@@ -396,7 +396,7 @@ GtkWidget *
 sl_strings_set_new (SlBench *bench)
 {
   Set *self = g_new0 (Set, 1);
-  GtkWidget *page = sl_part_new (NULL, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update),
+  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update),
             *tools = sl_part_tools (page), *label = gtk_label_new (C_ ("tuning", "Tuning"));
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);

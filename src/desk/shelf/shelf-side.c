@@ -6,7 +6,9 @@
 #include "words/figures.h"
 #include "bench/read-profile.h"
 #include "bench/settings.h"
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
+#include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "words/dates.h"
@@ -42,9 +44,7 @@ analyse (SlShelfWindow *self)
 {
   const SlShop shop = sl_settings_get_shop ();
 
-  if (self->analysis != NULL)
-    sl_analysis_clear (self->analysis);
-  g_clear_pointer (&self->analysis, g_free);
+  g_clear_pointer (&self->analysis, sl_analysis_free);
   if (self->profile == NULL)
     return;
   self->analysis = g_new0 (SlAnalysis, 1);
@@ -226,6 +226,9 @@ on_keep_name (GtkWidget *widget, const char *action, GVariant *parameter)
 void
 sl_shelf_side_class_init (GtkWidgetClass *class)
 {
+  sl_template_bind (
+      class, SL_MEMBERS (SlShelfWindow, side, facts),
+      "side nothing chosen picture title_label note_label side_buttons names label_entry file_entry facts");
   gtk_widget_class_bind_template_callback (class, on_rename);
   gtk_widget_class_install_action (class, "win.keep-name", NULL, on_keep_name);
 }

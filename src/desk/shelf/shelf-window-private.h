@@ -5,28 +5,22 @@
 #pragma once
 
 #include "desk/kit/message-bar.h"
-#include "desk/kit/util.h"
 #include "bench/shelf-model.h"
 #include "desk/shelf/shelf-table.h"
 #include "desk/shelf/shelf-window.h"
 #include "setup/physics/figures.h"
 
-/* Of the template: the table's, and after them those beside it. */
-#define SL_SHELF_PARTS(P)                                                                                              \
-  P (folder_label), P (search), P (kinds), P (visits), P (split), P (pages), P (scroller), P (empty_label),            \
-      P (empty_button), P (count_label), P (progress), P (stop_button), P (side), P (nothing), P (chosen),             \
-      P (picture), P (title_label), P (note_label), P (side_buttons), P (names), P (label_entry), P (file_entry),      \
-      P (facts)
-
 struct _SlShelfWindow
 {
   GtkApplicationWindow parent_instance;
 
-  GtkWidget SL_SHELF_PARTS (SL_PART);
-
-  /* of the template too */
+  /* template widgets and menus, in the order they are bound in; then those beside the table */
+  GtkWidget *folder_label, *search, *kinds, *visits, *split, *pages, *scroller, *empty_label, *empty_button,
+      *count_label, *progress, *stop_button;
   SlMessageBar *messages;
   GMenu *shop_baselines, *built_in_baselines, *profile_menu;
+  GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
+      *file_entry, *facts;
   GtkWidget *menu; /* of the chosen one, over the table */
 
   /* owned */

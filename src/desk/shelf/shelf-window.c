@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-window-private.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "bench/settings.h"
+#include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -219,12 +221,9 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
   g_type_ensure (SL_TYPE_MESSAGE_BAR);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/shelf-window.ui");
-#define BIND(child) gtk_widget_class_bind_template_child (widget_class, SlShelfWindow, child)
-  SL_SHELF_PARTS (BIND);
-  BIND (messages);
-  BIND (shop_baselines);
-  BIND (built_in_baselines);
-  BIND (profile_menu);
+  sl_template_bind (widget_class, SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
+                    "folder_label search kinds visits split pages scroller empty_label empty_button count_label "
+                    "progress stop_button messages shop_baselines built_in_baselines profile_menu");
   gtk_widget_class_bind_template_callback (widget_class, on_search);
   gtk_widget_class_bind_template_callback (widget_class, on_search_activate);
   gtk_widget_class_bind_template_callback (widget_class, on_filter);

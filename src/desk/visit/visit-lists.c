@@ -9,6 +9,7 @@
 #include "bench/visit-edit.h"
 #include "words/effect.h"
 #include "words/explain.h"
+#include "setup/profile/bounds.h"
 #include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>
@@ -63,11 +64,12 @@ on_remove (SlRow *row)
 
 /* The next column: an entry whose text is taken in by Enter and by leaving it. */
 static GtkWidget *
-add_text_entry (SlRow *row)
+add_text_entry (SlRow *row, guint most)
 {
   GtkWidget *entry = sl_row_add (row, gtk_entry_new ()); /* named when its row is filled */
 
   gtk_editable_set_width_chars (GTK_EDITABLE (entry), TEXT_CHARS);
+  gtk_entry_set_max_length (GTK_ENTRY (entry), (int) most);
   gtk_widget_set_hexpand (entry, TRUE);
   sl_typed_bind (entry, take_text, row);
   return entry;
@@ -125,7 +127,7 @@ make_check_row (SlRow *row)
   check->state = sl_row_add (row, gtk_drop_down_new_from_strings (texts)); /* named in fill_check_row() */
   sl_guard_wheel (check->state);
   g_signal_connect_swapped (check->state, "notify::selected", G_CALLBACK (on_state), row);
-  check->text = add_text_entry (row);
+  check->text = add_text_entry (row, sl_amount_most ("check", "note"));
   check->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
@@ -180,6 +182,7 @@ sl_visit_checks_new (SlBench *bench)
       sl_button_add (box, _ ("Start the usual list"), NULL, G_CALLBACK (sl_visit_start_checks), bench);
   gtk_widget_set_halign (list_of (box)->start, GTK_ALIGN_START);
   sl_set_accessible_label (more, _ ("Another check"));
+  gtk_entry_set_max_length (GTK_ENTRY (more), (int) sl_amount_most ("check", "name"));
   gtk_entry_set_placeholder_text (GTK_ENTRY (more), _ ("Another check, then Enter"));
   sl_typed_bind (more, take_check, bench);
   return sl_box_add (box, more, NULL);
@@ -205,7 +208,7 @@ make_charge_row (SlRow *row)
 {
   Controls *charge = sl_row_get_controls (row);
 
-  charge->text = add_text_entry (row);
+  charge->text = add_text_entry (row, sl_amount_most ("charge", "what"));
   charge->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
   charge->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_number));
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (charge->minutes), bench_of (row), C_ ("undo step", "charge"));

@@ -4,13 +4,16 @@
 #include "desk/readings/again-line.h"
 #include "words/effect.h"
 #include "bench/readings-question.h"
+#include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "words/caution.h"
+#include "setup/profile/bounds.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"
 
@@ -23,16 +26,13 @@
 #define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, SL, VISIT_SHEET, GtkBox)
 
-#define PARTS(P)                                                                                                       \
-  P (stages), P (line), P (again), P (finish), P (remarks), P (compare_part), P (compare_note), P (left),              \
-      P (note_part), P (note), P (opened), P (opened_note), P (ahead), P (ahead_text), P (ahead_button), P (close),    \
-      P (begin), P (cautions), P (cautions_text), P (right)
-
 struct _SlVisitSheet
 {
   GtkBox parent_instance;
 
-  GtkWidget PARTS (SL_PART); /* of the template */
+  /* of the template, in the order they are bound in */
+  GtkWidget *stages, *line, *again, *finish, *remarks, *compare_part, *compare_note, *left, *note_part, *note, *opened,
+      *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text, *right;
   GtkWidget *read_again;
   SlFigureTable *compare;
 
@@ -160,6 +160,21 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
   sl_label_set (self->cautions_text, text);
 }
 
+/* The note takes no more than the document: what is pasted beyond that stays on the clipboard. */
+static void
+on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVisitSheet *self)
+{
+  const glong n = gtk_text_buffer_get_char_count (buffer) + g_utf8_strlen (text, length);
+  const guint most = sl_amount_most ("visit", "note");
+  g_autofree char *why = NULL;
+
+  if (n <= (glong) most)
+    return;
+  why = g_strdup_printf (_ ("The note would be %ld characters long; it can have %u."), n, most);
+  g_signal_stop_emission_by_name (buffer, "insert-text");
+  g_signal_emit_by_name (self->bench, "refused", why);
+}
+
 /* The day the visit was opened; one that is still to come is told, with the one that would be right. */
 static void
 show_opened (SlVisitSheet *self, const SlVisit *visit)
@@ -276,8 +291,9 @@ sl_visit_sheet_class_init (SlVisitSheetClass *class)
 
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/visit-sheet.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlVisitSheet, part)
-  PARTS (BIND);
+  sl_template_bind (widget_class, SL_MEMBERS (SlVisitSheet, stages, right),
+                    "stages line again finish remarks compare_part compare_note left note_part note opened "
+                    "opened_note ahead ahead_text ahead_button close begin cautions cautions_text right");
   gtk_widget_class_bind_template_callback (widget_class, on_read_again);
   gtk_widget_class_bind_template_callback (widget_class, on_close);
   gtk_widget_class_bind_template_callback (widget_class, on_set_right);
@@ -307,6 +323,7 @@ sl_visit_sheet_new (SlBench *bench)
   sl_box_add (self->right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
   sl_typed_bind (self->opened, take_opened, self);
   sl_typed_bind (self->note, take_note, bench);
+  g_signal_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "insert-text", G_CALLBACK (on_insert), self);
   g_signal_connect_object (self->begin, "clicked", G_CALLBACK (sl_visit_begin), bench, G_CONNECT_SWAPPED);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,
                         update_readings);

@@ -3,6 +3,7 @@
 
 #include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
+#include "desk/kit/build.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
@@ -22,18 +23,16 @@
 #define PICTURE_SPACING 9
 #define TOOL_SPACING 10
 
-#define PARTS(P)                                                                                                       \
-  P (bass_button), P (treble_button), P (all_button), P (string_chooser), P (held_chooser), P (factor_scale),          \
-      P (factor_label), P (automatic_button), P (split), P (pictures), P (toolbar), P (side_slot), P (close_ups),      \
-      P (sheets_box), P (tabs), P (larger_button), P (sheets)
-
 struct _SlCentre
 {
   GtkBox parent_instance;
 
-  /* of the template */
-  GtkWidget PARTS (SL_PART);
+  /* template widgets, in the order they are bound in */
+  GtkWidget *bass_button, *treble_button, *all_button;
+  GtkWidget *string_chooser, *held_chooser;
+  GtkWidget *factor_scale, *factor_label, *automatic_button;
   GtkAdjustment *factor_adjustment;
+  GtkWidget *split, *pictures, *toolbar, *side_slot, *close_ups, *sheets_box, *tabs, *larger_button, *sheets;
 
   GtkWidget *side;
   SlBench *bench;      /* owned */
@@ -365,9 +364,10 @@ sl_centre_class_init (SlCentreClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlCentre, part)
-  PARTS (BIND);
-  BIND (factor_adjustment);
+  sl_template_bind (
+      widget_class, SL_MEMBERS (SlCentre, bass_button, sheets),
+      "bass_button treble_button all_button string_chooser held_chooser factor_scale factor_label automatic_button "
+      "factor_adjustment split pictures toolbar side_slot close_ups sheets_box tabs larger_button sheets");
 }
 
 static void

@@ -89,13 +89,12 @@ put_picture (Job *job, GCancellable *cancellable, GError **error)
 {
   const SlVisit *visit = sl_profile_last_visit (job->profile);
   const SlReadingSet *set = job->set < 0 ? NULL : &g_array_index (visit->sets, SlReadingSet, job->set);
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   g_autoptr (GBytes) bytes = NULL;
 
   sl_analyse (job->profile, visit, set, &job->shop, analysis);
   bytes = sl_picture_render (analysis, &job->picture, job->target.format,
                              chosen_scale (job, job->picture.width, SL_EXPORT_PNG_SCALE), error);
-  sl_analysis_clear (analysis);
   return put (job, job->target.file, bytes, cancellable, error);
 }
 
@@ -159,7 +158,7 @@ put_pages (Job *job, const SlPages *pages, double png_scale, GCancellable *cance
 static gboolean
 put_sheet (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlPages) pages = sl_handover_new (job->profile, NULL, job->sheet);
+  g_autoptr (SlPages) pages = sl_handover_new (job->profile, job->sheet);
   double width, height;
 
   sl_pages_size (pages, 0, &width, &height);
@@ -169,7 +168,7 @@ put_sheet (Job *job, GCancellable *cancellable, GError **error)
 static gboolean
 put_templates (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlPages) pages = sl_template_new (job->profile, NULL, &job->templates, error);
+  g_autoptr (SlPages) pages = sl_template_new (job->profile, &job->templates, error);
 
   if (pages == NULL)
     return FALSE;

@@ -4,6 +4,7 @@
 #include "desk/window/recent.h"
 #include "desk/window/start-tiles.h"
 #include "bench/starting.h"
+#include "desk/kit/build.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
@@ -12,17 +13,14 @@
 #define N_CARDS 4
 #define MOST_RECENT 6
 
-#define PARTS(P)                                                                                                       \
-  P (scrolled), P (recent), P (recent_grid), P (examples), P (label_entry), P (owner_entry), P (complaint),            \
-      P (begin_button)
-
 struct _SlStartPage
 {
   GtkBox parent_instance;
 
-  /* of the template */
+  /* template widgets, in the order they are bound in */
   GtkWidget *cards[N_CARDS];
-  GtkWidget PARTS (SL_PART);
+  GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
+  GtkWidget *recent, *recent_grid, *examples;
 };
 
 G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
@@ -106,12 +104,9 @@ sl_start_page_class_init (SlStartPageClass *class)
 
   start_signal = g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/start-page.ui");
-  gtk_widget_class_bind_template_child_full (widget_class, "card_0", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[0]));
-  gtk_widget_class_bind_template_child_full (widget_class, "card_1", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[1]));
-  gtk_widget_class_bind_template_child_full (widget_class, "card_2", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[2]));
-  gtk_widget_class_bind_template_child_full (widget_class, "card_3", FALSE, G_STRUCT_OFFSET (SlStartPage, cards[3]));
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlStartPage, part)
-  PARTS (BIND);
+  sl_template_bind (widget_class, SL_MEMBERS (SlStartPage, cards, examples),
+                    "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint begin_button recent "
+                    "recent_grid examples");
 }
 
 static void

@@ -65,9 +65,10 @@ static void
 draw_tile (const Job *job, Tile *tile)
 {
   g_autoptr (GFile) file = tile->uri == NULL ? NULL : g_file_new_for_uri (tile->uri);
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   g_autoptr (GBytes) bytes = NULL;
-  SlProfile *profile = file == NULL ? sl_demo_profile (tile->name) : sl_document_read (file, NULL, NULL, NULL, NULL);
+  g_autoptr (SlProfile) profile =
+      file == NULL ? sl_demo_profile (tile->name) : sl_document_read (file, NULL, NULL, NULL, NULL);
 
   tile->gone = profile == NULL && !g_file_query_exists (file, NULL);
   if (profile == NULL)
@@ -77,8 +78,6 @@ draw_tile (const Job *job, Tile *tile)
   bytes = sl_picture_render (analysis, &job->options, SL_FORMAT_PNG, job->scale, NULL);
   if (bytes != NULL)
     tile->texture = gdk_texture_new_from_bytes (bytes, NULL);
-  sl_analysis_clear (analysis);
-  sl_profile_free (profile);
 }
 
 static void
@@ -138,6 +137,7 @@ sl_start_tiles_draw (GtkWidget *grid)
   job->shop = sl_settings_get_shop ();
   job->scale = gtk_widget_get_scale_factor (grid);
   sl_picture_options_init (&job->options);
+  job->options.kind = SL_PICTURE_SIDE;
   job->options.width = PICTURE_WIDTH;
   job->options.height = PICTURE_HEIGHT;
   job->options.still = job->options.plain = TRUE;

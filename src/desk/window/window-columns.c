@@ -73,6 +73,7 @@ sl_window_arrange (SlWindow *self)
 {
   int height;
 
+  self->arranging = TRUE;
   self->width = gtk_widget_get_width (self->columns);
   if (self->width == 0)
     gtk_window_get_default_size (GTK_WINDOW (self), &self->width, &height);
@@ -81,6 +82,7 @@ sl_window_arrange (SlWindow *self)
   gtk_widget_set_visible (self->units, self->width >= UNITS_BELOW * self->scale);
   show_columns (self, self->width < DRAWER_BELOW * self->scale);
   place_dividers (self);
+  self->arranging = FALSE;
 }
 
 static gboolean
@@ -146,7 +148,9 @@ allocate (GtkWidget *box, int width, int height, int baseline)
   SlWindow *self = SL_WINDOW (gtk_widget_get_root (box));
   const int least = sl_least (self->regions, GTK_ORIENTATION_HORIZONTAL, -1);
 
+  self->arranging = TRUE;
   gtk_widget_size_allocate (self->regions, &(GtkAllocation){ 0, 0, MAX (width, least), height }, -1);
+  self->arranging = FALSE;
   sl_clear_handle (self->regions);
   sl_clear_handle (self->inner);
   if (gtk_widget_get_visible (self->work))
@@ -158,30 +162,10 @@ allocate (GtkWidget *box, int width, int height, int baseline)
 /* ---- dividers moved by hand stay where they are ---- */
 
 static void
-on_pressed (GtkGestureClick *gesture, int presses, double x, double y, gboolean *moved)
+on_position (GtkPaned *paned, GParamSpec *pspec, SlWindow *self)
 {
-  GtkWidget *paned = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (gesture)),
-            *picked = gtk_widget_pick (paned, x, y, GTK_PICK_DEFAULT);
-
-  *moved = *moved || picked == gtk_widget_get_next_sibling (gtk_paned_get_start_child (GTK_PANED (paned)));
-}
-
-static gboolean
-on_keys (GtkPaned *paned, GtkScrollType how, gboolean *moved)
-{
-  *moved = TRUE;
-  return FALSE;
-}
-
-static void
-watch_divider (GtkWidget *paned, gboolean *moved)
-{
-  GtkGesture *press = gtk_gesture_click_new ();
-
-  gtk_event_controller_set_propagation_phase (GTK_EVENT_CONTROLLER (press), GTK_PHASE_CAPTURE);
-  g_signal_connect (press, "pressed", G_CALLBACK (on_pressed), moved);
-  g_signal_connect (paned, "move-handle", G_CALLBACK (on_keys), moved);
-  gtk_widget_add_controller (paned, GTK_EVENT_CONTROLLER (press));
+  if (!self->arranging)
+    *(GTK_WIDGET (paned) == self->regions ? &self->regions_moved : &self->inner_moved) = TRUE;
 }
 
 void
@@ -190,6 +174,6 @@ sl_window_manage_columns (SlWindow *self)
   sl_lay_out (self->columns, measure, allocate);
   g_signal_connect (self, "notify::default-width", G_CALLBACK (on_default_width), NULL);
   g_signal_connect_object (self->drawer_button, "toggled", G_CALLBACK (sl_window_arrange), self, G_CONNECT_SWAPPED);
-  watch_divider (self->regions, &self->regions_moved);
-  watch_divider (self->inner, &self->inner_moved);
+  g_signal_connect (self->regions, "notify::position", G_CALLBACK (on_position), self);
+  g_signal_connect (self->inner, "notify::position", G_CALLBACK (on_position), self);
 }

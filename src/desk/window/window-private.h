@@ -6,7 +6,6 @@
 
 #include "desk/window/export-job.h"
 #include "desk/kit/message-bar.h"
-#include "desk/kit/util.h"
 #include "desk/window/window.h"
 
 #include "bench/journal.h"
@@ -14,19 +13,17 @@
 #include "draw/paper/documents.h"
 #include "file/document.h"
 
-/* Of the template: the columns, the regions in them and what holds them are empty until there is something on the
- * bench. */
-#define SL_WINDOW_PARTS(P)                                                                                             \
-  P (title_button), P (title_label), P (subtitle_label), P (new_button), P (undo_button), P (redo_button),             \
-      P (menu_button), P (content_slot), P (file_buttons), P (drawer_button), P (units), P (columns), P (regions),     \
-      P (readings), P (inner), P (work)
-
 struct _SlWindow
 {
   GtkApplicationWindow parent_instance;
 
-  GtkWidget SL_WINDOW_PARTS (SL_PART);
-  SlMessageBar *messages, *passing; /* of it too: above the bench; over its lower edge, which stays where it is */
+  /* template widgets, in the order they are bound in */
+  GtkWidget *title_button, *title_label, *subtitle_label;
+  GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
+  GtkWidget *content_slot;
+  SlMessageBar *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
+  GtkWidget *file_buttons, *drawer_button, *units;
+  GtkWidget *columns, *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
   /* made when first needed; children of the slots */
   GtkWidget *start_page;
@@ -48,9 +45,10 @@ struct _SlWindow
 
   SlExportChoices choices[SL_EXPORT_TABLE + 1]; /* what was chosen last, by SlExportKind; nothing of a table */
 
-  int width, inner_width; /* as arranged; when the work beside the drawing was laid out last, 0: never */
-  double scale;           /* of text, as arranged */
-  gboolean regions_moved, inner_moved;
+  int width, inner_width;              /* as arranged; when the work beside the drawing was laid out last, 0: never */
+  double scale;                        /* of text, as arranged */
+  gboolean regions_moved, inner_moved; /* by hand; not while arranging */
+  gboolean arranging;
 
   guint watch_source;  /* a look at the file that is due */
   guint opening;       /* files being read for this window */

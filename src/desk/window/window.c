@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "bench/explanations.h"
 #include "desk/readings/readings-form.h"
@@ -7,6 +8,7 @@
 #include "desk/window/start-page.h"
 #include "bench/starting.h"
 #include "desk/kit/typed.h"
+#include "desk/kit/util.h"
 #include "desk/window/recent.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
@@ -17,6 +19,8 @@
 /* The window's size at first. */
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900
+
+#define MESSAGE_REFUSED "refused"
 
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -214,6 +218,15 @@ show_regions (SlWindow *self)
   gtk_widget_add_tick_callback (GTK_WIDGET (self), fill_columns, g_new0 (gboolean, 1), g_free);
 }
 
+/* An edit was taken back: it would have made more than a document takes. */
+static void
+on_refused (SlBench *bench, const char *why, SlWindow *self)
+{
+  g_autofree char *sentence = sl_capital (why);
+
+  sl_message_bar_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, sentence, NULL);
+}
+
 void
 sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
@@ -225,6 +238,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
                                       g_variant_new_string (sl_lengths_names[sl_settings_get_lengths ()]));
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
+  g_signal_connect_object (bench, "refused", G_CALLBACK (on_refused), self, 0);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
@@ -465,10 +479,10 @@ sl_window_class_init (SlWindowClass *class)
   widget_class->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/window.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlWindow, part)
-  SL_WINDOW_PARTS (BIND);
-  BIND (messages);
-  BIND (passing);
+  sl_template_bind (
+      widget_class, SL_MEMBERS (SlWindow, title_button, work),
+      "title_button title_label subtitle_label new_button undo_button redo_button menu_button content_slot messages "
+      "passing file_buttons drawer_button units columns regions readings inner work");
 }
 
 static void

@@ -2,6 +2,7 @@
 #include "desk/work/amount-row.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -15,7 +16,7 @@ struct _SlAmountRow
 {
   GtkBox parent_instance;
 
-  GtkWidget *line, *scale, *entry; /* of the template */
+  GtkWidget *line, *scale, *entry; /* of the template, in the order they are bound in */
   SlBench *bench;                  /* owned */
   const char *undo_name;           /* static */
 
@@ -135,9 +136,7 @@ sl_amount_row_class_init (SlAmountRowClass *class)
       g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/amount-row.ui");
-  gtk_widget_class_bind_template_child (widget_class, SlAmountRow, line);
-  gtk_widget_class_bind_template_child (widget_class, SlAmountRow, scale);
-  gtk_widget_class_bind_template_child (widget_class, SlAmountRow, entry);
+  sl_template_bind (widget_class, SL_MEMBERS (SlAmountRow, line, entry), "line scale entry");
   gtk_widget_class_bind_template_callback (widget_class, on_event);
   gtk_widget_class_bind_template_callback (widget_class, on_slider);
   gtk_widget_class_bind_template_callback (widget_class, on_entry);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/bench-steps.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "words/dates.h"
 #include "words/proposal.h"

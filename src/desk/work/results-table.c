@@ -3,6 +3,7 @@
 
 #include "bench/baseline-watch.h"
 #include "desk/kit/figure-table.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "bench/settings.h"
 #include "words/results.h"

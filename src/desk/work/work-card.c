@@ -6,6 +6,7 @@
 #include "desk/work/cut-passes.h"
 #include "desk/work/gate-line.h"
 #include "desk/work/replace-row.h"
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "words/effect.h"
 #include "words/proposal.h"
@@ -29,15 +30,13 @@ static const double spans[SL_N_OPS] = {
 #define TURNS_CHARS 6
 
 /* What is to be said of the last tick stands in the word; the level line is of level frets only. */
-#define PARTS(P)                                                                                                       \
-  P (number), P (title), P (clear), P (summary), P (tick), P (word), P (word_text), P (level_line), P (level),         \
-      P (effect), P (reason), P (history), P (body)
-
 struct _SlWorkCard
 {
   GtkBox parent_instance;
 
-  GtkWidget PARTS (SL_PART); /* of the template */
+  /* of the template, in the order they are bound in */
+  GtkWidget *number, *title, *clear, *summary, *tick, *word, *word_text, *level_line, *level, *effect, *reason,
+      *history, *body;
 
   /* owned widgets */
   GtkWidget *strings; /* string by string only */
@@ -501,8 +500,8 @@ sl_work_card_class_init (SlWorkCardClass *class)
 
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/work-card.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlWorkCard, part)
-  PARTS (BIND);
+  sl_template_bind (widget_class, SL_MEMBERS (SlWorkCard, number, body),
+                    "number title clear summary tick word word_text level_line level effect reason history body");
   gtk_widget_class_bind_template_callback (widget_class, on_clear);
   gtk_widget_class_bind_template_callback (widget_class, on_tick);
   gtk_widget_class_bind_template_callback (widget_class, on_level);

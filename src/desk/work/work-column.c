@@ -4,6 +4,7 @@
 #include "words/caution.h"
 #include "words/effect.h"
 #include "words/proposal.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "desk/work/bench-steps.h"
 #include "desk/work/gate-line.h"
@@ -32,13 +33,12 @@ static const SlOperationKind order[] = { SL_OP_REPLACE_FRETS,   SL_OP_LEVEL_FRET
 #define N_CARDS G_N_ELEMENTS (order)
 
 /* What the work does stays in sight whichever card is worked on; the first notices are above all cards. */
-#define PARTS(P) P (propose), P (paned), P (above), P (steps), P (first), P (below)
-
 struct _SlWorkColumn
 {
   GtkBox parent_instance;
 
-  GtkWidget PARTS (SL_PART);       /* of the template */
+  /* of the template, in the order they are bound in */
+  GtkWidget *propose, *paned, *above, *steps, *first, *below;
   GtkWidget *notices[N_CARDS + 1]; /* before each card, and after all */
   GtkWidget *cards[N_CARDS];
   GtkWidget *bench_steps;
@@ -284,8 +284,7 @@ sl_work_column_class_init (SlWorkColumnClass *class)
   G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_REGION);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/work-column.ui");
-#define BIND(part) gtk_widget_class_bind_template_child (widget_class, SlWorkColumn, part)
-  PARTS (BIND);
+  sl_template_bind (widget_class, SL_MEMBERS (SlWorkColumn, propose, below), "propose paned above steps first below");
   gtk_widget_class_bind_template_callback (widget_class, on_height_known);
 }
 

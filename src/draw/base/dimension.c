@@ -80,8 +80,7 @@ sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double d
           { x, y },
           { x - SL_ARROW_LENGTH * dx - ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy + ARROW_HALF_WIDTH * dx },
           { x - SL_ARROW_LENGTH * dx + ARROW_HALF_WIDTH * dy, y - SL_ARROW_LENGTH * dy - ARROW_HALF_WIDTH * dx } });
-  sl_set_ink (scene->cr, scene->palette, ink);
-  cairo_fill (scene->cr);
+  sl_fill (scene->cr, scene->palette, ink);
 }
 
 static void
@@ -115,8 +114,7 @@ sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width)
   const double left = x - half_width, right = x + half_width;
 
   sl_polygon (scene->cr, 4, (SlPoint[]){ { left, y + 1 }, { right, y - 5 }, { right, y - 1 }, { left, y + 5 } });
-  sl_set_ink (scene->cr, scene->palette, SL_INK_PAPER);
-  cairo_fill (scene->cr);
+  sl_fill (scene->cr, scene->palette, SL_INK_PAPER);
   sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 1, right, y - 5);
   sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 5, right, y - 1);
 }
@@ -174,12 +172,10 @@ sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
 
   if (scene->options->focus == (int) kind)
     {
-      cairo_new_sub_path (cr);
-      cairo_arc (cr, x, y, FOCUS_RING, 0, 2 * G_PI);
+      sl_circle (cr, x, y, FOCUS_RING);
       sl_stroke (cr, scene->palette, SL_INK_TEXT, 2);
     }
-  cairo_new_sub_path (cr);
-  cairo_arc (cr, x, y, SL_HANDLE_RADIUS, 0, 2 * G_PI);
+  sl_circle (cr, x, y, SL_HANDLE_RADIUS);
   sl_fill_and_stroke (cr, scene->palette, SL_INK_PAPER, SL_INK_PLANNED, 2.2);
   g_array_append_val (scene->blocks, block);
   if (scene->map)

@@ -114,24 +114,16 @@ leader_cost (const SlScene *scene, const SlRequest *request, const Place *p)
   for (guint i = 0; i < scene->texts->len; i++)
     if (segment_meets (ux, uy, p->foot_x, p->foot_y, &g_array_index (scene->texts, SlRect, i), 1))
       return INFINITY;
-  for (guint i = 0; i < scene->lines->len; i++)
-    {
-      const SlSceneLine *l = &g_array_index (scene->lines, SlSceneLine, i);
-
-      if (segments_cross (l, ux, uy, p->foot_x, p->foot_y))
-        cost += l->leader         ? COST_LEADER_OVER_LEADER
-                : isinf (l->cost) ? COST_LEADER_OVER_STRING
-                                  : l->cost * COST_LEADER_OVER_LINE;
-    }
-  for (guint i = 0; i < scene->blocks->len; i++)
-    {
-      const SlSceneBlock *b = &g_array_index (scene->blocks, SlSceneBlock, i);
-
-      if (segment_meets (ux, uy, p->foot_x, p->foot_y, &b->rect, 0))
-        cost += b->handle         ? COST_LEADER_OVER_HANDLE
-                : isinf (b->cost) ? COST_LEADER_OVER_BLOCK * MIN (length, b->rect.height)
-                                  : 0;
-    }
+  SL_EACH (const SlSceneLine, l, scene->lines)
+    if (segments_cross (l, ux, uy, p->foot_x, p->foot_y))
+      cost += l->leader         ? COST_LEADER_OVER_LEADER
+              : isinf (l->cost) ? COST_LEADER_OVER_STRING
+                                : l->cost * COST_LEADER_OVER_LINE;
+  SL_EACH (const SlSceneBlock, b, scene->blocks)
+    if (segment_meets (ux, uy, p->foot_x, p->foot_y, &b->rect, 0))
+      cost += b->handle         ? COST_LEADER_OVER_HANDLE
+              : isinf (b->cost) ? COST_LEADER_OVER_BLOCK * MIN (length, b->rect.height)
+                                : 0;
   return cost;
 }
 
@@ -244,7 +236,7 @@ draw_leader (SlScene *scene, const SlRequest *request, const Place *p)
     sl_arrowhead (scene, request->leader_ink, request->x, request->y, request->x - p->foot_x, request->y - p->foot_y);
   else if (request->end == SL_LEADER_DOT)
     {
-      cairo_arc (cr, request->x, request->y, 2, 0, 2 * G_PI);
+      sl_circle (cr, request->x, request->y, 2);
       cairo_fill (cr);
     }
   g_array_append_val (scene->lines, leader);

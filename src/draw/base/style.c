@@ -79,6 +79,13 @@ sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink)
 }
 
 void
+sl_fill (cairo_t *cr, const SlColour *palette, SlInk ink)
+{
+  sl_set_ink (cr, palette, ink);
+  cairo_fill (cr);
+}
+
+void
 sl_stroke (cairo_t *cr, const SlColour *palette, SlInk ink, double width)
 {
   sl_set_ink (cr, palette, ink);
@@ -92,6 +99,13 @@ sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink,
   sl_set_ink (cr, palette, fill);
   cairo_fill_preserve (cr);
   sl_stroke (cr, palette, ink, width);
+}
+
+void
+sl_circle (cairo_t *cr, double x, double y, double radius)
+{
+  cairo_new_sub_path (cr);
+  cairo_arc (cr, x, y, radius, 0, 2 * G_PI);
 }
 
 static GPrivate context_key = G_PRIVATE_INIT (g_object_unref);

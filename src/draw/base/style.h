@@ -55,9 +55,13 @@ const SlColour *sl_palette (SlLook look);
 
 void sl_set_ink (cairo_t *cr, const SlColour *palette, SlInk ink);
 
-/* Strokes the current path; or fills it, then strokes it. */
+/* Fills or strokes the current path; or fills it, then strokes it. */
+void sl_fill (cairo_t *cr, const SlColour *palette, SlInk ink);
 void sl_stroke (cairo_t *cr, const SlColour *palette, SlInk ink, double width);
 void sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk ink, double width);
+
+/* Adds a circle to the path. */
+void sl_circle (cairo_t *cr, double x, double y, double radius);
 
 /* Line widths: thick and thin in the proportion 2:1, as ISO 128-20 has it. */
 #define SL_LINE_THIN 0.8

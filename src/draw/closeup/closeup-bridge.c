@@ -200,8 +200,7 @@ draw_anchor (SlCloseup *c, const Bridge *b)
     case SL_BRIDGE_FLOATING:
       if (b->far)
         break;
-      cairo_new_sub_path (cr);
-      cairo_arc (cr, x, y, 3 * unit, 0, 2 * G_PI);
+      sl_circle (cr, x, y, 3 * unit);
       sl_fill_shape (scene, SL_INK_METAL);
       break;
     case SL_BRIDGE_THROUGH_BODY:

@@ -138,8 +138,7 @@ draw_band (SlCloseup *c, const Fret *f, double left, double right)
     return;
   sl_closeup_polygon (
       c, 4, (SlPoint[]){ { left, z0 + f->u }, { right, z1 + f->u }, { right, z1 - f->u }, { left, z0 - f->u } });
-  sl_set_ink (c->scene->cr, c->scene->palette, SL_INK_SWING);
-  cairo_fill (c->scene->cr);
+  sl_fill (c->scene->cr, c->scene->palette, SL_INK_SWING);
   sl_scene_block (c->scene, sl_closeup_x (c, left), sl_closeup_y (c, f->gap + f->u), (right - left) * c->scale,
                   f->u * 2 * c->scale, 30);
 }

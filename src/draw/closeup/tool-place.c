@@ -80,13 +80,6 @@ string_y (const Sketch *k, double x)
 }
 
 static void
-fill (const Sketch *k, SlInk ink)
-{
-  sl_set_ink (k->cr, k->palette, ink);
-  cairo_fill (k->cr);
-}
-
-static void
 line (const Sketch *k, SlInk ink, double width, double x0, double y0, double x1, double y1)
 {
   cairo_move_to (k->cr, x0, y0);
@@ -159,7 +152,7 @@ draw_string (const Sketch *k)
   if (held == 0)
     return;
   /* the finger lies behind its fret */
-  cairo_arc (k->cr, finger_x, string_y (k, finger_x) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h, 0, 2 * G_PI);
+  sl_circle (k->cr, finger_x, string_y (k, finger_x) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h);
   sl_fill_and_stroke (k->cr, k->palette, SL_INK_NECK, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
@@ -172,14 +165,14 @@ draw_gap (const Sketch *k, double x, double top, double bottom)
   const double tip = MIN (top, bottom) - (edge ? EDGE_HEIGHT * k->h : 0);
 
   cairo_rectangle (k->cr, x - BLADE_WIDTH * k->w / 2, top, BLADE_WIDTH * k->w, bottom - top);
-  fill (k, SL_INK_CUT);
+  sl_fill (k->cr, k->palette, SL_INK_CUT);
   /* an arrow from above points at it, or at the straightedge over it */
   line (k, SL_INK_CUT, SL_LINE_THICK, x, 0.04 * k->h, x, tip - 0.02 * k->h);
-  cairo_move_to (k->cr, x, tip - 0.005 * k->h);
-  cairo_rel_line_to (k->cr, -0.008 * k->w, -0.03 * k->h);
-  cairo_rel_line_to (k->cr, 0.016 * k->w, 0);
-  cairo_close_path (k->cr);
-  fill (k, SL_INK_CUT);
+  sl_polygon (k->cr, 3,
+              (SlPoint[]){ { x, tip - 0.005 * k->h },
+                           { x - 0.008 * k->w, tip - 0.035 * k->h },
+                           { x + 0.008 * k->w, tip - 0.035 * k->h } });
+  sl_fill (k->cr, k->palette, SL_INK_CUT);
 }
 
 /* A straightedge on the crowns of fret 1 and the joint, on to @end. */
@@ -249,7 +242,7 @@ draw_front (const Sketch *k)
   const int fret = k->p->kind == SL_READ_FIRST_GAP ? 1 : k->p->fret;
 
   cairo_rectangle (k->cr, left, top, right - left, height);
-  fill (k, SL_INK_BOARD);
+  sl_fill (k->cr, k->palette, SL_INK_BOARD);
   for (int f = 0; f <= k->frets; f++)
     {
       const gboolean here = f == fret && f > 0;
@@ -270,7 +263,7 @@ draw_front (const Sketch *k)
             y, place_x (k, 1), y);
       if (here && fret > 0)
         {
-          cairo_arc (k->cr, fret_x (k, fret), y, 0.022 * k->h, 0, 2 * G_PI);
+          sl_circle (k->cr, fret_x (k, fret), y, 0.022 * k->h);
           sl_fill_and_stroke (k->cr, k->palette, SL_INK_CUT, SL_INK_ON_WOOD, 2);
         }
     }

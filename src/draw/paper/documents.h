@@ -67,9 +67,9 @@ typedef struct
 /* A4, millimetres, the default shop. */
 void sl_handover_options_init (SlHandoverOptions *options);
 
-/* What @visit, one of @profile's (NULL: the last), did to an instrument, for the person who takes it home. Where it has
- * no final readings the sheet speaks of what is planned, and says so. Copies what it needs. */
-SlPages *sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandoverOptions *options);
+/* What the last visit did to an instrument, for the person who takes it home. Where it has no final readings the sheet
+ * speaks of what is planned, and says so. Copies what it needs. */
+SlPages *sl_handover_new (const SlProfile *profile, const SlHandoverOptions *options);
 
 /* ---- templates ---- */
 
@@ -95,7 +95,6 @@ void sl_template_options_init (SlTemplateOptions *options);
 
 /* Nut, saddle and a rule of the frets at 1:1, to be printed at 100 % and glued or traced; every page carries a bar of
  * 100 mm and one of 4 in to measure, and takes a factor for a printer that is off. Of the instrument as the plan of
- * @visit (one of @profile's; NULL: the last) leaves it. Copies what it needs. NULL with @error
- * (SL_PICTURE_ERROR_SIZE) where nothing of what is wanted can be drawn. */
-SlPages *sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplateOptions *options,
-                          GError **error);
+ * the last visit leaves it. Copies what it needs. NULL with @error (SL_PICTURE_ERROR_SIZE) where nothing of what is
+ * wanted can be drawn. */
+SlPages *sl_template_new (const SlProfile *profile, const SlTemplateOptions *options, GError **error);

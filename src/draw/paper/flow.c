@@ -177,10 +177,9 @@ sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited)
       if (sl_flow_draws (flow))
         {
           cairo_new_path (flow->cr);
-          cairo_arc (flow->cr, rtl ? flow->left + flow->width - MARK_RADIUS : flow->left + MARK_RADIUS + 1,
-                     flow->y + 0.7 * type->size, MARK_RADIUS, 0, 2 * G_PI);
-          sl_set_ink (flow->cr, flow->palette, SL_INK_PLANNED);
-          cairo_fill (flow->cr);
+          sl_circle (flow->cr, rtl ? flow->left + flow->width - MARK_RADIUS : flow->left + MARK_RADIUS + 1,
+                     flow->y + 0.7 * type->size, MARK_RADIUS);
+          sl_fill (flow->cr, flow->palette, SL_INK_PLANNED);
         }
       put_lines (flow, layout, type->ink, rtl ? 0 : LIST_INDENT);
       flow->y += LIST_GAP;

@@ -459,9 +459,7 @@ put_strings (const SlHandover *h, SlFlow *flow)
 static void
 put_care (const SlHandover *h, SlFlow *flow)
 {
-  g_autoptr (GPtrArray) care = sl_explain_care (&h->outcome, &h->speech);
-
-  put_list (flow, _ ("Looking after it"), care);
+  put_list (flow, _ ("Looking after it"), h->care);
 }
 
 /* ---- charges ---- */
@@ -480,22 +478,17 @@ add_sums (const SlHandover *h, SlTable *table, const GArray *charges)
 {
   g_autoptr (GPtrArray) currencies = g_ptr_array_new ();
 
-  for (guint i = 0; i < charges->len; i++)
+  SL_EACH (const SlCharge, charge, charges)
     {
-      const SlCharge *charge = &g_array_index (charges, SlCharge, i);
       const char *currency = charge->currency != NULL ? charge->currency : "";
       double sum = 0;
 
       if (isnan (charge->amount.v) || g_ptr_array_find_with_equal_func (currencies, currency, g_str_equal, NULL))
         continue;
       g_ptr_array_add (currencies, (gpointer) currency);
-      for (guint k = 0; k < charges->len; k++)
-        {
-          const SlCharge *other = &g_array_index (charges, SlCharge, k);
-
-          if (!isnan (other->amount.v) && g_str_equal (other->currency != NULL ? other->currency : "", currency))
-            sum += other->amount.v;
-        }
+      SL_EACH (const SlCharge, other, charges)
+        if (!isnan (other->amount.v) && g_str_equal (other->currency != NULL ? other->currency : "", currency))
+          sum += other->amount.v;
       add_charge (h, table, C_ ("charges", "Sum"), NAN, sum, currency);
     }
 }

@@ -22,6 +22,7 @@ typedef struct
   char *title;
   SlOutcome outcome;
   SlSpeech speech;
+  GPtrArray *care; /* sl_explain_care(): the pages are filled again and again until they fit */
   SlPages pages;
   SlTightness tight;
 } SlHandover;

@@ -376,6 +376,7 @@ handover_free (gpointer data)
   const char *const texts[] = { h->options.shop_name, h->options.shop_address, h->options.decimal, h->title };
 
   g_clear_pointer (&h->options.rewritten, g_hash_table_unref);
+  g_ptr_array_unref (h->care);
   sl_outcome_clear (&h->outcome);
   sl_profile_free (h->profile);
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
@@ -384,7 +385,7 @@ handover_free (gpointer data)
 }
 
 SlPages *
-sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandoverOptions *options)
+sl_handover_new (const SlProfile *profile, const SlHandoverOptions *options)
 {
   SlHandover *h = g_new0 (SlHandover, 1);
 
@@ -396,7 +397,7 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
   if (options->rewritten != NULL)
     g_hash_table_ref (options->rewritten);
   h->speech = (SlSpeech){ { options->lengths, h->options.decimal }, options->keeping };
-  sl_outcome_init (&h->outcome, h->profile, sl_profile_same_visit (profile, visit, h->profile), &options->shop);
+  sl_outcome_init (&h->outcome, h->profile, NULL, &options->shop);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
   h->pages = (SlPages){ .paper = options->paper,
                         .draw = draw_page,
@@ -404,6 +405,7 @@ sl_handover_new (const SlProfile *profile, const SlVisit *visit, const SlHandove
                         .free = handover_free,
                         .title = h->title,
                         .date = sl_outcome_date (&h->outcome) };
+  h->care = sl_explain_care (&h->outcome, &h->speech);
   h->pages.n_pages = h->pages.n_upright = fit_pages (h);
   return &h->pages;
 }

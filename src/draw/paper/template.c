@@ -328,8 +328,7 @@ template_free (gpointer data)
 {
   SlTemplate *t = data;
 
-  sl_analysis_clear (t->analysis);
-  g_free (t->analysis);
+  sl_analysis_free (t->analysis);
   sl_profile_free (t->profile);
   g_free (t->title);
   g_free (t->left_out);
@@ -362,7 +361,7 @@ say_left_out (const SlTemplate *t)
 }
 
 SlPages *
-sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplateOptions *options, GError **error)
+sl_template_new (const SlProfile *profile, const SlTemplateOptions *options, GError **error)
 {
   SlTemplate *t = g_new0 (SlTemplate, 1);
   double places[SL_MAX_STRINGS];
@@ -372,10 +371,10 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
   t->options.decimal = g_strdup (options->decimal);
   t->style = (SlTextStyle){ options->lengths, t->options.decimal };
   t->analysis = g_new0 (SlAnalysis, 1);
-  const SlVisit *own = sl_profile_same_visit (profile, visit, t->profile);
-  const SlReadingSet *last = own != NULL ? sl_visit_last_set (own) : NULL;
+  sl_analyse_last (t->profile, &options->shop, t->analysis);
+  const SlVisit *visit = t->analysis->visit;
+  const SlReadingSet *last = t->analysis->set;
 
-  sl_analyse (t->profile, own, last, &options->shop, t->analysis);
   t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
   t->nut = options->nut && sl_slot_centres (&t->analysis->instrument, places);
   t->saddle = options->saddle && has_room (&t->analysis->instrument);
@@ -385,9 +384,9 @@ sl_template_new (const SlProfile *profile, const SlVisit *visit, const SlTemplat
                         .data = t,
                         .free = template_free,
                         .title = t->title,
-                        .date = last != NULL  ? last->taken
-                                : own != NULL ? own->opened
-                                              : NULL,
+                        .date = last != NULL    ? last->taken
+                                : visit != NULL ? visit->opened
+                                                : NULL,
                         .full_size = TRUE };
   t->pages.left_out = t->left_out = say_left_out (t);
   t->pages.n_pages = t->pages.n_upright;

@@ -66,7 +66,6 @@ crown_path (const Frets *f, int n, double top_mm)
   cairo_t *cr = f->sheet.scene->cr;
   double foot = at_y (f, foot_z (work));
 
-  cairo_new_sub_path (cr);
   cairo_move_to (cr, at_x (f, n) - f->crown_units / 2, foot);
   for (int i = 0; i <= CROWN_POINTS; i++)
     {
@@ -125,12 +124,8 @@ draw_high_mark (const Frets *f, double x, double y)
 {
   SlScene *scene = f->sheet.scene;
 
-  cairo_move_to (scene->cr, x, y);
-  cairo_line_to (scene->cr, x - WEDGE, y - 1.6 * WEDGE);
-  cairo_line_to (scene->cr, x + WEDGE, y - 1.6 * WEDGE);
-  cairo_close_path (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, SL_INK_CUT);
-  cairo_fill (scene->cr);
+  sl_polygon (scene->cr, 3, (SlPoint[]){ { x, y }, { x - WEDGE, y - 1.6 * WEDGE }, { x + WEDGE, y - 1.6 * WEDGE } });
+  sl_fill (scene->cr, scene->palette, SL_INK_CUT);
 }
 
 static void
@@ -148,8 +143,7 @@ draw_board (const Frets *f)
   cairo_line_to (cr, at_x (f, last) + END_ROOM, at_y (f, foot_z (&f->work.frets[last])));
   cairo_line_to (cr, at_x (f, last) + END_ROOM, bottom);
   cairo_close_path (cr);
-  sl_set_ink (cr, scene->palette, SL_INK_BOARD);
-  cairo_fill (cr);
+  sl_fill (cr, scene->palette, SL_INK_BOARD);
 }
 
 /* The height below which a crown can't be dressed, over the board below. */
@@ -334,9 +328,7 @@ draw_legend (const Frets *f, double y)
   if (replaced && sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("new fret"), x, y) > x)
     {
       cairo_rectangle (scene->cr, x + 1, middle - SWATCH / 2 + 1, SWATCH - 2, SWATCH - 2);
-      sl_set_dash (scene->cr, SL_DASH_GHOST);
-      sl_stroke (scene->cr, scene->palette, SL_INK_PLANNED, SL_LINE_THICK);
-      sl_set_dash (scene->cr, SL_DASH_NONE);
+      sl_stroke_path (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_GHOST);
     }
 }
 

@@ -56,17 +56,12 @@ word_of (const Cell *cell)
 static void
 dot (SlScene *scene, SlRect r)
 {
-  cairo_t *cr = scene->cr;
   int row = 0;
 
-  sl_set_ink (cr, scene->palette, SL_INK_THIN);
   for (double y = r.y + DOT_SPACING / 2; y < r.y + r.height - DOT_RADIUS; y += DOT_SPACING, row++)
     for (double x = r.x + (row % 2 ? DOT_SPACING : DOT_SPACING / 2); x < r.x + r.width - DOT_RADIUS; x += DOT_SPACING)
-      {
-        cairo_new_sub_path (cr);
-        cairo_arc (cr, x, y, DOT_RADIUS, 0, 2 * G_PI);
-      }
-  cairo_fill (cr);
+      sl_circle (scene->cr, x, y, DOT_RADIUS);
+  sl_fill (scene->cr, scene->palette, SL_INK_THIN);
 }
 
 static void
@@ -106,10 +101,9 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
     return;
   if (word == SL_WORD_OUT || word == SL_WORD_CLOSE)
     {
-      sl_set_ink (scene->cr, scene->palette, SL_INK_PAPER);
       cairo_rectangle (scene->cr, r.x + (r.width - width) / 2 - PLATE_MARGIN, r.y + (r.height - height) / 2,
                        width + 2 * PLATE_MARGIN, height);
-      cairo_fill (scene->cr);
+      sl_fill (scene->cr, scene->palette, SL_INK_PAPER);
     }
   sl_scene_fixed (scene, &wording, r.x + r.width / 2, r.y + (r.height - height) / 2, 0.5);
 }
@@ -254,12 +248,8 @@ fill (Map *m, gboolean over)
 static char *
 least_text (const Map *m)
 {
-  int string = 0;
+  const int string = sl_least_margin_string (m->figures, m->sheet.in->n_strings);
 
-  for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    if (isfinite (m->figures->least_margin[s - 1].value) &&
-        (string == 0 || m->figures->least_margin[s - 1].value < m->figures->least_margin[string - 1].value))
-      string = s;
   if (string == 0)
     return g_strdup ("");
   g_autofree char *margin = sl_say (m->sheet.scene, SL_SAY_LENGTH, m->figures->least_margin[string - 1].value);

@@ -29,10 +29,7 @@
 /* One chart: its frame, and what its edges stand for. */
 typedef struct
 {
-  cairo_t *cr;
-  const SlColour *palette;
-  const SlPictureOptions *options;
-  SlScene *scene; /* for its texts: none lies on another */
+  SlScene *scene;
   gboolean moisture;
   const GArray *history;
   SlHistoryKind kind;
@@ -56,7 +53,7 @@ place_y (const Chart *c, double y)
 static gboolean
 show (const Chart *c, const char *words, double x, double y, double align, SlInk ink, gboolean bold)
 {
-  SlText text = sl_text (words, SL_TEXT_SIZE_SMALL * c->options->text_scale, bold);
+  SlText text = sl_text (words, SL_TEXT_SIZE_SMALL * c->scene->options->text_scale, bold);
 
   return sl_scene_text (c->scene, ink, bold, TRUE, words, x, y - text.height / 2, align);
 }
@@ -146,8 +143,8 @@ static char *
 value_text (const Chart *c, double value)
 {
   if (c->kind == SL_HISTORY_MOISTURE)
-    return sl_plain_format (value, 0, c->options->decimal);
-  return sl_length_format (value, c->lengths, 2, c->options->decimal, FALSE);
+    return sl_plain_format (value, 0, c->scene->options->decimal);
+  return sl_length_format (value, c->lengths, 2, c->scene->options->decimal, FALSE);
 }
 
 /* Round in what is written: inches are not marked at round millimetres. */
@@ -177,15 +174,14 @@ draw_frame (const Chart *c)
       double at = place_y (c, y);
       g_autofree char *words = value_text (c, fabs (y) < step / 2 ? 0 : y);
 
-      cairo_move_to (c->cr, c->frame.x, at);
-      cairo_line_to (c->cr, c->frame.x + c->frame.width, at);
-      sl_stroke (c->cr, c->palette, SL_INK_PANEL_EDGE, SL_LINE_THIN);
+      sl_stroke_line (c->scene, SL_INK_PANEL_EDGE, SL_LINE_THIN, SL_DASH_NONE, c->frame.x, at,
+                      c->frame.x + c->frame.width, at);
       show (c, words, c->frame.x - 5, at, 1, SL_INK_QUIET, FALSE);
     }
-  cairo_move_to (c->cr, c->frame.x, c->frame.y);
-  cairo_line_to (c->cr, c->frame.x, c->frame.y + c->frame.height);
-  cairo_line_to (c->cr, c->frame.x + c->frame.width, c->frame.y + c->frame.height);
-  sl_stroke (c->cr, c->palette, SL_INK_THIN, SL_LINE_THIN);
+  cairo_move_to (c->scene->cr, c->frame.x, c->frame.y);
+  cairo_line_to (c->scene->cr, c->frame.x, c->frame.y + c->frame.height);
+  cairo_line_to (c->scene->cr, c->frame.x + c->frame.width, c->frame.y + c->frame.height);
+  sl_stroke (c->scene->cr, c->scene->palette, SL_INK_THIN, SL_LINE_THIN);
 }
 
 /* A mark on the lower edge and, where there is room, what it stands for. */
@@ -194,10 +190,8 @@ draw_tick (const Chart *c, double x, const char *words)
 {
   const double foot = c->frame.y + c->frame.height;
 
-  cairo_move_to (c->cr, x, foot);
-  cairo_line_to (c->cr, x, foot + CAP);
-  sl_stroke (c->cr, c->palette, SL_INK_THIN, SL_LINE_THIN);
-  show (c, words, x, foot + FOOT / 2 * c->options->text_scale, 0.5, SL_INK_QUIET, FALSE);
+  sl_stroke_line (c->scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_NONE, x, foot, x, foot + CAP);
+  show (c, words, x, foot + FOOT / 2 * c->scene->options->text_scale, 0.5, SL_INK_QUIET, FALSE);
 }
 
 static void
@@ -207,7 +201,7 @@ draw_moisture_scale (const Chart *c)
 
   for (double x = ceil (c->x0 / step) * step; x <= c->x1; x += step)
     {
-      g_autofree char *words = sl_plain_format (x, step < 1 ? 1 : 0, c->options->decimal);
+      g_autofree char *words = sl_plain_format (x, step < 1 ? 1 : 0, c->scene->options->decimal);
       g_autofree char *percent = g_strdup_printf ("%s\u00a0%%", words);
 
       draw_tick (c, place_x (c, x), percent);
@@ -245,13 +239,12 @@ draw_mark (const Chart *c, double x, double y, gboolean bass, SlInk ink)
 {
   if (bass)
     {
-      cairo_rectangle (c->cr, x - MARK, y - MARK, 2 * MARK, 2 * MARK);
-      sl_fill_and_stroke (c->cr, c->palette, SL_INK_PAPER, ink, SL_LINE_THICK);
+      cairo_rectangle (c->scene->cr, x - MARK, y - MARK, 2 * MARK, 2 * MARK);
+      sl_fill_and_stroke (c->scene->cr, c->scene->palette, SL_INK_PAPER, ink, SL_LINE_THICK);
       return;
     }
-  cairo_arc (c->cr, x, y, MARK, 0, 2 * G_PI);
-  sl_set_ink (c->cr, c->palette, ink);
-  cairo_fill (c->cr);
+  sl_circle (c->scene->cr, x, y, MARK);
+  sl_fill (c->scene->cr, c->scene->palette, ink);
 }
 
 static void
@@ -261,13 +254,9 @@ draw_bar (const Chart *c, double x, const SlFigure *figure, gboolean bass)
 
   if (bottom - top < 2 * MARK)
     return;
-  cairo_move_to (c->cr, x, top);
-  cairo_line_to (c->cr, x, bottom);
-  cairo_move_to (c->cr, x - CAP, top);
-  cairo_line_to (c->cr, x + CAP, top);
-  cairo_move_to (c->cr, x - CAP, bottom);
-  cairo_line_to (c->cr, x + CAP, bottom);
-  sl_stroke (c->cr, c->palette, mark_ink (bass), SL_LINE_THIN);
+  sl_stroke_line (c->scene, mark_ink (bass), SL_LINE_THIN, SL_DASH_NONE, x, top, x, bottom);
+  sl_stroke_line (c->scene, mark_ink (bass), SL_LINE_THIN, SL_DASH_NONE, x - CAP, top, x + CAP, top);
+  sl_stroke_line (c->scene, mark_ink (bass), SL_LINE_THIN, SL_DASH_NONE, x - CAP, bottom, x + CAP, bottom);
 }
 
 static void
@@ -293,7 +282,7 @@ draw_series (const Chart *c, gboolean bass)
   gboolean joined = FALSE;
   guint work = 0;
 
-  cairo_new_path (c->cr);
+  cairo_new_path (c->scene->cr);
   for (guint i = 0; i < c->history->len; i++)
     {
       const SlFigure *figure = figure_at (c, i, bass);
@@ -301,20 +290,20 @@ draw_series (const Chart *c, gboolean bass)
       if (figure == NULL)
         continue;
       if (joined && point_at (c, i)->work[c->kind] != work) /* work was done between: that step is no season's */
-        cairo_set_dash (c->cr, (double[]){ 2, 3 }, 2, 0);
+        cairo_set_dash (c->scene->cr, (double[]){ 2, 3 }, 2, 0);
       else
-        cairo_set_dash (c->cr, NULL, 0, 0);
+        cairo_set_dash (c->scene->cr, NULL, 0, 0);
       if (joined)
         {
-          cairo_line_to (c->cr, x_of (c, i), place_y (c, figure->value));
-          sl_stroke (c->cr, c->palette, mark_ink (bass), SL_LINE_OUTLINE);
+          cairo_line_to (c->scene->cr, x_of (c, i), place_y (c, figure->value));
+          sl_stroke (c->scene->cr, c->scene->palette, mark_ink (bass), SL_LINE_OUTLINE);
         }
-      cairo_move_to (c->cr, x_of (c, i), place_y (c, figure->value));
+      cairo_move_to (c->scene->cr, x_of (c, i), place_y (c, figure->value));
       joined = TRUE;
       work = point_at (c, i)->work[c->kind];
     }
-  cairo_new_path (c->cr);
-  cairo_set_dash (c->cr, NULL, 0, 0);
+  cairo_new_path (c->scene->cr);
+  cairo_set_dash (c->scene->cr, NULL, 0, 0);
   for (guint i = 0; i < c->history->len; i++)
     draw_point (c, i, bass);
 }
@@ -339,33 +328,32 @@ include_line (Chart *c, const SlTrend *trend)
 static void
 draw_line (const Chart *c, const SlTrend *trend, gboolean bass)
 {
-  cairo_new_path (c->cr);
+  cairo_new_path (c->scene->cr);
   for (int side = 1; side >= -1; side -= 2)
     for (int i = 0; i <= STEPS; i++)
       {
         int step = side > 0 ? i : STEPS - i;
         double x = trend->least_x + step * (trend->most_x - trend->least_x) / STEPS, u, y = sl_trend_at (trend, x, &u);
 
-        cairo_line_to (c->cr, place_x (c, x), place_y (c, y + side * trend->coverage * u));
+        cairo_line_to (c->scene->cr, place_x (c, x), place_y (c, y + side * trend->coverage * u));
       }
-  cairo_close_path (c->cr);
-  sl_set_ink (c->cr, c->palette, SL_INK_SWING);
-  cairo_fill (c->cr);
-  cairo_move_to (c->cr, place_x (c, trend->least_x), place_y (c, sl_trend_at (trend, trend->least_x, NULL)));
-  cairo_line_to (c->cr, place_x (c, trend->most_x), place_y (c, sl_trend_at (trend, trend->most_x, NULL)));
-  sl_stroke (c->cr, c->palette, mark_ink (bass), SL_LINE_THICK);
+  cairo_close_path (c->scene->cr);
+  sl_fill (c->scene->cr, c->scene->palette, SL_INK_SWING);
+  sl_stroke_line (c->scene, mark_ink (bass), SL_LINE_THICK, SL_DASH_NONE, place_x (c, trend->least_x),
+                  place_y (c, sl_trend_at (trend, trend->least_x, NULL)), place_x (c, trend->most_x),
+                  place_y (c, sl_trend_at (trend, trend->most_x, NULL)));
 }
 
 static void
 draw_trends (const Chart *c, const SlTrend *trends, const gboolean *found)
 {
-  cairo_save (c->cr);
-  cairo_rectangle (c->cr, c->frame.x, c->frame.y, c->frame.width, c->frame.height);
-  cairo_clip (c->cr);
+  cairo_save (c->scene->cr);
+  cairo_rectangle (c->scene->cr, c->frame.x, c->frame.y, c->frame.width, c->frame.height);
+  cairo_clip (c->scene->cr);
   for (int bass = 0; bass <= 1; bass++)
     if (found[bass])
       draw_line (c, &trends[bass], bass);
-  cairo_restore (c->cr);
+  cairo_restore (c->scene->cr);
   for (guint i = 0; i < c->history->len; i++)
     for (int bass = 0; bass <= 1; bass++)
       draw_point (c, i, bass);
@@ -394,18 +382,18 @@ draw_chart (Chart *c)
 {
   /* for relief and first gap a 64th is too coarse */
   const gboolean fine = c->kind == SL_HISTORY_RELIEF || c->kind == SL_HISTORY_FIRST_GAP;
-  g_autofree char *title = title_of (c->options, c->kind);
+  g_autofree char *title = title_of (c->scene->options, c->kind);
   SlTrend trends[2];
   gboolean found[2];
 
-  show (c, title, c->frame.x, c->frame.y - HEAD / 2 * c->options->text_scale, 0, SL_INK_TEXT, TRUE);
+  show (c, title, c->frame.x, c->frame.y - HEAD / 2 * c->scene->options->text_scale, 0, SL_INK_TEXT, TRUE);
   if (!fit_values (c) || (c->moisture && !fit_moisture (c)))
     {
       show (c, c->moisture ? _ ("not read with temperature and humidity") : _ ("not read"),
             c->frame.x + c->frame.width / 2, c->frame.y + c->frame.height / 2, 0.5, SL_INK_QUIET, FALSE);
       return;
     }
-  c->lengths = fine && c->options->lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : c->options->lengths;
+  c->lengths = fine && c->scene->options->lengths == SL_LENGTHS_64THS ? SL_LENGTHS_INCH : c->scene->options->lengths;
   if (!c->moisture)
     {
       fit_time (c);
@@ -473,13 +461,13 @@ draw_key (const Chart *c, double x, double y, gboolean bass, const char *words)
 {
   draw_mark (c, x, y, bass, mark_ink (bass));
   show (c, words, x + 3 * MARK, y, 0, SL_INK_QUIET, FALSE);
-  return x + 3 * MARK + sl_text (words, SL_TEXT_SIZE_SMALL * c->options->text_scale, FALSE).width + GAP;
+  return x + 3 * MARK + sl_text (words, SL_TEXT_SIZE_SMALL * c->scene->options->text_scale, FALSE).width + GAP;
 }
 
 static void
 draw_charts (Chart *c)
 {
-  const SlPictureOptions *o = c->options;
+  const SlPictureOptions *o = c->scene->options;
   /* against moisture content those that move with it most, which come first */
   int n = c->moisture ? SL_HISTORY_RELIEF + 1 : SL_N_HISTORIES, columns;
   const double y = o->height - GAP / 2 - HEAD / 4 * o->text_scale;
@@ -506,22 +494,18 @@ void
 sl_history_draw (cairo_t *cr, const GArray *history, const SlPictureOptions *options, gboolean moisture,
                  SlPictureMap *map)
 {
-  const SlColour *palette = sl_palette (options->look);
   SlScene scene = { .cr = cr,
                     .options = options,
-                    .palette = palette,
+                    .palette = sl_palette (options->look),
                     .map = map,
                     .stage = { 0, 0, options->width, options->height },
                     .texts = g_array_new (FALSE, FALSE, sizeof (SlRect)) };
-  Chart c = {
-    .cr = cr, .palette = palette, .options = options, .scene = &scene, .moisture = moisture, .history = history
-  };
+  Chart c = { .scene = &scene, .moisture = moisture, .history = history };
 
   cairo_save (cr);
   cairo_new_path (cr);
-  sl_set_ink (cr, palette, SL_INK_PAPER);
   cairo_rectangle (cr, 0, 0, options->width, options->height);
-  cairo_fill (cr);
+  sl_fill (cr, scene.palette, SL_INK_PAPER);
   if (history->len > 0 && options->width >= 1 && options->height >= 1)
     draw_charts (&c);
   cairo_restore (cr);

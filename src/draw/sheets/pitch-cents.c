@@ -54,13 +54,9 @@ has_reading (const SlSheet *sheet, int string)
 {
   const SlReadingSet *set = sheet->scene->analysis->set;
 
-  for (guint k = 0; set != NULL && k < set->readings->len; k++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, k);
-
-      if (r->kind == SL_READ_PITCH && r->fret > 0 && r->string == string && r->use != SL_USE_NEVER)
-        return TRUE;
-    }
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
+    if (r->kind == SL_READ_PITCH && r->fret > 0 && r->string == string && r->use != SL_USE_NEVER)
+      return TRUE;
   return FALSE;
 }
 
@@ -104,13 +100,9 @@ find_range (Cents *c)
   for (int s = 1; s <= sheet->in->n_strings; s++)
     if (in_front (c, s))
       widen (c, left_by_plan (sheet, s));
-  for (guint k = 0; set != NULL && k < set->readings->len; k++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, k);
-
-      if (r->kind == SL_READ_PITCH && r->fret > 0 && in_front (c, r->string))
-        widen (c, r->value.v);
-    }
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
+    if (r->kind == SL_READ_PITCH && r->fret > 0 && in_front (c, r->string))
+      widen (c, r->value.v);
   double short_of = MAX (0, LEAST_SPAN - (c->most - c->least)) / 2,
          pad = MAX (LEAST_SPAN, c->most - c->least) * SPAN_PAD;
 
@@ -180,11 +172,9 @@ stroke_string (const Cents *c, const SlFigures *figures, int string, int from, i
 
   cairo_new_path (cr);
   trace (c, figures->pitch_error[string - 1], from, to, 0);
-  sl_set_dash (cr, dash);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
-  sl_stroke (cr, c->sheet->scene->palette, ink, width);
+  sl_stroke_path (c->sheet->scene, ink, width, dash);
   cairo_set_line_join (cr, CAIRO_LINE_JOIN_MITER);
-  sl_set_dash (cr, SL_DASH_NONE);
 }
 
 static void
@@ -199,8 +189,7 @@ draw_band (const Cents *c)
   trace (c, f, 1, c->last, 1);
   trace (c, f, c->last, 1, -1);
   cairo_close_path (scene->cr);
-  sl_set_ink (scene->cr, scene->palette, SL_INK_SWING);
-  cairo_fill (scene->cr);
+  sl_fill (scene->cr, scene->palette, SL_INK_SWING);
 }
 
 /* Makes labels dear on a line. */
@@ -322,8 +311,7 @@ draw_reading (const Cents *c, const SlReading *r)
     return;
   if (front && isfinite (said))
     sl_stroke_line (sheet->scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_TRACE, x, y, x, py (c, said));
-  cairo_new_sub_path (cr);
-  cairo_arc (cr, x, y, POINT_RADIUS, 0, 2 * G_PI);
+  sl_circle (cr, x, y, POINT_RADIUS);
   sl_fill_and_stroke (cr, sheet->scene->palette, SL_INK_PAPER, front ? SL_INK_TEXT : SL_INK_GHOST, SL_LINE_THICK);
   sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2,
                   SL_NEVER);
@@ -351,10 +339,8 @@ draw_readings (const Cents *c)
   const SlReadingSet *set = c->sheet->scene->analysis->set;
   gboolean any = FALSE;
 
-  for (guint k = 0; set != NULL && k < set->readings->len; k++)
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
     {
-      const SlReading *r = &g_array_index (set->readings, SlReading, k);
-
       if (r->kind != SL_READ_PITCH || r->fret < 1 || r->fret > c->last || r->string < 1 ||
           r->string > c->sheet->in->n_strings || r->use == SL_USE_NEVER)
         continue;

@@ -138,19 +138,14 @@ scale_to (Crests *c, SlRect plot)
 static void
 draw_saddle (const Crests *c)
 {
-  SlScene *scene = c->sheet->scene;
-  cairo_t *cr = scene->cr;
   double edge = c->sheet->in->spread / 2 + BEYOND_MM;
 
-  if (c->screws)
-    return;
-  cairo_new_path (cr);
-  cairo_move_to (cr, px (c, corner (c, 1, -1)), py (c, edge));
-  cairo_line_to (cr, px (c, corner (c, 1, 1)), py (c, edge));
-  cairo_line_to (cr, px (c, corner (c, -1, 1)), py (c, -edge));
-  cairo_line_to (cr, px (c, corner (c, -1, -1)), py (c, -edge));
-  cairo_close_path (cr);
-  sl_fill_shape (scene, SL_INK_BODY);
+  if (!c->screws)
+    sl_fill_polygon (c->sheet->scene, SL_INK_BODY, 4,
+                     (SlPoint[]){ { px (c, corner (c, 1, -1)), py (c, edge) },
+                                  { px (c, corner (c, 1, 1)), py (c, edge) },
+                                  { px (c, corner (c, -1, 1)), py (c, -edge) },
+                                  { px (c, corner (c, -1, -1)), py (c, -edge) } });
 }
 
 /* The scale along the strings, with the nominal scale length marked. */
@@ -179,11 +174,7 @@ sl_pitch_diamond (const SlSheet *sheet, double x, double y, SlInk ink, gboolean 
 {
   cairo_t *cr = sheet->scene->cr;
 
-  cairo_move_to (cr, x, y - DIAMOND);
-  cairo_line_to (cr, x + DIAMOND, y);
-  cairo_line_to (cr, x, y + DIAMOND);
-  cairo_line_to (cr, x - DIAMOND, y);
-  cairo_close_path (cr);
+  sl_polygon (cr, 4, (SlPoint[]){ { x, y - DIAMOND }, { x + DIAMOND, y }, { x, y + DIAMOND }, { x - DIAMOND, y } });
   sl_fill_and_stroke (cr, sheet->scene->palette, filled ? ink : SL_INK_PAPER, ink, SL_LINE_THICK);
 }
 

@@ -11,13 +11,10 @@
 void
 sl_sheet_init (SlSheet *sheet, SlScene *scene)
 {
-  const SlAnalysis *a = scene->analysis;
-  int chosen = scene->options->string;
-
   *sheet = (SlSheet){
     .scene = scene,
-    .in = &a->instrument,
-    .chosen = chosen >= 1 && chosen <= a->instrument.n_strings ? chosen : SL_ALL_STRINGS,
+    .in = scene->instrument,
+    .chosen = scene->chosen,
     .row = sl_scene_text_height (scene) + LINE_GAP + 0.5,
     .half = sl_scene_text_height (scene) / 2,
   };
@@ -58,10 +55,7 @@ gboolean
 sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y,
                double align)
 {
-  SlWording wording = { .n = 0 };
-
-  sl_wording_add (&wording, ink, bold, small, text);
-  return wording.n > 0 && sl_scene_fixed (sheet->scene, &wording, x, y, align);
+  return sl_scene_text (sheet->scene, ink, bold, small, text, x, y, align);
 }
 
 double

@@ -39,8 +39,7 @@ sl_strings_fill (const SlStrings *s, gboolean other, double x, double y, double 
       sl_hatch (scene, SL_INK_QUIET, HATCH_SPACING);
       return;
     }
-  sl_set_ink (scene->cr, scene->palette, SL_INK_PLANNED);
-  cairo_fill (scene->cr);
+  sl_fill (scene->cr, scene->palette, SL_INK_PLANNED);
 }
 
 static double
@@ -276,14 +275,6 @@ trace (const Top *t, const double *z, gboolean back)
     }
 }
 
-static void
-stroke_dashed (const Top *t, SlInk ink, double width, SlDash dash)
-{
-  sl_set_dash (t->cr, dash);
-  sl_stroke (t->cr, t->sheet->scene->palette, ink, width);
-  sl_set_dash (t->cr, SL_DASH_NONE);
-}
-
 /* How far an arc of a radius lies below its top. */
 static double
 drop (double radius, double y)
@@ -317,7 +308,7 @@ stroke_arc (const Top *t, double radius, SlInk ink, SlDash dash)
 
       cairo_line_to (t->cr, px (t, y), pz (t, sz + tilt * (y - sy) - drop (radius, y)));
     }
-  stroke_dashed (t, ink, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_OUTLINE, dash);
+  sl_stroke_path (t->sheet->scene, ink, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_OUTLINE, dash);
 }
 
 static void
@@ -325,7 +316,7 @@ stroke_trace (const Top *t, const double *z, SlInk ink, SlDash dash)
 {
   cairo_new_path (t->cr);
   trace (t, z, FALSE);
-  stroke_dashed (t, ink, SL_LINE_OUTLINE, dash);
+  sl_stroke_path (t->sheet->scene, ink, SL_LINE_OUTLINE, dash);
 }
 
 /* The bridge's wood below its top, and the saddle's bone above it. */
@@ -339,8 +330,7 @@ fill_bodies (const Top *t, double bottom)
   cairo_line_to (t->cr, px (t, -t->edge), bottom);
   cairo_line_to (t->cr, px (t, t->edge), bottom);
   cairo_close_path (t->cr);
-  sl_set_ink (t->cr, palette, SL_INK_BRIDGE);
-  cairo_fill (t->cr);
+  sl_fill (t->cr, palette, SL_INK_BRIDGE);
   trace (t, t->crest, FALSE);
   trace (t, t->top, TRUE);
   cairo_close_path (t->cr);
@@ -354,10 +344,8 @@ draw_strings (const Top *t)
     {
       double r = MAX (STRING_LEAST_UNITS, t->sheet->in->strings[i].outside_mm * t->across / 2);
 
-      cairo_new_sub_path (t->cr);
-      cairo_arc (t->cr, px (t, t->y[i]), pz (t, t->crest[i]) - r, r, 0, 2 * G_PI);
-      sl_set_ink (t->cr, t->sheet->scene->palette, SL_INK_PLANNED);
-      cairo_fill (t->cr);
+      sl_circle (t->cr, px (t, t->y[i]), pz (t, t->crest[i]) - r, r);
+      sl_fill (t->cr, t->sheet->scene->palette, SL_INK_PLANNED);
     }
 }
 

@@ -178,7 +178,7 @@ draw_bar (SlSide *side, double x, double y)
   double half = MAX (5, 5 * side->units_x);
 
   sl_fill_rectangle (side->scene, SL_INK_METAL, x - half * 0.35, y, half * 0.7, MAX (2, side->board_bottom - y + 8));
-  cairo_arc (side->scene->cr, x, y, half * 0.8, 0, 2 * G_PI);
+  sl_circle (side->scene->cr, x, y, half * 0.8);
   sl_fill_shape (side->scene, SL_INK_METAL);
   sl_scene_block (side->scene, x - half, y - half, 2 * half, side->board_bottom - y + half, SL_NEVER);
 }

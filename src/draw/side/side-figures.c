@@ -295,8 +295,7 @@ show_closest (SlSide *side)
                          ? _ ("gap %s, swing %s, assumed")
                          : _ ("gap %s, swing %s"),
                      gap, swing);
-  cairo_new_sub_path (side->scene->cr);
-  cairo_arc (side->scene->cr, x, y, 5, 0, 2 * G_PI);
+  sl_circle (side->scene->cr, x, y, 5);
   sl_stroke (side->scene->cr, side->scene->palette, ink, SL_LINE_THICK);
   sl_scene_request (side->scene, &request);
 }

@@ -338,9 +338,8 @@ fill_board (const SlInstrument *instrument, const SlReadingSet *set, gboolean cr
 static void
 fill_wear (const SlReadingSet *set, SlState *state)
 {
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
     {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
       double depth;
 
       if (r->kind == SL_READ_CROWN_WEAR && sl_reading_set_mean (set, r->kind, r->string, r->fret, &depth) > 0)

@@ -69,6 +69,9 @@ void sl_fit_clear (SlFit *fit);
 /* Whether the open gap over fret 1 or 12 is assumed. */
 gboolean sl_fit_assumes (const SlFit *fit, int string, int fret);
 
+/* Whether it is so of any string, of what the fit says of each. */
+gboolean sl_any_assumed (const gboolean *assumed, int n_strings);
+
 /* The same on crowns, setbacks and exposures that @known has from before; what was fitted there does not enter. */
 void sl_fit_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *known, SlFit *out);
 

@@ -12,6 +12,9 @@
 #define LEAST_APART 2         /* readings of a kind that speak against what was carried: one may be a slip */
 #define LEAST_REDUNDANCY 1e-9 /* share of a reading's variance that others check; below it there is only rounding */
 
+#define SOLVED_ANEW 4 /* suspects; a set that is read for work has fewer: our own choice */
+#define TAKEN_OUT 64  /* suspects until it is solved anew all the same, against rounding */
+
 #define SINGULAR_RATIO 1e-10
 #define UNDETERMINED_U_MM 10.0 /* of what the readings leave undetermined */
 #define FORGOTTEN_U_MM 10.0    /* far beyond what any reading is uncertain by */
@@ -94,44 +97,123 @@ solve_or_say (SlFitting *f)
   solve (f, &f->fit->state);
 }
 
-/* |r| / sqrt(u² − a C aᵀ) of reading @i, for the rows and the state as they are; 0 where it doesn't stand, and for a
- * reading that alone stands behind what it says: with nothing to disagree with, its residual and its variance are both
- * rounding. */
+/* What a search for suspects knows of each reading: its residual and the variance of what the state says of it. */
+typedef struct
+{
+  double off, variance;
+} Residual;
+
+static void
+find_residuals (const SlFitting *f, Residual *residuals)
+{
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
+
+      residuals[i].off = row->y - sl_row_value (&f->fit->state, row->a);
+      residuals[i].variance = sl_row_variance (&f->fit->state, row->a);
+    }
+}
+
+/* |r| / sqrt(u² − a C aᵀ) of reading @i; 0 where it doesn't stand, and for a reading that alone stands behind what it
+ * says: with nothing to disagree with, its residual and its variance are both rounding. */
 static double
-normalised_residual (const SlFitting *f, guint i)
+normalised_residual (const SlFitting *f, guint i, const Residual *residual)
 {
   const SlFitRow *row = &g_array_index (f->rows, SlFitRow, i);
-  const double variance = row->u * row->u, free_part = variance - sl_row_variance (&f->fit->state, row->a);
+  const double variance = row->u * row->u, free_part = variance - residual->variance;
 
   if (!sl_fit_stands (f, i) || !(free_part > variance * LEAST_REDUNDANCY))
     return 0;
-  return fabs (row->y - sl_row_value (&f->fit->state, row->a)) / sqrt (free_part);
+  return fabs (residual->off) / sqrt (free_part);
+}
+
+/* Whether something else was read of what reading @found is of, so that nothing has to be assumed once it is left out.
+ */
+static gboolean
+others_stand (const SlFitting *f, guint found)
+{
+  const SlReading *r = &g_array_index (f->set->readings, SlReading, found);
+
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const SlReading *other = &g_array_index (f->set->readings, SlReading, i);
+
+      if (i != found && sl_fit_stands (f, i) && other->kind == r->kind && other->string == r->string &&
+          (r->kind != SL_READ_ACTION || other->fret > 1))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* Takes reading @found out of the covariance and of what it says of every reading, rather than to solve anew: with
+ * g = C a and k = u² − a C aᵀ, C becomes C + g gᵀ/k and a residual r_i becomes r_i + (a_i g) r/k (Sherman and Morrison,
+ * Ann. Math. Statist. 21 (1950) 124). */
+static void
+take_out (SlFitting *f, guint found, Residual *residuals)
+{
+  const SlFitRow *row = &g_array_index (f->rows, SlFitRow, found);
+  const gsize p = (gsize) f->fit->state.n_unknowns;
+  const double off = residuals[found].off, k = row->u * row->u - residuals[found].variance;
+  double along[SL_MAX_UNKNOWNS], part;
+  gsl_matrix_view c = gsl_matrix_view_array (f->fit->state.cov, p, p);
+  gsl_vector_view g = gsl_vector_view_array (along, p);
+  gsl_vector_const_view a = gsl_vector_const_view_array (row->a, p);
+
+  gsl_blas_dgemv (CblasNoTrans, 1, &c.matrix, &a.vector, 0, &g.vector);
+  gsl_blas_dger (1 / k, &g.vector, &g.vector, &c.matrix);
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      gsl_vector_const_view other = gsl_vector_const_view_array (g_array_index (f->rows, SlFitRow, i).a, p);
+
+      gsl_blas_ddot (&other.vector, &g.vector, &part);
+      residuals[i].off += part * off / k;
+      residuals[i].variance += part * part / k;
+    }
+}
+
+static int
+find_worst (const SlFitting *f, const Residual *residuals, double *worst)
+{
+  int found = -1;
+
+  *worst = SUSPECT_LIMIT;
+  for (guint i = 0; i < f->fit->n_readings; i++)
+    {
+      const double normalised = normalised_residual (f, i, &residuals[i]);
+
+      if (normalised > *worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
+        {
+          *worst = normalised;
+          found = (int) i;
+        }
+    }
+  return found;
 }
 
 /* Leaves out, one at a time, the reading with the largest normalised residual over the limit (model 3.2). With the
  * plausibility rows in, a lone reading that nothing else checks is named too where it is far from anything likely: a
- * slip of a digit or a unit looks like that. Who did read it so sets its use to "always". */
+ * slip of a digit or a unit looks like that. Who did read it so sets its use to "always". A few are left out by solving
+ * anew; where many are, most only by taking them out. */
 static void
 find_suspects (SlFitting *f)
 {
-  for (;;)
+  g_autofree Residual *residuals = g_new (Residual, f->fit->n_readings);
+  double worst;
+  int found = -1;
+
+  for (guint n = 0;; n++)
     {
-      double worst = SUSPECT_LIMIT;
-      int found = -1;
-
-      sl_fit_add_assumed (f);
-      sl_fit_add_plausible (f);
-      solve_or_say (f);
-      for (guint i = 0; i < f->fit->n_readings; i++)
+      if (n <= SOLVED_ANEW || n % TAKEN_OUT == 0 || f->fit->singular || !others_stand (f, (guint) found))
         {
-          const double normalised = normalised_residual (f, i);
-
-          if (normalised > worst && g_array_index (f->set->readings, SlReading, i).use != SL_USE_ALWAYS)
-            {
-              worst = normalised;
-              found = (int) i;
-            }
+          sl_fit_add_assumed (f);
+          sl_fit_add_plausible (f);
+          solve_or_say (f);
+          find_residuals (f, residuals);
         }
+      else
+        take_out (f, (guint) found, residuals);
+      found = find_worst (f, residuals, &worst);
       if (found < 0)
         return;
       f->fit->readings[found].used = FALSE;
@@ -423,4 +505,14 @@ gboolean
 sl_fit_assumes (const SlFit *fit, int string, int fret)
 {
   return fret == 1 ? fit->first_gap_assumed[string - 1] : fit->action_assumed[string - 1];
+}
+
+gboolean
+sl_any_assumed (const gboolean *assumed, int n_strings)
+{
+  gboolean any = FALSE;
+
+  for (int s = 0; s < n_strings; s++)
+    any |= assumed[s];
+  return any;
 }

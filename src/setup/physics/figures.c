@@ -311,6 +311,18 @@ pitch_figures (const Job *job, const SlStringState *s)
     out->setback_needed[i] = figure (needed, u, basis_of (assumed, FALSE));
 }
 
+int
+sl_least_margin_string (const SlFigures *figures, int n_strings)
+{
+  int worst = 0;
+
+  for (int i = 0; i < n_strings; i++)
+    if (!isnan (figures->least_margin[i].value) &&
+        (worst == 0 || figures->least_margin[i].value < figures->least_margin[worst - 1].value))
+      worst = i + 1;
+  return worst;
+}
+
 gboolean
 sl_tuner_cents (const SlReadingSet *set, int string, double *cents)
 {
@@ -443,7 +455,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   sl_find_air (profile, set, shop, &out->air);
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
-  sl_fit_visit (&out->instrument, profile, visit, set, &out->shop.work, out->earlier, &out->fit);
+  sl_fit_visit (&out->instrument, profile, visit, set, &out->shop.work, NULL, out->earlier, &out->fit);
   out->set = set;
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
@@ -469,6 +481,13 @@ sl_analysis_clear (SlAnalysis *analysis)
 {
   sl_fit_clear (&analysis->fit);
   g_clear_pointer (&analysis->earlier, g_array_unref);
+}
+
+void
+sl_analysis_free (SlAnalysis *analysis)
+{
+  sl_analysis_clear (analysis);
+  g_free (analysis);
 }
 
 SlWord

@@ -95,9 +95,14 @@ SlBasis sl_gap_basis (const SlFit *fit, const SlStringState *s, int held, int n)
 void sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
                  SlAnalysis *out);
 void sl_analysis_clear (SlAnalysis *analysis);
+void sl_analysis_free (SlAnalysis *analysis); /* one of g_new0(), filled in or not */
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlAnalysis, sl_analysis_free)
 
 /* The last readings of the last visit: what the command line and a newly opened window show. */
 void sl_analyse_last (const SlProfile *profile, const SlShop *shop, SlAnalysis *out);
+
+/* The string whose least margin is the least; 0 where none can be given. */
+int sl_least_margin_string (const SlFigures *figures, int n_strings);
 
 /* Mean of a set's tuner readings of a string at the 12th fret, cents; FALSE where there is none. */
 gboolean sl_tuner_cents (const SlReadingSet *set, int string, double *cents);

@@ -449,10 +449,8 @@ sl_level_planned (const SlInstrument *instrument, const SlState *state, const GA
   SlState renewed = *state;
   gboolean planned = FALSE;
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
+  SL_EACH (const SlOperation, operation, plan)
     {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
       if (sl_operation_is_past (operation, taken))
         continue;
       if (operation->kind == SL_OP_REPLACE_FRETS)

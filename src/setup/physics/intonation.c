@@ -48,9 +48,8 @@ rms_against (const SlInstrument *instrument, const SlState *state, const SlReadi
   double sum = 0;
 
   *n = 0;
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
     {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
       SlStringState s;
 
       if (r->kind != SL_READ_PITCH || r->use == SL_USE_NEVER || r->fret < 1)

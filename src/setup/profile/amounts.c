@@ -8,24 +8,27 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
+#define SETS_IN_ALL "readings in all"
 #define CHECK_TEXT "character of its checks"
 
 /* The first row that fits is taken. */
 const SlAmount sl_amounts[] = {
-  { "profile", "visit", 300 },
-  { "profile", SL_ANY_READING, 10000 },
+  { "profile", "visit", 150 },
+  { "profile", SL_ANY_READING, 4000 },
+  { "profile", SETS_IN_ALL, 300 },
   { "headstock", "post", SL_MAX_STRINGS },
   { "bridge", "anchor", SL_MAX_STRINGS },
   { "strings", "string", SL_MAX_STRINGS },
-  { "visit", "readings", 50 },
+  { "visit", "readings", 16 },
   { "visit", SL_ANY_READING, 2000 },
-  { "visit", "check", 500 },
+  { "visit", "check", 300 },
   { "visit", "charge", 200 },
   { "readings", "tool", SL_N_TOOLS },
   { "readings", SL_ANY_READING, 1000 },
   { "plan", SL_ANY_OPERATION, 500 },
   /* characters */
   { "check", "note", 4096 },
+  { "identity", "note", 16000 },
   { NULL, "note", 65536 },
   { "visit", CHECK_TEXT, 65536 },
   { NULL, "id", 64 },
@@ -59,9 +62,8 @@ fault_free (gpointer data)
   g_free (fault);
 }
 
-/* Takes @complaint, which may be NULL. */
-static void
-add_fault (GPtrArray *faults, const void *where, char *complaint)
+void
+sl_fault_add (GPtrArray *faults, const void *where, char *complaint)
 {
   const SlFault fault = { where, complaint };
 
@@ -77,7 +79,7 @@ check_count (GPtrArray *faults, const void *where, const char *element, const ch
   if (n > most)
     /* Translators: element of the document, how often it has something, and how often it may: "visit: 501 of “check”;
      * at most 500 are accepted" */
-    add_fault (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
+    sl_fault_add (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
 }
 
 char *
@@ -94,13 +96,14 @@ typedef struct
 {
   GPtrArray *faults;
   guint readings; /* of the visit, or of all of them so far */
+  guint sets;     /* of all visits */
   gulong checked; /* characters of the visit's checks */
 } Sums;
 
 static void
 check_text (Sums *sums, const void *where, const char *element, const char *name, const char *text)
 {
-  add_fault (sums->faults, where, sl_text_complaint (element, name, text));
+  sl_fault_add (sums->faults, where, sl_text_complaint (element, name, text));
   sums->checked += g_str_equal (element, "check") && text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
 }
 
@@ -134,6 +137,8 @@ check_child (Sums *sums, const SlElement *element, const SlChild *child, const c
         check_count (sums->faults, data, element->name, sl_child_counted (child), array->len);
       if (child->item == SL_ITEM_READING && !sl_child_is_shared (element, child))
         sums->readings += array->len;
+      if (child->element == &sl_element_readings)
+        sums->sets += array->len;
       check_items (sums, child, array);
     }
 }
@@ -160,11 +165,12 @@ check_element (Sums *sums, const SlElement *element, const char *data)
 GPtrArray *
 sl_profile_overfull (const SlProfile *profile)
 {
-  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0 };
+  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0, 0 };
 
   check_element (&sums, &sl_element_profile, (const char *) profile);
   for (int i = 0; i < profile->n_strings; i++)
     check_text (&sums, &profile->strings[i], "string", "note", profile->strings[i].note);
+  check_count (sums.faults, profile, "profile", SETS_IN_ALL, sums.sets);
   check_count (sums.faults, profile, "profile", SL_ANY_READING, sums.readings);
   return sums.faults;
 }

@@ -182,22 +182,21 @@ sl_ask_bound (const SlProfile *profile, int ask)
 static const char *
 unit_suffix (SlUnit unit)
 {
-  switch (unit)
-    {
-    case SL_UNIT_MM: return _ (" mm");
-    case SL_UNIT_DEGREE: return _ ("°");
-    case SL_UNIT_NEWTON: return _ (" N");
-    case SL_UNIT_HERTZ: return _ (" Hz");
-    case SL_UNIT_GRAM_PER_METRE: return _ (" g/m");
-    case SL_UNIT_CELSIUS: return _ (" °C");
-    case SL_UNIT_PERCENT_RH: return _ (" % RH");
-    case SL_UNIT_CENT: return _ (" cents");
-    case SL_UNIT_MINUTE: return _ (" minutes");
-    case SL_UNIT_NEWTON_MM2: return _ (" N mm²");
-    case SL_UNIT_TURN: return _ (" turns");
-    case SL_UNIT_NONE:
-    default: return "";
-    }
+  static const char *const suffixes[] = {
+    [SL_UNIT_MM] = N_ (" mm"),
+    [SL_UNIT_DEGREE] = N_ ("°"),
+    [SL_UNIT_NEWTON] = N_ (" N"),
+    [SL_UNIT_HERTZ] = N_ (" Hz"),
+    [SL_UNIT_GRAM_PER_METRE] = N_ (" g/m"),
+    [SL_UNIT_CELSIUS] = N_ (" °C"),
+    [SL_UNIT_PERCENT_RH] = N_ (" % RH"),
+    [SL_UNIT_CENT] = N_ (" cents"),
+    [SL_UNIT_MINUTE] = N_ (" minutes"),
+    [SL_UNIT_NEWTON_MM2] = N_ (" N mm²"),
+    [SL_UNIT_TURN] = N_ (" turns"),
+  };
+
+  return unit == SL_UNIT_NONE ? "" : _ (suffixes[unit]);
 }
 
 char *

@@ -121,10 +121,6 @@ typedef struct
   guint most;
 } SlAmount;
 
-/* What is counted of all kinds together, where the document has no element of the name. */
-#define SL_ANY_READING "reading"
-#define SL_ANY_OPERATION "operation"
-
 /* All of them, the first that fits being the one that holds; ended by one for any element and any text. */
 extern const SlAmount sl_amounts[];
 guint sl_amount_most (const char *element, const char *of);
@@ -140,6 +136,9 @@ typedef struct
   const void *where;
   char *message;
 } SlFault;
+
+/* Takes @complaint, which is no fault where it is NULL. */
+void sl_fault_add (GPtrArray *faults, const void *where, char *complaint);
 
 /* Checks ranges and sense of a whole profile: joint fret within the frets, string numbers that exist, frets a reading
  * can be taken at, wound strings with a wrap, dates that are dates, ids used once. Returns a GPtrArray of SlFault,

@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "setup/profile/moment.h"
-#include "setup/profile/schema.h"
 
 const char *const sl_kind_names[] = { "instrument", "baseline", NULL };
 const char *const sl_bridge_kind_names[] = { "", "pinned", "tailpiece", "through-body", "tie-block", "floating", NULL };
@@ -28,33 +27,6 @@ const char *const sl_bench_step_names[] = {
 };
 const char *const sl_gate_names[] = { "", "reading", "rod", "air", "neck-angle", "frets", NULL };
 
-GArray *
-sl_plan_new (void)
-{
-  SlVisit visit = { NULL };
-
-  sl_element_init (&sl_element_plan, &visit);
-  return visit.plan;
-}
-
-SlVisit
-sl_visit_init (void)
-{
-  SlVisit visit = { NULL };
-
-  sl_element_init (&sl_element_visit, &visit);
-  return visit;
-}
-
-SlReadingSet
-sl_reading_set_init (void)
-{
-  SlReadingSet set = { NULL };
-
-  sl_element_init (&sl_element_readings, &set);
-  return set;
-}
-
 SlReading
 sl_reading_init (SlReadingKind kind)
 {
@@ -69,47 +41,11 @@ sl_operation_init (SlOperationKind kind)
   };
 }
 
-SlProfile *
-sl_profile_new (void)
-{
-  SlProfile *profile = g_new0 (SlProfile, 1);
-
-  sl_element_init (&sl_element_profile, profile);
-  return profile;
-}
-
-SlProfile *
-sl_profile_copy (const SlProfile *profile)
-{
-  SlProfile *copy = g_memdup2 (profile, sizeof *profile);
-
-  sl_element_own (&sl_element_profile, copy);
-  return copy;
-}
-
-void
-sl_profile_free (SlProfile *profile)
-{
-  if (profile == NULL)
-    return;
-  sl_element_clear (&sl_element_profile, profile);
-  g_free (profile);
-}
-
 SlVisit *
 sl_profile_last_visit (const SlProfile *profile)
 {
   GArray *visits = profile->visits;
   return visits->len > 0 ? &g_array_index (visits, SlVisit, visits->len - 1) : NULL;
-}
-
-const SlVisit *
-sl_profile_same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy)
-{
-  for (guint i = 0; visit != NULL && i < profile->visits->len; i++)
-    if (&g_array_index (profile->visits, SlVisit, i) == visit)
-      return &g_array_index (copy->visits, SlVisit, i);
-  return sl_profile_last_visit (copy);
 }
 
 SlReadingSet *
@@ -139,9 +75,9 @@ sl_reading_set_find (const SlReadingSet *set, SlReadingKind kind, int string, in
 {
   const SlReading question = { .kind = kind, .string = string, .fret = fret, .held = held };
 
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
-    if (sl_reading_same_question (&g_array_index (set->readings, SlReading, i), &question))
-      return &g_array_index (set->readings, SlReading, i);
+  SL_EACH (SlReading, r, set != NULL ? set->readings : NULL)
+    if (sl_reading_same_question (r, &question))
+      return r;
   return NULL;
 }
 
@@ -154,13 +90,9 @@ sl_set_at_pitch (const SlReadingSet *set)
 gboolean
 sl_read_at_pitch (const SlReadingSet *set, SlReadingKind kind, int string)
 {
-  for (guint i = 0; sl_set_at_pitch (set) && i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind == kind && (string == 0 || r->string == string) && r->use != SL_USE_NEVER)
-        return TRUE;
-    }
+  SL_EACH (const SlReading, r, sl_set_at_pitch (set) ? set->readings : NULL)
+    if (r->kind == kind && (string == 0 || r->string == string) && r->use != SL_USE_NEVER)
+      return TRUE;
   return FALSE;
 }
 
@@ -170,10 +102,8 @@ sl_reading_set_mean (const SlReadingSet *set, SlReadingKind kind, int string, in
   double sum = 0;
   int n = 0;
 
-  for (guint i = 0; set != NULL && i < set->readings->len; i++)
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
     {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
       if (r->kind != kind || r->string != string || r->fret != fret || r->use == SL_USE_NEVER)
         continue;
       sum += r->value.v;
@@ -206,4 +136,36 @@ sl_operation_is_past (const SlOperation *operation, const char *taken)
   int order;
 
   return sl_moment_compare (operation->done, taken, &order) && order <= 0;
+}
+
+#define MOST_ID_NUMBER 1000000000 /* ids above are from elsewhere, and far from those given here */
+
+/* Raises @last to the number of @id, if that is @prefix and a number. */
+static void
+note_id (const char *id, char prefix, guint *last)
+{
+  guint64 number;
+
+  if (id != NULL && *id == prefix && g_ascii_string_to_unsigned (id + 1, 10, *last, MOST_ID_NUMBER, &number, NULL))
+    *last = (guint) number;
+}
+
+void
+sl_profile_keep_ids (SlProfile *profile, guint last_visit, guint last_set)
+{
+  profile->last_visit_number = MAX (profile->last_visit_number, last_visit);
+  profile->last_set_number = MAX (profile->last_set_number, last_set);
+  SL_EACH (const SlVisit, visit, profile->visits)
+    {
+      note_id (visit->id, 'v', &profile->last_visit_number);
+      for (guint j = 0; j < visit->sets->len; j++)
+        note_id (g_array_index (visit->sets, SlReadingSet, j).id, 'r', &profile->last_set_number);
+    }
+}
+
+char *
+sl_unused_id (SlProfile *profile, const char *prefix)
+{
+  return g_strdup_printf ("%s%u", prefix,
+                          ++*(*prefix == 'v' ? &profile->last_visit_number : &profile->last_set_number));
 }

@@ -14,6 +14,17 @@
 #define SL_OCTAVE_FRET 12 /* where action and pitch are judged */
 #define SL_COVERAGE 2.0   /* U = 2u, about 95 %: GUM (JCGM 100:2008) 6.2.1 */
 
+/* Goes through the structs of a GArray, which must not grow or shrink meanwhile; of NULL there are none. */
+#define SL_EACH(type, item, array)                                                                                     \
+  for (type *item = sl_array_place (array, FALSE, sizeof *item),                                                       \
+            *item##_end = sl_array_place (array, TRUE, sizeof *item);                                                  \
+       item < item##_end; item++)
+static inline gpointer
+sl_array_place (const GArray *array, gboolean end, gsize size)
+{
+  return array == NULL || array->len == 0 ? NULL : array->data + (end ? array->len * size : 0);
+}
+
 typedef enum
 {
   SL_KIND_INSTRUMENT,
@@ -401,9 +412,6 @@ gboolean sl_operation_is_past (const SlOperation *operation, const char *taken);
 SlVisit *sl_profile_last_visit (const SlProfile *profile);
 SlReadingSet *sl_visit_last_set (const SlVisit *visit);
 
-/* The visit of a profile's copy that is a copy of @visit; the last one where @visit is none of the profile's. */
-const SlVisit *sl_profile_same_visit (const SlProfile *profile, const SlVisit *visit, const SlProfile *copy);
-
 /* Whether two readings answer the same question: kind, string, held, and fret but for a first gap. */
 gboolean sl_reading_same_question (const SlReading *a, const SlReading *b);
 
@@ -422,6 +430,14 @@ int sl_reading_set_mean (const SlReadingSet *set, SlReadingKind kind, int string
 /* Puts a reading in, in document order (by kind; within a kind where the same question stands, else at its end);
  * returns its place. */
 SlReading *sl_reading_set_put (SlReadingSet *set, SlReading reading);
+
+/* A fresh id, "v" (of a visit) or "r" (of a reading set) and a number: above all that the profile has had while it was
+ * worked on, also in what was undone, as what refers to an id may outlive what had it. Free with g_free(). */
+char *sl_unused_id (SlProfile *profile, const char *prefix);
+
+/* To be called when a profile comes to be worked on, or was exchanged or edited; so far ids went up to these numbers.
+ */
+void sl_profile_keep_ids (SlProfile *profile, guint last_visit, guint last_set);
 
 /* Spellings of the document: "phosphor-bronze", "cut-saddle-base", "held" "3"… Each array ends with NULL and is indexed
  * by the enum; entries for "not given" are "". */

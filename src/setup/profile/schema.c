@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/schema.h"
 
-#include "setup/profile/bounds.h"
-
 #include <stddef.h>
 
 G_STATIC_ASSERT (sizeof (SlReadingKind) == sizeof (int));
@@ -363,4 +361,58 @@ void
 sl_element_clear (const SlElement *element, gpointer data)
 {
   act_on (ACT_CLEAR, element, data);
+}
+
+GArray *
+sl_plan_new (void)
+{
+  SlVisit visit = { NULL };
+
+  sl_element_init (&sl_element_plan, &visit);
+  return visit.plan;
+}
+
+SlVisit
+sl_visit_init (void)
+{
+  SlVisit visit = { NULL };
+
+  sl_element_init (&sl_element_visit, &visit);
+  return visit;
+}
+
+SlReadingSet
+sl_reading_set_init (void)
+{
+  SlReadingSet set = { NULL };
+
+  sl_element_init (&sl_element_readings, &set);
+  return set;
+}
+
+SlProfile *
+sl_profile_new (void)
+{
+  SlProfile *profile = g_new0 (SlProfile, 1);
+
+  sl_element_init (&sl_element_profile, profile);
+  return profile;
+}
+
+SlProfile *
+sl_profile_copy (const SlProfile *profile)
+{
+  SlProfile *copy = g_memdup2 (profile, sizeof *profile);
+
+  sl_element_own (&sl_element_profile, copy);
+  return copy;
+}
+
+void
+sl_profile_free (SlProfile *profile)
+{
+  if (profile == NULL)
+    return;
+  sl_element_clear (&sl_element_profile, profile);
+  g_free (profile);
 }

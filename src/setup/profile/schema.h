@@ -72,6 +72,10 @@ struct _SlElement
 #define SL_ANY_NUMBER G_MAXINT
 #define SL_MOST_CHILDREN 16 /* kinds of children of any element */
 
+/* What is counted of all kinds together, where the document has no element of the name. */
+#define SL_ANY_READING "reading"
+#define SL_ANY_OPERATION "operation"
+
 extern const SlElement sl_element_profile, sl_element_visit, sl_element_readings, sl_element_plan;
 
 /* Whether the child's array is that of the one before it, of another kind; and what it is counted as in sl_amounts. */

@@ -13,28 +13,18 @@
 #define DATE_CHARS 10         /* YYYY-MM-DD */
 #define FINEST_TOOL_MM 0.0001 /* finer than any bench tool by far: our own choice */
 
-static void
-take_fault (GPtrArray *faults, const void *where, char *message)
-{
-  SlFault *fault = g_new (SlFault, 1);
-  *fault = (SlFault){ where, message };
-  g_ptr_array_add (faults, fault);
-}
-
 static void G_GNUC_PRINTF (3, 4) add_fault (GPtrArray *faults, const void *where, const char *format, ...)
 {
   va_list args;
   va_start (args, format);
-  take_fault (faults, where, g_strdup_vprintf (format, args));
+  sl_fault_add (faults, where, g_strdup_vprintf (format, args));
   va_end (args);
 }
 
 static void
 check_value (GPtrArray *faults, const void *where, const SlBound *bound, double value)
 {
-  char *complaint = sl_bound_complaint (bound, value);
-  if (complaint != NULL)
-    take_fault (faults, where, complaint);
+  sl_fault_add (faults, where, sl_bound_complaint (bound, value));
 }
 
 /* Every SlNumber of the struct at @where, which stands for @element. */
@@ -133,33 +123,32 @@ check_widths (GPtrArray *faults, const SlProfile *profile)
   check_radius (faults, &profile->saddle, "saddle radius", profile->saddle.radius, spread);
 }
 
+/* What a string has one of: @seen are those of the strings so far, @twice says that it has more. */
+static void
+check_one_each (GPtrArray *faults, const void *where, const char *element, int string, int n_strings, const char *twice,
+                guint *seen)
+{
+  check_numbers (faults, element, where);
+  if (!check_string (faults, where, element, string, n_strings))
+    return;
+  if (*seen & (1u << string))
+    add_fault (faults, where, twice, string);
+  *seen |= 1u << string;
+}
+
 static void
 check_head_and_bridge (GPtrArray *faults, const SlProfile *profile)
 {
   guint posts = 0, anchors = 0;
   check_numbers (faults, "headstock", &profile->headstock);
   for (int i = 0; i < profile->headstock.n_posts; i++)
-    {
-      const SlPost *post = &profile->headstock.posts[i];
-      check_numbers (faults, "post", post);
-      if (!check_string (faults, post, "post", post->string, profile->n_strings))
-        continue;
-      if (posts & (1u << post->string))
-        add_fault (faults, post, _ ("string %d has more than one post"), post->string);
-      posts |= 1u << post->string;
-    }
+    check_one_each (faults, &profile->headstock.posts[i], "post", profile->headstock.posts[i].string,
+                    profile->n_strings, _ ("string %d has more than one post"), &posts);
   check_numbers (faults, "nut", &profile->nut);
   check_numbers (faults, "bridge", &profile->bridge);
   for (int i = 0; i < profile->bridge.n_anchors; i++)
-    {
-      const SlAnchor *anchor = &profile->bridge.anchors[i];
-      check_numbers (faults, "anchor", anchor);
-      if (!check_string (faults, anchor, "anchor", anchor->string, profile->n_strings))
-        continue;
-      if (anchors & (1u << anchor->string))
-        add_fault (faults, anchor, _ ("string %d has more than one anchor"), anchor->string);
-      anchors |= 1u << anchor->string;
-    }
+    check_one_each (faults, &profile->bridge.anchors[i], "anchor", profile->bridge.anchors[i].string,
+                    profile->n_strings, _ ("string %d has more than one anchor"), &anchors);
   check_numbers (faults, "saddle", &profile->saddle);
 }
 
@@ -212,9 +201,8 @@ static void
 check_tools (GPtrArray *faults, const SlReadingSet *set)
 {
   guint seen = 0;
-  for (guint i = 0; i < set->tools->len; i++)
+  SL_EACH (const SlTool, tool, set->tools)
     {
-      const SlTool *tool = &g_array_index (set->tools, SlTool, i);
       const char *measures = sl_tool_names[tool->measures];
       check_tool_numbers (faults, tool);
       if (seen & (1u << tool->measures))
@@ -280,13 +268,9 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
 static double
 crown_height (const SlProfile *profile, const SlReadingSet *set, int fret)
 {
-  for (guint i = 0; i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      if (r->kind == SL_READ_CROWN_HEIGHT && r->fret == fret && r->use != SL_USE_NEVER)
-        return r->value.v;
-    }
+  SL_EACH (const SlReading, r, set->readings)
+    if (r->kind == SL_READ_CROWN_HEIGHT && r->fret == fret && r->use != SL_USE_NEVER)
+      return r->value.v;
   return sl_number_or (profile->fretwire.height, SL_DEFAULT_CROWN_HEIGHT_MM);
 }
 
@@ -331,9 +315,8 @@ check_set (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *set,
   check_date (faults, set, "readings taken", set->taken);
   check_numbers (faults, "readings", set);
   check_tools (faults, set);
-  for (guint i = 0; i < set->readings->len; i++)
+  SL_EACH (const SlReading, reading, set->readings)
     {
-      const SlReading *reading = &g_array_index (set->readings, SlReading, i);
       check_reading (faults, profile, reading);
       check_crown (faults, profile, set, reading);
       check_strings_state (faults, set, reading);

@@ -72,9 +72,8 @@ met_targets (const SlInstrument *in, const SlFit *fit)
 static gboolean
 plainly_out (const SlInstrument *in, const SlReadingSet *set)
 {
-  for (guint i = 0; i < set->readings->len; i++)
+  SL_EACH (const SlReading, r, set->readings)
     {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
       const int fret = r->kind == SL_READ_FIRST_GAP                             ? 1
                        : r->kind == SL_READ_ACTION && r->fret == SL_OCTAVE_FRET ? SL_OCTAVE_FRET
                                                                                 : 0;
@@ -97,7 +96,7 @@ look_at (SlInstrument *in, const Earlier *earlier, const SlShop *shop, SlAirFoun
 
   if (plainly_out (in, earlier->set))
     return;
-  sl_fit_visit (in, NULL, earlier->visit, earlier->set, &shop->work, NULL, &fit);
+  sl_fit_visit (in, NULL, earlier->visit, earlier->set, &shop->work, NULL, NULL, &fit);
   if (met_targets (in, &fit))
     {
       out->good = earlier->set;
@@ -128,19 +127,14 @@ earlier_sets (const SlProfile *profile, const SlReadingSet *set)
   GArray *sets = g_array_new (FALSE, FALSE, sizeof (Earlier));
   const gint64 now = sl_time_of (set->taken);
 
-  for (guint v = 0; profile->kind == SL_KIND_INSTRUMENT && v < profile->visits->len; v++)
-    {
-      const SlVisit *visit = &g_array_index (profile->visits, SlVisit, v);
+  SL_EACH (const SlVisit, visit, profile->kind == SL_KIND_INSTRUMENT ? profile->visits : NULL)
+    SL_EACH (const SlReadingSet, other, visit->sets)
+      {
+        const Earlier earlier = { visit, other, sl_time_of (other->taken), sl_air_moisture (other) };
 
-      for (guint k = 0; k < visit->sets->len; k++)
-        {
-          const SlReadingSet *other = &g_array_index (visit->sets, SlReadingSet, k);
-          const Earlier earlier = { visit, other, sl_time_of (other->taken), sl_air_moisture (other) };
-
-          if (earlier.time < now && sl_air_tells (other))
-            g_array_append_val (sets, earlier);
-        }
-    }
+        if (earlier.time < now && sl_air_tells (other))
+          g_array_append_val (sets, earlier);
+      }
   g_array_sort (sets, latest_first);
   return sets;
 }

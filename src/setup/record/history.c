@@ -14,22 +14,33 @@ static const guint movers[SL_N_HISTORIES] = {
   [SL_HISTORY_EXPOSURE] = 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST,
 };
 
-static gboolean
-moved_between (const SlProfile *profile, const SlReadingSet *from, const SlReadingSet *to, SlHistoryKind kind)
+/* The kinds of work done between two sets, a bit each. */
+static guint
+work_between (const SlProfile *profile, const SlReadingSet *from, const SlReadingSet *to)
 {
+  guint work = 0;
+
   for (guint v = 0; v < profile->visits->len; v++)
-    if (sl_work_between (&g_array_index (profile->visits, SlVisit, v), movers[kind], from, to))
-      return TRUE;
-  return FALSE;
+    {
+      const GArray *plan = g_array_index (profile->visits, SlVisit, v).plan;
+
+      SL_EACH (const SlOperation, op, plan)
+        if ((work >> op->kind & 1) == 0 && sl_operation_between (op, from->taken, to->taken))
+          work |= 1u << op->kind;
+    }
+  return work;
 }
 
 static void
-fill (SlHistoryPoint *point, const SlProfile *profile, const SlShop *shop, SlAnalysis *analysis)
+fill (SlHistoryPoint *point, const SlProfile *profile, const SlShop *shop, SlNeckMemory *memory, SlFigures *figures)
 {
-  const SlFigures *figures = &analysis->measured_figures;
+  SlInstrument instrument;
+  SlFit fit;
 
-  sl_analyse (profile, point->visit, point->set, shop, analysis);
-  point->n_strings = analysis->instrument.n_strings;
+  sl_instrument_from_profile (profile, &instrument);
+  sl_fit_visit (&instrument, profile, point->visit, point->set, &shop->work, memory, NULL, &fit);
+  sl_figures (&instrument, &fit.state, &fit, point->set, shop, figures);
+  point->n_strings = instrument.n_strings;
   for (int i = 0; i < point->n_strings; i++)
     {
       point->action[i] = figures->action[i][SL_OCTAVE_FRET];
@@ -39,7 +50,7 @@ fill (SlHistoryPoint *point, const SlProfile *profile, const SlShop *shop, SlAna
     }
   point->tongue = figures->tongue;
   point->moisture = figures->moisture_content;
-  sl_analysis_clear (analysis);
+  sl_fit_clear (&fit);
 }
 
 static int
@@ -59,32 +70,33 @@ GArray *
 sl_history_new (const SlProfile *profile, const SlShop *shop)
 {
   GArray *history = g_array_new (FALSE, TRUE, sizeof (SlHistoryPoint));
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autofree SlFigures *figures = g_new0 (SlFigures, 1);
+  g_autoptr (SlNeckMemory) memory = sl_neck_memory_new ();
 
   for (guint v = 0; v < profile->visits->len; v++)
     {
       const SlVisit *visit = &g_array_index (profile->visits, SlVisit, v);
 
-      for (guint s = 0; s < visit->sets->len; s++)
+      SL_EACH (const SlReadingSet, set, visit->sets)
         {
-          const SlReadingSet *set = &g_array_index (visit->sets, SlReadingSet, s);
           SlHistoryPoint point = {
             .visit_index = v, .visit = visit, .set = set, .temperature = set->temperature.v, .humidity = set->humidity.v
           };
 
           point.time = sl_time_of (set->taken);
-          fill (&point, profile, shop, analysis);
+          fill (&point, profile, shop, memory, figures);
           g_array_append_val (history, point);
         }
     }
   g_array_sort (history, earlier_first);
   for (guint i = 1; i < history->len; i++)
-    for (int kind = 0; kind < SL_N_HISTORIES; kind++)
-      {
-        SlHistoryPoint *before = &g_array_index (history, SlHistoryPoint, i - 1), *point = before + 1;
+    {
+      SlHistoryPoint *before = &g_array_index (history, SlHistoryPoint, i - 1), *point = before + 1;
+      const guint work = work_between (profile, before->set, point->set);
 
-        point->work[kind] = before->work[kind] + moved_between (profile, before->set, point->set, kind);
-      }
+      for (int kind = 0; kind < SL_N_HISTORIES; kind++)
+        point->work[kind] = before->work[kind] + ((work & movers[kind]) != 0);
+    }
   return history;
 }
 
@@ -106,9 +118,8 @@ sl_history_trend (const GArray *history, SlHistoryKind kind, int string, SlTrend
   g_autofree SlTrendPoint *points = g_new (SlTrendPoint, history->len + 1);
   int n = 0;
 
-  for (guint i = 0; i < history->len; i++)
+  SL_EACH (const SlHistoryPoint, point, history)
     {
-      const SlHistoryPoint *point = &g_array_index (history, SlHistoryPoint, i);
       const SlFigure *figure = sl_history_figure (point, kind, string);
 
       if (!sl_air_tells (point->set) || !isfinite (figure->value) || figure->basis == SL_BASIS_ASSUMED)
@@ -122,7 +133,7 @@ void
 sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second,
                     const SlShop *shop, SlAnalysis *out)
 {
-  g_autofree SlAnalysis *before = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) before = g_new0 (SlAnalysis, 1);
 
   sl_analyse (profile, first->visit, first->set, shop, before);
   sl_analyse (profile, second->visit, second->set, shop, out);
@@ -133,5 +144,4 @@ sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const
   out->plan = NULL;
   g_clear_pointer (&out->earlier, g_array_unref);
   out->has_plan = TRUE; /* both states are to be drawn */
-  sl_analysis_clear (before);
 }

@@ -46,6 +46,31 @@ typedef struct
   const SlReadingSet *set;
 } Place;
 
+/* All of it is from the profile's first visits, and from the first sets of the next one. */
+struct _SlNeckMemory
+{
+  guint n_visits, n_sets;
+  Lesson lesson;
+  Place before;
+  SlNeckBending neck;
+};
+
+SlNeckMemory *
+sl_neck_memory_new (void)
+{
+  SlNeckMemory *memory = g_new0 (SlNeckMemory, 1);
+
+  memory->neck = SL_NECK_BENDING_ASSUMED;
+  return memory;
+}
+
+void
+sl_neck_memory_free (SlNeckMemory *memory)
+{
+  g_clear_pointer (&memory->lesson.read, g_array_unref);
+  g_free (memory);
+}
+
 /* The next operation from place @i on that was done between two sets, in the plans of their visits one after the other;
  * NULL behind the last. */
 static const SlOperation *
@@ -341,12 +366,16 @@ learn_turn (Lesson *l, Place from, Place to)
     }
 }
 
-/* Goes through the sets of a visit up to @last (NULL: all). @before is the last set at pitch of the visits before. */
+/* Goes on through the sets of a visit up to @last (NULL: all). */
 static void
-learn_visit (Lesson *l, const SlVisit *visit, const SlReadingSet *last, Place *before)
+learn_visit (SlNeckMemory *memory, const SlVisit *visit, const SlReadingSet *last)
 {
-  for (guint k = 0; k < visit->sets->len; k++)
+  Lesson *l = &memory->lesson;
+  Place *before = &memory->before; /* the last set at pitch */
+
+  for (; memory->n_sets < visit->sets->len; memory->n_sets++)
     {
+      const guint k = memory->n_sets;
       const Place here = { visit, &g_array_index (visit->sets, SlReadingSet, k) };
       const Place previous = { visit, here.set - 1 };
 
@@ -357,37 +386,56 @@ learn_visit (Lesson *l, const SlVisit *visit, const SlReadingSet *last, Place *b
       if (sl_set_at_pitch (here.set))
         *before = here;
       if (here.set == last)
-        return;
+        {
+          memory->n_sets++;
+          return;
+        }
     }
+}
+
+/* What the sets up to @last, one of @visit's, say, into @memory, which may know some of them. */
+static void
+learn_on (SlNeckMemory *memory, SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit,
+          const SlReadingSet *last)
+{
+  memory->lesson.instrument = instrument;
+  instrument->neck = memory->neck;
+  while (profile != NULL && profile->kind == SL_KIND_INSTRUMENT && memory->n_visits < profile->visits->len)
+    {
+      const SlVisit *earlier = &g_array_index (profile->visits, SlVisit, memory->n_visits);
+
+      if (earlier == visit)
+        break;
+      learn_visit (memory, earlier, NULL);
+      memory->n_visits++;
+      memory->n_sets = 0;
+    }
+  learn_visit (memory, visit, last);
+  memory->neck = instrument->neck;
 }
 
 GArray *
 sl_learn_neck (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
-               const SlWorkUncertainty *uncertainty)
+               const SlWorkUncertainty *uncertainty, SlNeckMemory *memory)
 {
-  Lesson l = { .instrument = instrument, .uncertainty = uncertainty };
-  Place before = { NULL, NULL };
+  g_autoptr (SlNeckMemory) own = memory == NULL ? sl_neck_memory_new () : NULL;
+  const Lesson *l;
 
   instrument->neck = SL_NECK_BENDING_ASSUMED;
   if (visit == NULL || set == NULL)
     return NULL;
-  for (guint v = 0; profile != NULL && profile->kind == SL_KIND_INSTRUMENT && v < profile->visits->len; v++)
+  memory = memory != NULL ? memory : own;
+  memory->lesson.uncertainty = uncertainty;
+  learn_on (memory, instrument, profile, visit, set);
+  l = &memory->lesson;
+  learn_per_turn (l);
+  if (l->pull_weights > 0)
     {
-      const SlVisit *earlier = &g_array_index (profile->visits, SlVisit, v);
-
-      if (earlier == visit)
-        break;
-      learn_visit (&l, earlier, NULL, &before);
-    }
-  learn_visit (&l, visit, set, &before);
-  learn_per_turn (&l);
-  if (l.pull_weights > 0)
-    {
-      instrument->neck.per_newton = l.pulls / l.pull_weights;
-      instrument->neck.per_newton_u = 1 / sqrt (l.pull_weights);
+      instrument->neck.per_newton = l->pulls / l->pull_weights;
+      instrument->neck.per_newton_u = 1 / sqrt (l->pull_weights);
       instrument->neck.per_newton_read = TRUE;
     }
-  return l.read;
+  return l->read != NULL ? g_array_copy (l->read) : NULL;
 }
 
 /* ---- what follows ---- */
@@ -413,10 +461,8 @@ sl_turn_unread (const SlVisit *visit, const SlReadingSet *set, guint *turn)
 
       if (operation->kind != SL_OP_TURN_ROD || !sl_operation_is_past (operation, set->taken))
         continue;
-      for (guint k = 0; k < visit->sets->len; k++)
+      SL_EACH (const SlReadingSet, other, visit->sets)
         {
-          const SlReadingSet *other = &g_array_index (visit->sets, SlReadingSet, k);
-
           if (sl_read_at_pitch (other, SL_READ_RELIEF, 0))
             *(sl_operation_is_past (operation, other->taken) ? &after : &before) = TRUE;
           if (other == set)

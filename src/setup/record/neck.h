@@ -14,9 +14,16 @@ typedef struct
   gboolean crest, nut;     /* what the sets say of it: how far the crests, how far the nut moved for the relief */
 } SlTurnRead;
 
+/* For who asks for all sets of a profile, one after the other: what the sets before say is learned once. Free with
+ * sl_neck_memory_free(). */
+typedef struct _SlNeckMemory SlNeckMemory;
+SlNeckMemory *sl_neck_memory_new (void);
+void sl_neck_memory_free (SlNeckMemory *memory);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlNeckMemory, sl_neck_memory_free)
+
 /* Fills what is known of how @instrument's neck bends from the sets of @profile's visits up to and including @set, one
  * of @visit's, in order of time; without any of it, assumed. Of a baseline, whose visits are of other instruments, only
- * @visit counts. Any of @profile, @visit and @set may be NULL. @uncertainty is of work done besides.
+ * @visit counts. Any of @profile, @visit, @set and @memory may be NULL. @uncertainty is of work done besides.
  *
  * Sets that follow each other at pitch with a turn between are fitted each by itself, other work between carried, and
  *   k_c = Δz_s / (ΔR · 4 (x_s − x_J)/(x_J − x_1)),   k_n = −Δz_0 / (ΔR φ(0)),
@@ -27,7 +34,7 @@ typedef struct
  *
  * Returns the turns that were so read (of SlTurnRead), NULL where there are none; free with g_array_unref(). */
 GArray *sl_learn_neck (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit,
-                       const SlReadingSet *set, const SlWorkUncertainty *uncertainty);
+                       const SlReadingSet *set, const SlWorkUncertainty *uncertainty, SlNeckMemory *memory);
 
 /* How far to turn the rod's nut for relief to change by @change mm, + tightens; NAN where it isn't known what a turn
  * does. @u (may be NULL) gets its standard uncertainty. */

@@ -9,16 +9,11 @@ find_sets (SlOutcome *outcome)
 {
   const GArray *sets = outcome->visit != NULL ? outcome->visit->sets : NULL;
 
-  for (guint i = 0; sets != NULL && i < sets->len; i++)
-    {
-      const SlReadingSet *set = &g_array_index (sets, SlReadingSet, i);
-
-      if (set->stage == SL_STAGE_FINAL)
-        outcome->final = set;
-      else if (outcome->first == NULL ||
-               (set->stage == SL_STAGE_RECEIVED && outcome->first->stage != SL_STAGE_RECEIVED))
-        outcome->first = set;
-    }
+  SL_EACH (const SlReadingSet, set, sets)
+    if (set->stage == SL_STAGE_FINAL)
+      outcome->final = set;
+    else if (outcome->first == NULL || (set->stage == SL_STAGE_RECEIVED && outcome->first->stage != SL_STAGE_RECEIVED))
+      outcome->first = set;
   outcome->as_planned = outcome->final == NULL;
 }
 
@@ -72,14 +67,8 @@ sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *vi
 void
 sl_outcome_clear (SlOutcome *outcome)
 {
-  SlAnalysis *both[] = { outcome->before, outcome->after };
-
-  for (gsize i = 0; i < G_N_ELEMENTS (both); i++)
-    if (both[i] != NULL)
-      {
-        sl_analysis_clear (both[i]);
-        g_free (both[i]);
-      }
+  g_clear_pointer (&outcome->before, sl_analysis_free);
+  g_clear_pointer (&outcome->after, sl_analysis_free);
   memset (outcome, 0, sizeof *outcome);
 }
 

@@ -58,10 +58,8 @@ note (GArray *moved, SlReading question, double seen)
 {
   const Moved fresh = { question, seen };
 
-  for (guint i = 0; i < moved->len; i++)
+  SL_EACH (Moved, old, moved)
     {
-      Moved *old = &g_array_index (moved, Moved, i);
-
       if (!sl_reading_same_question (&old->question, &question))
         continue;
       old->seen = MAX (old->seen, seen);
@@ -147,14 +145,10 @@ sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperatio
   g_autoptr (GArray) moved = g_array_new (FALSE, FALSE, sizeof (Moved));
   GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlReading));
 
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->done != NULL && !sl_operation_is_past (operation, taken) &&
-          (kind == SL_N_OPS || operation->kind == kind))
-        note_moved (&analysis->instrument, &analysis->measured, operation, &analysis->shop.work, moved);
-    }
+  SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
+    if (operation->done != NULL && !sl_operation_is_past (operation, taken) &&
+        (kind == SL_N_OPS || operation->kind == kind))
+      note_moved (&analysis->instrument, &analysis->measured, operation, &analysis->shop.work, moved);
   g_array_sort (moved, by_change);
   for (guint i = 0; i < moved->len; i++)
     g_array_append_val (questions, g_array_index (moved, Moved, i).question);
@@ -220,10 +214,8 @@ set_before (const SlVisit *visit, const SlReadingSet *set)
 static gboolean
 answers (const SlReadingSet *set, const SlReading *question)
 {
-  for (guint i = 0; i < set->readings->len; i++)
+  SL_EACH (const SlReading, reading, set->readings)
     {
-      const SlReading *reading = &g_array_index (set->readings, SlReading, i);
-
       /* relief at another fret, an action at another or held, tell the same */
       if (reading->kind == question->kind && reading->string == question->string && reading->use != SL_USE_NEVER)
         return TRUE;
@@ -353,11 +345,10 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
                  const SlReading *question, double value_mm, double *meant_mm)
 {
   g_autoptr (SlProfile) copy = sl_profile_copy (profile);
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   SlVisit *own_visit = NULL;
   SlReadingSet *own_set = NULL;
   double expected, u;
-  gboolean slip;
 
   if (visit != NULL)
     own_visit = &g_array_index (copy->visits, SlVisit, visit - (const SlVisit *) (const void *) profile->visits->data);
@@ -368,7 +359,5 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
       remove_answers (own_set, question);
     }
   sl_analyse (copy, own_visit, own_set, shop, analysis);
-  slip = expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
-  sl_analysis_clear (analysis);
-  return slip;
+  return expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
 }

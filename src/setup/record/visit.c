@@ -61,10 +61,8 @@ typedef struct
 static void
 carry_between (const Work *work, const SlReadingSet *from, const SlReadingSet *to, gboolean doubt, SlState *state)
 {
-  for (guint i = 0; work->visit->plan != NULL && i < work->visit->plan->len; i++)
+  SL_EACH (const SlOperation, operation, work->visit->plan)
     {
-      const SlOperation *operation = &g_array_index (work->visit->plan, SlOperation, i);
-
       if (!sl_operation_between (operation, from->taken, to->taken))
         continue;
       const SlTurnRead *read = find_read (work->read, operation);
@@ -85,12 +83,8 @@ stood_by (const SlReadingSet *set, const SlReading *reading)
 {
   int times = 0;
 
-  for (guint i = 0; i < set->readings->len; i++)
-    {
-      const SlReading *other = &g_array_index (set->readings, SlReading, i);
-
-      times += other->use != SL_USE_NEVER && sl_reading_same_question (reading, other);
-    }
+  SL_EACH (const SlReading, other, set->readings)
+    times += other->use != SL_USE_NEVER && sl_reading_same_question (reading, other);
   return reading->use == SL_USE_ALWAYS || times > 1;
 }
 
@@ -106,9 +100,8 @@ find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlR
   *out = (SlWorkDoubt){ .confirmed = TRUE };
   if (!sl_work_between (visit, CREST_CUTS, from, to))
     return;
-  for (guint i = 0; i < to->readings->len; i++)
+  SL_EACH (const SlReading, r, to->readings)
     {
-      const SlReading *r = &g_array_index (to->readings, SlReading, i);
       double u;
 
       if (r->kind != SL_READ_ACTION || r->use == SL_USE_NEVER || r->string < 1 || r->string > instrument->n_strings ||
@@ -169,17 +162,15 @@ fit_next (const Work *work, const SlReadingSet *from, const SlReadingSet *to, Sl
 
 void
 sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
-              const SlWorkUncertainty *uncertainty, GArray *earlier, SlFit *out)
+              const SlWorkUncertainty *uncertainty, SlNeckMemory *memory, GArray *earlier, SlFit *out)
 {
-  g_autoptr (GArray) read = sl_learn_neck (instrument, profile, visit, set, uncertainty);
+  g_autoptr (GArray) read = sl_learn_neck (instrument, profile, visit, set, uncertainty, memory);
   const Work work = { instrument, visit, uncertainty, read };
   const SlReadingSet *from = NULL;
   SlFit carried, next;
 
-  for (guint k = 0; visit != NULL && set != NULL && k < visit->sets->len; k++)
+  SL_EACH (const SlReadingSet, to, visit != NULL && set != NULL ? visit->sets : NULL)
     {
-      const SlReadingSet *to = &g_array_index (visit->sets, SlReadingSet, k);
-
       if (from == NULL)
         sl_fit (instrument, to, &next);
       else

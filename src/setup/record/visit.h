@@ -17,9 +17,9 @@ typedef struct
 /* The state after @set (one of @visit's, or NULL for no readings), everything read in the visit before it carried
  * along; @uncertainty is of the work between.
  * How @instrument's neck bends is learned from @profile's visits (sl_learn_neck()); what a turn of the rod did that
- * sets were read around is left to them, for they stand behind the factors already. @profile may be NULL, and so may
- * @earlier (of SlEarlier), which gets what stood after each set before @set, oldest first. Where cuts did not do what
- * was noted of them (SlFit.doubt), the crests are taken from the readings rather than from the work. Release with
- * sl_fit_clear(). */
+ * sets were read around is left to them, for they stand behind the factors already. @profile and @memory (of those
+ * visits) may be NULL, and so may @earlier (of SlEarlier), which gets what stood after each set before @set, oldest
+ * first. Where cuts did not do what was noted of them (SlFit.doubt), the crests are taken from the readings rather than
+ * from the work. Release with sl_fit_clear(). */
 void sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
-                   const SlWorkUncertainty *uncertainty, GArray *earlier, SlFit *out);
+                   const SlWorkUncertainty *uncertainty, SlNeckMemory *memory, GArray *earlier, SlFit *out);

@@ -68,13 +68,9 @@ turned_between (const SlAnalysis *a, const SlReadingSet *from, const SlReadingSe
 {
   double change = 0;
 
-  for (guint i = 0; i < a->visit->plan->len; i++)
-    {
-      const SlOperation *op = &g_array_index (a->visit->plan, SlOperation, i);
-
-      if (op->kind == SL_OP_TURN_ROD && sl_operation_between (op, from->taken, to->taken))
-        change += sl_number_or (op->amount, 0);
-    }
+  SL_EACH (const SlOperation, op, a->visit->plan)
+    if (op->kind == SL_OP_TURN_ROD && sl_operation_between (op, from->taken, to->taken))
+      change += sl_number_or (op->amount, 0);
   return change;
 }
 

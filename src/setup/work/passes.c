@@ -223,10 +223,8 @@ read_since (const Walk *w, const SlOperation *op, SlReadingKind kind, gboolean a
 {
   gboolean treble = FALSE, bass = FALSE;
 
-  for (guint k = 0; k < w->a->visit->sets->len; k++)
+  SL_EACH (const SlReadingSet, set, w->a->visit->sets)
     {
-      const SlReadingSet *set = &g_array_index (w->a->visit->sets, SlReadingSet, k);
-
       if (sl_operation_is_past (op, set->taken))
         {
           treble = treble || sl_read_at_pitch (set, kind, anywhere ? 0 : 1);
@@ -255,10 +253,8 @@ note_unread_work (Walk *w)
 {
   const SlVisit *visit = w->a->visit;
 
-  for (guint i = 0; visit != NULL && w->a->set != NULL && i < visit->plan->len; i++)
+  SL_EACH (const SlOperation, op, visit != NULL && w->a->set != NULL ? visit->plan : NULL)
     {
-      const SlOperation *op = &g_array_index (visit->plan, SlOperation, i);
-
       if (op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
         continue;
       const gboolean relief = op->kind == SL_OP_TURN_ROD && read_since (w, op, SL_READ_RELIEF, FALSE);

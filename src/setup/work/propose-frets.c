@@ -183,18 +183,11 @@ stands_as_read (const SlProposing *p, int n)
 {
   gboolean read = FALSE;
 
-  for (guint i = 0; p->a->set != NULL && i < p->a->set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (p->a->set->readings, SlReading, i);
-
-      read = read || ((r->kind == SL_READ_CROWN_GAP || r->kind == SL_READ_CROWN_WEAR) && r->fret == n);
-    }
-  for (guint i = 0; i < p->out->steps->len; i++)
-    {
-      const SlOperation *op = &g_array_index (p->out->steps, SlStep, i).operation;
-
-      read = read && !(op->kind == SL_OP_REPLACE_FRETS && n >= op->from && n <= op->to);
-    }
+  SL_EACH (const SlReading, r, p->a->set != NULL ? p->a->set->readings : NULL)
+    read = read || ((r->kind == SL_READ_CROWN_GAP || r->kind == SL_READ_CROWN_WEAR) && r->fret == n);
+  SL_EACH (const SlStep, step, p->out->steps)
+    read =
+        read && !(step->operation.kind == SL_OP_REPLACE_FRETS && n >= step->operation.from && n <= step->operation.to);
   return read;
 }
 
@@ -271,10 +264,8 @@ is_owed (const SlProposing *p, SlBenchStep step)
   const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
   gboolean owed = FALSE;
 
-  for (guint i = 0; p->a->plan != NULL && i < p->a->plan->len; i++)
+  SL_EACH (const SlOperation, op, p->a->plan)
     {
-      const SlOperation *op = &g_array_index (p->a->plan, SlOperation, i);
-
       if (op->done == NULL || sl_operation_is_past (op, taken))
         continue;
       if (op->kind == SL_OP_LEVEL_FRETS || op->kind == SL_OP_REPLACE_FRETS)

@@ -373,14 +373,10 @@ propose_crest_moves (SlProposing *p)
 static gboolean
 is_settling (const SlProposing *p, const char *taken)
 {
-  for (guint i = 0; p->a->plan != NULL && i < p->a->plan->len; i++)
-    {
-      const SlOperation *op = &g_array_index (p->a->plan, SlOperation, i);
-
-      if (op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_SETTLE && op->done != NULL &&
-          !sl_operation_is_past (op, taken))
-        return TRUE;
-    }
+  SL_EACH (const SlOperation, op, p->a->plan)
+    if (op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_SETTLE && op->done != NULL &&
+        !sl_operation_is_past (op, taken))
+      return TRUE;
   return FALSE;
 }
 
@@ -415,13 +411,9 @@ fill_passes (SlProposing *p, const char *taken)
   g_autofree SlPass *passes = NULL;
   guint first;
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *op = &g_array_index (plan, SlOperation, i);
-
-      if (op->done != NULL && !sl_operation_is_past (op, taken))
-        g_array_append_vals (all, op, 1);
-    }
+  SL_EACH (const SlOperation, op, plan)
+    if (op->done != NULL && !sl_operation_is_past (op, taken))
+      g_array_append_vals (all, op, 1);
   first = all->len;
   for (guint i = 0; i < p->out->steps->len; i++)
     g_array_append_vals (all, &g_array_index (p->out->steps, SlStep, i).operation, 1);

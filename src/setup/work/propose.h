@@ -97,6 +97,7 @@ typedef struct
  * is out of range gets a step, which then aims at the target itself. Clear with sl_proposal_clear(). */
 void sl_propose (const SlAnalysis *analysis, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlProposal, sl_proposal_clear)
 
 /* Puts what is proposed into @plan in place of the operations not yet done. */
 void sl_proposal_enter (const SlProposal *proposal, GArray *plan);

@@ -86,13 +86,9 @@ sl_operation_between (const SlOperation *operation, const char *from, const char
 gboolean
 sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to)
 {
-  for (guint i = 0; visit->plan != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if ((kinds >> operation->kind & 1) != 0 && sl_operation_between (operation, from->taken, to->taken))
-        return TRUE;
-    }
+  SL_EACH (const SlOperation, operation, visit->plan)
+    if ((kinds >> operation->kind & 1) != 0 && sl_operation_between (operation, from->taken, to->taken))
+      return TRUE;
   return FALSE;
 }
 
@@ -246,13 +242,9 @@ void
 sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, gboolean done_only,
                const SlWorkUncertainty *uncertainty, SlState *state)
 {
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (!sl_operation_is_past (operation, taken) && (operation->done != NULL || !done_only))
-        sl_operation_carry (instrument, operation, uncertainty, state);
-    }
+  SL_EACH (const SlOperation, operation, plan)
+    if (!sl_operation_is_past (operation, taken) && (operation->done != NULL || !done_only))
+      sl_operation_carry (instrument, operation, uncertainty, state);
 }
 
 /* How far nut or crest comes down for an open gap, at fret 1 or 12, to meet its target with the other as it is;

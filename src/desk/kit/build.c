@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/kit/build.h"
+
+/* The names, as many as there are members. */
+static char **
+split (const char *names, gsize first, gsize last)
+{
+  char **each = g_strsplit (names, " ", -1);
+
+  g_assert (last - first == (g_strv_length (each) - 1) * sizeof (gpointer));
+  return each;
+}
+
+void
+sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const char *names)
+{
+  g_auto (GStrv) each = split (names, first, last);
+
+  for (guint i = 0; each[i] != NULL; i++)
+    gtk_widget_class_bind_template_child_full (class, each[i], FALSE, (gssize) (first + i * sizeof (gpointer)));
+}
+
+GtkWidget *
+sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names, ...)
+{
+  g_auto (GStrv) each = split (names, first, last);
+  g_autofree char *path = g_strconcat ("/org/sidelong/Sidelong/", file, ".ui", NULL);
+  g_autoptr (GtkBuilder) builder = gtk_builder_new ();
+  GtkBuilderScope *scope = gtk_builder_get_scope (builder);
+  g_autoptr (GError) error = NULL;
+  va_list handlers;
+
+  va_start (handlers, names);
+  for (const char *name; (name = va_arg (handlers, const char *)) != NULL;)
+    gtk_builder_cscope_add_callback_symbol (GTK_BUILDER_CSCOPE (scope), name, va_arg (handlers, GCallback));
+  va_end (handlers);
+  if (!gtk_builder_add_from_resource (builder, path, &error))
+    g_error ("%s", error->message);
+  for (guint i = 0; each[i] != NULL; i++)
+    G_STRUCT_MEMBER (gpointer, own, first + i * sizeof (gpointer)) = gtk_builder_get_object (builder, each[i]);
+  g_object_force_floating (g_object_ref (G_STRUCT_MEMBER (gpointer, own, first)));
+  return G_STRUCT_MEMBER (gpointer, own, first);
+}
+
+GtkWidget *
+sl_built_new (const char *file, const char *root, ...)
+{
+  g_autofree char *path = g_strconcat ("/org/sidelong/Sidelong/", file, NULL);
+  g_autoptr (GtkBuilder) builder = gtk_builder_new ();
+  GtkWidget *built;
+  const char *name;
+  va_list parts;
+
+  gtk_builder_add_objects_from_resource (builder, path, (const char *[]){ root, NULL }, NULL);
+  built = g_object_ref (GTK_WIDGET (gtk_builder_get_object (builder, root)));
+  va_start (parts, root);
+  while ((name = va_arg (parts, const char *)) != NULL)
+    *va_arg (parts, GtkWidget **) = GTK_WIDGET (gtk_builder_get_object (builder, name));
+  va_end (parts);
+  g_object_force_floating (G_OBJECT (built));
+  return built;
+}

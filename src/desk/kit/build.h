@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the files of ui/ describe, put into a struct: its pointers to what is described follow each other in the order
+ * of @names, which are apart by spaces, from the one at @first to the one at @last. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+/* For @first and @last. */
+#define SL_MEMBERS(type, first, last) G_STRUCT_OFFSET (type, first), G_STRUCT_OFFSET (type, last)
+
+/* The children of a template, into the widget's own struct. */
+void sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const char *names);
+
+/* The objects of ui/@file.ui into @own. The first one is returned, floating. Signals in the file call what follows
+ * @names: the name of a handler, its function, and so on up to NULL. */
+GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
+                     ...) G_GNUC_NULL_TERMINATED;
+
+/* The widget @root of ui/@file, one of several there, floating as new ones are. Names of widgets within it follow, each
+ * with where to put it (GtkWidget **); NULL ends them. */
+GtkWidget *sl_built_new (const char *file, const char *root, ...) G_GNUC_NULL_TERMINATED;
