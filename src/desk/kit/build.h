@@ -13,7 +13,7 @@
 void sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const char *names);
 
 /* The objects of ui/@file.ui into @own. The first one is returned, floating. Signals in the file call what follows
- * @names: the name of a handler, its function, and so on up to NULL. */
+ * @names: the name of a handler, its function, and so on up to NULL; or sl_update_seen(). */
 GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
                      ...) G_GNUC_NULL_TERMINATED;
 
