@@ -16,14 +16,6 @@ typedef struct
 
 /* ---- the strings ---- */
 
-static void
-edit_strings (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const SlStringsState state = (SlStringsState) GPOINTER_TO_INT (data);
-
-  set->strings = state == SL_STRINGS_AT_PITCH ? SL_STRINGS_DEFAULT : state;
-}
-
 /* With the strings slack or off there is no height of theirs to read. */
 static gboolean
 holds_heights (const SlReadingSet *set)
@@ -57,28 +49,27 @@ on_strings (GtkWidget *box)
                                        : "");
   gtk_widget_set_visible (self->message, refused);
   if (refused)
-    update (box);
-  else
-    sl_bench_edit (self->bench, C_ ("undo step", "strings of the readings"), SL_CHANGED_READINGS, TRUE, edit_strings,
-                   GINT_TO_POINTER (state));
+    {
+      update (box);
+      return;
+    }
+  g_auto (SlEdit) edit =
+      sl_bench_begin_edit (self->bench, C_ ("undo step", "strings of the readings"), SL_CHANGED_READINGS, TRUE);
+  edit.set->strings = state == SL_STRINGS_AT_PITCH ? SL_STRINGS_DEFAULT : state;
 }
 
 /* ---- the air ---- */
-
-static void
-edit_settled (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  set->settled = GPOINTER_TO_INT (data) ? SL_SETTLED_DEFAULT : SL_SETTLED_NO;
-}
 
 static void
 on_settled (GtkWidget *box)
 {
   AirRows *self = g_object_get_data (G_OBJECT (box), "rows");
 
-  if (!self->updating)
-    sl_bench_edit (self->bench, C_ ("undo step", "settled in the air"), SL_CHANGED_READINGS, TRUE, edit_settled,
-                   GINT_TO_POINTER (gtk_switch_get_active (GTK_SWITCH (self->settled))));
+  if (self->updating)
+    return;
+  g_auto (SlEdit) edit =
+      sl_bench_begin_edit (self->bench, C_ ("undo step", "settled in the air"), SL_CHANGED_READINGS, TRUE);
+  edit.set->settled = gtk_switch_get_active (GTK_SWITCH (self->settled)) ? SL_SETTLED_DEFAULT : SL_SETTLED_NO;
 }
 
 static void

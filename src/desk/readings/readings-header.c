@@ -94,19 +94,17 @@ sl_readings_header_update (SlReadingsHeader *self)
 }
 
 static void
-edit_stage (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  set->stage = (SlStage) GPOINTER_TO_INT (data);
-}
-
-static void
 on_stage (GSimpleAction *action, GVariant *state, gpointer data)
 {
   SlReadingsHeader *self = data;
   for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
     if (g_str_equal (sl_stage_names[stage], g_variant_get_string (state, NULL)))
-      sl_bench_edit (self->bench, _ ("stage of the readings"), SL_CHANGED_READINGS, TRUE, edit_stage,
-                     GINT_TO_POINTER (stage));
+      {
+        g_auto (SlEdit) edit =
+            sl_bench_begin_edit (self->bench, _ ("stage of the readings"), SL_CHANGED_READINGS, TRUE);
+
+        edit.set->stage = (SlStage) stage;
+      }
 }
 
 static void
