@@ -52,3 +52,22 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
     }
   return G_STRUCT_MEMBER (gpointer, own, first);
 }
+
+GtkWidget *
+sl_built_new (const char *file, const char *root, ...)
+{
+  g_autofree char *path = g_strconcat ("/org/sidelong/Sidelong/", file, NULL);
+  g_autoptr (GtkBuilder) builder = gtk_builder_new ();
+  GtkWidget *built;
+  const char *name;
+  va_list parts;
+
+  gtk_builder_add_objects_from_resource (builder, path, (const char *[]){ root, NULL }, NULL);
+  built = g_object_ref (GTK_WIDGET (gtk_builder_get_object (builder, root)));
+  va_start (parts, root);
+  while ((name = va_arg (parts, const char *)) != NULL)
+    *va_arg (parts, GtkWidget **) = GTK_WIDGET (gtk_builder_get_object (builder, name));
+  va_end (parts);
+  g_object_force_floating (G_OBJECT (built));
+  return built;
+}

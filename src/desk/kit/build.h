@@ -17,3 +17,7 @@ void sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const cha
  * and so on up to NULL; or sl_update_seen(). */
 GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
                      ...) G_GNUC_NULL_TERMINATED;
+
+/* The widget @root of ui/@file, one of several there, floating as new ones are. Names of widgets within it follow, each
+ * with where to put it (GtkWidget **); NULL ends them. */
+GtkWidget *sl_built_new (const char *file, const char *root, ...) G_GNUC_NULL_TERMINATED;
