@@ -20,10 +20,9 @@
 void
 sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
 {
-  const SlEdit begun = sl_bench_begin_edit (self, name, changes, need_set);
+  g_auto (SlEdit) begun = sl_bench_begin_edit (self, name, changes, need_set);
 
   edit (begun.profile, begun.visit, begun.set, data);
-  sl_bench_end_edit (&begun);
 }
 
 SlVisit *
@@ -107,22 +106,20 @@ sl_bench_settle (SlBench *self)
 void
 sl_bench_put_reading (SlBench *self, const char *name, SlReading reading)
 {
-  const SlEdit edit = sl_bench_begin_edit (self, name, SL_CHANGED_READINGS, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (self, name, SL_CHANGED_READINGS, TRUE);
 
   sl_reading_set_put (edit.set, reading);
-  sl_bench_end_edit (&edit);
 }
 
 void
 sl_bench_read_again (SlBench *self, gboolean final)
 {
   SlReadingSet *last, fresh;
-  SlEdit edit;
 
   if (!sl_bench_settle (self))
     return;
   sl_bench_show_set (self, NULL);
-  edit = sl_bench_begin_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE);
   last = edit.set;
   if (last->readings->len == 0)
     {
@@ -139,7 +136,6 @@ sl_bench_read_again (SlBench *self, gboolean final)
       g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
       g_array_append_val (edit.visit->sets, fresh);
     }
-  sl_bench_end_edit (&edit);
 }
 
 /* ---- the plan ---- */
@@ -208,7 +204,7 @@ begin_plan (SlBench *self, const char *name)
 void
 sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
 {
-  const SlEdit edit = begin_plan (self, name);
+  g_auto (SlEdit) edit = begin_plan (self, name);
   GArray *plan = edit.visit->plan;
   int place = find_like (edit.visit, &operation, FALSE);
 
@@ -226,20 +222,17 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
           break;
       }
   g_array_insert_val (plan, (guint) place, operation);
-  sl_bench_end_edit (&edit);
 }
 
 static void
 remove_like (SlBench *self, const char *name, const SlOperation *wanted)
 {
   const int place = find_like (sl_bench_get_visit (self), wanted, FALSE);
-  SlEdit edit;
 
   if (place < 0)
     return;
-  edit = sl_bench_begin_edit (self, name, SL_CHANGED_PLAN, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (self, name, SL_CHANGED_PLAN, FALSE);
   g_array_remove_index (edit.visit->plan, (guint) place);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -252,10 +245,9 @@ void
 sl_bench_propose_plan (SlBench *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self);
-  const SlEdit edit = begin_plan (self, C_ ("undo step", "propose a plan"));
+  g_auto (SlEdit) edit = begin_plan (self, C_ ("undo step", "propose a plan"));
 
   sl_proposal_enter (proposal, edit.visit->plan);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -303,15 +295,12 @@ is_pending (const SlOperation *operation, SlOperationKind kind)
 void
 sl_edit_clear (SlBench *bench, SlOperationKind kind)
 {
-  SlEdit edit;
-
   if (sl_bench_get_visit (bench) == NULL)
     return;
-  edit = sl_bench_begin_edit (bench, sl_operation_undo_name (kind), SL_CHANGED_PLAN, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, sl_operation_undo_name (kind), SL_CHANGED_PLAN, FALSE);
   for (guint i = edit.visit->plan->len; i-- > 0;)
     if (is_pending (&g_array_index (edit.visit->plan, SlOperation, i), kind))
       g_array_remove_index (edit.visit->plan, i);
-  sl_bench_end_edit (&edit);
 }
 
 const char *
@@ -379,17 +368,15 @@ void
 sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
-  SlEdit edit;
 
   if (visit == NULL || (!done && sl_last_done (visit->plan, kind) == NULL))
     return;
-  edit = sl_bench_begin_edit (bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"),
-                              SL_CHANGED_WORK, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (
+      bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"), SL_CHANGED_WORK, FALSE);
   if (done)
     tick_kind (edit.visit->plan, kind);
   else
     untick_kind (edit.visit, kind);
-  sl_bench_end_edit (&edit);
 }
 
 /* Of the operation at @place the first pass is done; what is left of it comes behind it. */
@@ -413,16 +400,14 @@ void
 sl_edit_first_pass_done (SlBench *bench, SlOperationKind kind)
 {
   const SlPass *passes = sl_bench_get_passes (bench);
-  SlEdit edit;
 
   if (passes == NULL)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE);
   for (guint i = edit.visit->plan->len; i-- > 0;)
     if (is_pending (&g_array_index (edit.visit->plan, SlOperation, i), kind) &&
         (passes[i].pass > 0 || passes[i].pass_treble > 0))
       take_pass (edit.visit->plan, i, &passes[i]);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -468,24 +453,21 @@ sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done)
   const SlOperation wanted = bench_step (step);
   const int place = find_like (visit, &wanted, !done);
   SlOperation *operation;
-  SlEdit edit;
 
   if (place < 0)
     return;
-  edit = sl_bench_begin_edit (bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"),
-                              SL_CHANGED_WORK, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (
+      bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"), SL_CHANGED_WORK, FALSE);
   operation = &g_array_index (edit.visit->plan, SlOperation, place);
   g_clear_pointer (&operation->done, g_free);
   operation->done = done ? sl_now_iso () : NULL;
-  sl_bench_end_edit (&edit);
 }
 
 void
 sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed)
 {
-  const SlEdit edit =
+  g_auto (SlEdit) edit =
       begin_plan (bench, passed ? C_ ("undo step", "pass a gate") : C_ ("undo step", "heed a gate again"));
 
   edit.visit->passed = (edit.visit->passed & ~(1u << gate)) | (passed ? 1u << gate : 0);
-  sl_bench_end_edit (&edit);
 }
