@@ -516,7 +516,8 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
   sl_box_add (line, title, group->more_range, NULL);
   group->more = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_widget_add_css_class (group->more, "more");
-  group->expander = g_object_new (GTK_TYPE_EXPANDER, "label-widget", line, "child", group->more, NULL);
+  group->expander = g_object_new (GTK_TYPE_EXPANDER, "label-widget", line, "child", group->more, "layout-manager",
+                                  gtk_bin_layout_new (), NULL); /* its own asks for no width */
   gtk_widget_add_css_class (group->expander, "more");
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
 
