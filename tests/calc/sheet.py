@@ -174,7 +174,8 @@ def filled(source, folder, name, label, text, checks, charges):
     head, last = whole[:whole.rindex("</plan>") + len("</plan>")], whole[whole.rindex("</visit>"):]
     head = re.sub(r'label="[^"]*"', f'label="{label}"', head, 1)
     rows = [f'<check name="{label} {i}" state="attend"><note>{text}</note></check>' for i in range(checks)]
-    rows += [f'<charge what="{text}" minutes="10" amount="1.5" currency="EUR"/>' for i in range(charges)]
+    what = html.unescape(text)[:250].replace("\n", "&#10;")
+    rows += [f'<charge what="{what}" minutes="10" amount="1.5" currency="EUR"/>' for i in range(charges)]
     path = folder / f"{name}.sidelong"
     path.write_text(head + "\n".join(rows) + last, encoding="utf-8")
     return path
