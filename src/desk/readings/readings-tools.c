@@ -23,17 +23,12 @@ static const SlBound cent_bounds[] = { { "tool", "resolution", 0, SL_TOOL_MOST_M
                                        { "tool", "error-limit", 0, SL_TOOL_MOST_MM, SL_UNIT_CENT, -1 } };
 
 static void
-edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_reading_set_put_tool (set, *(const SlTool *) data);
-}
-
-static void
 put_tool (SlBench *bench, SlTool tool)
 {
   g_autofree char *step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool.measures));
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
 
-  sl_bench_edit (bench, step, SL_CHANGED_READINGS, TRUE, edit_tool, &tool);
+  sl_reading_set_put_tool (edit.set, tool);
 }
 
 /* ---- one of the shop's ---- */

@@ -2,6 +2,7 @@
 #include "desk/readings/run-options.h"
 
 #include "desk/kit/row-list.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "words/kinds.h"
 #include "bench/kind-lists.h"
@@ -10,7 +11,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#define GAP 6
 #define UP_COLUMN 1
 #define DOWN_COLUMN 2
 
@@ -365,20 +365,14 @@ on_kind (GtkWidget *chooser, GParamSpec *pspec, SlRunOrderEditor *editor)
 GtkWidget *
 sl_run_options_new (void)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, GAP), *grid = gtk_grid_new ();
+  GtkWidget *grid, *box = sl_built_new ("pages.ui", "run", "keys", &grid, NULL);
   GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of instruments with")),
             *editor = sl_run_order_editor_new (SL_FIRST_KIND);
 
-  gtk_grid_set_row_spacing (GTK_GRID (grid), GAP);
-  gtk_grid_set_column_spacing (GTK_GRID (grid), 2 * GAP);
   for (guint i = 0; i < G_N_ELEMENTS (choices); i++)
     add_choice (grid, &choices[i], 2 * (int) i);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
-  sl_box_add (
-      box,
-      sl_note_new (_ ("Enter always accepts a reading. A foot pedal sends a key of its own, which can do the same.")),
-      grid, sl_note_new (_ ("What is ticked is asked for in this order, for instruments of a kind.")), kind, editor,
-      NULL);
+  sl_box_add (box, kind, editor, NULL);
   g_signal_connect_object (kind, "notify::selected", G_CALLBACK (on_kind), editor, 0);
   return box;
 }
