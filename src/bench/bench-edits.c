@@ -55,13 +55,9 @@ sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdi
 
   edit (trial, visit, visit == NULL ? NULL : sl_visit_last_set (visit), (gpointer) data);
   faults = sl_profile_check (trial);
-  for (guint i = 0; i < faults->len; i++)
-    {
-      const SlFault *fault = g_ptr_array_index (faults, i);
-
-      if (!g_ptr_array_find_with_equal_func (known, fault, is_same_fault, NULL))
-        return g_strdup (fault->message);
-    }
+  SL_EACH_OF (const SlFault, fault, faults)
+    if (!g_ptr_array_find_with_equal_func (known, fault, is_same_fault, NULL))
+      return g_strdup (fault->message);
   sl_bench_edit (bench, name, changes, FALSE, edit, (gpointer) data);
   return NULL;
 }
@@ -313,14 +309,10 @@ sl_last_done (const GArray *plan, SlOperationKind kind)
   const char *last = NULL;
   int order;
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (operation->kind == kind && operation->done != NULL &&
-          (!sl_moment_compare (operation->done, last, &order) || order > 0))
-        last = operation->done;
-    }
+  SL_EACH (const SlOperation, operation, plan)
+    if (operation->kind == kind && operation->done != NULL &&
+        (!sl_moment_compare (operation->done, last, &order) || order > 0))
+      last = operation->done;
   return last;
 }
 

@@ -339,13 +339,9 @@ sl_run_order_keep (SlBridgeKind kind, const GArray *order)
 static void
 take_asked (GArray *questions, const GArray *usual, int wanted, const SlReadingSet *set)
 {
-  for (guint i = 0; i < usual->len; i++)
-    {
-      const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
-
-      if ((wanted == SL_N_ASKS || question->ask == wanted) && sl_question_is_asked (set, question))
-        g_array_append_vals (questions, question, 1);
-    }
+  SL_EACH (const SlQuestion, question, usual)
+    if ((wanted == SL_N_ASKS || question->ask == wanted) && sl_question_is_asked (set, question))
+      g_array_append_vals (questions, question, 1);
 }
 
 GArray *

@@ -2,6 +2,7 @@
 #include "desk/kit/build.h"
 
 #include "desk/kit/sheet-frame.h"
+#include "desk/kit/util.h"
 
 /* The names, as many as there are members. */
 static char **
@@ -40,8 +41,15 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
   if (!gtk_builder_add_from_resource (builder, path, &error))
     g_error ("%s", error->message);
   for (guint i = 0; each[i] != NULL; i++)
-    G_STRUCT_MEMBER (gpointer, own, first + i * sizeof (gpointer)) = gtk_builder_get_object (builder, each[i]);
-  g_object_force_floating (g_object_ref (G_STRUCT_MEMBER (gpointer, own, first)));
+    {
+      gpointer object = gtk_builder_get_object (builder, each[i]);
+
+      G_STRUCT_MEMBER (gpointer, own, first + i * sizeof (gpointer)) = object;
+      if (gtk_widget_get_parent (object) == NULL)
+        g_object_force_floating (g_object_ref (object));
+      if (GTK_IS_ENTRY (object) && gtk_widget_get_tooltip_text (object) != NULL)
+        sl_set_accessible_label (object, gtk_widget_get_tooltip_text (object));
+    }
   return G_STRUCT_MEMBER (gpointer, own, first);
 }
 

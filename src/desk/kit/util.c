@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/util.h"
 
+#include "desk/kit/build.h"
+
 #include <glib/gi18n-lib.h>
 
 #include <math.h>
@@ -517,34 +519,28 @@ sl_find_named (GtkWidget *root, const char *name)
   return found;
 }
 
+/* What it opens follows it by itself. */
 static void
-on_caution_toggled (GtkToggleButton *button, GtkWidget *whole)
+on_caution_toggled (GtkToggleButton *button)
 {
-  const gboolean open = gtk_toggle_button_get_active (button);
-
-  gtk_widget_set_visible (whole, open);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_STATE_EXPANDED,
+                               gtk_toggle_button_get_active (button), -1);
 }
 
 GtkWidget *
 sl_caution_line_new (const char *brief, const char *whole)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-  GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic"), *button = gtk_toggle_button_new (), *text;
+  struct
+  {
+    GtkWidget *box, *button, *brief, *whole;
+  } line;
+  GtkWidget *box = sl_build ("caution", &line, 0, 3 * sizeof (GtkWidget *), "box button brief whole",
+                             "on_caution_toggled", G_CALLBACK (on_caution_toggled), NULL);
 
-  gtk_widget_add_css_class (box, "sl-care");
-  gtk_widget_add_css_class (button, "sl-care-button");
-  gtk_widget_set_halign (button, GTK_ALIGN_START);
-  sl_set_accessible_label (icon, C_ ("icon", "caution"));
-  gtk_box_append (GTK_BOX (line), icon);
-  sl_text_add (line, brief, "sl-more");
-  gtk_button_set_child (GTK_BUTTON (button), line);
-  sl_set_accessible_label (button, brief);
-  gtk_widget_set_tooltip_text (button, whole);
-  gtk_box_append (GTK_BOX (box), button);
-  text = sl_text_add (box, whole, "sl-more");
-  gtk_widget_add_css_class (text, "sl-dim");
-  g_signal_connect_object (button, "toggled", G_CALLBACK (on_caution_toggled), text, 0);
-  on_caution_toggled (GTK_TOGGLE_BUTTON (button), text);
+  gtk_label_set_text (GTK_LABEL (line.brief), brief);
+  gtk_label_set_text (GTK_LABEL (line.whole), whole);
+  sl_set_accessible_label (line.button, brief);
+  gtk_widget_set_tooltip_text (line.button, whole);
+  on_caution_toggled (GTK_TOGGLE_BUTTON (line.button));
   return box;
 }

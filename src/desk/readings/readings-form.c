@@ -116,20 +116,13 @@ collect_questions (SlReadingsForm *self)
   for (guint i = questions->len; i-- > 0;)
     if (!sl_question_is_asked (set, &g_array_index (questions, SlQuestion, i)))
       g_array_remove_index (questions, i);
-  for (guint i = 0; i < before->len; i++)
-    {
-      const SlQuestion *question = &g_array_index (before, SlQuestion, i);
-      if (sl_question_is_asked (set, question) && !sl_questions_hold (questions, question) &&
-          can_ask (profile, question))
-        g_array_append_vals (questions, question, 1);
-    }
-  for (guint i = 0; i < usual->len; i++)
-    {
-      const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
-      if (sl_question_is_asked (set, question) && is_needed (self, question, before) &&
-          !sl_questions_hold (questions, question))
-        g_array_append_vals (questions, question, 1);
-    }
+  SL_EACH (const SlQuestion, question, before)
+    if (sl_question_is_asked (set, question) && !sl_questions_hold (questions, question) && can_ask (profile, question))
+      g_array_append_vals (questions, question, 1);
+  SL_EACH (const SlQuestion, question, usual)
+    if (sl_question_is_asked (set, question) && is_needed (self, question, before) &&
+        !sl_questions_hold (questions, question))
+      g_array_append_vals (questions, question, 1);
   g_array_sort (questions, sl_question_compare);
   return questions;
 }
@@ -235,9 +228,8 @@ fill_box (SlReadingsForm *self, GtkWidget *box, GArray *questions)
 {
   GtkWidget *previous = NULL, *left;
 
-  for (guint i = 0; i < questions->len; i++)
+  SL_EACH (const SlQuestion, question, questions)
     {
-      const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
       SlReadingRow *row = find_row (box, question);
 
       if (row != NULL)
@@ -307,9 +299,8 @@ range_text (SlReadingsForm *self, SlQuestionGroup which)
   gboolean assumed = FALSE;
   int read = 0, places = which == SL_GROUP_NUT ? GAP_RANGE_PLACES : RANGE_PLACES;
 
-  for (guint i = 0; i < questions->len; i++)
+  SL_EACH (const SlQuestion, question, questions)
     {
-      const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
       gboolean only_assumed;
       double value = assumed_value (self, question, &only_assumed);
 

@@ -81,10 +81,8 @@ show_line (BenchSteps *self, SlBenchStep step, const GArray *plan)
   g_autofree char *when = NULL, *text = NULL;
   GAction *add = g_action_map_lookup_action (G_ACTION_MAP (self->adding), sl_bench_step_names[step]);
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
+  SL_EACH (const SlOperation, operation, plan)
     {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
       if (operation->kind != SL_OP_BENCH_STEP || operation->step != step)
         continue;
       pending = pending || operation->done == NULL;

@@ -27,7 +27,7 @@ static const SlColumn columns[] = {
   [AFTER] = { NC_ ("column", "planned"), NC_ ("column", "With all the work of the plan, done or still to do"), 0,
               SL_COLUMN_FIGURES, "sl-figure sl-accent" },
   [AFTER_MORE] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny sl-dim" },
-  [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIGURES, "sl-dim" },
+  [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIGURES, "sl-dim sl-apart" },
   [WORD] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny" },
 };
 

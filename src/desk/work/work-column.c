@@ -200,13 +200,9 @@ place_bench_steps (SlWorkColumn *self)
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   GtkWidget *after = self->notices[N_CARDS];
 
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)
-        after = self->first;
-    }
+  SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
+    if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)
+      after = self->first;
   if (gtk_widget_get_prev_sibling (self->bench_steps) != after)
     gtk_box_reorder_child_after (GTK_BOX (gtk_widget_get_parent (self->bench_steps)), self->bench_steps, after);
 }

@@ -303,9 +303,8 @@ put_sentences (const SlHandover *h, SlFlow *flow, const char *heading, gboolean 
   g_autoptr (GPtrArray) sentences = sl_explain_work (&h->outcome, &h->speech, planned), texts = g_ptr_array_new ();
   g_autofree char *passed = planned ? NULL : sl_explain_passed (&h->outcome);
 
-  for (guint i = 0; i < sentences->len; i++)
+  SL_EACH_OF (const SlSentence, sentence, sentences)
     {
-      const SlSentence *sentence = g_ptr_array_index (sentences, i);
       const char *rewritten =
           h->options.rewritten != NULL ? g_hash_table_lookup (h->options.rewritten, sentence->id) : NULL;
       const char *text = rewritten != NULL ? rewritten : sentence->text;
