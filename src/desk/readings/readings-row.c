@@ -25,8 +25,8 @@ struct _SlReadingRow
 
   /* children */
   GtkWidget *name, *entry, *tolerance, *tolerance_label;
-  GtkWidget *message;                                          /* made with the first complaint */
-  GtkWidget *note, *note_icon, *note_label, *leave_out, *keep; /* made with the first note */
+  GtkWidget *message;                              /* made with the first complaint */
+  GtkWidget *note, *note_icon, *note_label, *keep; /* made with the first note */
   GtkWidget *trace;
   GtkWidget *slip; /* made with the first slip */
 };
@@ -100,17 +100,6 @@ label_new (const char *class)
   return label;
 }
 
-static GtkWidget *
-add_use_button (GtkWidget *box, const char *label, SlUse use)
-{
-  GtkWidget *button = g_object_new (GTK_TYPE_BUTTON, "label", label, "action-name", "reading.use", "action-target",
-                                    g_variant_new_string (sl_use_names[use]), NULL);
-
-  gtk_widget_add_css_class (button, "small");
-  gtk_box_append (GTK_BOX (box), button);
-  return button;
-}
-
 static void
 build_note (SlReadingRow *self)
 {
@@ -120,8 +109,9 @@ build_note (SlReadingRow *self)
   sl_set_accessible_label (self->note_icon, _ ("Disagrees"));
   gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
   self->note_label = label_new ("note");
-  self->leave_out = add_use_button (actions, _ ("Exclude"), SL_USE_NEVER);
-  self->keep = add_use_button (actions, _ ("Always keep"), SL_USE_ALWAYS);
+  self->keep = g_object_new (GTK_TYPE_BUTTON, "action-name", "reading.use", NULL);
+  gtk_widget_add_css_class (self->keep, "small");
+  gtk_box_append (GTK_BOX (actions), self->keep);
   sl_box_add (line, self->note_icon, self->note_label, NULL);
   self->note = sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), line, actions, NULL);
   gtk_box_append (GTK_BOX (self), self->note);
@@ -145,7 +135,6 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
   gtk_label_set_text (GTK_LABEL (self->note_label), text ? text : "");
-  gtk_widget_set_visible (self->leave_out, suspect);
   gtk_widget_set_visible (self->keep, suspect || chosen);
   gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _ ("Let the fit decide") : _ ("Always keep"));
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s",
