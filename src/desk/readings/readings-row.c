@@ -26,8 +26,8 @@ struct _SlReadingRow
 
   /* children */
   GtkWidget *name, *entry, *tolerance, *tolerance_label;
-  GtkWidget *message;                                          /* made with the first complaint */
-  GtkWidget *note, *note_icon, *note_label, *leave_out, *keep; /* made with the first note */
+  GtkWidget *message;                              /* made with the first complaint */
+  GtkWidget *note, *note_icon, *note_label, *keep; /* made with the first note */
   GtkWidget *trace;
   GtkWidget *slip; /* made with the first slip */
 };
@@ -104,8 +104,8 @@ label_new (const char *class)
 static void
 build_note (SlReadingRow *self)
 {
-  self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label,
-                             "leave_out", &self->leave_out, "keep", &self->keep, NULL);
+  self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label, "keep",
+                             &self->keep, NULL);
   gtk_box_append (GTK_BOX (self), self->note);
 }
 
@@ -127,7 +127,6 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
   gtk_label_set_text (GTK_LABEL (self->note_label), text ? text : "");
-  gtk_widget_set_visible (self->leave_out, suspect);
   gtk_widget_set_visible (self->keep, suspect || chosen);
   gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _ ("Let the fit decide") : _ ("Always keep"));
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s",
