@@ -234,7 +234,6 @@ build_force (Hand *self)
 static void
 create_popover (GtkMenuButton *button, gpointer data)
 {
-  const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
   Hand *self = data;
 
   if (self->popover != NULL)
@@ -245,7 +244,8 @@ create_popover (GtkMenuButton *button, gpointer data)
             G_CALLBACK (on_force), "on_take", G_CALLBACK (on_take), NULL);
   for (int h = 0; h < N_HANDS; h++)
     {
-      g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
+      const char *name = gtk_button_get_label (GTK_BUTTON (self->hands[h]));
+      g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", name, force);
 
       gtk_button_set_label (GTK_BUTTON (self->hands[h]), label);
     }
