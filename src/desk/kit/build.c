@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/build.h"
 
-#include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 
 /* The names, as many as there are members. */
@@ -37,7 +36,6 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
   for (const char *name; (name = va_arg (handlers, const char *)) != NULL;)
     gtk_builder_cscope_add_callback_symbol (GTK_BUILDER_CSCOPE (scope), name, va_arg (handlers, GCallback));
   va_end (handlers);
-  gtk_builder_cscope_add_callback (scope, sl_update_seen);
   if (!gtk_builder_add_from_resource (builder, path, &error))
     g_error ("%s", error->message);
   for (guint i = 0; each[i] != NULL; i++)

@@ -14,7 +14,7 @@ void sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const cha
 
 /* The widgets of ui/@file.ui into @own; an entry is named by its tooltip. The first one is returned, which is floating,
  * as is any other without a parent. Signals in the file call what follows @names: the name of a handler, its function,
- * and so on up to NULL; or sl_update_seen(). */
+ * and so on up to NULL. */
 GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
                      ...) G_GNUC_NULL_TERMINATED;
 

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/util.h"
 
-#include "desk/kit/build.h"
-
 #include <glib/gi18n-lib.h>
 
 #include <math.h>
@@ -517,30 +515,4 @@ sl_find_named (GtkWidget *root, const char *name)
        child = gtk_widget_get_next_sibling (child))
     found = sl_find_named (child, name);
   return found;
-}
-
-/* What it opens follows it by itself. */
-static void
-on_caution_toggled (GtkToggleButton *button)
-{
-  gtk_accessible_update_state (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_STATE_EXPANDED,
-                               gtk_toggle_button_get_active (button), -1);
-}
-
-GtkWidget *
-sl_caution_line_new (const char *brief, const char *whole)
-{
-  struct
-  {
-    GtkWidget *box, *button, *brief, *whole;
-  } line;
-  GtkWidget *box = sl_build ("caution", &line, 0, 3 * sizeof (GtkWidget *), "box button brief whole",
-                             "on_caution_toggled", G_CALLBACK (on_caution_toggled), NULL);
-
-  gtk_label_set_text (GTK_LABEL (line.brief), brief);
-  gtk_label_set_text (GTK_LABEL (line.whole), whole);
-  sl_set_accessible_label (line.button, brief);
-  gtk_widget_set_tooltip_text (line.button, whole);
-  on_caution_toggled (GTK_TOGGLE_BUTTON (line.button));
-  return box;
 }

@@ -505,6 +505,7 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
   sl_flow (line, 4);
   gtk_label_set_text (GTK_LABEL (title), sl_question_group_title (which));
   gtk_label_set_text (GTK_LABEL (more_title), title_of_more (which));
+  gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
   sl_box_add (card, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL, NULL);
   sl_box_add (heading, sl_readings_tools_new (self->bench, which), NULL);

@@ -244,9 +244,9 @@ create_popover (GtkMenuButton *button, gpointer data)
             G_CALLBACK (on_force), "on_take", G_CALLBACK (on_take), NULL);
   for (int h = 0; h < N_HANDS; h++)
     {
-      const char *name = gtk_button_get_label (GTK_BUTTON (self->hands[h]));
-      g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", name, force);
+      g_autofree char *force = force_text (hand_forces[h], 1), *label = NULL;
 
+      label = g_strdup_printf ("%s %s", gtk_button_get_label (GTK_BUTTON (self->hands[h])), force);
       gtk_button_set_label (GTK_BUTTON (self->hands[h]), label);
     }
   build_force (self);

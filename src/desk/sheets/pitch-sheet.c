@@ -202,7 +202,8 @@ static GtkWidget *
 new_table (SlBench *bench)
 {
   Table *self = g_new0 (Table, 1);
-  GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, planned), "page tools planned", NULL);
+  GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, planned), "page tools planned",
+                              "sl_update_seen", G_CALLBACK (sl_update_seen), NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES, update_table);
