@@ -109,7 +109,8 @@ build_note (SlReadingRow *self)
   sl_set_accessible_label (self->note_icon, _ ("Disagrees"));
   gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
   self->note_label = label_new ("note");
-  self->keep = g_object_new (GTK_TYPE_BUTTON, "action-name", "reading.use", NULL);
+  self->keep = gtk_button_new ();
+  gtk_actionable_set_detailed_action_name (GTK_ACTIONABLE (self->keep), "reading.use::always");
   gtk_widget_add_css_class (self->keep, "small");
   gtk_box_append (GTK_BOX (actions), self->keep);
   sl_box_add (line, self->note_icon, self->note_label, NULL);
