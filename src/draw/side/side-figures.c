@@ -90,7 +90,7 @@ show_first_gap (SlSide *side)
                    SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
 }
 
-/* Fret with the deepest crown, where the relief is read off. */
+/* Fret with the deepest crown, where the relief is read off; of a neck bowed back the highest. */
 static int
 relief_fret (const SlSide *side)
 {
@@ -100,7 +100,7 @@ relief_fret (const SlSide *side)
 
   for (int n = 2; n < in->joint; n++)
     {
-      double z = sl_crown_height (&side->lead->after, n);
+      double z = sl_crown_height (&side->lead->after, n) * (side->lead->after.p[SL_P_RELIEF] < 0 ? -1 : 1);
 
       if (z < least)
         {
@@ -117,12 +117,13 @@ show_relief (SlSide *side)
   int n = relief_fret (side);
   double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->instrument->x[n]);
 
-  if (crown - chord > 1)
+  if (fabs (crown - chord) > 1)
     dimension (side, x, chord, crown, x, x);
-  sl_scene_figure (
-      side->scene,
-      sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown, SL_LEADER_PLAIN, SL_INK_THIN),
-      _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
+  sl_scene_figure (side->scene,
+                   crown < chord ? sl_request (x, crown, 0.3, -1, 16, SL_LEADER_PLAIN, SL_INK_THIN)
+                                 : sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown,
+                                               SL_LEADER_PLAIN, SL_INK_THIN),
+                   _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
 }
 
 static void
