@@ -54,6 +54,8 @@ static const Kind kinds[] = {
   { "climate", "Humidity", IN_WINDOW, "climate", "61", NULL, "damp" },
   { "band", "Good from", IN_WINDOW, "climate", "46", NULL, "damp" },
   { "note", "What the player asked for", IN_WINDOW, "visit", "Nightjar asked for it", "Nightjar asked", NULL },
+  { "opened", "Day the visit was opened: year, month, day", IN_WINDOW, "visit", "2026-02-08", "opened=\"2026-02-08\"",
+    "2026-02-30" },
   { "check-note", "Note on: Braces", IN_WINDOW, "visit", "Nightjar holds", "Nightjar holds", NULL },
   { "check", "Another check", IN_WINDOW, "visit", "Nightjar rail", "check name=\"Nightjar rail\"", NULL },
   { "charge", "Charge 1, what for", IN_WINDOW, "visit", "Nightjar work", "Nightjar work", NULL },
