@@ -6,6 +6,7 @@
 #include "desk/readings/readings-form.h"
 
 #include "desk/readings/readings-row.h"
+#include "desk/readings/slip-offer.h"
 
 #define SKIPPED 77
 
@@ -277,7 +278,8 @@ test_suspect (Fixture *f, gconstpointer data)
   g_assert_nonnull (row);
   g_assert_true (gtk_widget_has_css_class (row, "suspect"));
   g_assert_false (gtk_widget_has_css_class (GTK_WIDGET (find_row (f, "Action at fret 12, string 6")), "suspect"));
-  g_assert_true (offers (row, "Exclude"));
+  g_assert_true (offers (row, "Always keep"));
+  g_assert_false (offers (row, "Exclude")); /* it is excluded already */
 
   g_assert_true (gtk_widget_activate_action (row, "reading.use", "s", "always"));
   g_assert_cmpint (sl_reading_set_find (sl_bench_get_set (f->bench), SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT)->use, ==,
@@ -285,11 +287,23 @@ test_suspect (Fixture *f, gconstpointer data)
   g_assert_false (gtk_widget_has_css_class (row, "suspect"));
   g_assert_true (gtk_widget_activate_action (row, "reading.use", "s", "never"));
   g_assert_true (gtk_widget_has_css_class (row, "left-out"));
-  g_assert_false (offers (row, "Exclude")); /* once more */
+  g_assert_true (offers (row, "Let the fit decide"));
   g_assert_true (gtk_widget_activate_action (row, "reading.remove", NULL));
   settle ();
   g_assert_true (isnan (reading (f, SL_READ_ACTION, 6, 5)));
   g_assert_null (find_row (f, "Action at fret 5, string 6"));
+}
+
+/* The air is asked in a run as the readings are, and is never taken for another unit. */
+static void
+test_slip_of_air (Fixture *f, gconstpointer data)
+{
+  static const int asks[] = { SL_ASK_TEMPERATURE, SL_ASK_HUMIDITY };
+  GtkWidget *offer = g_object_ref_sink (sl_slip_offer_new (f->bench));
+
+  for (gsize i = 0; i < G_N_ELEMENTS (asks); i++)
+    g_assert_false (sl_slip_offer_ask (SL_SLIP_OFFER (offer), &(SlQuestion){ .ask = asks[i] }, 20));
+  g_object_unref (offer);
 }
 
 /* What is typed outlives a change that makes and drops rows around it. */
@@ -525,6 +539,7 @@ main (int argc, char **argv)
   ADD ("bad-text", test_bad_text);
   ADD ("undo", test_undo);
   ADD ("other-readings", test_other_readings);
+  ADD ("slip-of-air", test_slip_of_air);
   ADD ("suspect", test_suspect);
   ADD ("typing-stays", test_typing_stays);
   ADD ("read-again", test_read_again);

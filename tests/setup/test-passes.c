@@ -468,6 +468,7 @@ test_slip (void)
   /* far off, but not by that */
   g_assert_false (sl_unit_slip (6, 2.2, 0.1, &meant));
   g_assert_false (sl_unit_slip (0, 0.02, 0.1, &meant));
+  g_assert_false (sl_unit_slip (-0.3, -0.1, 0.02, &meant)); /* not −0.012, though that is near */
 }
 
 static void

@@ -43,7 +43,7 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
       gpointer object = gtk_builder_get_object (builder, each[i]);
 
       G_STRUCT_MEMBER (gpointer, own, first + i * sizeof (gpointer)) = object;
-      if (gtk_widget_get_parent (object) == NULL)
+      if (gtk_widget_get_parent (object) == NULL && !GTK_IS_WINDOW (object))
         g_object_force_floating (g_object_ref (object));
       if (GTK_IS_ENTRY (object) && gtk_widget_get_tooltip_text (object) != NULL)
         sl_set_accessible_label (object, gtk_widget_get_tooltip_text (object));

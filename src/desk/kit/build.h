@@ -12,9 +12,9 @@
 /* The children of a template, into the widget's own struct. */
 void sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const char *names);
 
-/* The widgets of ui/@file.ui into @own; an entry is named by its tooltip. The first one is returned, which is floating,
- * as is any other without a parent. Signals in the file call what follows @names: the name of a handler, its function,
- * and so on up to NULL. */
+/* The widgets of ui/@file.ui into @own; an entry is named by its tooltip. The first one is returned. Those without
+ * a parent are floating, unless they are windows. Signals in the file call what follows @names: the name of a handler,
+ * its function, and so on up to NULL. */
 GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
                      ...) G_GNUC_NULL_TERMINATED;
 

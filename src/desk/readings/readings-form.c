@@ -517,16 +517,14 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  const char *end = _ ("end of the readings");
-  GtkWidget *foot = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  GtkWidget *foot = sl_built_new ("readings.ui", "foot", "end", &self->end, NULL);
+  const char *end = gtk_inscription_get_text (GTK_INSCRIPTION (self->end));
 
   /* Not a label: one that can't be selected takes no focus. */
-  self->end = g_object_new (GTK_TYPE_INSCRIPTION, "text", end, "nat-chars", (guint) g_utf8_strlen (end, -1), "xalign",
-                            1.0, "focusable", TRUE, "hexpand", TRUE, "halign", GTK_ALIGN_END, NULL);
-  sl_set_accessible_label (self->end, end);
-  gtk_widget_add_css_class (self->end, "end");
+  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (end, -1));
+  gtk_box_prepend (GTK_BOX (foot), sl_readings_add_new (self->bench, on_question, self));
   sl_flow (foot, ENTRY_GAP);
-  return sl_box_add (foot, sl_readings_add_new (self->bench, on_question, self), self->end, NULL);
+  return foot;
 }
 
 GtkWidget *

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-row.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include "desk/readings/readings-known.h"
@@ -25,8 +26,8 @@ struct _SlReadingRow
 
   /* children */
   GtkWidget *name, *entry, *tolerance, *tolerance_label;
-  GtkWidget *message;                                          /* made with the first complaint */
-  GtkWidget *note, *note_icon, *note_label, *leave_out, *keep; /* made with the first note */
+  GtkWidget *message;                              /* made with the first complaint */
+  GtkWidget *note, *note_icon, *note_label, *keep; /* made with the first note */
   GtkWidget *trace;
   GtkWidget *slip; /* made with the first slip */
 };
@@ -100,30 +101,11 @@ label_new (const char *class)
   return label;
 }
 
-static GtkWidget *
-add_use_button (GtkWidget *box, const char *label, SlUse use)
-{
-  GtkWidget *button = g_object_new (GTK_TYPE_BUTTON, "label", label, "action-name", "reading.use", "action-target",
-                                    g_variant_new_string (sl_use_names[use]), NULL);
-
-  gtk_widget_add_css_class (button, "small");
-  gtk_box_append (GTK_BOX (box), button);
-  return button;
-}
-
 static void
 build_note (SlReadingRow *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *actions = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-
-  self->note_icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
-  sl_set_accessible_label (self->note_icon, _ ("Disagrees"));
-  gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
-  self->note_label = label_new ("note");
-  self->leave_out = add_use_button (actions, _ ("Exclude"), SL_USE_NEVER);
-  self->keep = add_use_button (actions, _ ("Always keep"), SL_USE_ALWAYS);
-  sl_box_add (line, self->note_icon, self->note_label, NULL);
-  self->note = sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), line, actions, NULL);
+  self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label, "keep",
+                             &self->keep, NULL);
   gtk_box_append (GTK_BOX (self), self->note);
 }
 
@@ -145,7 +127,6 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
   gtk_label_set_text (GTK_LABEL (self->note_label), text ? text : "");
-  gtk_widget_set_visible (self->leave_out, suspect);
   gtk_widget_set_visible (self->keep, suspect || chosen);
   gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _ ("Let the fit decide") : _ ("Always keep"));
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s",

@@ -34,14 +34,16 @@ static guint signals[N_SIGNALS];
 gboolean
 sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm)
 {
-  const SlReading reading = sl_question_reading (question);
+  SlReading reading;
   const SlLengths lengths = sl_bench_get_lengths (self->bench),
                   other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
   const char *decimal = sl_decimal_sign ();
 
   sl_slip_offer_withdraw (self);
-  if (question->ask >= SL_READ_PITCH || isnan (value_mm) ||
-      !sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench),
+  if (question->ask >= SL_READ_PITCH || isnan (value_mm))
+    return FALSE;
+  reading = sl_question_reading (question);
+  if (!sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench),
                         sl_bench_get_set (self->bench), &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm,
                         &self->meant))
     return FALSE;

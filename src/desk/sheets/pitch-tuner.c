@@ -329,17 +329,14 @@ show_ends (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style)
 }
 
 static void
-edit_ends (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  profile->player.given = TRUE;
-  profile->player.stiff_ends = *(const SlStiffEnds *) data;
-}
-
-static void
 set_ends (Tuner *self, SlStiffEnds ends)
 {
-  if (ends != sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
-    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), SL_CHANGED_INSTRUMENT, FALSE, edit_ends, &ends);
+  if (ends == sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
+    return;
+  g_auto (SlEdit) edit =
+      sl_bench_begin_edit (self->bench, C_ ("undo step", "string ends"), SL_CHANGED_INSTRUMENT, FALSE);
+  edit.profile->player.given = TRUE;
+  edit.profile->player.stiff_ends = ends;
 }
 
 static void

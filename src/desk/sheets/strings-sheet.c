@@ -44,12 +44,6 @@ sl_fine_change (const SlTextStyle *style, double before, double after)
 
 /* ---- fitting a set ---- */
 
-static void
-edit_fit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_profile_fit_strings (profile, data, TRUE);
-}
-
 void
 sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
 {
@@ -57,10 +51,13 @@ sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
   const SlTextStyle style = sl_bench_text_style (bench);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   g_autofree char *sentence = NULL, *text = NULL;
+  SlEdit edit;
 
   sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, NULL, comparison);
   sentence = sl_comparison_sentence (comparison, style.lengths, style.decimal);
-  sl_bench_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE, edit_fit, (gpointer) set);
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE);
+  sl_profile_fit_strings (edit.profile, set, TRUE);
+  sl_bench_end_edit (&edit);
   /* Translators: name of a set of strings; what it changes */
   text = g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
   sl_set_remark (notice, text);
@@ -229,20 +226,17 @@ show_tuning (Set *self, const SlInstrument *instrument)
 }
 
 static void
-edit_tune (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_profile_tune (profile, data);
-}
-
-static void
 on_tuning (GtkWidget *page)
 {
   Set *self = sl_part_of (page);
   const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
 
   if (selected > 0)
-    sl_bench_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE, edit_tune,
-                   (gpointer) self->listed[selected - 1]);
+    {
+      g_auto (SlEdit) edit = sl_bench_begin_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE);
+
+      sl_profile_tune (edit.profile, self->listed[selected - 1]);
+    }
   else
     show_tuning (self, &sl_bench_get_analysis (self->bench)->instrument); /* one's own notes are typed */
 }

@@ -15,9 +15,6 @@
 
 #include <math.h>
 
-/* One line of a notice. Said outright because a wrapping label's own height comes out a pixel apart when asked with and
- * without a width, which GTK complains of. */
-#define NOTICE_LEAST_HEIGHT 20
 #define NOTICE_SPACING 6
 
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
@@ -65,16 +62,12 @@ add_notice (GtkWidget *box, NoticeKind kind, const char *text)
   static const char *const icons[] = { "dialog-warning-symbolic", "dialog-question-symbolic", "emblem-ok-symbolic" };
   static const char *const classes[] = { "sl-warn", "sl-doubt", "sl-good" };
   static const char *const names[] = { NC_ ("icon", "warning"), NC_ ("icon", "read again"), NC_ ("icon", "in order") };
-  GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
-  GtkWidget *icon = gtk_image_new_from_icon_name (icons[kind]), *label;
+  GtkWidget *icon, *said, *notice = sl_built_new ("work.ui", "notice", "icon", &icon, "said", &said, NULL);
 
-  gtk_widget_set_valign (icon, GTK_ALIGN_START);
+  gtk_image_set_from_icon_name (GTK_IMAGE (icon), icons[kind]);
   sl_set_accessible_label (icon, g_dpgettext2 (GETTEXT_PACKAGE, "icon", names[kind]));
-  gtk_box_append (GTK_BOX (notice), icon);
-  label = sl_text_add (notice, text, NULL);
-  gtk_widget_set_hexpand (label, TRUE);
-  gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
-  sl_add_classes (notice, "sl-notice", classes[kind]);
+  gtk_label_set_text (GTK_LABEL (said), text);
+  gtk_widget_add_css_class (notice, classes[kind]);
   sl_set_accessible_label (notice, text);
   gtk_box_append (GTK_BOX (box), notice);
 }

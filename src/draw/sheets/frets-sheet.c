@@ -427,8 +427,6 @@ sl_frets_draw (SlScene *scene)
   f.planned = sl_level_planned (f.sheet.in, &a->measured, a->plan, a->set != NULL ? a->set->taken : NULL, &f.work);
   if (scene->options->replacing)
     sl_level_replacing (f.sheet.in, &a->measured, f.work.fall_away, &f.work);
-  for (int n = 1; n <= f.work.n && !f.work.read; n++)
-    f.work.frets[n].lowest = FALSE; /* all are taken as level */
   for (int row = 0; row < N_ROWS; row++)
     names = MAX (names, sl_sheet_width (&f.sheet, FALSE, TRUE, row_name ((Row) row)));
   low = stage.height < LOW_STAGE;

@@ -39,7 +39,7 @@ draw_body (SlSide *side)
       sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, bottom - plate,
                       right - 5, bottom - plate);
     }
-  sl_scene_line (side->scene, left, top, right, top, 20);
+  sl_scene_block (side->scene, left, top, right - left, 0.1, 60); /* of texts; leaders may cross it */
   sl_scene_line (side->scene, left, bottom, right, bottom, 20);
   sl_scene_line (side->scene, left, top, left, bottom, 20);
 }

@@ -333,7 +333,7 @@ sl_level (const SlInstrument *instrument, const SlState *state, const SlOperatio
   out->fall_away = sl_number_or (level->amount, 0);
   out->named = level->frets;
   out->lowest = sl_levels_board (instrument, level) ? sl_lowest_fret (instrument, state) : 0;
-  out->frets[out->lowest].lowest = out->lowest > 0;
+  out->frets[out->lowest].lowest = out->read && out->lowest > 0; /* unread, all are taken as level */
   out->least_left = INFINITY;
   for (int n = 1; n <= out->n; n++)
     {

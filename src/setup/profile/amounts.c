@@ -14,7 +14,7 @@
 const SlAmount sl_amounts[] = {
   { "profile", "visit", 150 },
   { "profile", SL_ANY_READING, 4000 },
-  { "profile", SL_ANY_OPERATION, 4000 },
+  { "profile", SL_ANY_OPERATION, 2000 },
   { "profile", "readings", 300 },
   { "profile", "check", 3000 },
   { "profile", "charge", 3000 },

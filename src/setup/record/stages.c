@@ -322,7 +322,8 @@ sl_unit_slip (double value_mm, double expected_mm, double u_mm, double *meant_mm
   if (fabs (value_mm - expected_mm) <= room)
     return FALSE;
   for (gsize i = 0; i < G_N_ELEMENTS (candidates); i++)
-    if (fabs (candidates[i] - expected_mm) <= (i < 2 ? MIN (off, POINT_SHARE * fabs (expected_mm)) : off))
+    if (fabs (candidates[i]) >= LEAST_SHARE * fabs (expected_mm) &&
+        fabs (candidates[i] - expected_mm) <= (i < 2 ? MIN (off, POINT_SHARE * fabs (expected_mm)) : off))
       {
         *meant_mm = candidates[i];
         off = fabs (candidates[i] - expected_mm);
