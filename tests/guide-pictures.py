@@ -4,8 +4,10 @@
 
 guide-pictures.py OUT LANGUAGE"""
 
+import gettext
 import os
 import pathlib
+import re
 import subprocess
 import sys
 import time
@@ -17,8 +19,10 @@ from tree import Atspi  # noqa: E402
 PROFILE = DEMOS / "anchor-street-flat-top.sidelong"
 # Picture, and the place of its tab among the sheets.
 SHEETS = {"gaps": 0, "frets": 1, "strings": 2, "pitch": 3, "climate": 4, "history": 5, "visit": 6}
-SHEET_SIZE = 752, 250
+LARGE = 1440, 900  # of the window, as guide-pictures.sh sets it first
+SMALL = 1040, 620  # of the one that shows a sheet alone
 MARGIN = 8
+NO_SHADOW = 1
 MOST_COLOURS = 96
 WIDTH = 752  # of a page
 
@@ -55,10 +59,19 @@ def take(out, name, box=None):
                     "-define", "png:exclude-chunks=date,time", path], check=True)
 
 
-def around(window, node):
+def around(window, node, margin=MARGIN):
     left, top = window.origin()
     x, y, width, height = box_of(node)
-    return left + x - MARGIN, top + y - MARGIN, width + 2 * MARGIN, height + 2 * MARGIN
+    return left + x - margin, top + y - margin, width + 2 * margin, height + 2 * margin
+
+
+def set_size(size):
+    """The size that windows come up with from now on."""
+    path = pathlib.Path(os.environ["XDG_CONFIG_HOME"], "glib-2.0", "settings", "keyfile")
+    text = path.read_text(encoding="utf-8")
+    for name, length in zip(("width", "height"), size):
+        text = re.sub(rf"window-{name}=\d+", f"window-{name}={length}", text)
+    path.write_text(text, encoding="utf-8")
 
 
 def group_around(node):
@@ -73,15 +86,8 @@ def bench(out, language):
         window = program.window("")
         wait(lambda: find_all(window.node, "page tab"), "the tabs")
         take(out, "bench")
-        tabs = find_all(window.node, "page tab")
-        for name, place in SHEETS.items():
-            window.click(tabs[place])
-            wait(lambda: has(tabs[place], Atspi.StateType.SELECTED) or has(tabs[place], Atspi.StateType.CHECKED), name)
-            left, top, *_ = around(window, tabs[0])
-            take(out, name, (left, top, *SHEET_SIZE))
-        window.click(tabs[0])
         drawing = next(node for node, _ in walk(window.node) if node.get_role_name() == "image" and box_of(node)[2] > 500)
-        take(out, "side", around(window, drawing))
+        take(out, "side", around(window, drawing, NO_SHADOW))
         # the first card of work that has something to tick off
         ticks = [node for node in find_all(window.node, "check box") if has(node, Atspi.StateType.SENSITIVE)]
         card = next(group for group in map(group_around, ticks) if find_all(group, "slider"))
@@ -92,6 +98,24 @@ def bench(out, language):
         keys("F5")
         wait(lambda: len(program.windows()) > 1, "the customer's view")
         take(out, "customer")
+
+
+def sheets(out, language):
+    """Each sheet alone, in a window that leaves its texts readable at a page's width."""
+    words = gettext.translation("sidelong", os.environ["SIDELONG_LOCALE_DIR"], [language], fallback=True)
+    set_size(SMALL)
+    with Guided(language, PROFILE) as program:
+        window = program.window("")
+        tabs = wait(lambda: find_all(window.node, "page tab"), "the tabs")
+        window.press(words.gettext("Show larger"))
+        window.find(BUTTON, words.gettext("Show smaller"))
+        for name, place in SHEETS.items():
+            window.click(tabs[place])
+            wait(lambda: has(tabs[place], Atspi.StateType.SELECTED) or has(tabs[place], Atspi.StateType.CHECKED), name)
+            left, top = window.origin()
+            down = box_of(tabs[0])[1]
+            take(out, name, (left, top + down, SMALL[0], SMALL[1] - down))
+    set_size(LARGE)
 
 
 def start(out, language):
@@ -107,3 +131,4 @@ if __name__ == "__main__":
     folder.mkdir(parents=True, exist_ok=True)
     start(folder, sys.argv[2])
     bench(folder, sys.argv[2])
+    sheets(folder, sys.argv[2])

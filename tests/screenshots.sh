@@ -47,7 +47,7 @@ while [ $tries -lt 50 ]; do
   convert "$scratch/now.png" "$scratch/now.rgb"
   # A screen of one colour is one that nothing has been drawn on.
   if cmp -s "$scratch/now.rgb" "$scratch/before.rgb" && [ "$(identify -format %k "$scratch/now.png")" -gt 16 ]; then
-    convert "$scratch/now.png" -strip -define png:exclude-chunks=date,time "$picture"
+    convert "$scratch/now.png" -dither None -colors 192 -strip -define png:compression-level=9 -define png:exclude-chunks=date,time "$picture"
     exit 0
   fi
   mv "$scratch/now.rgb" "$scratch/before.rgb"

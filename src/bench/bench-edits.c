@@ -20,10 +20,9 @@
 void
 sl_bench_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set, SlBenchEdit edit, gpointer data)
 {
-  const SlEdit begun = sl_bench_begin_edit (self, name, changes, need_set);
+  g_auto (SlEdit) begun = sl_bench_begin_edit (self, name, changes, need_set);
 
   edit (begun.profile, begun.visit, begun.set, data);
-  sl_bench_end_edit (&begun);
 }
 
 SlVisit *
@@ -56,13 +55,9 @@ sl_checked_edit (SlBench *bench, const char *name, SlChanges changes, SlBenchEdi
 
   edit (trial, visit, visit == NULL ? NULL : sl_visit_last_set (visit), (gpointer) data);
   faults = sl_profile_check (trial);
-  for (guint i = 0; i < faults->len; i++)
-    {
-      const SlFault *fault = g_ptr_array_index (faults, i);
-
-      if (!g_ptr_array_find_with_equal_func (known, fault, is_same_fault, NULL))
-        return g_strdup (fault->message);
-    }
+  SL_EACH_OF (const SlFault, fault, faults)
+    if (!g_ptr_array_find_with_equal_func (known, fault, is_same_fault, NULL))
+      return g_strdup (fault->message);
   sl_bench_edit (bench, name, changes, FALSE, edit, (gpointer) data);
   return NULL;
 }
@@ -111,22 +106,20 @@ sl_bench_settle (SlBench *self)
 void
 sl_bench_put_reading (SlBench *self, const char *name, SlReading reading)
 {
-  const SlEdit edit = sl_bench_begin_edit (self, name, SL_CHANGED_READINGS, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (self, name, SL_CHANGED_READINGS, TRUE);
 
   sl_reading_set_put (edit.set, reading);
-  sl_bench_end_edit (&edit);
 }
 
 void
 sl_bench_read_again (SlBench *self, gboolean final)
 {
   SlReadingSet *last, fresh;
-  SlEdit edit;
 
   if (!sl_bench_settle (self))
     return;
   sl_bench_show_set (self, NULL);
-  edit = sl_bench_begin_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (self, C_ ("undo step", "read again"), SL_CHANGED_READINGS, TRUE);
   last = edit.set;
   if (last->readings->len == 0)
     {
@@ -143,7 +136,6 @@ sl_bench_read_again (SlBench *self, gboolean final)
       g_array_append_vals (fresh.tools, last->tools->data, last->tools->len);
       g_array_append_val (edit.visit->sets, fresh);
     }
-  sl_bench_end_edit (&edit);
 }
 
 /* ---- the plan ---- */
@@ -212,7 +204,7 @@ begin_plan (SlBench *self, const char *name)
 void
 sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
 {
-  const SlEdit edit = begin_plan (self, name);
+  g_auto (SlEdit) edit = begin_plan (self, name);
   GArray *plan = edit.visit->plan;
   int place = find_like (edit.visit, &operation, FALSE);
 
@@ -230,20 +222,17 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
           break;
       }
   g_array_insert_val (plan, (guint) place, operation);
-  sl_bench_end_edit (&edit);
 }
 
 static void
 remove_like (SlBench *self, const char *name, const SlOperation *wanted)
 {
   const int place = find_like (sl_bench_get_visit (self), wanted, FALSE);
-  SlEdit edit;
 
   if (place < 0)
     return;
-  edit = sl_bench_begin_edit (self, name, SL_CHANGED_PLAN, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (self, name, SL_CHANGED_PLAN, FALSE);
   g_array_remove_index (edit.visit->plan, (guint) place);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -256,10 +245,9 @@ void
 sl_bench_propose_plan (SlBench *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self);
-  const SlEdit edit = begin_plan (self, C_ ("undo step", "propose a plan"));
+  g_auto (SlEdit) edit = begin_plan (self, C_ ("undo step", "propose a plan"));
 
   sl_proposal_enter (proposal, edit.visit->plan);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -307,15 +295,12 @@ is_pending (const SlOperation *operation, SlOperationKind kind)
 void
 sl_edit_clear (SlBench *bench, SlOperationKind kind)
 {
-  SlEdit edit;
-
   if (sl_bench_get_visit (bench) == NULL)
     return;
-  edit = sl_bench_begin_edit (bench, sl_operation_undo_name (kind), SL_CHANGED_PLAN, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, sl_operation_undo_name (kind), SL_CHANGED_PLAN, FALSE);
   for (guint i = edit.visit->plan->len; i-- > 0;)
     if (is_pending (&g_array_index (edit.visit->plan, SlOperation, i), kind))
       g_array_remove_index (edit.visit->plan, i);
-  sl_bench_end_edit (&edit);
 }
 
 const char *
@@ -324,14 +309,10 @@ sl_last_done (const GArray *plan, SlOperationKind kind)
   const char *last = NULL;
   int order;
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
-      if (operation->kind == kind && operation->done != NULL &&
-          (!sl_moment_compare (operation->done, last, &order) || order > 0))
-        last = operation->done;
-    }
+  SL_EACH (const SlOperation, operation, plan)
+    if (operation->kind == kind && operation->done != NULL &&
+        (!sl_moment_compare (operation->done, last, &order) || order > 0))
+      last = operation->done;
   return last;
 }
 
@@ -387,17 +368,15 @@ void
 sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
-  SlEdit edit;
 
   if (visit == NULL || (!done && sl_last_done (visit->plan, kind) == NULL))
     return;
-  edit = sl_bench_begin_edit (bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"),
-                              SL_CHANGED_WORK, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (
+      bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"), SL_CHANGED_WORK, FALSE);
   if (done)
     tick_kind (edit.visit->plan, kind);
   else
     untick_kind (edit.visit, kind);
-  sl_bench_end_edit (&edit);
 }
 
 /* Of the operation at @place the first pass is done; what is left of it comes behind it. */
@@ -421,16 +400,14 @@ void
 sl_edit_first_pass_done (SlBench *bench, SlOperationKind kind)
 {
   const SlPass *passes = sl_bench_get_passes (bench);
-  SlEdit edit;
 
   if (passes == NULL)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "first pass done"), SL_CHANGED_WORK, FALSE);
   for (guint i = edit.visit->plan->len; i-- > 0;)
     if (is_pending (&g_array_index (edit.visit->plan, SlOperation, i), kind) &&
         (passes[i].pass > 0 || passes[i].pass_treble > 0))
       take_pass (edit.visit->plan, i, &passes[i]);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -476,24 +453,21 @@ sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done)
   const SlOperation wanted = bench_step (step);
   const int place = find_like (visit, &wanted, !done);
   SlOperation *operation;
-  SlEdit edit;
 
   if (place < 0)
     return;
-  edit = sl_bench_begin_edit (bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"),
-                              SL_CHANGED_WORK, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (
+      bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"), SL_CHANGED_WORK, FALSE);
   operation = &g_array_index (edit.visit->plan, SlOperation, place);
   g_clear_pointer (&operation->done, g_free);
   operation->done = done ? sl_now_iso () : NULL;
-  sl_bench_end_edit (&edit);
 }
 
 void
 sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed)
 {
-  const SlEdit edit =
+  g_auto (SlEdit) edit =
       begin_plan (bench, passed ? C_ ("undo step", "pass a gate") : C_ ("undo step", "heed a gate again"));
 
   edit.visit->passed = (edit.visit->passed & ~(1u << gate)) | (passed ? 1u << gate : 0);
-  sl_bench_end_edit (&edit);
 }

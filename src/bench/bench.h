@@ -141,6 +141,7 @@ typedef struct
 } SlEdit;
 SlEdit sl_bench_begin_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set);
 void sl_bench_end_edit (const SlEdit *edit);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlEdit, sl_bench_end_edit) /* g_auto (SlEdit): ends with its block */
 
 /* The same with a function in between. */
 typedef void (*SlBenchEdit) (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data);

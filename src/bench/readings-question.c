@@ -204,7 +204,7 @@ sl_question_stands_for (const SlQuestion *question, const SlQuestion *usual)
 static void
 put_reading (SlBench *bench, const char *step, const SlQuestion *question, SlReading reading)
 {
-  const SlEdit edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
   GArray *readings = edit.set->readings;
   const int index = sl_question_find (edit.set, question);
   guint place = index >= 0 ? (guint) index : readings->len;
@@ -216,16 +216,14 @@ put_reading (SlBench *bench, const char *step, const SlQuestion *question, SlRea
       place--;
   if (sl_number_is_set (reading.value))
     g_array_insert_val (readings, place, reading);
-  sl_bench_end_edit (&edit);
 }
 
 static void
 put_air (SlBench *bench, const char *step, int ask, SlNumber number)
 {
-  const SlEdit edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
 
   *(ask == SL_ASK_TEMPERATURE ? &edit.set->temperature : &edit.set->humidity) = number;
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -341,13 +339,9 @@ sl_run_order_keep (SlBridgeKind kind, const GArray *order)
 static void
 take_asked (GArray *questions, const GArray *usual, int wanted, const SlReadingSet *set)
 {
-  for (guint i = 0; i < usual->len; i++)
-    {
-      const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
-
-      if ((wanted == SL_N_ASKS || question->ask == wanted) && sl_question_is_asked (set, question))
-        g_array_append_vals (questions, question, 1);
-    }
+  SL_EACH (const SlQuestion, question, usual)
+    if ((wanted == SL_N_ASKS || question->ask == wanted) && sl_question_is_asked (set, question))
+      g_array_append_vals (questions, question, 1);
 }
 
 GArray *

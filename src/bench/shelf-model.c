@@ -134,9 +134,8 @@ mark_same (SlShelfModel *self, const GPtrArray *same)
       g_ptr_array_add (entries, (gpointer) sl_shelf_item_get_entry (g_ptr_array_index (same, i)));
     }
   twins = sl_shelf_twins (entries);
-  for (guint i = 0; i < items->len; i++)
+  SL_EACH_OF (SlShelfItem, item, items)
     {
-      SlShelfItem *item = g_ptr_array_index (items, i);
       const char *twin = g_hash_table_lookup (twins, sl_shelf_item_get_entry (item));
       guint position;
 
@@ -217,10 +216,8 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
 
   if (!is_latest (data))
     return;
-  for (guint i = 0; i < lot->len; i++)
+  SL_EACH_OF (const SlShelfEntry, entry, lot)
     {
-      const SlShelfEntry *entry = g_ptr_array_index (lot, i);
-
       if (g_hash_table_contains (self->by_name, entry->name)) /* the monitor was quicker */
         continue;
       SlShelfItem *item = sl_shelf_item_new (entry, NULL);

@@ -52,9 +52,8 @@ sl_shop_tools_keep (const GPtrArray *tools)
 {
   g_autoptr (GVariantBuilder) list = g_variant_builder_new (G_VARIANT_TYPE (LIST_TYPE));
 
-  for (guint i = 0; i < tools->len; i++)
+  SL_EACH_OF (const SlShopTool, tool, tools)
     {
-      const SlShopTool *tool = g_ptr_array_index (tools, i);
       g_autoptr (GVariantBuilder) names = g_variant_builder_new (G_VARIANT_TYPE_STRING_ARRAY);
 
       for (int kind = 0; kind < SL_N_TOOLS; kind++)

@@ -56,13 +56,9 @@ sl_usual_charges_keep (const GArray *charges)
 {
   g_autoptr (GVariantBuilder) list = g_variant_builder_new (G_VARIANT_TYPE (LIST_TYPE));
 
-  for (guint i = 0; i < charges->len; i++)
-    {
-      const SlUsualCharge *charge = &g_array_index (charges, SlUsualCharge, i);
-
-      g_variant_builder_add (list, ENTRY_TYPE, charge->what, isnan (charge->minutes) ? OPEN : charge->minutes,
-                             isnan (charge->amount) ? OPEN : charge->amount);
-    }
+  SL_EACH (const SlUsualCharge, charge, charges)
+    g_variant_builder_add (list, ENTRY_TYPE, charge->what, isnan (charge->minutes) ? OPEN : charge->minutes,
+                           isnan (charge->amount) ? OPEN : charge->amount);
   sl_settings_set (SL_SETTING_USUAL_CHARGES, g_variant_builder_end (list));
 }
 

@@ -50,35 +50,31 @@ void
 sl_visit_begin (SlBench *bench)
 {
   SlVisit fresh;
-  SlEdit edit;
 
   if (!sl_bench_settle (bench))
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
-                              SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "new visit"),
+                                              SL_CHANGED_VISIT | SL_CHANGED_READINGS | SL_CHANGED_WORK, FALSE);
   fresh = sl_visit_init ();
   if (edit.visit != NULL && edit.visit->closed == NULL)
     edit.visit->closed = closing_day (edit.visit);
   fresh.id = sl_unused_id (edit.profile, "v");
   fresh.opened = sl_today_iso ();
   g_array_append_val (edit.profile->visits, fresh);
-  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_set_closed (SlBench *bench, gboolean closed)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
-  SlEdit edit;
 
   if (visit == NULL || (visit->closed != NULL) == closed)
     return;
-  edit = sl_bench_begin_edit (bench,
-                              closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"),
-                              SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (
+      bench, closed ? C_ ("undo step", "close the visit") : C_ ("undo step", "open the visit again"), SL_CHANGED_VISIT,
+      FALSE);
   g_clear_pointer (&edit.visit->closed, g_free);
   edit.visit->closed = closed ? closing_day (edit.visit) : NULL;
-  sl_bench_end_edit (&edit);
 }
 
 char *
@@ -104,7 +100,6 @@ sl_visit_set_opened (SlBench *bench, const char *day)
   g_autoptr (GDateTime) moment = sl_moment_new (day, NULL);
   const gboolean closed = visit->closed != NULL && strncmp (visit->closed, today, DAY_CHARS) < 0;
   const char *last = closed ? visit->closed : today;
-  SlEdit edit;
 
   if (strncmp (visit->opened, day, DAY_CHARS) == 0 && strlen (day) == DAY_CHARS)
     return NULL;
@@ -113,11 +108,10 @@ sl_visit_set_opened (SlBench *bench, const char *day)
         closed ? _ ("“%1$s” can’t be the day the visit was opened: year-month-day, up to %2$.10s, when it was closed")
                : _ ("“%1$s” can’t be the day the visit was opened: year-month-day, up to today, %2$.10s"),
         day, last);
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "day of the visit"), SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "day of the visit"), SL_CHANGED_VISIT, FALSE);
   set_owned (&edit.visit->opened, day);
   if (edit.visit->closed != NULL && !closed) /* by the same clock that was ahead */
     set_owned (&edit.visit->closed, today);
-  sl_bench_end_edit (&edit);
   return NULL;
 }
 
@@ -125,26 +119,22 @@ void
 sl_visit_set_note (SlBench *bench, const char *note)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
-  SlEdit edit;
 
   if (visit == NULL ? *note == '\0' : g_strcmp0 (visit->note == NULL ? "" : visit->note, note) == 0)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "note of the visit"), SL_CHANGED_VISIT, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "note of the visit"), SL_CHANGED_VISIT, TRUE);
   set_owned (&edit.visit->note, note);
-  sl_bench_end_edit (&edit);
 }
 
 const char *
 sl_visit_move_operation (SlBench *bench, guint from, guint to)
 {
   const SlObjection objection = sl_plan_move_objection (sl_bench_get_visit (bench)->plan, from, to);
-  SlEdit edit;
 
   if (objection != SL_OBJECTION_NONE)
     return sl_objection_text (objection);
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "order of work"), SL_CHANGED_PLAN, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "order of work"), SL_CHANGED_PLAN, FALSE);
   sl_plan_move (edit.visit->plan, from, to);
-  sl_bench_end_edit (&edit);
   return NULL;
 }
 
@@ -153,13 +143,11 @@ static void
 remove_nth (SlBench *bench, const char *step, gboolean charge, guint index)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
-  SlEdit edit;
 
   if (visit == NULL || index >= (charge ? visit->charges : visit->checks)->len)
     return;
-  edit = sl_bench_begin_edit (bench, step, SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, step, SL_CHANGED_VISIT, FALSE);
   g_array_remove_index (charge ? edit.visit->charges : edit.visit->checks, index);
-  sl_bench_end_edit (&edit);
 }
 
 /* ---- checks ---- */
@@ -183,29 +171,25 @@ sl_visit_start_checks (SlBench *bench)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
   g_auto (GStrv) kept = NULL, usual = NULL;
-  SlEdit edit;
 
   if (visit != NULL && visit->checks->len > 0)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "start the check list"), SL_CHANGED_VISIT, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "start the check list"), SL_CHANGED_VISIT, TRUE);
   kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_kind_of (edit.profile));
   usual = sl_checklist_usual (edit.profile);
   for (char **name = kept != NULL ? kept : usual; *name != NULL; name++)
     append_check (edit.visit, *name);
-  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_add_check (SlBench *bench, const char *name)
 {
   g_autofree char *bare = g_strstrip (g_strdup (name));
-  SlEdit edit;
 
   if (*bare == '\0')
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE);
   append_check (edit.visit, bare);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -218,26 +202,22 @@ void
 sl_visit_set_check_state (SlBench *bench, guint index, SlCheckState state)
 {
   const SlCheck *check = nth_check (sl_bench_get_visit (bench), index);
-  SlEdit edit;
 
   if (check == NULL || (check->state == SL_CHECK_DEFAULT ? SL_CHECK_OPEN : check->state) == state)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "check"), SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "check"), SL_CHANGED_VISIT, FALSE);
   nth_check (edit.visit, index)->state = state;
-  sl_bench_end_edit (&edit);
 }
 
 void
 sl_visit_set_check_note (SlBench *bench, guint index, const char *note)
 {
   const SlCheck *check = nth_check (sl_bench_get_visit (bench), index);
-  SlEdit edit;
 
   if (check == NULL || g_strcmp0 (check->note == NULL ? "" : check->note, note) == 0)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "note of a check"), SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "note of a check"), SL_CHANGED_VISIT, FALSE);
   set_owned (&nth_check (edit.visit, index)->note, note);
-  sl_bench_end_edit (&edit);
 }
 
 /* ---- charges ---- */
@@ -257,7 +237,7 @@ number_of (double value, int places)
 void
 sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
 {
-  const SlEdit edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a charge"), SL_CHANGED_VISIT, TRUE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a charge"), SL_CHANGED_VISIT, TRUE);
   const SlUsualCharge plain = { (char *) _ ("Setup"), NAN, NAN }, *added = usual != NULL ? usual : &plain;
   const SlCharge *last = nth_charge (edit.visit, edit.visit->charges->len - 1);
   g_autofree char *currency = last != NULL ? g_strdup (last->currency) : sl_shop_currency ();
@@ -266,7 +246,6 @@ sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
 
   set_owned (&charge.currency, currency);
   g_array_append_val (edit.visit->charges, charge);
-  sl_bench_end_edit (&edit);
 }
 
 void
@@ -279,30 +258,25 @@ void
 sl_visit_set_charge_what (SlBench *bench, guint index, const char *what)
 {
   const SlCharge *charge = nth_charge (sl_bench_get_visit (bench), index);
-  SlEdit edit;
 
   if (charge == NULL || g_strcmp0 (charge->what, what) == 0)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
   g_free (nth_charge (edit.visit, index)->what);
   nth_charge (edit.visit, index)->what = g_strdup (what);
-  sl_bench_end_edit (&edit);
 }
 
 /* Its amount, or its minutes. */
 static void
 set_charge_number (SlBench *bench, guint index, gboolean amount, SlNumber number)
 {
-  SlEdit edit;
-
   if (nth_charge (sl_bench_get_visit (bench), index) == NULL)
     return;
-  edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
   if (amount)
     nth_charge (edit.visit, index)->amount = number;
   else
     nth_charge (edit.visit, index)->minutes = number;
-  sl_bench_end_edit (&edit);
 }
 
 void

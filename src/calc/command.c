@@ -19,9 +19,8 @@ static void
 print_faults (const char *name, const GPtrArray *faults)
 {
   g_autofree char *shown = sl_shown_name (name);
-  for (guint i = 0; i < faults->len; i++)
+  SL_EACH_OF (const SlDocumentFault, fault, faults)
     {
-      const SlDocumentFault *fault = g_ptr_array_index (faults, i);
       g_autofree char *line = sl_one_line (fault->message);
       /* what is wrong with the document as a whole stands at its beginning */
       g_printerr ("%s:%d: %s\n", shown, MAX (fault->line, 1), line);

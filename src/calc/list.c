@@ -120,9 +120,8 @@ print_faults (const char *folder, const GPtrArray *entries)
   g_autoptr (GHashTable) twins = sl_shelf_twins (entries);
   SlExit status = SL_EXIT_DONE;
 
-  for (guint i = 0; i < entries->len; i++)
+  SL_EACH_OF (SlShelfEntry, entry, entries)
     {
-      SlShelfEntry *entry = g_ptr_array_index (entries, i);
       g_autofree char *path = g_build_filename (folder, entry->name, NULL);
       const char *twin = g_hash_table_lookup (twins, entry);
 
@@ -162,9 +161,8 @@ sl_list (char **files, const SlShop *shop)
   g_ptr_array_add (lines, head_line ());
   if (csv)
     g_string_append (out, "file,label,owner,model,kind,last-visit,state,action-treble,action-bass,relief,fault\n");
-  for (guint i = 0; i < entries->len; i++)
+  SL_EACH_OF (const SlShelfEntry, entry, entries)
     {
-      const SlShelfEntry *entry = g_ptr_array_index (entries, i);
       g_autofree char *path = g_build_filename (files[0], entry->name, NULL);
 
       if (csv)

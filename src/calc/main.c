@@ -72,10 +72,11 @@ read_shop (SlShop *shop)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (shop_file);
   g_autoptr (GError) error = NULL;
-  g_autofree char *text = NULL;
-  gsize length;
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, NULL, &error);
+  gsize length = 0;
+  const char *text = bytes != NULL ? g_bytes_get_data (bytes, &length) : NULL;
 
-  if (g_file_load_contents (file, NULL, &text, &length, NULL, &error) && sl_shop_parse (text, length, shop, &error))
+  if (bytes != NULL && sl_shop_parse (text != NULL ? text : "", length, shop, &error))
     return SL_EXIT_DONE;
   sl_file_message (shop_file, error->message);
   return error->domain == G_KEY_FILE_ERROR ? SL_EXIT_FAULT : SL_EXIT_FILE;

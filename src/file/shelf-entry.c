@@ -182,19 +182,16 @@ fill_state (SlShelfEntry *entry, const SlProfile *profile, const SlVisit *visit,
   SlInstrument instrument;
   SlFit fit;
   SlState state;
-  SlStringState treble, bass;
   const int n = profile->n_strings;
 
   sl_instrument_from_profile (profile, &instrument);
   sl_fit_visit (&instrument, profile, visit, set, &shop->work, NULL, NULL, &fit);
   state = fit.state;
   sl_plan_apply (&instrument, visit->plan, set->taken, TRUE, &shop->work, &state);
-  sl_state_string (&instrument, &state, 1, &treble);
-  sl_state_string (&instrument, &state, n, &bass);
   if (!fit.action_assumed[0])
-    entry->action_treble = sl_gap (&treble, 0, SL_OCTAVE_FRET);
+    entry->action_treble = sl_state_gap (&instrument, &state, 1, SL_OCTAVE_FRET);
   if (!fit.action_assumed[n - 1])
-    entry->action_bass = sl_gap (&bass, 0, SL_OCTAVE_FRET);
+    entry->action_bass = sl_state_gap (&instrument, &state, n, SL_OCTAVE_FRET);
   if (!fit.relief_assumed_treble || !fit.relief_assumed_bass)
     entry->relief = sl_state_mean_relief (&state);
   sl_fit_clear (&fit);

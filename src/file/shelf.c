@@ -74,10 +74,8 @@ save_index (GFile *index, GFile *folder, const SlShop *shop, const GPtrArray *en
   if (path == NULL || parent_path == NULL || g_mkdir_with_parents (parent_path, 0700) != 0)
     return;
   g_variant_builder_init (&list, G_VARIANT_TYPE ("a" ENTRY_TYPE));
-  for (guint i = 0; i < entries->len; i++)
+  SL_EACH_OF (const SlShelfEntry, entry, entries)
     {
-      const SlShelfEntry *entry = g_ptr_array_index (entries, i);
-
       /* Faults are looked at again each time: a permission mends itself without the file changing, and their words are
        * of one language. */
       if (entry->fault == NULL && entry->read_us - entry->modified_us > SETTLED_US)

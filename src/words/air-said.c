@@ -8,19 +8,10 @@
 #include "words/dates.h"
 
 static char *
-percent (const SlTextStyle *style, double humidity)
-{
-  g_autofree char *number = sl_plain_format (humidity, 0, style->decimal);
-
-  /* Translators: a percentage */
-  return g_strdup_printf (C_ ("percentage", "%s %%"), number);
-}
-
-static char *
 band (const SlTextStyle *style, const SlShop *shop)
 {
   g_autofree char *least = sl_plain_format (shop->keep_least, 0, style->decimal),
-                  *most = percent (style, shop->keep_most);
+                  *most = sl_text_percent (style, shop->keep_most);
 
   /* Translators: a range of humidity, "45–55 %": %2$s has the percent sign */
   return g_strdup_printf (C_ ("percentage", "%1$s–%2$s"), least, most);
@@ -43,7 +34,7 @@ static char *
 moved (const SlAirFound *air, const SlTextStyle *style)
 {
   const gboolean wetter = air->moisture > air->good_moisture;
-  g_autofree char *now = percent (style, air->humidity), *day = sl_date_text (air->good->taken),
+  g_autofree char *now = sl_text_percent (style, air->humidity), *day = sl_date_text (air->good->taken),
                   *points = sl_plain_format (fabs (air->moisture - air->good_moisture), 1, style->decimal);
 
   if (isnan (air->good_action_treble) || isnan (air->good_action_bass))
@@ -68,7 +59,7 @@ what_it_is (const SlAirFound *air, const SlShop *shop, const SlTextStyle *style)
   if (air->state == SL_AIR_UNSETTLED)
     return NULL;
 
-  g_autofree char *now = percent (style, air->humidity), *kept = band (style, shop);
+  g_autofree char *now = sl_text_percent (style, air->humidity), *kept = band (style, shop);
 
   return g_strdup_printf (air->humidity > shop->keep_most
                               ? _ ("%1$s: the air is damper than the %2$s it should be kept in.")
@@ -93,7 +84,7 @@ what_to_do (const SlAirFound *air, const SlShop *shop, const SlTextStyle *style)
                                        "back by itself."),
                             kept);
 
-  g_autofree char *middle = percent (style, air->middle),
+  g_autofree char *middle = sl_text_percent (style, air->middle),
                   *action = actions (style, air->action_treble, air->U_treble, air->action_bass, air->U_bass);
 
   return g_strdup_printf (there

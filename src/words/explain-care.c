@@ -66,21 +66,12 @@ say (GPtrArray *advice, const char *format, ...)
   va_end (args);
 }
 
-static char *
-percent_text (const SlSpeech *speech, double percent)
-{
-  g_autofree char *number = sl_plain_format (percent, 0, speech->style.decimal);
-
-  /* Translators: a percentage */
-  return g_strdup_printf (C_ ("percentage", "%s %%"), number);
-}
-
 static void
 add_history (GPtrArray *advice, const SlSpeech *speech, const Air *air)
 {
-  g_autofree char *last = percent_text (speech, air->last.humidity),
-                  *least = percent_text (speech, air->least.humidity),
-                  *most = percent_text (speech, air->most.humidity);
+  g_autofree char *last = sl_text_percent (&speech->style, air->last.humidity),
+                  *least = sl_text_percent (&speech->style, air->least.humidity),
+                  *most = sl_text_percent (&speech->style, air->most.humidity);
   g_autofree char *last_date = sl_date_text (air->last.date), *least_date = sl_date_text (air->least.date),
                   *most_date = sl_date_text (air->most.date);
   g_autofree char *dry = sl_plain_format (air->least.moisture, 0, speech->style.decimal),
@@ -133,7 +124,7 @@ add_humidity (GPtrArray *advice, const SlSpeech *speech, const SlOutcome *outcom
   const SlKeeping keeping = speech->keeping.most > 0 ? speech->keeping : SL_KEEPING_DEFAULT;
   const SlAir now = air->n > 0 ? sl_air (&keeping, air->last.humidity) : SL_AIR_GOOD;
   g_autofree char *least = sl_plain_format (keeping.least, 0, speech->style.decimal),
-                  *most = percent_text (speech, keeping.most);
+                  *most = sl_text_percent (&speech->style, keeping.most);
 
   add_history (advice, speech, air);
   add_season (advice, speech, outcome, air);

@@ -111,6 +111,15 @@ sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign
 }
 
 char *
+sl_text_percent (const SlTextStyle *style, double percent)
+{
+  g_autofree char *number = sl_plain_format (percent, 0, style->decimal);
+
+  /* Translators: a percentage */
+  return g_strdup_printf (C_ ("percentage", "%s %%"), number);
+}
+
+char *
 sl_text_hand (double force_n, const char *decimal)
 {
   g_autofree char *force = sl_plain_format (force_n, 1, decimal);

@@ -42,6 +42,9 @@ char *sl_text_plain_spread (const SlTextStyle *style, double u, int places);
 /* A plain number, its sign in front where @sign. */
 char *sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign);
 
+/* "45 %". */
+char *sl_text_percent (const SlTextStyle *style, double percent);
+
 /* "by a hand of 1.6 N": whose clean action, or margin, it is. */
 char *sl_text_hand (double force_n, const char *decimal);
 

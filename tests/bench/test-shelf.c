@@ -146,6 +146,54 @@ test_read (void)
   g_assert_null (find_item (model, "one.txt"));
 }
 
+static void
+set_text (char **field, const char *text)
+{
+  g_free (*field);
+  *field = g_strdup (text);
+}
+
+/* What a search found is said where a row doesn't show it anyway: by its field, or the words around it. */
+static void
+test_found (void)
+{
+  static const struct
+  {
+    const char *typed, *says; /* NULL: nothing */
+  } rows[] = { { "harbour", NULL },
+               { "trask", NULL },
+               { "", NULL },
+               { "nowhere", NULL },
+               { "LANE", "Contact: Tide Lane 4" },
+               { "ropery", "Maker: Ropery works" },
+               { "0815", "Serial number: S-0815" },
+               { "1931", "Year: 1931" },
+               { "harbour oily", "Visits and notes: …when the oily fog came in and stayed for …" },
+               { "quayside", "File: …quayside…" } };
+  g_autoptr (GFile) folder = new_folder (), file = NULL;
+  g_autoptr (SlProfile) profile = labelled ("Harbour no. 9", SL_KIND_INSTRUMENT);
+  g_autoptr (SlShelfModel) model = NULL;
+  SlIdentity *identity = &profile->identity;
+
+  set_text (&identity->owner, "Wenna Trask");
+  set_text (&identity->contact, "Tide Lane 4");
+  set_text (&identity->maker, "Ropery works");
+  set_text (&identity->serial, "S-0815");
+  set_text (&identity->year, "1931");
+  set_text (&identity->note,
+            "It rattles when the oily fog came in and stayed for a week or more than that.\nSecond line.");
+  file = save (folder, "quayside.sidelong", profile);
+  model = open_shelf (folder, FALSE);
+  wait_for (!sl_shelf_model_is_reading (model));
+  for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_auto (GStrv) words = sl_shelf_words (rows[i].typed);
+      g_autofree char *says = sl_shelf_item_find (find_item (model, "quayside.sidelong"), words);
+
+      g_assert_cmpstr (says, ==, rows[i].says);
+    }
+}
+
 /* The folder is followed while it is open: by its monitor, or told of a file. */
 static void
 test_followed (void)
@@ -473,6 +521,7 @@ main (int argc, char **argv)
   g_setenv ("XDG_DATA_HOME", own, TRUE);
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/shelf/read", test_read);
+  g_test_add_func ("/shelf/found", test_found);
   g_test_add_func ("/shelf/followed", test_followed);
   g_test_add_func ("/shelf/twins", test_twins);
   g_test_add_func ("/shelf/folders", test_folders);

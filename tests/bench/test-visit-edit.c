@@ -405,6 +405,35 @@ test_starting (void)
   g_assert_null (sl_starting_profile ("harp"));
 }
 
+/* Every demonstration is there by its name, sound, and a copy with an id of its own; the folder of the sources has no
+ * other. */
+static void
+test_demos (void)
+{
+  g_autofree char *path = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", NULL);
+  g_autoptr (GDir) folder = g_dir_open (path, 0, NULL);
+  g_auto (GStrv) names = sl_demo_names ();
+
+  g_assert_nonnull (folder);
+  for (const char *file; (file = g_dir_read_name (folder)) != NULL;)
+    if (g_str_has_suffix (file, ".sidelong"))
+      {
+        g_autofree char *name = g_strndup (file, strlen (file) - strlen (".sidelong"));
+
+        g_assert_true (g_strv_contains ((const char *const *) names, name));
+      }
+  for (guint i = 0; names[i] != NULL; i++)
+    {
+      g_autoptr (SlProfile) one = sl_demo_profile (names[i]), other = sl_demo_profile (names[i]);
+      g_autoptr (GPtrArray) faults = sl_profile_check (one);
+
+      g_assert_cmpuint (faults->len, ==, 0);
+      g_assert_cmpstr (one->identity.label, !=, "");
+      g_assert_cmpstr (one->id, !=, other->id);
+    }
+  g_assert_null (sl_demo_profile ("harp"));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -421,5 +450,6 @@ main (int argc, char **argv)
   g_test_add_func ("/visit-edit/neck-handle", test_neck_handle);
   g_test_add_func ("/visit-edit/screw-handle", test_screw_handle);
   g_test_add_func ("/visit-edit/starting", test_starting);
+  g_test_add_func ("/visit-edit/demos", test_demos);
   return g_test_run ();
 }

@@ -343,6 +343,9 @@ def check_shop(case):
     for command in (["draw", case.example, "-o", case.folder / "a.svg"], ["sheet", case.example, "-o", case.folder / "a.pdf"], ["template", case.example, "-o", case.folder / "b.pdf"],
                     ["compute", case.example], ["history", case.example], ["list", case.folder]):
         case.ends(FILE, f"{command[0]} names a file that is not there", *command, "--shop=gone.shop", says="gone.shop")
+    os.mkfifo(case.folder / "pipe.shop")
+    for what in ("/dev/zero", case.folder / "pipe.shop", case.folder):
+        case.ends(FILE, f"the shop's file is read only where it is one: {pathlib.Path(what).name}", "plan", case.example, f"--shop={what}", says=str(what))
     case.ends(USAGE, "check computes nothing and takes no shop", "check", case.example, f"--shop={shop}")
 
 

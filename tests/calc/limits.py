@@ -22,7 +22,7 @@ DATES = ("opened", "closed", "taken", "done")
 DATE = "2026-03-02T10:00:00."  # and as many decimals of a second as there is room for
 READINGS = ("relief", "tongue", "first-gap", "action", "exposure", "setback", "crown-gap", "crown-height", "crown-wear", "pitch")
 # Together, which an XSD can't say: element, what is counted, how many.
-TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 4000), ("profile", "readings in all", 300), ("plan", "operation", 500), ("visit", "character of its checks", 65536))
+TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 4000), ("profile", "readings", 300), ("plan", "operation", 500), ("profile", "operation", 4000), ("profile", "check", 3000), ("profile", "charge", 3000), ("visit", "character of its checks", 65536))
 
 
 def q(name):
@@ -194,7 +194,24 @@ def grow(case, element, what, n):
             for k in range(here):
                 readings.append(ET.fromstring(ET.tostring(alike if k + 1 < here else pitch)))
             left -= here
-    elif what == "readings in all":
+    elif element == "profile" and what != "readings":
+        parent, each = (visit.find(q("plan")), 500) if what == "operation" else (visit, 200)
+        tags = {child.tag for child in parent} if what == "operation" else {q(what)}
+        kinds = [ET.tostring(child) for child in parent if child.tag in tags]
+        place = [child.tag in tags for child in parent].index(True)
+        for child in [child for child in parent if child.tag in tags]:
+            parent.remove(child)
+        bare = ET.tostring(visit)
+        tree.remove(visit)
+        for i in range(n):
+            if i % each == 0:
+                tree.append(numbered(ET.fromstring(bare), i))
+                for readings in tree[-1].findall(q("readings"))[1:]:
+                    tree[-1].remove(readings)
+                at = tree[-1].find(q("plan")) if what == "operation" else tree[-1]
+                here = place if what == "operation" else place - len(sets) + 1
+            at.insert(here + i % each, ET.fromstring(kinds[i % min(3, len(kinds))]))
+    elif what == "readings":
         for child in list(sets[0]):
             sets[0].remove(child)
         a_set = ET.tostring(sets[0])

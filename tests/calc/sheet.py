@@ -168,13 +168,18 @@ def check_text(s, source, folder):
         s.tap.check(any(found for _, _, found in words(out)), f"{name}: it has text")
 
 
+BREAK = "&#10;"
+MOST_OF_CHARGE = 256  # characters (docs/format.md, how much there may be)
+
+
 def filled(source, folder, name, label, text, checks, charges):
-    """The demo with as many checks and charges, each with @text, and a label of its own."""
+    """The demo with as many checks and charges, each with @text, or as much of it as a charge takes, and a label of its own."""
     whole = source.read_text(encoding="utf-8")
     head, last = whole[:whole.rindex("</plan>") + len("</plan>")], whole[whole.rindex("</visit>"):]
     head = re.sub(r'label="[^"]*"', f'label="{label}"', head, 1)
     rows = [f'<check name="{label} {i}" state="attend"><note>{text}</note></check>' for i in range(checks)]
-    rows += [f'<charge what="{text}" minutes="10" amount="1.5" currency="EUR"/>' for i in range(charges)]
+    what = text.replace(BREAK, "\n")[:MOST_OF_CHARGE].strip().replace("\n", BREAK)
+    rows += [f'<charge what="{what}" minutes="10" amount="1.5" currency="EUR"/>' for i in range(charges)]
     path = folder / f"{name}.sidelong"
     path.write_text(head + "\n".join(rows) + last, encoding="utf-8")
     return path
@@ -184,7 +189,7 @@ def check_two_pages(s, source, folder):
     """However much was written, one or two pages: smaller first, then shortened, and it says so."""
     latin, arabic, hebrew = "The brace was glued again and held overnight. ", "تم لصق الدعامة مرة أخرى وتثبيتها طوال الليل. ", "התמיכה הודבקה שוב והוחזקה למשך הלילה. "
     for name, text, checks, charges in (("few", latin, 3, 2), ("some", latin * 3, 12, 4), ("long", latin * 20, 10, 2), ("arabic", arabic * 20, 10, 2), ("hebrew", hebrew * 20, 10, 2),
-                                        ("many", latin, 150, 90), ("lines", latin.replace(" ", "&#10;") * 20, 4, 4)):
+                                        ("many", latin, 150, 90), ("lines", latin.replace(" ", BREAK) * 20, 4, 4)):
         path = filled(source, folder, name, text.strip()[:30].replace("&#10", ""), text.strip(), checks, charges)
         for paper in POINTS:
             out = s.write(path, f"--paper={paper}", "--charges", "--shop-name=Slipway Fret Bench", "--address=" + ";".join(["4 Ropewalk Steps"] * 30))

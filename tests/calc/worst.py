@@ -9,6 +9,7 @@ import sys
 
 NAME, NOTE, OWN_NOTE, CHECK_NOTE, CHECK_TEXT, CURRENCY, ID = 256, 65536, 16000, 4096, 65536, 32, 64
 VISITS, SETS, ALL_SETS, READINGS, VISIT_READINGS, ALL_READINGS, OPERATIONS, CHECKS, CHARGES = 150, 16, 300, 1000, 2000, 4000, 500, 300, 200
+ALL_OPERATIONS, ALL_CHECKS, ALL_CHARGES = 4000, 3000, 3000
 MOST_BYTES = 8 * 1024 * 1024
 
 # What costs most to shape, to break into lines or to turn: combining accents, joined and stacked scripts, both directions, no place to break, nothing but breaks.
@@ -73,9 +74,9 @@ def documents():
     rand = random.Random(20260302)
     yield "large-sets", with_visits("latin", [visit(v, rand, n=READINGS, sets=1) for v in range(ALL_READINGS // READINGS)])
     yield "two-large-sets", with_visits("latin", [visit(v, rand, n=READINGS, sets=2) for v in range(2)])
-    yield "many-sets", with_visits("latin", [visit(v, rand, n=10, sets=SETS, operations_n=80) for v in range(ALL_SETS // SETS)])
+    yield "many-sets", with_visits("latin", [visit(v, rand, n=10, sets=SETS, operations_n=ALL_OPERATIONS // (ALL_SETS // SETS)) for v in range(ALL_SETS // SETS)])
     yield "large-visits", with_visits("latin", [visit(v, rand, n=VISIT_READINGS // SETS, sets=SETS, operations_n=OPERATIONS) for v in range(2)])
-    yield "many-visits", with_visits("latin", [visit(v, rand, n=10, sets=2, operations_n=20) for v in range(VISITS)])
+    yield "many-visits", with_visits("latin", [visit(v, rand, n=10, sets=2, operations_n=ALL_OPERATIONS // VISITS, checks=ALL_CHECKS // VISITS, charges=ALL_CHARGES // VISITS) for v in range(VISITS)])
     yield "work", with_visits("latin", [visit(0, rand, n=VISIT_READINGS // SETS, sets=SETS, operations_n=OPERATIONS)])
     for script in SCRIPTS:
         yield f"text-{script}", with_visits(script, [visit(0, rand, script, note=NOTE, checks=CHECKS, charges=CHARGES)])

@@ -17,6 +17,8 @@ JOURNALS = pathlib.Path(os.environ["XDG_STATE_HOME"], "sidelong", "journal")
 ALLOWED = 2.0  # seconds of work that may be lost
 FIRST, STEP = 0.10, 0.01  # mm, of the numbers typed
 MOST = 80  # of them
+FACTOR = float(os.environ.get("SL_TEST_ROUNDS", "1"))
+FULL = FACTOR >= 10  # as with tests/all.sh --full
 
 
 class Stalls(threading.Thread):

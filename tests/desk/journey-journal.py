@@ -1,6 +1,8 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Work that is not saved, and a program that ends: by each signal, with its display, with its bus. It is offered at the next start, compared, kept, discarded."""
+"""Work that is not saved, and a program that ends: by each signal, with its display, with its bus. It is offered at the next start, compared, kept, discarded.
+
+With the names of journeys only these; without, the ordinary ones, and all with tests/all.sh --full."""
 
 import contextlib
 import os
@@ -10,7 +12,7 @@ import sys
 import threading
 import time
 
-from deaths import (ALLOWED, PROFILE, READING, TITLE, Stalls, Typist, is_whole, journal_values, journals, lost_ms, shown, start, value_in,
+from deaths import (ALLOWED, FULL, PROFILE, READING, TITLE, Stalls, Typist, is_whole, journal_values, journals, lost_ms, shown, start, value_in,
                     wait_dead)
 from journey import Program, act, end, find, keys, run, scratch, wait
 from tree import Gio, GLib
@@ -62,12 +64,14 @@ DEATHS = {
     "display gone": (own_display, lambda program, own: own.kill()),
     "bus gone": (own_bus, lambda program, own: own.kill()),
 }
+ORDINARY = ("KILL", "TERM")  # of them, without --full
 TOLD = ("TERM", "HUP", "INT", "bus gone")  # the program has its say
 
 
 def each_death(tap):
     """each way to end leaves a journal of what was entered up to two seconds before, and the file as it was"""
-    for name, (own, kill) in DEATHS.items():
+    for name in DEATHS if FULL else ORDINARY:
+        own, kill = DEATHS[name]
         with scratch(PROFILE) as folder:
             path = folder / PROFILE
             before = path.read_bytes()
@@ -344,4 +348,5 @@ def version_before(tap):
 
 
 if __name__ == "__main__":
-    sys.exit(run(*[globals()[name] for name in sys.argv[1:]] or (each_death, offered, over_a_file, typed, never_saved, refused, log_out, version_before)))
+    more = (over_a_file, never_saved, refused, log_out, version_before) if FULL else ()
+    sys.exit(run(*[globals()[name] for name in sys.argv[1:]] or (each_death, offered, typed, *more)))

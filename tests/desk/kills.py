@@ -2,18 +2,17 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The program killed at random moments of typing and of saving: at most two seconds of work are lost, and the file is the old or the new one, whole.
 
-15 rounds, times SL_TEST_ROUNDS; 200 from ten times on. Each goes on with what the one before left."""
+5 rounds, times SL_TEST_ROUNDS; 200 from ten times on. Each goes on with what the one before left."""
 
 import os
 import random
 import sys
 import time
 
-from deaths import ALLOWED, PROFILE, Stalls, Typist, is_whole, journal_values, lost_ms, shown, start, value_in, wait_dead
+from deaths import ALLOWED, FACTOR, FULL, PROFILE, Stalls, Typist, is_whole, journal_values, lost_ms, shown, start, value_in, wait_dead
 from journey import keys, run, scratch, wait
 
-FACTOR = float(os.environ.get("SL_TEST_ROUNDS", "1"))
-ROUNDS = 200 if FACTOR >= 10 else max(1, round(15 * FACTOR))
+ROUNDS = 200 if FULL else max(1, round(5 * FACTOR))
 SEED = int(os.environ.get("SL_TEST_SEED", "20"))
 
 

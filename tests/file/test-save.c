@@ -550,7 +550,7 @@ save_for_ever (Fixture *f, int number)
       set_label (f->profile, label);
       /* Of varying length, so that a mixture of two would be seen. */
       g_free (f->profile->identity.note);
-      f->profile->identity.note = g_strnfill ((gsize) (i % 7) * 9000, 'x');
+      f->profile->identity.note = g_strnfill ((gsize) (i % 7) * 2500, 'x');
       if (!sl_document_save (f->file, f->profile, &f->stamp, FALSE, NULL, NULL))
         _exit (5);
     }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/help/help-window.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/util.h"
 
@@ -11,7 +12,7 @@
 
 typedef struct
 {
-  GtkWidget *window, *list, *page, *search; /* rows of the list are called by the names of their pages */
+  GtkWidget *window, *list, *page, *search; /* bound in this order; rows of the list have the names of pages */
 } Help;
 
 /* Where a file of the guide lies, in the first of the reader's languages that it is there in. */
@@ -175,13 +176,9 @@ add_rows (Help *self)
 static GtkWidget *
 help_new (GtkApplication *app)
 {
-  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/help.ui");
   Help *self = g_new0 (Help, 1);
 
-  self->window = GTK_WIDGET (gtk_builder_get_object (builder, "help"));
-  self->list = GTK_WIDGET (gtk_builder_get_object (builder, "list"));
-  self->page = GTK_WIDGET (gtk_builder_get_object (builder, "page"));
-  self->search = GTK_WIDGET (gtk_builder_get_object (builder, "search"));
+  sl_build ("help", self, SL_MEMBERS (Help, window, search), "help list page search", NULL);
   g_object_set_data_full (G_OBJECT (self->window), "own", self, g_free);
   add_rows (self);
   sl_name_scrolled (self->page, gtk_window_get_title (GTK_WINDOW (self->window)));

@@ -169,6 +169,13 @@ edit_field (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
     }
 }
 
+void
+sl_field_put_number (SlProfile *profile, const char *element, const char *attribute, int string, double value)
+{
+  G_STRUCT_MEMBER (SlNumber, find_struct (profile, element, string, TRUE), sl_bound_find (element, attribute)->offset) =
+      sl_number (value);
+}
+
 static SlChanges
 changed_by (const Binding *binding)
 {

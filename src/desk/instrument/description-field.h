@@ -52,3 +52,6 @@ GtkWidget *sl_field_new_message (GtkWidget *control);
  * none is given. Free with g_free(). */
 char *sl_field_name (const SlField *field, int index);
 char *sl_field_text (const SlProfile *profile, const SlField *field, int index, const SlTextStyle *style);
+
+/* A number put into @profile, by its attribute, with the post or anchor of @string where it has none yet. */
+void sl_field_put_number (SlProfile *profile, const char *element, const char *attribute, int string, double value);

@@ -162,3 +162,13 @@ const SlDescriptionPage sl_description_pages[] = {
   { .name = "player", .title = NC_ ("page", "Player"), FIELDS (player_fields) },
 };
 const guint sl_n_description_pages = G_N_ELEMENTS (sl_description_pages);
+
+const SlDescriptionPage *
+sl_description_page (const char *name)
+{
+  const SlDescriptionPage *page = sl_description_pages;
+
+  while (!g_str_equal (page->name, name))
+    page++;
+  return page;
+}

@@ -18,3 +18,6 @@ typedef struct
 
 extern const SlDescriptionPage sl_description_pages[];
 extern const guint sl_n_description_pages;
+
+/* The one called @name, which there has to be. */
+const SlDescriptionPage *sl_description_page (const char *name);

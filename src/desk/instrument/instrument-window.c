@@ -3,13 +3,12 @@
 
 #include "desk/kit/colour-scheme.h"
 #include "desk/instrument/description-fields.h"
+#include "desk/kit/build.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 
-#define WINDOW_WIDTH 880
-#define WINDOW_HEIGHT 600
 #define MARGIN 20
 #define ROW_SPACING 7
 #define COLUMN_SPACING 14
@@ -19,9 +18,9 @@ struct _SlInstrumentWindow
 {
   GtkWindow parent_instance;
 
-  GtkWidget *stack, *complaint;
-  SlBench *bench; /* owned */
-  int n_strings;  /* rows of the tables */
+  GtkWidget *complaint, *inner, *stack; /* template widgets, in the order they are bound in */
+  SlBench *bench;                       /* owned */
+  int n_strings;                        /* rows of the tables */
 };
 
 G_DEFINE_FINAL_TYPE (SlInstrumentWindow, sl_instrument_window, GTK_TYPE_WINDOW)
@@ -247,28 +246,15 @@ sl_instrument_window_class_init (SlInstrumentWindowClass *class)
   gtk_widget_class_install_action (widget_class, SL_COMPLAIN_ACTION, "s", on_complain);
   gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_history);
   gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_history);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK, "description.undo", NULL);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_z, GDK_CONTROL_MASK | GDK_SHIFT_MASK, "description.redo",
-                                       NULL);
-  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/instrument-window.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlInstrumentWindow, complaint, stack), "complaint inner stack");
 }
 
 static void
 sl_instrument_window_init (SlInstrumentWindow *self)
 {
-  GtkWidget *inner = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-
-  self->stack = g_object_new (GTK_TYPE_STACK, "hexpand", TRUE, "vexpand", TRUE, NULL);
-  self->complaint = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "visible", FALSE,
-                                  "wrap", TRUE, "xalign", 0.0, NULL);
-  gtk_widget_add_css_class (self->complaint, "sl-complaint");
-  sl_box_add (inner, sl_page_list_new (GTK_STACK (self->stack), _ ("Parts of the description")), self->stack, NULL);
-  gtk_window_set_titlebar (GTK_WINDOW (self), gtk_header_bar_new ());
-  gtk_window_set_child (GTK_WINDOW (self),
-                        sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), self->complaint, inner, NULL));
-  gtk_window_set_default_size (GTK_WINDOW (self), WINDOW_WIDTH, WINDOW_HEIGHT);
-  gtk_widget_set_name (GTK_WIDGET (self), SL_HELP_NAME "instrument");
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sidelong");
+  gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_box_prepend (GTK_BOX (self->inner), sl_page_list_new (GTK_STACK (self->stack), _ ("Parts of the description")));
   sl_colour_scheme_mark (GTK_WIDGET (self));
 }
 

@@ -96,13 +96,9 @@ add_set (const Facts *facts, const SlReadingSet *set)
   add (facts, set->id, g_strdup (_ ("Set of readings")), sl_date_and_time (set->taken));
   add_reading (facts, set->id, (SlQuestion){ .ask = SL_ASK_TEMPERATURE }, set->temperature, FALSE);
   add_reading (facts, set->id, (SlQuestion){ .ask = SL_ASK_HUMIDITY }, set->humidity, FALSE);
-  for (guint i = 0; i < set->readings->len; i++)
-    {
-      const SlReading *r = &g_array_index (set->readings, SlReading, i);
-
-      add_reading (facts, set->id, (SlQuestion){ (int) r->kind, r->string, r->fret, r->held, 0 }, r->value,
-                   r->use == SL_USE_NEVER);
-    }
+  SL_EACH (const SlReading, r, set->readings)
+    add_reading (facts, set->id, (SlQuestion){ (int) r->kind, r->string, r->fret, r->held, 0 }, r->value,
+                 r->use == SL_USE_NEVER);
 }
 
 static void
@@ -113,29 +109,21 @@ add_visit (const Facts *facts, const SlInstrument *instrument, const SlVisit *vi
   add (facts, visit->id, g_strdup (_ ("Note of the visit")), g_strdup (visit->note));
   for (guint i = 0; i < visit->sets->len; i++)
     add_set (facts, &g_array_index (visit->sets, SlReadingSet, i));
-  for (guint i = 0; i < visit->plan->len; i++)
+  SL_EACH (const SlOperation, operation, visit->plan)
     {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
       g_autofree char *amount = sl_operation_amount (instrument, operation, facts->style),
                       *when = sl_date_and_time (operation->done);
 
       add (facts, visit->id, g_strdup (sl_operation_title (operation->kind)),
            when != NULL ? g_strdup_printf (_ ("%s, done %s"), amount, when) : g_steal_pointer (&amount));
     }
-  for (guint i = 0; i < visit->checks->len; i++)
+  SL_EACH (const SlCheck, check, visit->checks)
     {
-      const SlCheck *check = &g_array_index (visit->checks, SlCheck, i);
-
       add (facts, visit->id, g_strdup (check->name),
            g_strjoin (". ", sl_check_state_text (check->state), check->note, NULL)); /* ends where there is no note */
     }
-  for (guint i = 0; i < visit->charges->len; i++)
-    {
-      const SlCharge *charge = &g_array_index (visit->charges, SlCharge, i);
-
-      add (facts, visit->id, g_strdup (charge->what),
-           sl_money_text (sl_number_or (charge->amount, 0), charge->currency));
-    }
+  SL_EACH (const SlCharge, charge, visit->charges)
+    add (facts, visit->id, g_strdup (charge->what), sl_money_text (sl_number_or (charge->amount, 0), charge->currency));
 }
 
 static void

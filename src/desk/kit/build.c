@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/build.h"
 
-#include "desk/kit/sheet-frame.h"
+#include "desk/kit/util.h"
 
 /* The names, as many as there are members. */
 static char **
@@ -36,11 +36,36 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
   for (const char *name; (name = va_arg (handlers, const char *)) != NULL;)
     gtk_builder_cscope_add_callback_symbol (GTK_BUILDER_CSCOPE (scope), name, va_arg (handlers, GCallback));
   va_end (handlers);
-  gtk_builder_cscope_add_callback (scope, sl_update_seen);
   if (!gtk_builder_add_from_resource (builder, path, &error))
     g_error ("%s", error->message);
   for (guint i = 0; each[i] != NULL; i++)
-    G_STRUCT_MEMBER (gpointer, own, first + i * sizeof (gpointer)) = gtk_builder_get_object (builder, each[i]);
-  g_object_force_floating (g_object_ref (G_STRUCT_MEMBER (gpointer, own, first)));
+    {
+      gpointer object = gtk_builder_get_object (builder, each[i]);
+
+      G_STRUCT_MEMBER (gpointer, own, first + i * sizeof (gpointer)) = object;
+      if (gtk_widget_get_parent (object) == NULL && !GTK_IS_WINDOW (object))
+        g_object_force_floating (g_object_ref (object));
+      if (GTK_IS_ENTRY (object) && gtk_widget_get_tooltip_text (object) != NULL)
+        sl_set_accessible_label (object, gtk_widget_get_tooltip_text (object));
+    }
   return G_STRUCT_MEMBER (gpointer, own, first);
+}
+
+GtkWidget *
+sl_built_new (const char *file, const char *root, ...)
+{
+  g_autofree char *path = g_strconcat ("/org/sidelong/Sidelong/", file, NULL);
+  g_autoptr (GtkBuilder) builder = gtk_builder_new ();
+  GtkWidget *built;
+  const char *name;
+  va_list parts;
+
+  gtk_builder_add_objects_from_resource (builder, path, (const char *[]){ root, NULL }, NULL);
+  built = g_object_ref (GTK_WIDGET (gtk_builder_get_object (builder, root)));
+  va_start (parts, root);
+  while ((name = va_arg (parts, const char *)) != NULL)
+    *va_arg (parts, GtkWidget **) = GTK_WIDGET (gtk_builder_get_object (builder, name));
+  va_end (parts);
+  g_object_force_floating (G_OBJECT (built));
+  return built;
 }

@@ -12,7 +12,12 @@
 /* The children of a template, into the widget's own struct. */
 void sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const char *names);
 
-/* The objects of ui/@file.ui into @own. The first one is returned, floating. Signals in the file call what follows
- * @names: the name of a handler, its function, and so on up to NULL; or sl_update_seen(). */
+/* The widgets of ui/@file.ui into @own; an entry is named by its tooltip. The first one is returned. Those without
+ * a parent are floating, unless they are windows. Signals in the file call what follows @names: the name of a handler,
+ * its function, and so on up to NULL. */
 GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
                      ...) G_GNUC_NULL_TERMINATED;
+
+/* The widget @root of ui/@file, one of several there, floating as new ones are. Names of widgets within it follow, each
+ * with where to put it (GtkWidget **); NULL ends them. */
+GtkWidget *sl_built_new (const char *file, const char *root, ...) G_GNUC_NULL_TERMINATED;

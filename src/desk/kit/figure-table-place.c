@@ -263,10 +263,19 @@ on_scroll (GtkEventControllerScroll *controller, double dx, double dy, SlFigureT
   return GDK_EVENT_STOP;
 }
 
-void
-sl_figure_place_row (GtkWidget *box)
+SlFigureRow *
+sl_figure_row_new (SlFigureTable *self)
 {
-  sl_lay_out (box, measure_row, allocate_row);
+  SlFigureRow *row = g_new0 (SlFigureRow, 1);
+
+  row->box =
+      g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_ROW, "overflow", GTK_OVERFLOW_HIDDEN, NULL);
+  sl_lay_out (row->box, measure_row, allocate_row);
+  gtk_widget_add_css_class (row->box, "sl-table-row");
+  row->cells = g_new0 (GtkWidget *, self->columns->len);
+  g_object_set_data (G_OBJECT (row->box), "figure-row", row);
+  gtk_widget_insert_before (row->box, GTK_WIDGET (self), self->bar);
+  return row;
 }
 
 /* ---- the cell cursor ---- */

@@ -51,10 +51,11 @@ gboolean sl_figure_wraps (SlFigureTable *self, guint c);
 /* NULL for a control, and where there is nothing. */
 const char *sl_figure_text (const SlFigureRow *row, guint c);
 
-/* Has the table, or the box of a row, lay out its children; the table with its bar, and keys and clicks that move the
- * cursor. */
+/* Has the table lay out its children, with its bar, and keys and clicks that move the cursor. */
 void sl_figure_place (SlFigureTable *self);
-void sl_figure_place_row (GtkWidget *box);
+
+/* A row without cells, before the bar. */
+SlFigureRow *sl_figure_row_new (SlFigureTable *self);
 
 /* Brings a column into sight. */
 void sl_figure_scroll_to (SlFigureTable *self, guint c);

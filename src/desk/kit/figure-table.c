@@ -187,21 +187,6 @@ sl_figure_table_set_class (SlFigureTable *self, guint row, guint column, const c
 
 /* ---- rows ---- */
 
-static SlFigureRow *
-row_new (SlFigureTable *self)
-{
-  SlFigureRow *row = g_new0 (SlFigureRow, 1);
-
-  row->box =
-      g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_ROW, "overflow", GTK_OVERFLOW_HIDDEN, NULL);
-  sl_figure_place_row (row->box);
-  gtk_widget_add_css_class (row->box, "sl-table-row");
-  row->cells = g_new0 (GtkWidget *, self->columns->len);
-  g_object_set_data (G_OBJECT (row->box), "figure-row", row);
-  gtk_widget_insert_before (row->box, GTK_WIDGET (self), self->bar);
-  return row;
-}
-
 static void
 row_free (gpointer data)
 {
@@ -227,7 +212,7 @@ sl_figure_table_set_rows (SlFigureTable *self, guint n_rows)
   self->cursor_row = self->cursor_column = -1;
   self->has_controls = FALSE;
   while (self->rows->len < n_rows)
-    g_ptr_array_add (self->rows, row_new (self));
+    g_ptr_array_add (self->rows, sl_figure_row_new (self));
   return TRUE;
 }
 
@@ -431,7 +416,7 @@ sl_figure_table_init (SlFigureTable *self)
   self->columns = g_array_new (FALSE, FALSE, sizeof (SlFigureColumn));
   g_array_set_clear_func (self->columns, column_clear);
   self->rows = g_ptr_array_new_with_free_func (row_free);
-  self->head = row_new (self);
+  self->head = sl_figure_row_new (self);
   gtk_widget_set_valign (GTK_WIDGET (self), GTK_ALIGN_START);
   sl_figure_place (self);
 }

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/message-bar.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
-#define ROW_SPACING 12
 #define CLOCK_KEY "sl-passing"
 #define PASSING_SECONDS 10 /* long enough to read two lines twice */
 
@@ -83,6 +81,11 @@ on_button_clicked (GtkButton *button, GtkWidget *row)
     gtk_widget_activate_action_variant (bar, name, target);
 }
 
+typedef struct
+{
+  GtkWidget *row, *icon, *label, *close; /* bound in this order */
+} Row;
+
 void
 sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
                      const SlMessageButton *buttons)
@@ -90,20 +93,16 @@ sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, co
   static const char *const classes[] = { "notice", "warning", "error", "notice" };
   static const char *const icons[] = { "dialog-information-symbolic", "dialog-warning-symbolic",
                                        "dialog-error-symbolic", "dialog-information-symbolic" };
-  GtkWidget *row =
-      g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "spacing", ROW_SPACING, NULL);
-  GtkWidget *icon = gtk_image_new_from_icon_name (icons[kind]);
-  GtkWidget *label =
-      g_object_new (GTK_TYPE_LABEL, "label", text, "xalign", 0.0f, "wrap", TRUE, "natural-wrap-mode",
-                    GTK_NATURAL_WRAP_NONE, "selectable", TRUE, "can-focus", FALSE, "hexpand", TRUE, NULL);
-  GtkWidget *close = gtk_button_new_from_icon_name ("window-close-symbolic");
+  Row made;
+  GtkWidget *row = sl_build ("message", &made, SL_MEMBERS (Row, row, close), "row icon label close",
+                             "on_button_clicked", G_CALLBACK (on_button_clicked), NULL);
 
-  sl_set_accessible_label (icon, "");
-  sl_add_classes (row, "message", classes[kind]);
+  gtk_image_set_from_icon_name (GTK_IMAGE (made.icon), icons[kind]);
+  sl_set_accessible_label (made.icon, "");
+  gtk_label_set_text (GTK_LABEL (made.label), text);
+  gtk_widget_add_css_class (row, classes[kind]);
   sl_set_accessible_label (row, text);
   gtk_widget_set_name (row, key);
-  gtk_box_append (GTK_BOX (row), icon);
-  gtk_box_append (GTK_BOX (row), label);
   for (; buttons != NULL && buttons->label != NULL; buttons++)
     {
       GtkWidget *button = gtk_button_new_with_label (buttons->label);
@@ -111,13 +110,8 @@ sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, co
       gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
       g_object_set_data_full (G_OBJECT (button), "action", g_strdup (buttons->action), g_free);
       g_signal_connect (button, "clicked", G_CALLBACK (on_button_clicked), row);
-      gtk_box_append (GTK_BOX (row), button);
+      gtk_widget_insert_before (button, row, made.close);
     }
-  gtk_widget_add_css_class (close, "flat");
-  gtk_widget_set_valign (close, GTK_ALIGN_CENTER);
-  sl_name_with_tip (close, _ ("Close message"));
-  g_signal_connect (close, "clicked", G_CALLBACK (on_button_clicked), row);
-  gtk_box_append (GTK_BOX (row), close);
   sl_message_bar_withdraw (self, key);
   if (kind == SL_MESSAGE_PASSING)
     g_object_set_data_full (G_OBJECT (row), CLOCK_KEY,

@@ -15,8 +15,6 @@
 /* Wider ones have larger text, up to so much. */
 #define PLAIN_PICTURE_WIDTH 1000
 #define MOST_ENLARGED 1.25
-/* A remark asks for no more width than this; it takes what its table leaves it. */
-#define REMARK_CHARS 50
 #define SPACING 10
 
 /* ---- following the bench ---- */
@@ -66,22 +64,10 @@ sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *b
   sl_follow_while_seen (page, bench, which, update);
 }
 
-GtkWidget *
-sl_part_new (gpointer own, SlBench *bench, SlChanges which, SlSeenUpdate update)
+void
+sl_part_set_tools (GtkWidget *page, GtkWidget *tools)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4);
-
-  sl_part_init (page, own, g_free, bench, which, update);
-  return page;
-}
-
-GtkWidget *
-sl_part_tools (GtkWidget *page)
-{
-  GtkWidget *tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
   g_object_set_data (G_OBJECT (page), "tools", tools);
-  return tools;
 }
 
 gpointer
@@ -120,29 +106,6 @@ sl_picture_area_init (GtkWidget *area, GtkDrawingAreaDrawFunc draw, gpointer dat
 {
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (area), draw, data, NULL);
   sl_follow_look (area);
-}
-
-GtkWidget *
-sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer data)
-{
-  GtkWidget *area = g_object_new (GTK_TYPE_DRAWING_AREA, "accessible-role", GTK_ACCESSIBLE_ROLE_IMG, "overflow",
-                                  GTK_OVERFLOW_HIDDEN, NULL);
-
-  sl_set_accessible_label (area, name);
-  sl_picture_area_init (area, draw, data);
-  return area;
-}
-
-GtkWidget *
-sl_remark_add (GtkWidget *box, const char *css_class)
-{
-  GtkWidget *remark = sl_text_new (NULL);
-
-  gtk_label_set_max_width_chars (GTK_LABEL (remark), REMARK_CHARS);
-  sl_add_classes (remark, "sl-remark", css_class);
-  gtk_widget_set_visible (remark, FALSE);
-  gtk_box_append (GTK_BOX (box), remark);
-  return remark;
 }
 
 void
@@ -234,7 +197,7 @@ sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page)
             *tools = g_object_get_data (G_OBJECT (page), "tools");
 
   if (tools == NULL)
-    tools = sl_part_tools (page);
+    sl_part_set_tools (page, tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0));
   /* titles, so that assistive technology does not read what kind of widget a page is */
   gtk_stack_add_titled (GTK_STACK (self->pages), page, NULL, title);
   gtk_stack_add_titled (GTK_STACK (self->tools), tools, NULL, title);

@@ -23,29 +23,22 @@ void sl_update_seen (GtkWidget *widget);
 void sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
                    SlSeenUpdate update);
 
-/* Makes one of an empty box, upright. */
-GtkWidget *sl_part_new (gpointer own, SlBench *bench, SlChanges which, SlSeenUpdate update);
-
 /* What the part that @widget is, or lies in, has as its own. */
 gpointer sl_part_of (GtkWidget *widget);
 
-/* The box of a part's tools, made by this: they stand beside the row of parts while it is shown. */
-GtkWidget *sl_part_tools (GtkWidget *page);
+/* The box of a part's tools: they stand beside the row of parts while it is shown. */
+void sl_part_set_tools (GtkWidget *page, GtkWidget *tools);
 
 /* How the window draws a picture of what is on a bench: in the units, with the decimal sign and in the palette that are
  * in use. For a picture in @widget, of the string the bench shows; all else as sl_picture_options_init() has it. */
 SlPictureOptions sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, double width,
                                          double height);
 
-/* An area with a picture, drawn again where the palette changes. @name and what sl_set_accessible_description() gives
- * it stand for it in words. */
-GtkWidget *sl_picture_area_new (const char *name, GtkDrawingAreaDrawFunc draw, gpointer data);
-
-/* Makes one of an area that is named. */
+/* Has an area show a picture, drawn again where the palette changes. Its name and what sl_set_accessible_description()
+ * gives it stand for it in words. */
 void sl_picture_area_init (GtkWidget *area, GtkDrawingAreaDrawFunc draw, gpointer data);
 
-/* A sentence under a table, appended to @box: wraps, is hidden while empty. @css_class may be NULL. */
-GtkWidget *sl_remark_add (GtkWidget *box, const char *css_class);
+/* What a remark says, a sentence under a table, which is hidden while it says nothing. */
 void sl_set_remark (GtkWidget *remark, const char *text);
 
 /* A frame for parts, with the sheet's picture beside them, or below them where that would leave it less than

@@ -516,35 +516,3 @@ sl_find_named (GtkWidget *root, const char *name)
     found = sl_find_named (child, name);
   return found;
 }
-
-static void
-on_caution_toggled (GtkToggleButton *button, GtkWidget *whole)
-{
-  const gboolean open = gtk_toggle_button_get_active (button);
-
-  gtk_widget_set_visible (whole, open);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_STATE_EXPANDED, open, -1);
-}
-
-GtkWidget *
-sl_caution_line_new (const char *brief, const char *whole)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-  GtkWidget *icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic"), *button = gtk_toggle_button_new (), *text;
-
-  gtk_widget_add_css_class (box, "sl-care");
-  gtk_widget_add_css_class (button, "sl-care-button");
-  gtk_widget_set_halign (button, GTK_ALIGN_START);
-  sl_set_accessible_label (icon, C_ ("icon", "caution"));
-  gtk_box_append (GTK_BOX (line), icon);
-  sl_text_add (line, brief, "sl-more");
-  gtk_button_set_child (GTK_BUTTON (button), line);
-  sl_set_accessible_label (button, brief);
-  gtk_widget_set_tooltip_text (button, whole);
-  gtk_box_append (GTK_BOX (box), button);
-  text = sl_text_add (box, whole, "sl-more");
-  gtk_widget_add_css_class (text, "sl-dim");
-  g_signal_connect_object (button, "toggled", G_CALLBACK (on_caution_toggled), text, 0);
-  on_caution_toggled (GTK_TOGGLE_BUTTON (button), text);
-  return box;
-}

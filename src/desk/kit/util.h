@@ -124,9 +124,6 @@ void sl_set_margin (GtkWidget *widget, int margin);
 GtkWidget *sl_segments_new (const char *name);
 GtkWidget *sl_segment_add (GtkWidget *segments, const char *label, const char *name);
 
-/* A short caution with its icon that opens into the whole sentence. */
-GtkWidget *sl_caution_line_new (const char *brief, const char *whole);
-
 /* The pages of @stack as a list, named, of which the one shown is chosen. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 

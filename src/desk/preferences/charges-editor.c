@@ -6,6 +6,7 @@
 #include "bench/settings.h"
 #include "bench/usual-charges.h"
 #include "desk/kit/typed.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
@@ -16,7 +17,6 @@
 #define GAP 6
 #define WHAT_CHARS 26
 #define NUMBER_CHARS 9
-#define CURRENCY_CHARS 5
 
 typedef struct
 {
@@ -177,21 +177,12 @@ on_currency (SlRowList *list, GtkEditable *entry)
 }
 
 static void
-add_currency (GtkBox *page, GtkWidget *list)
+follow_currency (GtkWidget *entry, GtkWidget *note, GtkWidget *list)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 2 * GAP),
-            *label = gtk_label_new_with_mnemonic (_ ("C_urrency")), *note = sl_note_new (NULL);
   g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
-  GtkWidget *entry = gtk_entry_new (); /* named by its label */
 
   gtk_editable_set_text (GTK_EDITABLE (entry), kept);
   gtk_entry_set_placeholder_text (GTK_ENTRY (entry), sl_locale_currency ());
-  sl_set_chars (entry, CURRENCY_CHARS);
-  gtk_label_set_mnemonic_widget (GTK_LABEL (label), entry);
-  gtk_box_append (GTK_BOX (line), label);
-  gtk_box_append (GTK_BOX (line), entry);
-  gtk_box_append (page, line);
-  gtk_box_append (page, note);
   g_signal_connect_object (entry, "changed", G_CALLBACK (show_note), note, G_CONNECT_SWAPPED);
   g_signal_connect_object (entry, "changed", G_CALLBACK (on_currency), list, G_CONNECT_SWAPPED);
   show_note (GTK_LABEL (note), GTK_EDITABLE (entry));
@@ -201,18 +192,15 @@ GtkWidget *
 sl_usual_charges_editor_new (void)
 {
   GArray *charges = sl_usual_charges ();
-  GtkWidget *page = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP,
-                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
   GtkWidget *list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, charges);
+  GtkWidget *currency, *note, *about, *add;
+  GtkWidget *page =
+      sl_built_new ("pages.ui", "charges", "currency", &currency, "note", &note, "about", &about, "add", &add, NULL);
 
   g_object_set_data_full (G_OBJECT (list), "charges", charges, (GDestroyNotify) g_array_unref);
-  sl_set_accessible_label (page, _ ("Charges"));
-  add_currency (GTK_BOX (page), list);
-  gtk_box_append (GTK_BOX (page), sl_note_new (_ ("What a visit can take over with one press. Minutes and amount may "
-                                                  "be left open; a negative amount is deducted.")));
-  gtk_box_append (GTK_BOX (page), list);
-  gtk_widget_set_halign (sl_button_add (page, _ ("Add a usual charge"), NULL, G_CALLBACK (on_add), list),
-                         GTK_ALIGN_START);
+  gtk_box_insert_child_after (GTK_BOX (page), list, about);
+  follow_currency (currency, note, list);
+  g_signal_connect_object (add, "clicked", G_CALLBACK (on_add), list, G_CONNECT_SWAPPED);
   show_charges (SL_ROW_LIST (list));
   return page;
 }

@@ -2,14 +2,11 @@
 #include "desk/preferences/pages.h"
 
 #include "desk/readings/run-options.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/record/checklist.h"
 
 #include <glib/gi18n-lib.h>
-
-#define GAP 6
-#define LIST_HEIGHT 230
-#define MARGIN 8
 
 /* The page's parts; kept with it. */
 typedef struct
@@ -109,29 +106,15 @@ GtkWidget *
 sl_check_lists_new (void)
 {
   CheckLists *self = g_new0 (CheckLists, 1);
-  GtkWidget *page = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", GAP,
-                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-  GtkWidget *lines = gtk_text_view_new (), *scrolled = gtk_scrolled_window_new (),
-            *usual = gtk_button_new_with_label (_ ("Back to the usual list"));
+  GtkWidget *above, *lines, *scrolled, *usual;
+  GtkWidget *page = sl_built_new ("pages.ui", "checks", "above", &above, "lines", &lines, "scrolled", &scrolled, "note",
+                                  &self->note, "usual", &usual, NULL);
 
   g_object_set_data_full (G_OBJECT (page), "check-lists", self, g_free);
-  sl_set_accessible_label (page, _ ("Check lists"));
   self->kind = sl_kind_chooser_new (_ ("Check list for instruments with"));
   self->lines = gtk_text_view_get_buffer (GTK_TEXT_VIEW (lines));
-  self->note = sl_note_new (NULL);
-  g_object_set (lines, "accepts-tab", FALSE, "top-margin", MARGIN, "bottom-margin", MARGIN, "left-margin", MARGIN,
-                "right-margin", MARGIN, NULL);
-  sl_set_accessible_label (lines, _ ("Checks, a line each"));
-  g_object_set (scrolled, "child", lines, "overlay-scrolling", FALSE, "min-content-height", LIST_HEIGHT, "vexpand",
-                TRUE, NULL);
   sl_name_scrolled (scrolled, _ ("Checks"));
-  gtk_widget_set_halign (usual, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (page), sl_note_new (_ ("What a visit's check list starts from, a line each, for instruments "
-                                                  "of a kind. A visit that has its list keeps it.")));
-  gtk_box_append (GTK_BOX (page), self->kind);
-  gtk_box_append (GTK_BOX (page), scrolled);
-  gtk_box_append (GTK_BOX (page), self->note);
-  gtk_box_append (GTK_BOX (page), usual);
+  gtk_box_insert_child_after (GTK_BOX (page), self->kind, above);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (show), self);
   g_signal_connect_swapped (self->lines, "changed", G_CALLBACK (on_changed), self);
   g_signal_connect_swapped (usual, "clicked", G_CALLBACK (on_usual), self);

@@ -6,6 +6,7 @@
 #include "bench/settings.h"
 #include "bench/shop-tools.h"
 #include "desk/kit/typed.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -284,20 +285,13 @@ on_usual (SlRowList *list)
 GtkWidget *
 sl_tools_editor_new (void)
 {
-  GtkWidget *page = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2 * GAP,
-                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-  GtkWidget *list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, NULL),
-            *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, GAP);
+  GtkWidget *list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, NULL);
+  GtkWidget *about, *add, *usual,
+      *page = sl_built_new ("pages.ui", "tools", "about", &about, "add", &add, "usual", &usual, NULL);
 
-  sl_set_accessible_label (page, _ ("Tools"));
-  gtk_box_append (GTK_BOX (page), sl_note_new (_ ("Steps the tool shows, and how far off it may be by its maker or its "
-                                                  "last check: at least half a step. Where readings are entered a tool "
-                                                  "is chosen by its name; profiles keep its figures.")));
-  gtk_box_append (GTK_BOX (page), list);
-  sl_button_add (buttons, _ ("Add a tool"), _ ("Adds a tool at the end of the list"), G_CALLBACK (on_add), list);
-  sl_button_add (buttons, _ ("Back to the usual tools"), _ ("Forgets this list and starts from the usual one"),
-                 G_CALLBACK (on_usual), list);
-  gtk_box_append (GTK_BOX (page), buttons);
+  gtk_box_insert_child_after (GTK_BOX (page), list, about);
+  g_signal_connect_object (add, "clicked", G_CALLBACK (on_add), list, G_CONNECT_SWAPPED);
+  g_signal_connect_object (usual, "clicked", G_CALLBACK (on_usual), list, G_CONNECT_SWAPPED);
   take_tools (SL_ROW_LIST (list));
   sl_settings_follow (SL_SETTING_LENGTHS, list, G_CALLBACK (show_tools));
   return page;

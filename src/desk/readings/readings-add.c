@@ -1,12 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-add.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
-
-#define GRID_GAP 6
-#define MARGIN 8
 
 typedef struct
 {
@@ -92,56 +90,34 @@ on_add (Adder *self)
 }
 
 static GtkWidget *
-attach (GtkWidget *grid, int row, const char *text)
+build (Adder *self)
 {
-  GtkWidget *control = gtk_drop_down_new (NULL, NULL);
-
-  gtk_widget_set_hexpand (control, TRUE);
-  sl_set_accessible_label (control, text);
-  sl_guard_wheel (control);
-  gtk_grid_attach (GTK_GRID (grid), sl_label_new (text), 0, row, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), control, 1, row, 1, 1);
-  return control;
-}
-
-static GtkWidget *
-build_grid (Adder *self)
-{
+  GtkWidget *popover = sl_built_new ("readings.ui", "adding", "kind", &self->kind, "string", &self->string, "fret",
+                                     &self->fret, "held", &self->held, "add", &self->add, NULL);
+  GtkWidget *const choosers[] = { self->kind, self->string, self->fret, self->held };
   g_autoptr (GtkStringList) kinds = gtk_string_list_new (NULL);
-  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", GRID_GAP, "column-spacing", GRID_GAP, NULL);
 
-  self->add = gtk_button_new_with_label (_ ("Add"));
-
+  for (guint i = 0; i < G_N_ELEMENTS (choosers); i++)
+    {
+      sl_set_accessible_label (choosers[i], gtk_label_get_text (GTK_LABEL (gtk_widget_get_prev_sibling (choosers[i]))));
+      sl_guard_wheel (choosers[i]);
+    }
   for (int kind = 0; kind < SL_N_READINGS; kind++)
     gtk_string_list_append (kinds, sl_reading_title ((SlReadingKind) kind));
-  self->kind = attach (grid, 0, _ ("What is read"));
-  self->string = attach (grid, 1, _ ("String"));
-  self->fret = attach (grid, 2, _ ("Fret"));
-  self->held = attach (grid, 3, _ ("String held"));
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->kind), G_LIST_MODEL (kinds));
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kind), SL_READ_ACTION);
-  gtk_widget_add_css_class (self->add, "suggested-action");
-  gtk_grid_attach (GTK_GRID (grid), self->add, 0, 4, 2, 1);
   g_signal_connect_swapped (self->kind, "notify::selected", G_CALLBACK (on_kind), self);
   g_signal_connect_swapped (self->add, "clicked", G_CALLBACK (on_add), self);
-  sl_set_margin (grid, MARGIN);
-  return grid;
+  return popover;
 }
 
 /* Made when it is first opened; the choices follow the instrument each time. */
 static void
 create_popover (GtkMenuButton *button, gpointer data)
 {
-  Adder *self = data;
-
   if (gtk_menu_button_get_popover (button) == NULL)
-    {
-      GtkWidget *popover = g_object_new (GTK_TYPE_POPOVER, "child", build_grid (self), NULL);
-
-      sl_set_accessible_label (popover, _ ("Add a reading"));
-      gtk_menu_button_set_popover (button, popover);
-    }
-  on_kind (self);
+    gtk_menu_button_set_popover (button, build (data));
+  on_kind (data);
 }
 
 GtkWidget *

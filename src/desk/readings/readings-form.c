@@ -8,6 +8,7 @@
 #include "desk/readings/readings-row.h"
 #include "desk/readings/readings-tools.h"
 #include "desk/kit/flow.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
@@ -115,20 +116,13 @@ collect_questions (SlReadingsForm *self)
   for (guint i = questions->len; i-- > 0;)
     if (!sl_question_is_asked (set, &g_array_index (questions, SlQuestion, i)))
       g_array_remove_index (questions, i);
-  for (guint i = 0; i < before->len; i++)
-    {
-      const SlQuestion *question = &g_array_index (before, SlQuestion, i);
-      if (sl_question_is_asked (set, question) && !sl_questions_hold (questions, question) &&
-          can_ask (profile, question))
-        g_array_append_vals (questions, question, 1);
-    }
-  for (guint i = 0; i < usual->len; i++)
-    {
-      const SlQuestion *question = &g_array_index (usual, SlQuestion, i);
-      if (sl_question_is_asked (set, question) && is_needed (self, question, before) &&
-          !sl_questions_hold (questions, question))
-        g_array_append_vals (questions, question, 1);
-    }
+  SL_EACH (const SlQuestion, question, before)
+    if (sl_question_is_asked (set, question) && !sl_questions_hold (questions, question) && can_ask (profile, question))
+      g_array_append_vals (questions, question, 1);
+  SL_EACH (const SlQuestion, question, usual)
+    if (sl_question_is_asked (set, question) && is_needed (self, question, before) &&
+        !sl_questions_hold (questions, question))
+      g_array_append_vals (questions, question, 1);
   g_array_sort (questions, sl_question_compare);
   return questions;
 }
@@ -234,9 +228,8 @@ fill_box (SlReadingsForm *self, GtkWidget *box, GArray *questions)
 {
   GtkWidget *previous = NULL, *left;
 
-  for (guint i = 0; i < questions->len; i++)
+  SL_EACH (const SlQuestion, question, questions)
     {
-      const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
       SlReadingRow *row = find_row (box, question);
 
       if (row != NULL)
@@ -306,9 +299,8 @@ range_text (SlReadingsForm *self, SlQuestionGroup which)
   gboolean assumed = FALSE;
   int read = 0, places = which == SL_GROUP_NUT ? GAP_RANGE_PLACES : RANGE_PLACES;
 
-  for (guint i = 0; i < questions->len; i++)
+  SL_EACH (const SlQuestion, question, questions)
     {
-      const SlQuestion *question = &g_array_index (questions, SlQuestion, i);
       gboolean only_assumed;
       double value = assumed_value (self, question, &only_assumed);
 
@@ -338,7 +330,7 @@ range_text (SlReadingsForm *self, SlQuestionGroup which)
 }
 
 static const char *
-more_title (SlQuestionGroup which)
+title_of_more (SlQuestionGroup which)
 {
   return which == SL_GROUP_NECK ? _ ("Crowns") : _ ("Other strings");
 }
@@ -362,7 +354,7 @@ sync_group (SlReadingsForm *self, SlQuestionGroup which, const GArray *questions
   range = range_text (self, which);
   gtk_widget_set_visible (group->expander, group->more_questions->len > 0);
   gtk_label_set_text (GTK_LABEL (group->more_range), range);
-  whole = g_strdup_printf ("%s, %s: %s", sl_question_group_title (which), more_title (which), range);
+  whole = g_strdup_printf ("%s, %s: %s", sl_question_group_title (which), title_of_more (which), range);
   sl_set_accessible_label (group->expander, whole);
   if (is_open (group) || gtk_widget_get_first_child (group->more) != NULL)
     fill_box (self, group->more, group->more_questions);
@@ -504,48 +496,35 @@ static GtkWidget *
 group_new (SlReadingsForm *self, SlQuestionGroup which)
 {
   Group *group = &self->groups[which];
-  GtkWidget *heading = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  GtkWidget *line = g_object_new (GTK_TYPE_BOX, "hexpand", TRUE, NULL);
-  GtkWidget *title = sl_label_new (more_title (which));
+  GtkWidget *heading, *title, *card, *line, *more_title;
 
+  group->box = sl_built_new ("readings.ui", "group", "heading", &heading, "title", &title, "card", &card, "main",
+                             &group->main, "expander", &group->expander, "line", &line, "more_title", &more_title,
+                             "more_range", &group->more_range, "more", &group->more, NULL);
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
-  gtk_widget_set_hexpand (title, TRUE);
   sl_flow (line, 4);
-  group->more_range = gtk_label_new (NULL);
-  sl_add_classes (group->more_range, "sl-dim", "sl-small");
-  sl_box_add (line, title, group->more_range, NULL);
-  group->more = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_widget_add_css_class (group->more, "more");
-  group->expander = g_object_new (GTK_TYPE_EXPANDER, "label-widget", line, "child", group->more, NULL);
-  gtk_widget_add_css_class (group->expander, "more");
+  gtk_label_set_text (GTK_LABEL (title), sl_question_group_title (which));
+  gtk_label_set_text (GTK_LABEL (more_title), title_of_more (which));
+  gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
-
-  group->main = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_widget_add_css_class (card, "sl-card");
-  sl_box_add (card, group->main, group->expander, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL,
-              NULL);
-  gtk_widget_set_hexpand (sl_label_add (heading, sl_question_group_title (which), "sl-section"), TRUE);
+  sl_box_add (card, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL, NULL);
   sl_box_add (heading, sl_readings_tools_new (self->bench, which), NULL);
-  group->box = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, "accessible-role",
-                             GTK_ACCESSIBLE_ROLE_GROUP, NULL);
   sl_set_accessible_label (group->box, sl_question_group_title (which));
-  return sl_box_add (group->box, heading, card, NULL);
+  return group->box;
 }
 
 /* "Add a reading…", and the mark at which Enter ends. */
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  const char *end = _ ("end of the readings");
-  GtkWidget *foot = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  GtkWidget *foot = sl_built_new ("readings.ui", "foot", "end", &self->end, NULL);
+  const char *end = gtk_inscription_get_text (GTK_INSCRIPTION (self->end));
 
   /* Not a label: one that can't be selected takes no focus. */
-  self->end = g_object_new (GTK_TYPE_INSCRIPTION, "text", end, "nat-chars", (guint) g_utf8_strlen (end, -1), "xalign",
-                            1.0, "focusable", TRUE, "hexpand", TRUE, "halign", GTK_ALIGN_END, NULL);
-  sl_set_accessible_label (self->end, end);
-  gtk_widget_add_css_class (self->end, "end");
+  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (end, -1));
+  gtk_box_prepend (GTK_BOX (foot), sl_readings_add_new (self->bench, on_question, self));
   sl_flow (foot, ENTRY_GAP);
-  return sl_box_add (foot, sl_readings_add_new (self->bench, on_question, self), self->end, NULL);
+  return foot;
 }
 
 GtkWidget *

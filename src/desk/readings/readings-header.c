@@ -3,6 +3,7 @@
 
 #include "desk/readings/reading-run.h"
 #include "desk/kit/flow.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "words/dates.h"
@@ -15,7 +16,8 @@ struct _SlReadingsHeader
 
   SlBench *bench; /* owned */
   GSimpleAction *stage_action, *again_action;
-  GtkWidget *stage_button, *stage_label, *air;
+  /* of the template, in the order they are bound in */
+  GtkWidget *line, *stage_button, *stage_label, *air;
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_BOX)
@@ -92,19 +94,17 @@ sl_readings_header_update (SlReadingsHeader *self)
 }
 
 static void
-edit_stage (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  set->stage = (SlStage) GPOINTER_TO_INT (data);
-}
-
-static void
 on_stage (GSimpleAction *action, GVariant *state, gpointer data)
 {
   SlReadingsHeader *self = data;
   for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
     if (g_str_equal (sl_stage_names[stage], g_variant_get_string (state, NULL)))
-      sl_bench_edit (self->bench, _ ("stage of the readings"), SL_CHANGED_READINGS, TRUE, edit_stage,
-                     GINT_TO_POINTER (stage));
+      {
+        g_auto (SlEdit) edit =
+            sl_bench_begin_edit (self->bench, _ ("stage of the readings"), SL_CHANGED_READINGS, TRUE);
+
+        edit.set->stage = (SlStage) stage;
+      }
 }
 
 static void
@@ -141,7 +141,12 @@ create_menu (GtkMenuButton *button, gpointer data)
 static void
 sl_readings_header_class_init (SlReadingsHeaderClass *class)
 {
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/readings-header.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlReadingsHeader, line, air), "line stage_button stage_label air");
+  gtk_widget_class_bind_template_callback (widget_class, on_run);
 }
 
 static void
@@ -152,29 +157,14 @@ sl_readings_header_init (SlReadingsHeader *self)
     { "again", on_again },
   };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *run;
 
   g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
   self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "stage"));
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
   gtk_widget_insert_action_group (GTK_WIDGET (self), "readings", G_ACTION_GROUP (group));
-
-  sl_flow (line, 6);
-  gtk_widget_set_hexpand (sl_label_add (line, _ ("Readings"), "sl-title"), TRUE);
-  self->stage_label = sl_text_new (NULL);
-  self->stage_button = g_object_new (GTK_TYPE_MENU_BUTTON, "child", self->stage_label, "has-frame", FALSE,
-                                     "tooltip-text", _ ("Stage of these readings; read again"), NULL);
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_flow (self->line, 6);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);
-  gtk_widget_add_css_class (self->stage_button, "tools");
-  gtk_box_append (GTK_BOX (line), self->stage_button);
-  self->air = sl_note_new (NULL);
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, NULL);
-  sl_box_add (GTK_WIDGET (self), line, self->air, NULL);
-  run = sl_button_add (GTK_WIDGET (self), _ ("Start a reading run"),
-                       _ ("One reading at a time, large, with where the tool goes"), G_CALLBACK (on_run), self);
-  gtk_widget_set_halign (run, GTK_ALIGN_START);
-  sl_add_classes (run, "sl-link", "sl-small");
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("About these readings"));
 }
 
 GtkWidget *

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-row.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include "desk/readings/readings-known.h"
@@ -103,18 +104,8 @@ label_new (const char *class)
 static void
 build_note (SlReadingRow *self)
 {
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4), *actions = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-
-  self->note_icon = gtk_image_new_from_icon_name ("dialog-warning-symbolic");
-  sl_set_accessible_label (self->note_icon, _ ("Disagrees"));
-  gtk_widget_set_valign (self->note_icon, GTK_ALIGN_START);
-  self->note_label = label_new ("note");
-  self->keep = gtk_button_new ();
-  gtk_actionable_set_detailed_action_name (GTK_ACTIONABLE (self->keep), "reading.use::always");
-  gtk_widget_add_css_class (self->keep, "small");
-  gtk_box_append (GTK_BOX (actions), self->keep);
-  sl_box_add (line, self->note_icon, self->note_label, NULL);
-  self->note = sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), line, actions, NULL);
+  self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label, "keep",
+                             &self->keep, NULL);
   gtk_box_append (GTK_BOX (self), self->note);
 }
 

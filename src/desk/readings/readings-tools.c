@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-tools.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "bench/shop-tools.h"
 #include "desk/kit/util.h"
@@ -11,9 +12,6 @@
 
 #include <math.h>
 
-#define GRID_GAP 6
-#define MARGIN 8
-#define NOTE_CHARS 48
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1
 #define INCH_PLACES 3 /* one more, so that a hundredth of a millimetre shows */
@@ -23,17 +21,12 @@ static const SlBound cent_bounds[] = { { "tool", "resolution", 0, SL_TOOL_MOST_M
                                        { "tool", "error-limit", 0, SL_TOOL_MOST_MM, SL_UNIT_CENT, -1 } };
 
 static void
-edit_tool (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_reading_set_put_tool (set, *(const SlTool *) data);
-}
-
-static void
 put_tool (SlBench *bench, SlTool tool)
 {
   g_autofree char *step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool.measures));
+  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, step, SL_CHANGED_READINGS, TRUE);
 
-  sl_bench_edit (bench, step, SL_CHANGED_READINGS, TRUE, edit_tool, &tool);
+  sl_reading_set_put_tool (edit.set, tool);
 }
 
 /* ---- one of the shop's ---- */
@@ -297,17 +290,17 @@ heading_new (const char *text)
   return label;
 }
 
-static GtkWidget *
-grid_new (SlBench *bench, SlQuestionGroup group)
+/* Made when it is first opened. */
+static void
+create_popover (GtkMenuButton *button, gpointer bench)
 {
-  GtkWidget *grid = gtk_grid_new (), *note;
+  const SlQuestionGroup group = (SlQuestionGroup) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "group"));
+  GtkWidget *grid, *popover;
   int row = 1;
 
-  gtk_grid_set_row_spacing (GTK_GRID (grid), GRID_GAP);
-  gtk_grid_set_column_spacing (GTK_GRID (grid), GRID_GAP);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Tool")), 1, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Resolution")), 2, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), heading_new (_ ("Error limit")), 3, 0, 1, 1);
+  if (gtk_menu_button_get_popover (button) != NULL)
+    return;
+  popover = sl_built_new ("readings.ui", "tools", "grid", &grid, NULL);
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
     if (sl_readings[sl_reading_of_tool (tool)].group == group)
       {
@@ -320,26 +313,6 @@ grid_new (SlBench *bench, SlQuestionGroup group)
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (resolution)), 0, row++, 4, 1);
         gtk_grid_attach (GTK_GRID (grid), sl_length_entry_new_message (SL_LENGTH_ENTRY (limit)), 0, row++, 4, 1);
       }
-  note = sl_note_new (_ ("The steps the tool shows, and how far off it may be by its maker. Readings are weighted by "
-                         "them. The shop's tools are kept in the preferences."));
-  gtk_label_set_max_width_chars (GTK_LABEL (note), NOTE_CHARS);
-  gtk_grid_attach (GTK_GRID (grid), note, 0, row, 4, 1);
-  return grid;
-}
-
-/* Made when it is first opened. */
-static void
-create_popover (GtkMenuButton *button, gpointer bench)
-{
-  SlQuestionGroup group = (SlQuestionGroup) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "group"));
-  GtkWidget *popover, *grid;
-
-  if (gtk_menu_button_get_popover (button) != NULL)
-    return;
-  grid = grid_new (bench, group);
-  sl_set_margin (grid, MARGIN);
-  popover = g_object_new (GTK_TYPE_POPOVER, "child", grid, NULL);
-  sl_set_accessible_label (popover, _ ("Tools"));
   gtk_menu_button_set_popover (button, popover);
 }
 

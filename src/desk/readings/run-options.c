@@ -2,6 +2,7 @@
 #include "desk/readings/run-options.h"
 
 #include "desk/kit/row-list.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "words/kinds.h"
 #include "bench/kind-lists.h"
@@ -10,7 +11,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#define GAP 6
 #define UP_COLUMN 1
 #define DOWN_COLUMN 2
 
@@ -330,26 +330,18 @@ on_left (GtkEventControllerFocus *focus, GtkToggleButton *button)
 }
 
 static void
-add_choice (GtkWidget *grid, const KeyChoice *choice, int row)
+follow_choice (GtkWidget *button, GtkWidget *note, const KeyChoice *choice)
 {
-  GtkWidget *title = sl_label_new (_ (choice->title)), *button = gtk_toggle_button_new_with_label (""),
-            *note = sl_text_new (NULL);
   GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new ();
 
   g_object_set_data (G_OBJECT (button), "choice", (gpointer) choice);
   g_object_set_data (G_OBJECT (button), "note", note);
-  gtk_widget_set_tooltip_text (button, _ ("Press, then press the key or pedal to use; Escape keeps the present one"));
   gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
   g_signal_connect (keys, "key-pressed", G_CALLBACK (on_key), button);
   g_signal_connect (focus, "leave", G_CALLBACK (on_left), button);
   gtk_widget_add_controller (button, keys);
   gtk_widget_add_controller (button, focus);
   g_signal_connect (button, "toggled", G_CALLBACK (show_keys), NULL);
-  sl_add_classes (note, "sl-wrong", "sl-small");
-  gtk_widget_set_visible (note, FALSE);
-  gtk_grid_attach (GTK_GRID (grid), title, 0, row, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), button, 1, row, 1, 1);
-  gtk_grid_attach (GTK_GRID (grid), note, 0, row + 1, 2, 1);
   show_keys (GTK_TOGGLE_BUTTON (button));
 }
 
@@ -365,20 +357,16 @@ on_kind (GtkWidget *chooser, GParamSpec *pspec, SlRunOrderEditor *editor)
 GtkWidget *
 sl_run_options_new (void)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, GAP), *grid = gtk_grid_new ();
+  GtkWidget *next, *next_note, *back, *back_note;
+  GtkWidget *box = sl_built_new ("pages.ui", "run", "next", &next, "next_note", &next_note, "back", &back, "back_note",
+                                 &back_note, NULL);
   GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of instruments with")),
             *editor = sl_run_order_editor_new (SL_FIRST_KIND);
 
-  gtk_grid_set_row_spacing (GTK_GRID (grid), GAP);
-  gtk_grid_set_column_spacing (GTK_GRID (grid), 2 * GAP);
-  for (guint i = 0; i < G_N_ELEMENTS (choices); i++)
-    add_choice (grid, &choices[i], 2 * (int) i);
+  follow_choice (next, next_note, &choices[0]);
+  follow_choice (back, back_note, &choices[1]);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
-  sl_box_add (
-      box,
-      sl_note_new (_ ("Enter always accepts a reading. A foot pedal sends a key of its own, which can do the same.")),
-      grid, sl_note_new (_ ("What is ticked is asked for in this order, for instruments of a kind.")), kind, editor,
-      NULL);
+  sl_box_add (box, kind, editor, NULL);
   g_signal_connect_object (kind, "notify::selected", G_CALLBACK (on_kind), editor, 0);
   return box;
 }

@@ -2,6 +2,7 @@
 #include "desk/readings/slip-offer.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/record/stages.h"
 
@@ -9,15 +10,15 @@
 
 #include <math.h>
 
-#define SPACING 6
 #define LENGTH_PLACES 2
 
 struct _SlSlipOffer
 {
   GtkBox parent_instance;
 
-  GtkWidget *text, *take, *keep; /* children */
-  SlBench *bench;                /* owned */
+  /* of the template, in the order they are bound in */
+  GtkWidget *text, *take, *keep;
+  SlBench *bench; /* owned */
   double typed, meant;
 };
 
@@ -93,26 +94,20 @@ on_answer (SlSlipOffer *self, GtkWidget *button)
 static void
 sl_slip_offer_class_init (SlSlipOfferClass *class)
 {
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
   signals[ANSWERED] = g_signal_new ("answered", SL_TYPE_SLIP_OFFER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
                                     1, G_TYPE_DOUBLE);
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_ALERT);
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_ALERT);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/slip-offer.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlSlipOffer, text, keep), "text take keep");
+  gtk_widget_class_bind_template_callback (widget_class, on_answer);
 }
 
 static void
 sl_slip_offer_init (SlSlipOffer *self)
 {
-  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-notice");
-  gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("What was meant"));
-  self->text = sl_text_add (GTK_WIDGET (self), NULL, "sl-more");
-  self->take = sl_button_add (buttons, "", _ ("Uses this instead"), G_CALLBACK (on_answer), self);
-  self->keep = sl_button_add (buttons, "", _ ("Keeps what was typed"), G_CALLBACK (on_answer), self);
-  gtk_widget_add_css_class (self->take, "small");
-  gtk_widget_add_css_class (self->keep, "small");
-  gtk_box_append (GTK_BOX (self), buttons);
+  gtk_widget_init_template (GTK_WIDGET (self));
 }
 
 GtkWidget *

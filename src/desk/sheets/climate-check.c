@@ -4,6 +4,7 @@
 #include "desk/sheets/parts.h"
 
 #include "bench/settings.h"
+#include "desk/kit/build.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "setup/wood/climate.h"
@@ -15,7 +16,7 @@
 
 typedef struct
 {
-  GtkWidget *name, *salt, *temperature, *shown, *keep, *result; /* borrowed */
+  GtkWidget *column, *name, *salt, *temperature, *shown, *keep, *result; /* borrowed; bound in this order */
 } Check;
 
 /* ---- what is kept ---- */
@@ -137,7 +138,7 @@ static gboolean take_check (GtkWidget *entry);
 static void
 show (GtkWidget *column)
 {
-  Check *self = g_object_get_data (G_OBJECT (column), "check");
+  Check *self = sl_part_of (column);
   SlSaltCheck check;
   gboolean good = read_check (self, &check);
   g_autofree char *name = name_of (self), *kept = describe_kept (name), *now = NULL, *text = NULL;
@@ -163,7 +164,7 @@ show (GtkWidget *column)
 static void
 keep (GtkWidget *column)
 {
-  Check *self = g_object_get_data (G_OBJECT (column), "check");
+  Check *self = sl_part_of (column);
   GVariantIter iter;
   g_autoptr (GVariant) all = all_kept (&iter);
   g_autofree char *today = sl_today_iso (), *name = name_of (self);
@@ -195,28 +196,18 @@ take_check (GtkWidget *entry)
 GtkWidget *
 sl_climate_check_new (void)
 {
-  GtkWidget *column = sl_climate_column (_ ("Hygrometer check")), *line;
   g_autoptr (GtkStringList) salts = gtk_string_list_new (NULL);
   Check *self = g_new0 (Check, 1);
+  GtkWidget *column = sl_build ("climate-check", self, SL_MEMBERS (Check, column, result),
+                                "column name salt temperature shown keep result", "show", G_CALLBACK (show), "keep",
+                                G_CALLBACK (keep), NULL);
 
-  g_object_set_data_full (G_OBJECT (column), "check", self, g_free);
+  g_object_set_data_full (G_OBJECT (column), "part", self, g_free);
+  sl_set_accessible_label (self->name, _ ("Which hygrometer"));
   for (int salt = 0; salt < SL_N_SALTS; salt++)
     gtk_string_list_append (salts, sl_salt_title ((SlSalt) salt));
-  self->name = gtk_entry_new ();
-  gtk_entry_set_placeholder_text (GTK_ENTRY (self->name), _ ("Which hygrometer"));
-  sl_set_accessible_label (self->name, _ ("Which hygrometer"));
-  gtk_box_append (GTK_BOX (column), self->name);
-  self->salt = sl_chooser_add (column, _ ("Salt"), NULL, G_CALLBACK (show), column);
+  sl_chooser_init (self->salt, _ ("Salt"), G_CALLBACK (show), column);
   sl_chooser_fill (self->salt, salts, SL_SALT_SODIUM_CHLORIDE);
-  line = sl_climate_line (column);
-  self->temperature = sl_climate_entry (line, _ ("Temperature at the check"), _ ("°C"), G_CALLBACK (show), column);
-  self->shown = sl_climate_entry (line, _ ("Shown by the hygrometer"), _ (/* xgettext:no-c-format */ "% shown"),
-                                  G_CALLBACK (show), column);
-  self->keep =
-      sl_button_add (column, _ ("Keep"), _ ("Keep this correction, with today's date"), G_CALLBACK (keep), column);
-  gtk_widget_set_halign (self->keep, GTK_ALIGN_START);
-  self->result = sl_climate_words (column);
-  g_signal_connect_object (self->name, "changed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
   show (column);
   return column;
 }

@@ -4,6 +4,7 @@
 #include "desk/sheets/parts.h"
 #include "words/figures.h"
 #include "bench/settings.h"
+#include "desk/kit/build.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
@@ -12,7 +13,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#define PICTURE_HEIGHT 190
 #define PICTURE_LEAST_WIDTH 240 /* two charts, one below the other where it is narrow */
 #define LEAST_C (-20.0)         /* what can be typed; the wood's equation holds where people keep instruments */
 #define MOST_C 50.0
@@ -20,54 +20,7 @@
 #define MOST_HUMIDITY 100.0
 #define LEAST_BAND 1.0 /* % RH: narrower no room can be kept */
 
-/* ---- columns ---- */
-
-GtkWidget *
-sl_climate_column (const char *title)
-{
-  GtkWidget *column = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *label = sl_label_new (title);
-
-  gtk_widget_add_css_class (label, "sl-section");
-  gtk_box_append (GTK_BOX (column), label);
-  return column;
-}
-
-GtkWidget *
-sl_climate_words (GtkWidget *column)
-{
-  GtkWidget *label = sl_text_add (column, NULL, NULL);
-
-  g_object_set (label, "width-chars", 24, "max-width-chars", 30, NULL);
-  return label;
-}
-
-GtkWidget *
-sl_climate_line (GtkWidget *column)
-{
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
-  gtk_box_append (GTK_BOX (column), line);
-  return line;
-}
-
-GtkWidget *
-sl_climate_entry (GtkWidget *line, const char *name, const char *unit, GCallback changed, gpointer data)
-{
-  GtkWidget *entry = gtk_entry_new ();
-
-  g_object_set (entry, "width-chars", 4, "max-width-chars", 6, NULL);
-  sl_name_with_tip (entry, name);
-  g_signal_connect_object (entry, "changed", changed, data, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (line), entry);
-  if (unit != NULL)
-    {
-      GtkWidget *label = gtk_label_new (unit);
-
-      gtk_widget_add_css_class (label, "sl-dim");
-      gtk_box_append (GTK_BOX (line), label);
-    }
-  return entry;
-}
+/* ---- numbers ---- */
 
 gboolean
 sl_climate_read (GtkWidget *entry, double least, double most, double *value)
@@ -92,7 +45,8 @@ sl_climate_number (double value, int places)
 
 typedef struct
 {
-  GtkWidget *picture, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
+  /* bound in this order */
+  GtkWidget *picture, *page, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
   GtkWidget *dry, *least, *most, *wet; /* the band for keeping */
 
   SlBench *bench;    /* borrowed */
@@ -292,37 +246,6 @@ update (GtkWidget *sheet)
 }
 
 static void
-add_air (Climate *self, GtkWidget *page, GtkWidget *sheet)
-{
-  GtkWidget *column = sl_climate_column (_ ("Air")), *line = sl_climate_line (column);
-
-  gtk_box_append (GTK_BOX (page), column);
-  self->temperature = sl_climate_entry (line, _ ("Temperature"), _ ("°C"), G_CALLBACK (show_air), sheet);
-  self->humidity = sl_climate_entry (line, _ ("Humidity"), _ ("% RH"), G_CALLBACK (show_air), sheet);
-  self->hygrometer =
-      sl_chooser_add (column, _ ("Hygrometer it was read with"),
-                      _ ("The hygrometer it was read with: its kept checks correct it"), G_CALLBACK (show_air), sheet);
-  self->air = sl_climate_words (column);
-  self->foretold = sl_climate_words (column);
-}
-
-static void
-add_band (Climate *self, GtkWidget *page, GtkWidget *sheet)
-{
-  GtkWidget *column = sl_climate_column (_ ("Keep it in")), *line = sl_climate_line (column);
-
-  gtk_box_append (GTK_BOX (page), column);
-  self->least = sl_climate_entry (line, _ ("Good from"), "–", G_CALLBACK (accept_band), sheet);
-  self->most = sl_climate_entry (line, _ ("Good up to"), _ ("% RH"), G_CALLBACK (accept_band), sheet);
-  line = sl_climate_line (column);
-  self->dry = sl_climate_entry (line, _ ("Harm by dry air below"), _ ("–"), G_CALLBACK (accept_band), sheet);
-  /* Translators: stands behind two humidities: below the first and above the second the air does harm */
-  self->wet =
-      sl_climate_entry (line, _ ("Harm by damp air above"), _ ("% RH, harm outside"), G_CALLBACK (accept_band), sheet);
-  self->advice = sl_climate_words (column);
-}
-
-static void
 climate_free (gpointer data)
 {
   g_clear_pointer (&((Climate *) data)->history, g_array_unref);
@@ -333,18 +256,18 @@ GtkWidget *
 sl_climate_sheet_new (SlBench *bench)
 {
   Climate *self = g_new0 (Climate, 1);
-  GtkWidget *air = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6), *sheet;
+  GtkWidget *sheet;
 
+  sl_build ("climate", self, SL_MEMBERS (Climate, picture, wet),
+            "picture page temperature humidity hygrometer air advice foretold dry least most wet", "show_air",
+            G_CALLBACK (show_air), "accept_band", G_CALLBACK (accept_band), NULL);
   self->bench = bench;
-  self->picture = sl_picture_area_new (_ ("Action and relief against moisture content"), draw, self);
-  g_object_set (self->picture, "content-height", PICTURE_HEIGHT, "width-request", PICTURE_LEAST_WIDTH, "hexpand", TRUE,
-                "vexpand", TRUE, NULL);
+  sl_picture_area_init (self->picture, draw, self);
   sheet = sl_sheet_frame_new (_ ("Climate"), self->picture, PICTURE_LEAST_WIDTH);
   sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   gtk_widget_set_hexpand (sheet, TRUE);
-  add_air (self, air, sheet);
-  add_band (self, air, sheet);
-  sl_sheet_frame_add (sheet, _ ("Air"), air);
+  sl_chooser_init (self->hygrometer, _ ("Hygrometer it was read with"), G_CALLBACK (show_air), sheet);
+  sl_sheet_frame_add (sheet, _ ("Air"), self->page);
   sl_sheet_frame_add (sheet, _ ("Hygrometer"), sl_climate_check_new ());
   sl_sheet_frame_add (sheet, _ ("Wood"), sl_climate_wood_new (bench));
   fill_band (self);

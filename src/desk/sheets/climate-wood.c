@@ -4,6 +4,7 @@
 #include "desk/sheets/parts.h"
 
 #include "words/figures.h"
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -28,8 +29,8 @@ static const SlBound width_bound = {
 
 typedef struct
 {
-  GtkWidget *wood, *cut, *coefficient, *width, *unit, *from, *to, *result; /* borrowed */
-  SlBench *bench;                                                          /* borrowed */
+  GtkWidget *column, *wood, *cut, *coefficient, *width, *unit, *from, *to, *result; /* borrowed; bound in this order */
+  SlBench *bench;                                                                   /* borrowed */
 } Wood;
 
 static void
@@ -99,56 +100,43 @@ update (GtkWidget *column)
 }
 
 static void
-add_width (Wood *self, GtkWidget *column, GtkWidget *line)
+set_up_width (Wood *self)
 {
-  self->width = sl_length_entry_new ();
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->width), TRUE);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->width), NAN);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->width), &width_bound);
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->width), WIDTH_PLACES);
-  sl_length_entry_set_step (SL_LENGTH_ENTRY (self->width), WIDTH_STEP_MM);
+  SlLengthEntry *width = SL_LENGTH_ENTRY (self->width);
+
+  sl_length_entry_set_allow_empty (width, TRUE);
+  sl_length_entry_set_value (width, NAN);
+  sl_length_entry_set_bound (width, &width_bound);
+  sl_length_entry_set_places (width, WIDTH_PLACES);
+  sl_length_entry_set_step (width, WIDTH_STEP_MM);
   sl_set_chars (self->width, WIDTH_CHARS);
   sl_set_accessible_label (self->width, _ ("Width across the grain"));
-  self->unit = gtk_label_new (NULL);
-  gtk_widget_add_css_class (self->unit, "sl-dim");
-  g_signal_connect_object (self->width, "committed", G_CALLBACK (show), column, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (line), self->width);
-  gtk_box_append (GTK_BOX (line), self->unit);
-  gtk_box_append (GTK_BOX (column), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->width)));
+  gtk_box_insert_child_after (GTK_BOX (self->column), sl_length_entry_new_message (width),
+                              gtk_widget_get_parent (self->width));
 }
 
 GtkWidget *
 sl_climate_wood_new (SlBench *bench)
 {
-  GtkWidget *column = sl_climate_column (_ ("Wood across the grain")), *line;
-  g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL), cuts = gtk_string_list_new (NULL);
+  GtkWidget *column;
+  g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
   Wood *self = g_new0 (Wood, 1);
   int n;
   const SlWood *woods = sl_woods (&n);
 
+  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
+  column = sl_build ("climate-wood", self, SL_MEMBERS (Wood, column, result),
+                     "column wood cut coefficient width unit from to result", "show", G_CALLBACK (show), NULL);
   sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
   self->bench = bench;
   for (int i = 0; i < n; i++)
     gtk_string_list_append (titles, _ (woods[i].name));
   gtk_string_list_append (titles, _ ("mahogany: sources disagree, give it"));
   gtk_string_list_append (titles, _ ("another wood: give its coefficient"));
-  gtk_string_list_append (cuts, _ ("quarter-sawn (radial)"));
-  gtk_string_list_append (cuts, _ ("flat-sawn (tangential)"));
-  self->wood = sl_chooser_add (column, _ ("Wood"), NULL, G_CALLBACK (choose), column);
-  self->cut = sl_chooser_add (column, _ ("How it is sawn"), NULL, G_CALLBACK (choose), column);
+  sl_chooser_init (self->wood, _ ("Wood"), G_CALLBACK (choose), column);
+  sl_chooser_init (self->cut, _ ("How it is sawn"), G_CALLBACK (choose), column);
   sl_chooser_fill (self->wood, titles, 0);
-  sl_chooser_fill (self->cut, cuts, 0);
-  line = sl_climate_line (column);
-  self->coefficient =
-      sl_climate_entry (line, _ (/* xgettext:no-c-format */ "Change of width for each % of moisture content"),
-                        _ (/* xgettext:no-c-format */ "per %"), G_CALLBACK (show), column);
-  sl_set_chars (self->coefficient, COEFFICIENT_PLACES + 2);
-  add_width (self, column, line);
-  line = sl_climate_line (column);
-  self->from = sl_climate_entry (line, _ ("Moisture content at first"), _ ("to"), G_CALLBACK (show), column);
-  self->to = sl_climate_entry (line, _ ("Moisture content later"), _ (/* xgettext:no-c-format */ "% moisture"),
-                               G_CALLBACK (show), column);
-  self->result = sl_climate_words (column);
+  set_up_width (self);
   choose (column);
   return column;
 }

@@ -21,7 +21,7 @@
 
 /* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where
  * gaps are usually read (common practice). */
-static const int key_frets[] = { 1, 2, 3, 5, 7, 9, 12, 15 };
+static const int key_frets[] = { 1, 3, 5, 7, 9, 12, 15 };
 
 /* The columns before those of the frets, and those after. */
 enum
@@ -41,9 +41,9 @@ static const SlColumn before[] = {
   { NULL, NULL, 2, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-dim" },
 };
 static const SlColumn after[] = {
-  [AFTER_CLEAN] = { NULL, NC_ ("column", "Lowest clean action at fret 12, by a hand of that force"), 5,
-                    SL_COLUMN_FIGURES, NULL },
-  [AFTER_WHERE] = { NC_ ("column", "held → fret"), NULL, 14, SL_COLUMN_WORDS, NULL },
+  [AFTER_CLEAN] = { NC_ ("column", "clean"), NC_ ("column", "Lowest clean action at fret 12, by the hand named above"),
+                    5, SL_COLUMN_FIGURES, NULL },
+  [AFTER_WHERE] = { NC_ ("column", "held → fret"), NULL, 7, SL_COLUMN_FIGURES, NULL },
   [AFTER_MARGIN] = { NC_ ("column", "margin"), NULL, 8, SL_COLUMN_FIXED, NULL },
 };
 
@@ -198,12 +198,10 @@ show_summary (Gaps *self, const SlTextStyle *style, int string)
   g_autofree char *margin = sl_text_fine (style, figures->least_margin[i].value);
 
   sl_figure_table_take (self->table, row, first + AFTER_MARGIN, g_strdup_printf ("%s %s", sl_word_mark (word), margin));
-  /* Translators: "touches 7 → 8": held at fret 7, over fret 8 */
-  sl_figure_table_take (self->table, row, first + AFTER_WHERE,
-                        word == SL_WORD_NONE
-                            ? NULL
-                            : g_strdup_printf (_ ("%s %d → %d"), margin_word (word), figures->least_margin_held[i],
-                                               figures->least_margin_fret[i]));
+  sl_figure_table_take (
+      self->table, row, first + AFTER_WHERE,
+      word == SL_WORD_NONE ? NULL
+                           : g_strdup_printf ("%d → %d", figures->least_margin_held[i], figures->least_margin_fret[i]));
   sl_figure_table_take (self->table, row, first + AFTER_CLEAN,
                         sl_text_fine (style, figures->lowest_clean_action[i].value));
   sl_figure_table_set_word (self->table, row, first + AFTER_MARGIN, word);
@@ -272,16 +270,6 @@ show_names (Gaps *self)
   sl_figure_table_show_column (self->table, COLUMN_ASSUMED, self->any_assumed);
 }
 
-/* "clean, 1.6 N": the column's head names the hand. */
-static void
-show_clean_title (Gaps *self, double force_n, const SlTextStyle *style)
-{
-  g_autofree char *force = sl_text_plain (style, force_n, 1, FALSE),
-                  *title = g_strdup_printf (C_ ("column", "clean, %s N"), force);
-
-  sl_figure_table_set_title (self->table, column_of (self->n_frets + 1) + AFTER_CLEAN, title);
-}
-
 static gboolean
 fret_is_shown (Gaps *self, int fret)
 {
@@ -327,7 +315,6 @@ update (GtkWidget *sheet)
   compute (self);
   show_names (self);
   show_title (self);
-  show_clean_title (self, in->pluck_force_n, &style);
   for (int n = 1; n <= self->n_frets; n++)
     {
       const gboolean shown = fret_is_shown (self, n);
@@ -356,7 +343,8 @@ sl_gaps_sheet_new (SlBench *bench)
 {
   Gaps *self = g_new0 (Gaps, 1);
   GtkWidget *sheet = sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, legend),
-                               "sheet head title all_frets margins planned foot status legend", NULL);
+                               "sheet head title all_frets margins planned foot status legend", "sl_update_seen",
+                               G_CALLBACK (sl_update_seen), NULL);
 
   self->bench = bench;
   sl_part_init (sheet, self, g_free, bench,

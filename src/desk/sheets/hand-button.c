@@ -40,32 +40,19 @@ force_text (double newtons, int places)
   return g_strdup_printf (_ ("%s N"), text);
 }
 
-typedef struct
-{
-  double newtons;
-  SlForceBasis basis;
-} Force;
-
-static void
-edit_force (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  const Force *force = data;
-
-  profile->player.given = TRUE;
-  profile->player.pluck_force = sl_number (force->newtons);
-  profile->player.force_basis = force->basis;
-}
-
 /* What is chosen or typed in is assumed; a rattle that was heard is known better. */
 static void
 set_force (Hand *self, double newtons, SlForceBasis basis)
 {
   const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
-  Force force = { round (newtons * KEPT_PER_NEWTON) / KEPT_PER_NEWTON, basis };
 
-  if (fabs (force.newtons - in->pluck_force_n) < SAME_N && in->pluck_force_heard == (basis == SL_FORCE_HEARD))
+  newtons = round (newtons * KEPT_PER_NEWTON) / KEPT_PER_NEWTON;
+  if (fabs (newtons - in->pluck_force_n) < SAME_N && in->pluck_force_heard == (basis == SL_FORCE_HEARD))
     return;
-  sl_bench_edit (self->bench, _ ("player's hand"), SL_CHANGED_INSTRUMENT, FALSE, edit_force, &force);
+  g_auto (SlEdit) edit = sl_bench_begin_edit (self->bench, _ ("player's hand"), SL_CHANGED_INSTRUMENT, FALSE);
+  edit.profile->player.given = TRUE;
+  edit.profile->player.pluck_force = sl_number (newtons);
+  edit.profile->player.force_basis = basis;
 }
 
 /* ---- a rattle that was heard ---- */
@@ -234,7 +221,6 @@ build_force (Hand *self)
 static void
 create_popover (GtkMenuButton *button, gpointer data)
 {
-  const char *const names[N_HANDS] = { C_ ("hand", "Light"), C_ ("hand", "Medium"), C_ ("hand", "Heavy") };
   Hand *self = data;
 
   if (self->popover != NULL)
@@ -245,8 +231,9 @@ create_popover (GtkMenuButton *button, gpointer data)
             G_CALLBACK (on_force), "on_take", G_CALLBACK (on_take), NULL);
   for (int h = 0; h < N_HANDS; h++)
     {
-      g_autofree char *force = force_text (hand_forces[h], 1), *label = g_strdup_printf ("%s %s", names[h], force);
+      g_autofree char *force = force_text (hand_forces[h], 1), *label = NULL;
 
+      label = g_strdup_printf ("%s %s", gtk_button_get_label (GTK_BUTTON (self->hands[h])), force);
       gtk_button_set_label (GTK_BUTTON (self->hands[h]), label);
     }
   build_force (self);

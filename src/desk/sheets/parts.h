@@ -44,12 +44,6 @@ char *sl_fine_change (const SlTextStyle *style, double before, double after);
 
 /* ---- climate ---- */
 
-/* A column, its heading, a label for sentences, and an entry of a few characters with its unit behind it on @line. */
-GtkWidget *sl_climate_column (const char *title);
-GtkWidget *sl_climate_words (GtkWidget *column);
-GtkWidget *sl_climate_line (GtkWidget *column);
-GtkWidget *sl_climate_entry (GtkWidget *line, const char *name, const char *unit, GCallback changed, gpointer data);
-
 /* A number as people type it, with the locale's decimal sign or a point, from @least to @most; else FALSE, and the
  * entry is marked unless it is empty. */
 gboolean sl_climate_read (GtkWidget *entry, double least, double most, double *value);

@@ -4,6 +4,7 @@
  * fret. */
 #include "desk/sheets/sheets.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "draw/draw.h"
@@ -47,7 +48,7 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *room, *remark, *put;
+  GtkWidget *page, *tools, *room, *remark, *put; /* bound in this order */
 } Crests;
 
 /* The move that the tuner still asks for, rounded as it is planned; 0 where there is none. */
@@ -144,17 +145,15 @@ static GtkWidget *
 new_crests (SlBench *bench)
 {
   Crests *self = g_new0 (Crests, 1);
-  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
+  GtkWidget *page = sl_build ("pitch-crests", self, SL_MEMBERS (Crests, page, put), "page tools room remark put",
+                              "on_put", G_CALLBACK (on_put), NULL);
 
   self->bench = bench;
+  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
+  sl_part_set_tools (page, self->tools);
   self->table =
       sl_figure_table_new (crest_columns, G_N_ELEMENTS (crest_columns), _ ("Where break points are and should be"));
-  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  self->room = sl_remark_add (page, NULL);
-  self->remark = sl_remark_add (page, "sl-dim");
-  self->put =
-      sl_button_add (sl_part_tools (page), _ ("Put the tuner’s moves into the plan"), NULL, G_CALLBACK (on_put), page);
-  gtk_widget_add_css_class (self->put, "suggested-action");
+  gtk_box_prepend (GTK_BOX (page), GTK_WIDGET (self->table));
   return page;
 }
 
@@ -168,7 +167,7 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *planned;
+  GtkWidget *page, *tools, *planned; /* bound in this order */
   int n_frets;
 } Table;
 
@@ -203,21 +202,16 @@ static GtkWidget *
 new_table (SlBench *bench)
 {
   Table *self = g_new0 (Table, 1);
-  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES, update_table),
-            *states = sl_segments_new (_ ("Cents as measured or as planned"));
+  GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, planned), "page tools planned",
+                              "sl_update_seen", G_CALLBACK (sl_update_seen), NULL);
 
   self->bench = bench;
+  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES, update_table);
+  sl_part_set_tools (page, self->tools);
   self->table = sl_figure_table_new (table_columns, G_N_ELEMENTS (table_columns),
                                      _ ("Cents the model expects of every string and fret"));
   gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-narrow");
-  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  sl_set_remark (sl_remark_add (page, "sl-dim"),
-                 _ ("How many cents sharp (+) or flat (−) each fret sounds against the open string, by the model."));
-  gtk_box_append (GTK_BOX (sl_part_tools (page)), states);
-  sl_segment_add (states, C_ ("state", "Measured"), _ ("Cents as measured"));
-  self->planned = sl_segment_add (states, C_ ("state", "Planned"), _ ("Cents as planned"));
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->planned), TRUE);
-  g_signal_connect_swapped (self->planned, "toggled", G_CALLBACK (sl_update_seen), page);
+  gtk_box_prepend (GTK_BOX (page), GTK_WIDGET (self->table));
   return page;
 }
 
@@ -234,12 +228,11 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer bench)
 GtkWidget *
 sl_pitch_sheet_new (SlBench *bench)
 {
-  GtkWidget *picture =
-      sl_picture_area_new (_ ("Pitch: cents over the frets, and the break points from above"), draw, bench);
-  GtkWidget *sheet = sl_sheet_frame_new (_ ("Pitch"), picture, 0);
+  GtkWidget *picture, *sheet;
 
-  sl_add_classes (picture, "sl-card", "sl-paper");
-  sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
+  sl_build ("pitch", &picture, 0, 0, "picture", NULL);
+  sheet = sl_sheet_frame_new (_ ("Pitch"), picture, 0);
+  sl_picture_area_init (picture, draw, bench);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING,
                    G_CALLBACK (gtk_widget_queue_draw), picture);
   sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Tuner"), sl_pitch_tuner_new (bench));

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/parts.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"
@@ -59,8 +60,8 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *page, *messages, *complaint, *ends_sentence, *hint;
-  GtkWidget *fret_chooser, *ends_chooser, *take_better;
+  /* bound in this order */
+  GtkWidget *page, *tools, *complaint, *messages, *hint, *ends_sentence, *fret_chooser, *ends_chooser, *take_better;
   GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
   int other_fret, n_frets;
   SlStiffEnds better;
@@ -328,17 +329,14 @@ show_ends (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style)
 }
 
 static void
-edit_ends (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  profile->player.given = TRUE;
-  profile->player.stiff_ends = *(const SlStiffEnds *) data;
-}
-
-static void
 set_ends (Tuner *self, SlStiffEnds ends)
 {
-  if (ends != sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
-    sl_bench_edit (self->bench, C_ ("undo step", "string ends"), SL_CHANGED_INSTRUMENT, FALSE, edit_ends, &ends);
+  if (ends == sl_bench_get_analysis (self->bench)->instrument.stiff_ends)
+    return;
+  g_auto (SlEdit) edit =
+      sl_bench_begin_edit (self->bench, C_ ("undo step", "string ends"), SL_CHANGED_INSTRUMENT, FALSE);
+  edit.profile->player.given = TRUE;
+  edit.profile->player.stiff_ends = ends;
 }
 
 static void
@@ -417,43 +415,21 @@ update (GtkWidget *page)
   sl_figure_table_set_title (self->table, COLUMN_OTHER, other);
 }
 
-/* ---- building ---- */
-
-static void
-add_tools (Tuner *self)
-{
-  GtkWidget *tools = sl_part_tools (self->page);
-  g_autoptr (GtkStringList) ends = gtk_string_list_new (NULL);
-
-  self->fret_chooser = sl_chooser_add (tools, _ ("The other fret that is read"), _ ("The other fret that is read"),
-                                       G_CALLBACK (on_fret), self->page);
-  gtk_string_list_append (ends, C_ ("choice", "one end clamped"));
-  gtk_string_list_append (ends, C_ ("choice", "both ends clamped"));
-  self->ends_chooser = sl_chooser_add (tools, _ ("How the model treats the string’s ends"),
-                                       _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), self->page);
-  sl_chooser_fill (self->ends_chooser, ends, 0);
-  self->take_better =
-      sl_button_add (tools, _ ("Take what fits"), _ ("Uses the ends that fit the tuner’s readings best"),
-                     G_CALLBACK (on_take_better), self->page);
-}
-
 GtkWidget *
 sl_pitch_tuner_new (SlBench *bench)
 {
   Tuner *self = g_new0 (Tuner, 1);
-  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, take_better),
+                              "page tools complaint messages hint ends_sentence fret_chooser ends_chooser take_better",
+                              "on_take_better", G_CALLBACK (on_take_better), NULL);
 
   self->bench = bench;
-  self->page = page;
   self->other_fret = USUAL_OTHER_FRET;
-  add_tools (self);
-  gtk_widget_add_css_class (page, "sl-dense");
-  self->complaint = sl_remark_add (page, "sl-wrong");
-  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_box_append (GTK_BOX (page), self->messages);
+  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_set_tools (page, self->tools);
+  sl_chooser_init (self->fret_chooser, _ ("The other fret that is read"), G_CALLBACK (on_fret), page);
+  sl_chooser_init (self->ends_chooser, _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), page);
   self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
-  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  self->hint = sl_remark_add (page, "sl-dim");
-  self->ends_sentence = sl_remark_add (page, NULL);
+  gtk_box_insert_child_after (GTK_BOX (page), GTK_WIDGET (self->table), self->messages);
   return page;
 }

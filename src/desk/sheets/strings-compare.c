@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/parts.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "setup/record/compare.h"
@@ -30,8 +31,7 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *sentence, *slots, *warnings, *notice;
-  GtkWidget *chooser, *fit;
+  GtkWidget *picture, *page, *tools, *notice, *sentence, *slots, *warnings, *chooser, *fit; /* bound in this order */
   const SlStringSet *listed[MOST_SETS];
   int n_listed, n_listed_for;
   const SlStringSet *other; /* NULL: none chosen */
@@ -237,23 +237,19 @@ on_fit (GtkWidget *picture)
 GtkWidget *
 sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
 {
-  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 4), *tools = sl_part_tools (page);
   Compare *self = g_new0 (Compare, 1);
 
+  *picture =
+      sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, fit),
+                "picture page tools notice sentence slots warnings chooser fit", "on_fit", G_CALLBACK (on_fit), NULL);
   self->bench = bench;
-  *picture = sl_picture_area_new (_ ("Strings: forces, slots and saddle top"), draw, self);
-  self->notice = sl_remark_add (page, "sl-notice");
+  sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_set_tools (self->page, self->tools);
+  sl_picture_area_init (*picture, draw, self);
+  sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);
+  sl_chooser_init (self->chooser, _ ("Compare with this set"), G_CALLBACK (on_chosen), *picture);
   self->table =
       sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the strings do, and what the other set would do"));
-  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  self->sentence = sl_remark_add (page, NULL);
-  self->slots = sl_remark_add (page, NULL);
-  self->warnings = sl_remark_add (page, "sl-close");
-  self->chooser = sl_chooser_add (tools, _ ("Compare with this set"), _ ("Compare with this set"),
-                                  G_CALLBACK (on_chosen), *picture);
-  self->fit = sl_button_add (tools, _ ("Fit this set"), _ ("Puts the other set on the instrument, tuned as it is now"),
-                             G_CALLBACK (on_fit), *picture);
-  sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);
-  sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  return page;
+  gtk_box_insert_child_after (GTK_BOX (self->page), GTK_WIDGET (self->table), self->notice);
+  return self->page;
 }

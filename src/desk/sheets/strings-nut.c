@@ -3,6 +3,7 @@
  * Two pages: slots with the break over the nut, and the saddle's top with the break over it. */
 #include "desk/sheets/parts.h"
 
+#include "desk/kit/build.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/nut.h"
 
@@ -53,7 +54,7 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *remark, *more;
+  GtkWidget *page, *remark, *more; /* bound in this order */
 } Part;
 
 /* ---- nut ---- */
@@ -197,13 +198,12 @@ static GtkWidget *
 new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *name, SlSeenUpdate update)
 {
   Part *self = g_new0 (Part, 1);
-  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  GtkWidget *page = sl_build ("strings-nut", self, SL_MEMBERS (Part, page, more), "page remark more", NULL);
 
   self->bench = bench;
+  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   self->table = sl_figure_table_new (columns, n_columns, name);
-  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  self->remark = sl_remark_add (page, NULL);
-  self->more = sl_remark_add (page, "sl-dim");
+  gtk_box_prepend (GTK_BOX (page), GTK_WIDGET (self->table));
   return page;
 }
 

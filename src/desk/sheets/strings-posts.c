@@ -4,6 +4,8 @@
  */
 #include "desk/sheets/parts.h"
 
+#include "desk/instrument/description-field.h"
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 #include "setup/physics/forces.h"
@@ -11,7 +13,6 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-#include <string.h>
 
 #define DEGREES (180 / G_PI)
 #define KEPT_PER_MM 100.0 /* a post is placed to a hundredth at best */
@@ -34,23 +35,21 @@ typedef struct
 {
   const char *title; /* untranslated, with context "post" */
   const char *element, *attribute;
-  double least, most;     /* what the slider spans: heads as they are built (common practice) */
-  double unit;            /* of what the instrument has, in that of the profile */
-  gsize instrument, kept; /* where it is in SlInstrument, there by string where it is a string's, and in SlHeadstock or
-                             SlPost */
+  double least, most; /* what the slider spans: heads as they are built (common practice) */
+  double unit;        /* of what the instrument has, in that of the profile */
+  gsize instrument;   /* where it is in SlInstrument, there by string where it is a string's */
 } Move;
 
 static const Move moves[N_MOVES] = {
   [MOVE_TILT] = { NC_ ("post", "Head tilt, °"), "headstock", "tilt", 0, 20, DEGREES,
-                  G_STRUCT_OFFSET (SlInstrument, tilt_rad), G_STRUCT_OFFSET (SlHeadstock, tilt) },
+                  G_STRUCT_OFFSET (SlInstrument, tilt_rad) },
   [MOVE_RISE] = { NC_ ("post", "String over the face"), "headstock", "string-rise", 0, 20, 1,
-                  G_STRUCT_OFFSET (SlInstrument, string_rise), G_STRUCT_OFFSET (SlHeadstock, string_rise) },
+                  G_STRUCT_OFFSET (SlInstrument, string_rise) },
   [MOVE_DISTANCE] = { NC_ ("post", "Post or tree at"), "post", "distance", 10, 220, 1,
-                      G_STRUCT_OFFSET (SlInstrument, post_distance), G_STRUCT_OFFSET (SlPost, distance) },
-  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40, 1, G_STRUCT_OFFSET (SlInstrument, post_side),
-                  G_STRUCT_OFFSET (SlPost, side) },
+                      G_STRUCT_OFFSET (SlInstrument, post_distance) },
+  [MOVE_SIDE] = { NC_ ("post", "To the side"), "post", "side", -40, 40, 1, G_STRUCT_OFFSET (SlInstrument, post_side) },
   [MOVE_WRAP] = { NC_ ("post", "Wrap above the face"), "post", "wrap-height", 0, 25, 1,
-                  G_STRUCT_OFFSET (SlInstrument, post_wrap), G_STRUCT_OFFSET (SlPost, wrap_height) },
+                  G_STRUCT_OFFSET (SlInstrument, post_wrap) },
 };
 
 static const SlColumn columns[] = {
@@ -67,9 +66,8 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
-  GtkWidget *page, *complaint;
+  GtkWidget *page, *tools, *complaint, *messages, *both, *controls, *chooser, *reset, *keep; /* bound in this order */
   GtkWidget *slider[N_MOVES], *entry[N_MOVES], *title[N_MOVES];
-  GtkWidget *chooser, *keep, *reset;
   double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
   int n_strings;
   gboolean trying, refreshing;
@@ -255,37 +253,16 @@ on_step (GtkWidget *control, gpointer data)
 
 /* ---- keeping ---- */
 
-/* The post of @string, made where there is none; posts stay in order of string. */
-static SlPost *
-post_of (SlHeadstock *head, int string)
-{
-  int i = 0;
-
-  while (i < head->n_posts && head->posts[i].string < string)
-    i++;
-  if (i < head->n_posts && head->posts[i].string == string)
-    return &head->posts[i];
-  memmove (&head->posts[i + 1], &head->posts[i], sizeof head->posts[0] * (gsize) (head->n_posts - i));
-  head->posts[i] = (SlPost){ string, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
-  head->n_posts++;
-  return &head->posts[i];
-}
-
 static void
 edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const Posts *self = data;
-  SlHeadstock *head = &profile->headstock;
 
-  head->given = TRUE;
+  profile->headstock.given = TRUE;
   for (int m = 0; m < N_MOVES; m++)
     for (int i = 0; i < profile->n_strings; i++)
       if (!isnan (self->tried[m][i]))
-        {
-          gpointer owner = is_of_head (m) ? (gpointer) head : post_of (head, i + 1);
-
-          G_STRUCT_MEMBER (SlNumber, owner, moves[m].kept) = sl_number (self->tried[m][i]);
-        }
+        sl_field_put_number (profile, moves[m].element, moves[m].attribute, i + 1, self->tried[m][i]);
 }
 
 static void
@@ -314,7 +291,7 @@ on_reset (GtkWidget *page)
 /* ---- building ---- */
 
 static void
-build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
+build_control (Posts *self, int move)
 {
   const Move *range = &moves[move];
   const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
@@ -343,10 +320,10 @@ build_control (Posts *self, GtkWidget *controls, GtkWidget *messages, int move)
   g_signal_connect (entry, "committed", G_CALLBACK (on_entry), self);
   g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
   g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
-  gtk_grid_attach (GTK_GRID (controls), title, 0, move, 1, 1);
-  gtk_grid_attach (GTK_GRID (controls), slider, 1, move, 1, 1);
-  gtk_grid_attach (GTK_GRID (controls), control, 2, move, 1, 1);
-  gtk_box_append (GTK_BOX (messages), sl_length_entry_new_message (entry));
+  gtk_grid_attach (GTK_GRID (self->controls), title, 0, move, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->controls), slider, 1, move, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->controls), control, 2, move, 1, 1);
+  gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (entry));
   self->slider[move] = slider;
   self->entry[move] = control;
   self->title[move] = title;
@@ -356,28 +333,17 @@ GtkWidget *
 sl_strings_posts_new (SlBench *bench)
 {
   Posts *self = g_new0 (Posts, 1);
-  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  GtkWidget *tools = sl_part_tools (page), *both = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12),
-            *controls = g_object_new (GTK_TYPE_GRID, "column-spacing", 8, "valign", GTK_ALIGN_START, NULL),
-            *messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *page = sl_build ("strings-posts", self, SL_MEMBERS (Posts, page, keep),
+                              "page tools complaint messages both controls chooser reset keep", "on_reset",
+                              G_CALLBACK (on_reset), "on_keep", G_CALLBACK (on_keep), NULL);
 
   self->bench = bench;
-  self->page = page;
-  self->chooser = sl_chooser_add (tools, _ ("Strings whose posts are moved"), NULL, G_CALLBACK (sl_update_seen), page);
-  self->reset = sl_button_add (tools, _ ("Back as it is"), NULL, G_CALLBACK (on_reset), page);
-  self->keep = sl_button_add (tools, _ ("Keep this"), _ ("Puts what is tried into the instrument’s description"),
-                              G_CALLBACK (on_keep), page);
-  gtk_widget_add_css_class (page, "sl-dense");
-  self->complaint = sl_remark_add (page, "sl-wrong");
-  gtk_box_append (GTK_BOX (page), messages);
+  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_set_tools (page, self->tools);
+  sl_chooser_init (self->chooser, _ ("Strings whose posts are moved"), G_CALLBACK (sl_update_seen), page);
   for (int m = 0; m < N_MOVES; m++)
-    build_control (self, controls, messages, m);
+    build_control (self, m);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
-  gtk_box_append (GTK_BOX (both), controls);
-  gtk_box_append (GTK_BOX (both), GTK_WIDGET (self->table));
-  gtk_box_append (GTK_BOX (page), both);
-  sl_set_remark (sl_remark_add (page, "sl-dim"),
-                 _ ("A trial only, until it is kept. A string tree is a post nearer the nut: move the string’s post to "
-                    "where the tree is, and its wrap to the height the tree holds the string at."));
+  gtk_box_append (GTK_BOX (self->both), GTK_WIDGET (self->table));
   return page;
 }

@@ -4,6 +4,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/instrument/description-fields.h"
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
@@ -43,12 +44,6 @@ sl_fine_change (const SlTextStyle *style, double before, double after)
 
 /* ---- fitting a set ---- */
 
-static void
-edit_fit (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_profile_fit_strings (profile, data, TRUE);
-}
-
 void
 sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
 {
@@ -56,10 +51,13 @@ sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
   const SlTextStyle style = sl_bench_text_style (bench);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   g_autofree char *sentence = NULL, *text = NULL;
+  SlEdit edit;
 
   sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, NULL, comparison);
   sentence = sl_comparison_sentence (comparison, style.lengths, style.decimal);
-  sl_bench_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE, edit_fit, (gpointer) set);
+  edit = sl_bench_begin_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE);
+  sl_profile_fit_strings (edit.profile, set, TRUE);
+  sl_bench_end_edit (&edit);
   /* Translators: name of a set of strings; what it changes */
   text = g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
   sl_set_remark (notice, text);
@@ -121,30 +119,15 @@ static const SlColumn columns[N_COLUMNS] = {
     SL_COLUMN_WORDS },
 };
 
-/* The description's columns that stand here, by the attribute or the kind that tells them. */
-typedef struct
-{
-  int column;
-  SlFieldKind kind;
-  const char *attribute; /* of numbers and texts */
-  gsize offset;          /* of texts and choices */
-} Place;
-static const Place places[] = {
-  { COLUMN_NOTE, SL_FIELD_TEXT, "note", G_STRUCT_OFFSET (SlString, note) },
-  { COLUMN_CORE, SL_FIELD_CHOICE, NULL, G_STRUCT_OFFSET (SlString, core) },
-  { COLUMN_CORE_DIAMETER, SL_FIELD_NUMBER, "core-diameter", 0 },
-  { COLUMN_WRAP, SL_FIELD_WRAP, NULL, 0 },
-  { COLUMN_WRAP_DIAMETER, SL_FIELD_NUMBER, "wrap-diameter", 0 },
-  { COLUMN_MASS, SL_FIELD_NUMBER, "unit-mass", 0 },
-  { COLUMN_AXIAL, SL_FIELD_NUMBER, "axial-stiffness", 0 },
-  { COLUMN_BENDING, SL_FIELD_NUMBER, "bending-stiffness", 0 },
-};
+/* Where the description's columns stand, in their order; 0: nowhere. */
+static const int places[] = { COLUMN_NOTE,          0,           COLUMN_CORE,  COLUMN_CORE_DIAMETER, COLUMN_WRAP,
+                              COLUMN_WRAP_DIAMETER, COLUMN_MASS, COLUMN_AXIAL, COLUMN_BENDING };
 
 typedef struct
 {
   SlBench *bench; /* borrowed: the window outlives its sheets */
   SlFigureTable *table;
-  GtkWidget *messages, *complaint, *warnings, *notice, *tuning, *fit_button;
+  GtkWidget *page, *tools, *notice, *complaint, *messages, *warnings, *fit_button, *tuning; /* bound in this order */
   GSimpleAction *fit;                            /* borrowed: the button's group has it */
   GtkWidget *entries[SL_MAX_STRINGS][N_COLUMNS]; /* by string and column; NULL where nothing is entered */
   int n_tunings;
@@ -197,24 +180,6 @@ on_fit (GSimpleAction *action, GVariant *parameter, gpointer data)
     sl_strings_fit (self->bench, set, self->notice);
 }
 
-static void
-add_fit_button (Set *self, GtkWidget *tools)
-{
-  static const GActionEntry fit = { FIT, on_fit, "s", "''", NULL, { 0 } };
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-
-  self->fit_button = gtk_menu_button_new ();
-  gtk_menu_button_set_label (GTK_MENU_BUTTON (self->fit_button), _ ("Fit a set…"));
-  gtk_widget_set_tooltip_text (
-      self->fit_button,
-      _ ("Puts a set of strings on the instrument, tuned as it is now. “Compare” shows first what it would do."));
-  sl_set_accessible_label (self->fit_button, _ ("Fit a set of strings"));
-  g_action_map_add_action_entries (G_ACTION_MAP (group), &fit, 1, self);
-  self->fit = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), FIT));
-  gtk_widget_insert_action_group (self->fit_button, GROUP, G_ACTION_GROUP (group));
-  gtk_box_append (GTK_BOX (tools), self->fit_button);
-}
-
 /* ---- tuning ---- */
 
 static gboolean
@@ -261,58 +226,43 @@ show_tuning (Set *self, const SlInstrument *instrument)
 }
 
 static void
-edit_tune (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
-{
-  sl_profile_tune (profile, data);
-}
-
-static void
 on_tuning (GtkWidget *page)
 {
   Set *self = sl_part_of (page);
   const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
 
   if (selected > 0)
-    sl_bench_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE, edit_tune,
-                   (gpointer) self->listed[selected - 1]);
+    {
+      g_auto (SlEdit) edit = sl_bench_begin_edit (self->bench, C_ ("undo step", "tune"), SL_CHANGED_INSTRUMENT, FALSE);
+
+      sl_profile_tune (edit.profile, self->listed[selected - 1]);
+    }
   else
     show_tuning (self, &sl_bench_get_analysis (self->bench)->instrument); /* one's own notes are typed */
 }
 
 /* ---- the table ---- */
 
-static const SlField *
-find_field (const Place *place)
-{
-  for (guint p = 0; p < sl_n_description_pages; p++)
-    for (guint i = 0; g_str_equal (sl_description_pages[p].name, "strings") && i < sl_description_pages[p].n_columns;
-         i++)
-      {
-        const SlField *field = &sl_description_pages[p].columns[i];
-
-        if (field->kind == place->kind && field->offset == place->offset &&
-            g_strcmp0 (field->attribute, place->attribute) == 0)
-          return field;
-      }
-  g_assert_not_reached ();
-}
-
 static void
 build_row (Set *self, int string)
 {
-  for (gsize i = 0; i < G_N_ELEMENTS (places); i++)
-    {
-      GtkWidget *control = sl_field_new (self->bench, find_field (&places[i]), string),
-                *message = sl_field_new_message (control);
+  const SlDescriptionPage *page = sl_description_page ("strings");
 
-      if (GTK_IS_EDITABLE (control))
-        sl_set_chars (control, places[i].column == COLUMN_NOTE ? NOTE_CHARS : ENTRY_CHARS);
-      gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
-      sl_figure_table_put (self->table, (guint) string - 1, (guint) places[i].column, control);
-      if (message != NULL)
-        gtk_box_append (GTK_BOX (self->messages), message);
-      self->entries[string - 1][places[i].column] = control;
-    }
+  g_assert (page->n_columns == G_N_ELEMENTS (places));
+  for (gsize i = 0; i < G_N_ELEMENTS (places); i++)
+    if (places[i] > 0)
+      {
+        GtkWidget *control = sl_field_new (self->bench, &page->columns[i], string),
+                  *message = sl_field_new_message (control);
+
+        if (GTK_IS_EDITABLE (control))
+          sl_set_chars (control, places[i] == COLUMN_NOTE ? NOTE_CHARS : ENTRY_CHARS);
+        gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
+        sl_figure_table_put (self->table, (guint) string - 1, (guint) places[i], control);
+        if (message != NULL)
+          gtk_box_append (GTK_BOX (self->messages), message);
+        self->entries[string - 1][places[i]] = control;
+      }
 }
 
 /* What stands in grey where nothing is given. */
@@ -392,31 +342,34 @@ on_complain (GSimpleAction *action, GVariant *parameter, gpointer data)
   sl_set_remark (((Set *) data)->complaint, g_variant_get_string (parameter, NULL));
 }
 
+/* The action @entry of a group called @name, on @widget. */
+static GAction *
+add_action (Set *self, GtkWidget *widget, const char *name, GActionEntry entry)
+{
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+
+  g_action_map_add_action_entries (G_ACTION_MAP (group), &entry, 1, self);
+  gtk_widget_insert_action_group (widget, name, G_ACTION_GROUP (group));
+  return g_action_map_lookup_action (G_ACTION_MAP (group), entry.name);
+}
+
 GtkWidget *
 sl_strings_set_new (SlBench *bench)
 {
   Set *self = g_new0 (Set, 1);
-  GtkWidget *page = sl_part_new (self, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update),
-            *tools = sl_part_tools (page), *label = gtk_label_new (C_ ("tuning", "Tuning"));
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  GtkWidget *page = sl_build ("strings-set", self, SL_MEMBERS (Set, page, tuning),
+                              "page tools notice complaint messages warnings fit_button tuning", NULL);
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
-  const GActionEntry entry = { complain[1], on_complain, "s", NULL, NULL, { 0 } };
 
   self->bench = bench;
-  gtk_widget_add_css_class (page, "sl-dense");
-  self->notice = sl_remark_add (page, "sl-notice");
-  self->complaint = sl_remark_add (page, "sl-wrong");
-  self->messages = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  gtk_box_append (GTK_BOX (page), self->messages);
+  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_set_tools (page, self->tools);
   self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
-  gtk_box_append (GTK_BOX (page), GTK_WIDGET (self->table));
-  self->warnings = sl_remark_add (page, "sl-close");
-  g_action_map_add_action_entries (G_ACTION_MAP (group), &entry, 1, self);
-  gtk_widget_insert_action_group (page, complain[0], G_ACTION_GROUP (group));
-  add_fit_button (self, tools);
-  gtk_widget_add_css_class (label, "sl-dim");
-  gtk_box_append (GTK_BOX (tools), label);
-  self->tuning = sl_chooser_add (tools, _ ("Tuning"), NULL, G_CALLBACK (on_tuning), page);
+  gtk_box_insert_child_after (GTK_BOX (page), GTK_WIDGET (self->table), self->messages);
+  self->fit = G_SIMPLE_ACTION (
+      add_action (self, self->fit_button, GROUP, (GActionEntry){ FIT, on_fit, "s", "''", NULL, { 0 } }));
+  add_action (self, page, complain[0], (GActionEntry){ complain[1], on_complain, "s", NULL, NULL, { 0 } });
+  sl_chooser_init (self->tuning, _ ("Tuning"), G_CALLBACK (on_tuning), page);
   return page;
 }
 
@@ -428,8 +381,6 @@ sl_strings_sheet_new (SlBench *bench)
   GtkWidget *picture, *compare = sl_strings_compare_new (bench, &picture);
   GtkWidget *sheet = sl_sheet_frame_new (_ ("Strings"), picture, 0);
 
-  sl_add_classes (picture, "sl-card", "sl-paper");
-  sl_set_accessible_description (picture, _ ("Everything it shows is also in this sheet’s tables."));
   sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Set"), sl_strings_set_new (bench));
   sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Compare"), compare);
   sl_sheet_frame_add (sheet, C_ ("part of a sheet", "Nut"), sl_strings_nut_new (bench));

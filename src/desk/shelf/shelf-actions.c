@@ -382,13 +382,9 @@ list_baselines (SlShelfWindow *self)
     }
   g_ptr_array_sort (baselines, by_title);
   g_menu_remove_all (self->shop_baselines);
-  for (guint i = 0; i < baselines->len; i++)
-    {
-      SlShelfItem *item = g_ptr_array_index (baselines, i);
-
-      append (self->shop_baselines, sl_shelf_item_get_title (item), "win.begin-from-named",
-              g_variant_new_bytestring (sl_shelf_item_get_entry (item)->name));
-    }
+  SL_EACH_OF (SlShelfItem, item, baselines)
+    append (self->shop_baselines, sl_shelf_item_get_title (item), "win.begin-from-named",
+            g_variant_new_bytestring (sl_shelf_item_get_entry (item)->name));
 }
 
 void

@@ -379,10 +379,8 @@ sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, const SlShelfRowsUser *
 void
 sl_shelf_rows_refill (SlShelfRows *self)
 {
-  for (guint i = 0; i < self->rows->len; i++)
+  SL_EACH_OF (SlShelfRow, row, self->rows)
     {
-      SlShelfRow *row = g_ptr_array_index (self->rows, i);
-
       row->stale = is_bound (row);
       fill_row (self, row);
     }

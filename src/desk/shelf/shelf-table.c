@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 
 #define NOTE_LINES 2
+#define NAME_LINES 4    /* what is longer the side has whole */
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
@@ -245,18 +246,18 @@ on_activate (SlShelfTable *self, guint position)
 static const struct
 {
   const char *title;
-  int width;
+  int chars;     /* wide, at least; names go on in another line. 0: as wide as its texts */
   gboolean wide; /* takes of what is left of the table's width */
   gboolean figures;
   gboolean length; /* its title names the unit */
 } columns[SL_SHELF_N_COLUMNS] = {
-  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 150, TRUE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 104, TRUE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 112, TRUE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action now"), 124, FALSE, TRUE, TRUE },
-  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 118, FALSE, TRUE, TRUE },
-  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 104, FALSE, TRUE, FALSE },
-  [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 76, FALSE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 16, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 12, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 12, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action now"), 12, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 6, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 13, FALSE, TRUE, FALSE },
+  [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 0, FALSE, FALSE, FALSE },
 };
 
 static char *
@@ -276,11 +277,13 @@ column_of (gpointer object)
 }
 
 static GtkWidget *
-make_label (const char *css_class)
+make_label (int chars, int lines, const char *css_class)
 {
   GtkWidget *label = sl_label_new (NULL);
 
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  if (chars > 0)
+    g_object_set (label, "ellipsize", PANGO_ELLIPSIZE_END, "wrap", TRUE, "wrap-mode", PANGO_WRAP_WORD_CHAR, "lines",
+                  lines, "width-chars", chars, "max-width-chars", chars, NULL);
   if (css_class != NULL)
     gtk_widget_add_css_class (label, css_class);
   return label;
@@ -341,7 +344,8 @@ static void
 on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
 {
   SlShelfColumn column = column_of (factory);
-  GtkWidget *label = make_label (columns[column].figures ? "sl-numbers" : NULL), *child = label;
+  GtkWidget *label = make_label (columns[column].chars, NAME_LINES, columns[column].figures ? "sl-numbers" : NULL),
+            *child = label;
 
   if (column == SL_SHELF_COLUMN_LABEL)
     {
@@ -369,9 +373,7 @@ show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
     return FALSE;
   if (note == NULL)
     {
-      note = make_label ("sl-small");
-      gtk_label_set_wrap (GTK_LABEL (note), TRUE);
-      gtk_label_set_lines (GTK_LABEL (note), NOTE_LINES);
+      note = make_label (columns[SL_SHELF_COLUMN_LABEL].chars, NOTE_LINES, "sl-small");
       gtk_box_append (GTK_BOX (box), note);
     }
   gtk_label_set_label (GTK_LABEL (note), text != NULL ? text : "");
@@ -459,8 +461,7 @@ add_column (SlShelfTable *self, SlShelfColumn column)
   g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
   g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
   g_signal_connect_object (factory, "unbind", G_CALLBACK (on_unbind), self, 0);
-  g_object_set (made, "sorter", sorter, "resizable", TRUE, "fixed-width", columns[column].width, "expand",
-                columns[column].wide, NULL);
+  g_object_set (made, "sorter", sorter, "resizable", TRUE, "expand", columns[column].wide, NULL);
   gtk_column_view_append_column (GTK_COLUMN_VIEW (self->view), made);
 }
 

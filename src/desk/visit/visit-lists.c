@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/visit/visit-lists.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "desk/kit/sheet-frame.h"
@@ -75,21 +76,17 @@ add_text_entry (SlRow *row, guint most)
   return entry;
 }
 
-/* A box with the list in it, to be made with @bench and the list's functions. */
-static GtkWidget *
-list_box_new (List list, const char *title, SlRowFunc make, SlRowFunc fill, SlSeenUpdate update)
+/* Puts the list, made with its functions and their bench, below its @head in the box. */
+static void
+keep_list (GtkWidget *box, GtkWidget *head, List list, SlRowFunc make, SlRowFunc fill, SlSeenUpdate update)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
   List *kept = g_memdup2 (&list, sizeof list);
 
   sl_keep (box, list.bench);
   g_object_set_data_full (G_OBJECT (box), "list", kept, g_free);
-  kept->rows = sl_row_list_new (title, SPACING, sizeof (Controls), make, fill, kept);
-  sl_label_add (box, title, "sl-section");
-  gtk_box_append (GTK_BOX (box), kept->rows);
-  gtk_widget_add_css_class (box, "sl-dense");
+  kept->rows = sl_row_list_new (gtk_label_get_text (GTK_LABEL (head)), SPACING, sizeof (Controls), make, fill, kept);
+  gtk_box_insert_child_after (GTK_BOX (box), kept->rows, head);
   sl_follow_while_seen (box, list.bench, SL_CHANGED_VISIT, update);
-  return box;
 }
 
 static List *
@@ -174,18 +171,15 @@ take_check (gpointer bench, const char *name, GtkWidget *entry)
 GtkWidget *
 sl_visit_checks_new (SlBench *bench)
 {
-  const List functions = { .bench = bench, .set_text = sl_visit_set_check_note, .remove = sl_visit_remove_check };
-  GtkWidget *box = list_box_new (functions, _ ("Checks"), make_check_row, fill_check_row, update_checks),
-            *more = gtk_entry_new ();
+  List list = { .bench = bench, .set_text = sl_visit_set_check_note, .remove = sl_visit_remove_check };
+  GtkWidget *head, *more,
+      *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "more", &more, NULL);
 
-  list_of (box)->start =
-      sl_button_add (box, _ ("Start the usual list"), NULL, G_CALLBACK (sl_visit_start_checks), bench);
-  gtk_widget_set_halign (list_of (box)->start, GTK_ALIGN_START);
+  keep_list (box, head, list, make_check_row, fill_check_row, update_checks);
+  g_signal_connect_object (list.start, "clicked", G_CALLBACK (sl_visit_start_checks), bench, G_CONNECT_SWAPPED);
   sl_set_accessible_label (more, _ ("Another check"));
-  gtk_entry_set_max_length (GTK_ENTRY (more), (int) sl_amount_most ("check", "name"));
-  gtk_entry_set_placeholder_text (GTK_ENTRY (more), _ ("Another check, then Enter"));
   sl_typed_bind (more, take_check, bench);
-  return sl_box_add (box, more, NULL);
+  return box;
 }
 
 /* ---- charges ---- */
@@ -302,19 +296,17 @@ create_usual (GtkMenuButton *button, gpointer bench)
 GtkWidget *
 sl_visit_charges_new (SlBench *bench)
 {
-  const List functions = { .bench = bench, .set_text = sl_visit_set_charge_what, .remove = sl_visit_remove_charge };
-  GtkWidget *box = list_box_new (functions, _ ("Charges"), make_charge_row, fill_charge_row, update_charges);
-  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING), *usual = gtk_menu_button_new ();
+  List list = { .bench = bench, .set_text = sl_visit_set_charge_what, .remove = sl_visit_remove_charge };
+  GtkWidget *head, *add, *usual,
+      *box = sl_built_new ("visit-lists.ui", "charges", "head", &head, "total", &list.total, "add", &add, "usual",
+                           &usual, NULL);
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
+  keep_list (box, head, list, make_charge_row, fill_charge_row, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
-  list_of (box)->total = sl_label_add (box, NULL, "sl-figure");
-  sl_button_add (buttons, _ ("Add a charge"), NULL, G_CALLBACK (on_add_charge), bench);
-  sl_set_accessible_label (usual, _ ("Add a usual charge"));
-  gtk_menu_button_set_label (GTK_MENU_BUTTON (usual), _ ("Add a usual charge"));
+  g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, bench, NULL);
-  gtk_box_append (GTK_BOX (buttons), usual);
-  return sl_box_add (box, buttons, NULL);
+  return box;
 }
 
 /* ---- what is still to be done ---- */
@@ -410,19 +402,16 @@ update_plan (GtkWidget *outer)
 GtkWidget *
 sl_visit_plan_new (SlBench *bench)
 {
-  GtkWidget *outer = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   Plan *plan = g_new0 (Plan, 1);
+  GtkWidget *head,
+      *outer = sl_built_new ("visit-lists.ui", "plan", "part", &plan->part, "head", &head, "why", &plan->why, NULL);
 
   plan->bench = sl_keep (outer, bench);
   g_object_set_data_full (G_OBJECT (outer), "plan", plan, g_free);
-  plan->part = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
   plan->rows =
       sl_row_list_new (_ ("Still to do, in order"), SPACING, sizeof (PlanRow), make_plan_row, fill_plan_row, plan);
-  plan->why = sl_text_new (NULL);
-  gtk_widget_add_css_class (plan->why, "sl-notice");
   gtk_widget_add_css_class (plan->rows, "sl-more");
-  sl_label_add (plan->part, _ ("Still to do, in order"), "sl-section");
-  sl_box_add (plan->part, plan->rows, plan->why, NULL);
+  gtk_box_insert_child_after (GTK_BOX (plan->part), plan->rows, head);
   sl_follow_while_seen (outer, bench, SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update_plan);
-  return sl_box_add (outer, plan->part, NULL);
+  return outer;
 }

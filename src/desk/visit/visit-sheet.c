@@ -57,13 +57,9 @@ count_done (const SlVisit *visit, const char *from, const char *to)
 {
   int n = 0;
 
-  for (guint i = 0; i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      n += to != NULL ? sl_operation_between (operation, from, to)
-                      : operation->done != NULL && !sl_operation_is_past (operation, from);
-    }
+  SL_EACH (const SlOperation, operation, visit->plan)
+    n += to != NULL ? sl_operation_between (operation, from, to)
+                    : operation->done != NULL && !sl_operation_is_past (operation, from);
   return n;
 }
 

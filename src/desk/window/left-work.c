@@ -13,7 +13,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#define PICTURE_HEIGHT 330
 #define MOST_IN_WINDOW 500 /* differences */
 
 void
@@ -193,16 +192,14 @@ sl_left_window_new (GtkWindow *parent, const SlLeftWork *left)
   GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "window"));
   g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, MOST_IN_WINDOW);
   Picture *picture = picture_new (left);
-  GtkWidget *area = sl_picture_area_new (_ ("Side view: what was left unsaved, over the file"), draw, picture);
-  GtkWidget *lines = sl_text_new (text);
+  GtkWidget *area = GTK_WIDGET (gtk_builder_get_object (builder, "area")), *lines = sl_text_new (text);
 
   g_object_set (window, "title", title, "transient-for", parent, NULL);
   g_object_set_data_full (G_OBJECT (window), "picture", picture, picture_free);
   sl_colour_scheme_mark (window);
   sl_set_accessible_description (area, text);
-  gtk_widget_set_size_request (area, -1, PICTURE_HEIGHT);
+  sl_picture_area_init (area, draw, picture);
   gtk_widget_set_valign (lines, GTK_ALIGN_START);
-  sl_box_add (GTK_WIDGET (gtk_builder_get_object (builder, "box")), area, sl_scrolled_new (lines, _ ("Differences")),
-              NULL);
+  gtk_box_append (GTK_BOX (gtk_builder_get_object (builder, "box")), sl_scrolled_new (lines, _ ("Differences")));
   return window;
 }

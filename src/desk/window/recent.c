@@ -110,9 +110,8 @@ on_found (GObject *source, GAsyncResult *result, gpointer data)
   if (profiles == NULL)
     return;
   g_menu_remove_all (menu);
-  for (guint i = 0; i < profiles->len; i++)
+  SL_EACH_OF (GtkRecentInfo, info, profiles)
     {
-      GtkRecentInfo *info = g_ptr_array_index (profiles, i);
       g_autofree char *name = sl_recent_name (info);
       g_auto (GStrv) parts = g_strsplit (name, "_", -1); /* underscores in a file's name are not mnemonics */
       g_autofree char *label = g_strjoinv ("__", parts);

@@ -402,6 +402,8 @@ add_drop_target (SlWindow *self)
   GtkDropTarget *target = gtk_drop_target_new (GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
 
   g_signal_connect (target, "drop", G_CALLBACK (on_drop), self);
+  /* before an entry beneath takes the file's name for its text */
+  gtk_event_controller_set_propagation_phase (GTK_EVENT_CONTROLLER (target), GTK_PHASE_CAPTURE);
   gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
 }
 

@@ -2,16 +2,13 @@
 #include "desk/work/amount-row.h"
 
 #include "desk/kit/length-entry.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include <glib/gi18n-lib.h>
 
 #include <math.h>
 
-/* Steps of the slider: a hundredth and five hundredths of a millimetre, what a file takes in a stroke or two (common
- * practice). */
-#define STEP_MM 0.01
-#define PAGE_MM 0.05
 #define ROUND_DIGITS 2
 #define STEPS_PER_MM 100.0
 
@@ -19,9 +16,9 @@ struct _SlAmountRow
 {
   GtkBox parent_instance;
 
-  GtkWidget *scale, *entry; /* children */
-  SlBench *bench;           /* owned */
-  const char *undo_name;    /* static */
+  GtkWidget *line, *scale, *entry; /* of the template, in the order they are bound in */
+  SlBench *bench;                  /* owned */
+  const char *undo_name;           /* static */
 
   double value;
   double least, most; /* the span asked for */
@@ -132,38 +129,28 @@ sl_amount_row_grab_focus (GtkWidget *widget)
 static void
 sl_amount_row_class_init (SlAmountRowClass *class)
 {
-  GTK_WIDGET_CLASS (class)->grab_focus = sl_amount_row_grab_focus;
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  widget_class->grab_focus = sl_amount_row_grab_focus;
   signals[MOVED] =
       g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/amount-row.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlAmountRow, line, entry), "line scale entry");
+  gtk_widget_class_bind_template_callback (widget_class, on_event);
+  gtk_widget_class_bind_template_callback (widget_class, on_slider);
+  gtk_widget_class_bind_template_callback (widget_class, on_entry);
 }
 
 static void
 sl_amount_row_init (SlAmountRow *self)
 {
-  GtkEventController *controller = gtk_event_controller_legacy_new ();
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  self->scale = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, 0, 1, STEP_MM);
-  g_object_set (self->scale, "draw-value", FALSE, "round-digits", ROUND_DIGITS, "hexpand", TRUE, "valign",
-                GTK_ALIGN_CENTER, NULL);
-  gtk_range_set_increments (GTK_RANGE (self->scale), STEP_MM, PAGE_MM);
+  gtk_widget_init_template (GTK_WIDGET (self));
   sl_guard_wheel (self->scale);
-  gtk_event_controller_set_propagation_phase (controller, GTK_PHASE_CAPTURE);
-  g_signal_connect (controller, "event", G_CALLBACK (on_event), self);
-  gtk_widget_add_controller (self->scale, controller);
-  g_signal_connect (self->scale, "value-changed", G_CALLBACK (on_slider), self);
-
-  self->entry = sl_length_entry_new ();
   sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->entry), TRUE);
   sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), NAN); /* unlike the 0 to come, so that it is written out */
-  gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
-  gtk_widget_add_css_class (self->entry, "sl-amount");
-  g_signal_connect (self->entry, "committed", G_CALLBACK (on_entry), self);
-
-  sl_box_add (line, self->scale, self->entry, NULL);
-  sl_box_add (GTK_WIDGET (self), line, sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)), NULL);
+  gtk_box_append (GTK_BOX (self), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)));
   g_signal_connect (self, "unmap", G_CALLBACK (on_unmap), NULL);
 }
 
@@ -181,7 +168,7 @@ sl_amount_row_new (SlBench *bench, const char *undo_name, const char *letter, co
       GtkWidget *label = gtk_label_new (letter);
 
       sl_add_classes (label, "sl-more", "sl-dim");
-      gtk_box_prepend (GTK_BOX (gtk_widget_get_first_child (GTK_WIDGET (self))), label);
+      gtk_box_prepend (GTK_BOX (self->line), label);
     }
   return GTK_WIDGET (self);
 }

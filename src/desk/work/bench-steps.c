@@ -1,14 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/bench-steps.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "words/dates.h"
 #include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
 
-#define SPACING 3
-#define LINE_SPACING 6
 #define REPLACE "replace-frets"
 #define FIRST_WORN 5 /* frets up to this one wear first: common practice */
 
@@ -82,10 +81,8 @@ show_line (BenchSteps *self, SlBenchStep step, const GArray *plan)
   g_autofree char *when = NULL, *text = NULL;
   GAction *add = g_action_map_lookup_action (G_ACTION_MAP (self->adding), sl_bench_step_names[step]);
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
+  SL_EACH (const SlOperation, operation, plan)
     {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
-
       if (operation->kind != SL_OP_BENCH_STEP || operation->step != step)
         continue;
       pending = pending || operation->done == NULL;
@@ -124,26 +121,20 @@ static GtkWidget *
 line_new (BenchSteps *self, SlBenchStep step)
 {
   StepLine *line = &self->lines[step];
-  g_autofree char *capital = sl_capital (sl_bench_step_title (step));
-  GtkWidget *title = sl_text_new (capital), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
-  g_autofree char *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_bench_step_title (step));
-  g_autofree char *done = g_strdup_printf (_ ("%s done"), sl_bench_step_title (step));
+  g_autofree char *capital = sl_capital (sl_bench_step_title (step)),
+                  *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_bench_step_title (step)),
+                  *done = g_strdup_printf (_ ("%s done"), sl_bench_step_title (step));
+  GtkWidget *title;
 
-  line->tick = gtk_check_button_new ();
-  gtk_check_button_set_child (GTK_CHECK_BUTTON (line->tick), title);
+  line->line = sl_built_new ("work.ui", "step", "tick", &line->tick, "title", &title, "when", &line->when, "clear",
+                             &line->clear, NULL);
+  gtk_label_set_text (GTK_LABEL (title), capital);
   sl_set_accessible_label (line->tick, done);
-  line->when = sl_label_add (end, NULL, "sl-more");
-  gtk_widget_add_css_class (line->when, "sl-dim");
-  line->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
-  sl_add_classes (line->clear, "flat", "sl-clear");
-  gtk_widget_set_valign (line->clear, GTK_ALIGN_CENTER);
   sl_name_with_tip (line->clear, name);
-  gtk_box_append (GTK_BOX (end), line->clear);
-  for (int i = 0; i < 2; i++)
-    g_object_set_data (G_OBJECT (i == 0 ? line->tick : line->clear), "step", GINT_TO_POINTER (step));
+  g_object_set_data (G_OBJECT (line->tick), "step", GINT_TO_POINTER (step));
+  g_object_set_data (G_OBJECT (line->clear), "step", GINT_TO_POINTER (step));
   g_signal_connect (line->tick, "toggled", G_CALLBACK (on_tick), self);
   g_signal_connect (line->clear, "clicked", G_CALLBACK (on_clear), self);
-  line->line = sl_line_new (line->tick, end);
   return line->line;
 }
 
@@ -189,23 +180,14 @@ create_menu (GtkMenuButton *button, gpointer data)
 GtkWidget *
 sl_bench_steps_new (SlBench *bench)
 {
-  GtkWidget *card = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SPACING,
-                                  "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, LINE_SPACING);
-  GtkWidget *add = g_object_new (GTK_TYPE_MENU_BUTTON, "child", gtk_label_new (_ ("Add a step…")), "has-frame", FALSE,
-                                 "tooltip-text", _ ("Adds work to the plan that changes no figure"), NULL);
+  GtkWidget *head, *add, *card = sl_built_new ("work.ui", "steps", "head", &head, "add", &add, NULL);
   BenchSteps *self = g_new0 (BenchSteps, 1);
 
   self->bench = sl_keep (card, bench);
   g_object_set_data_full (G_OBJECT (card), "bench-steps", self, bench_steps_free);
-  sl_add_classes (card, "sl-card", "sl-work");
   sl_set_accessible_label (card, sl_operation_title (SL_OP_BENCH_STEP));
-  gtk_widget_set_hexpand (sl_label_add (head, sl_operation_title (SL_OP_BENCH_STEP), "sl-card-title"), TRUE);
-  sl_add_classes (add, "tools", "sl-more");
-  sl_set_accessible_label (add, _ ("Add a bench step"));
+  gtk_label_set_text (GTK_LABEL (head), sl_operation_title (SL_OP_BENCH_STEP));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (add), create_menu, NULL, NULL);
-  gtk_box_append (GTK_BOX (head), add);
-  gtk_box_append (GTK_BOX (card), head);
   build_actions (self, card);
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     gtk_box_append (GTK_BOX (card), line_new (self, (SlBenchStep) step));

@@ -1,14 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/cut-passes.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/work/work.h"
 
 #include <glib/gi18n-lib.h>
 
 #include <math.h>
-
-#define SPACING 2
 
 /* Drawing sizes in the bar's units. */
 #define BAR_HEIGHT 6.0
@@ -232,19 +231,16 @@ GtkWidget *
 sl_cut_passes_new (SlBench *bench, SlOperationKind kind)
 {
   CutPasses *self = g_new0 (CutPasses, 1);
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING), *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  GtkWidget *done,
+      *box = sl_built_new ("work.ui", "passes", "line", &self->line, "words", &self->label, "done", &done, NULL);
 
   g_object_set_data_full (G_OBJECT (box), "own", self, g_free);
   self->bench = sl_keep (box, bench);
   self->kind = kind;
   self->bars[0] = bar_new (self);
   self->bars[1] = bar_new (self);
-  self->label = sl_text_new (NULL);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_add_css_class (self->label, "sl-more");
-  sl_link_add (end, _ ("First pass done"), _ ("Ticks off the first pass and leaves the rest planned"),
-               G_CALLBACK (on_done), box);
-  self->line = sl_line_new (self->label, end);
-  sl_box_add (box, self->bars[0], self->bars[1], self->line, NULL);
+  gtk_box_prepend (GTK_BOX (box), self->bars[1]);
+  gtk_box_prepend (GTK_BOX (box), self->bars[0]);
+  g_signal_connect_object (done, "clicked", G_CALLBACK (on_done), box, G_CONNECT_SWAPPED);
   return box;
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/gate-line.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "words/proposal.h"
 
@@ -74,16 +75,13 @@ passed_new (SlBench *bench, SlGate gate)
 {
   g_autofree char *text = g_strdup_printf (_ ("Passed over on purpose: %s."), sl_gate_title (gate));
   g_autofree char *name = g_strdup_printf (_ ("Take it back: heed %s again"), sl_gate_title (gate));
-  GtkWidget *end = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *line = sl_line_new (sl_text_new (text), end);
-  GtkWidget *back = gtk_button_new_with_label (_ ("Take it back"));
+  GtkWidget *which, *back, *line = sl_built_new ("work.ui", "passed", "which", &which, "back", &back, NULL);
 
-  sl_add_classes (line, "sl-notice", "sl-gate");
-  sl_add_classes (back, "sl-link", "sl-more");
+  gtk_label_set_text (GTK_LABEL (which), text);
   sl_set_accessible_label (back, name);
   g_object_set_data (G_OBJECT (back), "gate", GINT_TO_POINTER (gate));
   g_object_set_data (G_OBJECT (back), "bench", bench);
   g_signal_connect (back, "clicked", G_CALLBACK (on_back), NULL);
-  gtk_box_append (GTK_BOX (end), back);
   return line;
 }
 

@@ -3,6 +3,7 @@
 
 #include "bench/baseline-watch.h"
 #include "desk/kit/figure-table.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "bench/settings.h"
 #include "words/results.h"
@@ -26,7 +27,7 @@ static const SlColumn columns[] = {
   [AFTER] = { NC_ ("column", "planned"), NC_ ("column", "With all the work of the plan, done or still to do"), 0,
               SL_COLUMN_FIGURES, "sl-figure sl-accent" },
   [AFTER_MORE] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny sl-dim" },
-  [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIGURES, "sl-dim" },
+  [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIGURES, "sl-dim sl-apart" },
   [WORD] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny" },
 };
 
@@ -149,38 +150,21 @@ update_note (GtkWidget *box)
   gtk_widget_set_visible (self->note, missing);
 }
 
-static void
-build_note (Results *self)
-{
-  GtkWidget *button;
-
-  self->note = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 8);
-  self->note_text = sl_note_new (NULL);
-  gtk_widget_set_hexpand (self->note_text, TRUE);
-  gtk_label_set_wrap_mode (GTK_LABEL (self->note_text), PANGO_WRAP_WORD_CHAR);
-  button = g_object_new (GTK_TYPE_BUTTON, "label", _ ("Shelf"), "action-name", "app.shelf", "valign", GTK_ALIGN_CENTER,
-                         "tooltip-text", _ ("Open the shelf, where another folder can be chosen"), NULL);
-  sl_box_add (self->note, self->note_text, button, NULL);
-}
-
 GtkWidget *
 sl_results_table_new (SlBench *bench)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6), *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
   g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
   Results *self = g_new0 (Results, 1);
+  GtkWidget *targets, *box = sl_built_new ("work.ui", "results", "targets", &targets, "note", &self->note, "note_text",
+                                           &self->note_text, NULL);
 
   g_object_set_data_full (G_OBJECT (box), "own", self, results_free);
   self->bench = sl_keep (box, bench);
   self->baselines = sl_keep (box, baselines);
-  gtk_widget_set_hexpand (sl_label_add (head, _ ("What it does"), "sl-heading"), TRUE);
-  sl_link_add (head, _ ("Targets…"), _ ("What the results are judged by: opens them in the description"),
-               G_CALLBACK (on_targets), box);
-  gtk_box_append (GTK_BOX (box), head);
-  build_note (self);
   self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the work does"));
   sl_add_classes (GTK_WIDGET (self->table), "sl-card", "sl-results");
-  sl_box_add (box, self->note, GTK_WIDGET (self->table), NULL);
+  sl_box_add (box, GTK_WIDGET (self->table), NULL);
+  g_signal_connect_object (targets, "clicked", G_CALLBACK (on_targets), box, G_CONNECT_SWAPPED);
   g_signal_connect (self->table, "row-activated", G_CALLBACK (on_row), self);
   g_signal_connect_object (baselines, "changed", G_CALLBACK (update), box, G_CONNECT_SWAPPED);
   g_signal_connect_object (baselines, "changed", G_CALLBACK (update_note), box, G_CONNECT_SWAPPED);

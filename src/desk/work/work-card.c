@@ -240,9 +240,8 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
   const GArray *plan = plan_of (self);
   g_autoptr (GString) text = g_string_new (NULL);
 
-  for (guint i = 0; plan != NULL && i < plan->len; i++)
+  SL_EACH (const SlOperation, operation, plan)
     {
-      const SlOperation *operation = &g_array_index (plan, SlOperation, i);
       g_autofree char *amount = NULL, *when = NULL;
       gboolean past;
 
@@ -324,6 +323,33 @@ show_gate (SlWorkCard *self, guint *told)
     *told |= 1u << pass->gate;
 }
 
+/* What it opens follows it by itself. */
+static void
+on_caution_toggled (GtkToggleButton *button)
+{
+  gtk_accessible_update_state (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_STATE_EXPANDED,
+                               gtk_toggle_button_get_active (button), -1);
+}
+
+/* A short caution with its icon that opens into the whole sentence. */
+static GtkWidget *
+new_caution (const char *brief, const char *whole)
+{
+  struct
+  {
+    GtkWidget *box, *button, *brief, *whole;
+  } line;
+  GtkWidget *box = sl_build ("caution", &line, 0, 3 * sizeof (GtkWidget *), "box button brief whole",
+                             "on_caution_toggled", G_CALLBACK (on_caution_toggled), NULL);
+
+  gtk_label_set_text (GTK_LABEL (line.brief), brief);
+  gtk_label_set_text (GTK_LABEL (line.whole), whole);
+  sl_set_accessible_label (line.button, brief);
+  gtk_widget_set_tooltip_text (line.button, whole);
+  on_caution_toggled (GTK_TOGGLE_BUTTON (line.button));
+  return box;
+}
+
 static void
 show_care (SlWorkCard *self, gboolean applies)
 {
@@ -333,7 +359,7 @@ show_care (SlWorkCard *self, gboolean applies)
       const guint cautions = sl_operation_cautions (instrument_of (self), self->kind) & ~(1u << SL_CAUTION_JUDGEMENT);
       g_autofree char *whole = sl_cautions_text (cautions, " ");
 
-      self->care = sl_caution_line_new (
+      self->care = new_caution (
           self->kind == SL_OP_TURN_ROD ? _ ("Slacken the strings first") : _ ("Dust: extraction, respirator"), whole);
       gtk_box_append (GTK_BOX (self->body), self->care);
     }

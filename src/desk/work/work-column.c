@@ -4,6 +4,7 @@
 #include "words/caution.h"
 #include "words/effect.h"
 #include "words/proposal.h"
+#include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "desk/work/bench-steps.h"
 #include "desk/work/gate-line.h"
@@ -14,9 +15,6 @@
 
 #include <math.h>
 
-/* One line of a notice. Said outright because a wrapping label's own height comes out a pixel apart when asked with and
- * without a width, which GTK complains of. */
-#define NOTICE_LEAST_HEIGHT 20
 #define NOTICE_SPACING 6
 
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
@@ -31,12 +29,13 @@ static const SlOperationKind order[] = { SL_OP_REPLACE_FRETS,   SL_OP_LEVEL_FRET
                                          SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST, SL_OP_MOVE_CREST };
 #define N_CARDS G_N_ELEMENTS (order)
 
+/* What the work does stays in sight whichever card is worked on; the first notices are above all cards. */
 struct _SlWorkColumn
 {
   GtkBox parent_instance;
 
-  /* owned widgets */
-  GtkWidget *first;                /* above all cards */
+  /* of the template, in the order they are bound in */
+  GtkWidget *propose, *paned, *above, *steps, *first, *below;
   GtkWidget *notices[N_CARDS + 1]; /* before each card, and after all */
   GtkWidget *cards[N_CARDS];
   GtkWidget *bench_steps;
@@ -63,16 +62,12 @@ add_notice (GtkWidget *box, NoticeKind kind, const char *text)
   static const char *const icons[] = { "dialog-warning-symbolic", "dialog-question-symbolic", "emblem-ok-symbolic" };
   static const char *const classes[] = { "sl-warn", "sl-doubt", "sl-good" };
   static const char *const names[] = { NC_ ("icon", "warning"), NC_ ("icon", "read again"), NC_ ("icon", "in order") };
-  GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "spacing", 8, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
-  GtkWidget *icon = gtk_image_new_from_icon_name (icons[kind]), *label;
+  GtkWidget *icon, *said, *notice = sl_built_new ("work.ui", "notice", "icon", &icon, "said", &said, NULL);
 
-  gtk_widget_set_valign (icon, GTK_ALIGN_START);
+  gtk_image_set_from_icon_name (GTK_IMAGE (icon), icons[kind]);
   sl_set_accessible_label (icon, g_dpgettext2 (GETTEXT_PACKAGE, "icon", names[kind]));
-  gtk_box_append (GTK_BOX (notice), icon);
-  label = sl_text_add (notice, text, NULL);
-  gtk_widget_set_hexpand (label, TRUE);
-  gtk_widget_set_size_request (label, -1, NOTICE_LEAST_HEIGHT);
-  sl_add_classes (notice, "sl-notice", classes[kind]);
+  gtk_label_set_text (GTK_LABEL (said), text);
+  gtk_widget_add_css_class (notice, classes[kind]);
   sl_set_accessible_label (notice, text);
   gtk_box_append (GTK_BOX (box), notice);
 }
@@ -198,13 +193,9 @@ place_bench_steps (SlWorkColumn *self)
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   GtkWidget *after = self->notices[N_CARDS];
 
-  for (guint i = 0; visit != NULL && i < visit->plan->len; i++)
-    {
-      const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-
-      if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)
-        after = self->first;
-    }
+  SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
+    if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)
+      after = self->first;
   if (gtk_widget_get_prev_sibling (self->bench_steps) != after)
     gtk_box_reorder_child_after (GTK_BOX (gtk_widget_get_parent (self->bench_steps)), self->bench_steps, after);
 }
@@ -248,21 +239,6 @@ sl_work_column_finalize (GObject *object)
   G_OBJECT_CLASS (sl_work_column_parent_class)->finalize (object);
 }
 
-static void
-sl_work_column_class_init (SlWorkColumnClass *class)
-{
-  G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_REGION);
-}
-
-static void
-sl_work_column_init (SlWorkColumn *self)
-{
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 8, NULL);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "sl-work-column");
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("Work"));
-}
-
 /* The table gets what it needs of the height, where that leaves the cards the larger share; all else is theirs. */
 static void
 on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
@@ -289,42 +265,45 @@ add_notices (GtkWidget *steps)
   return box;
 }
 
+static void
+sl_work_column_class_init (SlWorkColumnClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_REGION);
+  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/work-column.ui");
+  sl_template_bind (widget_class, SL_MEMBERS (SlWorkColumn, propose, below), "propose paned above steps first below");
+  gtk_widget_class_bind_template_callback (widget_class, on_height_known);
+}
+
+static void
+sl_work_column_init (SlWorkColumn *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+  sl_name_scrolled (self->above, _ ("Work"));
+  sl_name_scrolled (self->below, _ ("What it does"));
+  sl_name_paned (self->paned, _ ("Work and what it does"));
+}
+
 GtkWidget *
 sl_work_column_new (SlBench *bench)
 {
   SlWorkColumn *self = g_object_new (SL_TYPE_WORK_COLUMN, NULL);
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *steps = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
-  GtkWidget *propose, *above, *below, *paned;
 
   self->bench = sl_keep (self, bench);
-  gtk_widget_set_hexpand (sl_label_add (head, _ ("Work"), "sl-heading"), TRUE);
-  propose =
-      sl_button_add (head, _ ("Propose from targets"),
-                     _ ("Plan the work that brings the readings to their targets, in place of what is not yet done"),
-                     G_CALLBACK (sl_bench_propose_plan), bench);
-  gtk_widget_add_css_class (propose, "sl-link");
-  self->first = add_notices (steps);
-  gtk_box_append (GTK_BOX (steps), sl_passed_gates_new (bench));
+  g_signal_connect_object (self->propose, "clicked", G_CALLBACK (sl_bench_propose_plan), bench, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (self->steps), sl_passed_gates_new (bench));
   for (guint i = 0; i < N_CARDS; i++)
     {
-      self->notices[i] = add_notices (steps);
+      self->notices[i] = add_notices (self->steps);
       self->cards[i] = sl_work_card_new (bench, order[i]);
-      gtk_box_append (GTK_BOX (steps), self->cards[i]);
+      gtk_box_append (GTK_BOX (self->steps), self->cards[i]);
     }
-  self->notices[N_CARDS] = add_notices (steps);
+  self->notices[N_CARDS] = add_notices (self->steps);
   self->bench_steps = sl_bench_steps_new (bench);
-  gtk_box_append (GTK_BOX (steps), self->bench_steps);
-  /* What the work does stays in sight whichever card is worked on. */
-  above = sl_scrolled_new (steps, _ ("Work"));
-  below = sl_scrolled_new (sl_results_table_new (bench), _ ("What it does"));
-  gtk_widget_set_size_request (above, -1, LEAST_PART_HEIGHT);
-  gtk_widget_set_size_request (below, -1, LEAST_PART_HEIGHT);
-  paned = g_object_new (GTK_TYPE_PANED, "orientation", GTK_ORIENTATION_VERTICAL, "start-child", above, "end-child",
-                        below, "shrink-start-child", FALSE, "shrink-end-child", FALSE, "vexpand", TRUE,
-                        "resize-end-child", FALSE, NULL);
-  sl_name_paned (paned, _ ("Work and what it does"));
-  g_signal_connect (paned, "notify::max-position", G_CALLBACK (on_height_known), NULL);
-  sl_box_add (GTK_WIDGET (self), head, paned, NULL);
+  gtk_box_append (GTK_BOX (self->steps), self->bench_steps);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->below), sl_results_table_new (bench));
   sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS, G_CALLBACK (forget_air), self);
   sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
   update (self);

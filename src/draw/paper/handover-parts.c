@@ -303,9 +303,8 @@ put_sentences (const SlHandover *h, SlFlow *flow, const char *heading, gboolean 
   g_autoptr (GPtrArray) sentences = sl_explain_work (&h->outcome, &h->speech, planned), texts = g_ptr_array_new ();
   g_autofree char *passed = planned ? NULL : sl_explain_passed (&h->outcome);
 
-  for (guint i = 0; i < sentences->len; i++)
+  SL_EACH_OF (const SlSentence, sentence, sentences)
     {
-      const SlSentence *sentence = g_ptr_array_index (sentences, i);
       const char *rewritten =
           h->options.rewritten != NULL ? g_hash_table_lookup (h->options.rewritten, sentence->id) : NULL;
       const char *text = rewritten != NULL ? rewritten : sentence->text;
@@ -316,13 +315,6 @@ put_sentences (const SlHandover *h, SlFlow *flow, const char *heading, gboolean 
   if (passed != NULL)
     g_ptr_array_add (texts, passed);
   put_list (flow, heading, texts);
-}
-
-static void
-put_work (const SlHandover *h, SlFlow *flow)
-{
-  put_sentences (h, flow, _ ("What was done"), FALSE);
-  put_sentences (h, flow, h->outcome.as_planned ? _ ("What is planned") : _ ("Planned and not done"), TRUE);
 }
 
 /* How many of @n rows are written: all of them, or most_rows with a row more that counts the rest. */
@@ -456,12 +448,6 @@ put_strings (const SlHandover *h, SlFlow *flow)
   sl_flow_table (flow, _ ("Strings fitted"), &table);
 }
 
-static void
-put_care (const SlHandover *h, SlFlow *flow)
-{
-  put_list (flow, _ ("Looking after it"), h->care);
-}
-
 /* ---- charges ---- */
 
 static void
@@ -528,10 +514,12 @@ sl_handover_parts (const SlHandover *handover, SlFlow *flow)
 {
   put_figures (handover, flow);
   put_readings (handover, flow);
-  put_work (handover, flow);
+  put_sentences (handover, flow, _ ("What was done"), FALSE);
+  put_sentences (handover, flow, handover->outcome.as_planned ? _ ("What is planned") : _ ("Planned and not done"),
+                 TRUE);
   put_checks (handover, flow);
   put_strings (handover, flow);
-  put_care (handover, flow);
+  put_list (flow, _ ("Looking after it"), handover->care);
   if (handover->options.show_charges)
     put_charges (handover, flow);
   put_cautions (handover, flow);

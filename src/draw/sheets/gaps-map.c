@@ -146,10 +146,10 @@ is_assumed (const Map *m, int string)
 static gboolean
 any_assumed (const Map *m)
 {
-  for (int s = 1; s <= m->sheet.in->n_strings; s++)
-    if (is_assumed (m, s))
-      return TRUE;
-  return FALSE;
+  const SlFit *fit = &m->sheet.scene->analysis->fit;
+  const int n = m->sheet.in->n_strings;
+
+  return sl_any_assumed (fit->action_assumed, n) || sl_any_assumed (fit->first_gap_assumed, n);
 }
 
 static void

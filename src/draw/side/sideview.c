@@ -286,6 +286,15 @@ draw_caption (SlSide *side)
   sl_scene_fixed (scene, &caption, scene->stage.x, scene->stage.y, 0);
 }
 
+static gboolean
+draw_legend_text (SlSide *side, const char *text, double top)
+{
+  SlScene *scene = side->scene;
+  g_autofree char *apart = g_strconcat ("\u2003\u2003", text, NULL); /* from the scale's words */
+
+  return sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, apart, scene->stage.x + scene->stage.width, top, 1);
+}
+
 /* How the lines tell the states apart; the first wording that finds room. */
 static void
 draw_legend_words (SlSide *side, double top)
@@ -301,7 +310,6 @@ draw_legend_words (SlSide *side, double top)
         N_ ("dashed measured · solid planned · hatched off · thin before") } },
   };
   const char *const *key = keys[scene->ghost][sl_side_earlier (side) != NULL];
-  const double right = scene->stage.x + scene->stage.width;
   const char *legend = scene->options->legend;
   int pending = 0;
 
@@ -310,9 +318,9 @@ draw_legend_words (SlSide *side, double top)
   if (legend == NULL && scene->ghost && pending == 0 && sl_side_earlier (side) == NULL)
     legend = _ ("dashed as measured · solid: done, not read again");
   if (legend != NULL)
-    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, legend, right, top, 1);
-  else if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[0]), right, top, 1) && key[1] != NULL)
-    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, _ (key[1]), right, top, 1);
+    draw_legend_text (side, legend, top);
+  else if (!draw_legend_text (side, _ (key[0]), top) && key[1] != NULL)
+    draw_legend_text (side, _ (key[1]), top);
 }
 
 static void

@@ -230,24 +230,18 @@ force_figures (const Job *job, const SlStringState *s)
   nut_figures (job, s, &rise);
 }
 
-static SlFigure
-figure_by_gradient (const Job *job, const SlStringState *s, double value, const double g[SL_N_P])
-{
-  return figure (value, sl_string_u (s, g), basis_by_gradient (job->assumed, g));
-}
-
 /* A figure that moves by @share times how far the string swings over @fret held at @held, which is as uncertain as the
  * player's hand. */
 static SlFigure
 figure_by_hand (const Job *job, const SlStringState *s, double tension, double value, int held, int fret, double share,
                 const double g[SL_N_P])
 {
-  SlFigure figure = figure_by_gradient (job, s, value, g);
+  SlFigure moved = figure (value, sl_string_u (s, g), basis_by_gradient (job->assumed, g));
   SlClearance there;
 
   sl_clearance (s, tension, held, fret, &there);
-  figure.u = hypot (figure.u, share * there.swing_u);
-  return figure;
+  moved.u = hypot (moved.u, share * there.swing_u);
+  return moved;
 }
 
 static void

@@ -8,14 +8,16 @@
 #include <glib/gi18n-lib.h>
 #include <string.h>
 
-#define SETS_IN_ALL "readings in all"
 #define CHECK_TEXT "character of its checks"
 
 /* The first row that fits is taken. */
 const SlAmount sl_amounts[] = {
   { "profile", "visit", 150 },
   { "profile", SL_ANY_READING, 4000 },
-  { "profile", SETS_IN_ALL, 300 },
+  { "profile", SL_ANY_OPERATION, 4000 },
+  { "profile", "readings", 300 },
+  { "profile", "check", 3000 },
+  { "profile", "charge", 3000 },
   { "headstock", "post", SL_MAX_STRINGS },
   { "bridge", "anchor", SL_MAX_STRINGS },
   { "strings", "string", SL_MAX_STRINGS },
@@ -92,13 +94,22 @@ sl_text_complaint (const char *element, const char *name, const char *text)
   return g_strdup_printf (_ ("%s %s is %lu characters long; at most %lu are accepted"), element, name, n, most);
 }
 
+/* What a profile is held to in all its visits together. */
+static const char *const in_all[] = { SL_ANY_READING, SL_ANY_OPERATION, "readings", "check", "charge" };
+
 typedef struct
 {
   GPtrArray *faults;
-  guint readings; /* of the visit, or of all of them so far */
-  guint sets;     /* of all visits */
-  gulong checked; /* characters of the visit's checks */
+  guint counts[G_N_ELEMENTS (in_all)]; /* so far */
+  gulong checked;                      /* characters of the visit's checks */
 } Sums;
+
+static void
+count (Sums *sums, const char *of, guint n)
+{
+  for (gsize i = 0; i < G_N_ELEMENTS (in_all); i++)
+    sums->counts[i] += g_str_equal (in_all[i], of) ? n : 0;
+}
 
 static void
 check_text (Sums *sums, const void *where, const char *element, const char *name, const char *text)
@@ -134,11 +145,10 @@ check_child (Sums *sums, const SlElement *element, const SlChild *child, const c
   else
     {
       if (!sl_child_is_shared (element, child))
-        check_count (sums->faults, data, element->name, sl_child_counted (child), array->len);
-      if (child->item == SL_ITEM_READING && !sl_child_is_shared (element, child))
-        sums->readings += array->len;
-      if (child->element == &sl_element_readings)
-        sums->sets += array->len;
+        {
+          check_count (sums->faults, data, element->name, sl_child_counted (child), array->len);
+          count (sums, sl_child_counted (child), array->len);
+        }
       check_items (sums, child, array);
     }
 }
@@ -146,7 +156,7 @@ check_child (Sums *sums, const SlElement *element, const SlChild *child, const c
 static void
 check_element (Sums *sums, const SlElement *element, const char *data)
 {
-  const guint before = sums->readings;
+  const guint before = sums->counts[0];
 
   for (const SlField *field = element->fields; field->name != NULL; field++)
     if (field->type == SL_FIELD_TEXT)
@@ -156,7 +166,7 @@ check_element (Sums *sums, const SlElement *element, const char *data)
       check_child (sums, element, child, data);
   if (element == &sl_element_visit)
     {
-      check_count (sums->faults, data, element->name, SL_ANY_READING, sums->readings - before);
+      check_count (sums->faults, data, element->name, SL_ANY_READING, sums->counts[0] - before);
       check_count (sums->faults, data, element->name, CHECK_TEXT, (guint) MIN (sums->checked, G_MAXUINT));
       sums->checked = 0;
     }
@@ -165,12 +175,12 @@ check_element (Sums *sums, const SlElement *element, const char *data)
 GPtrArray *
 sl_profile_overfull (const SlProfile *profile)
 {
-  Sums sums = { g_ptr_array_new_with_free_func (fault_free), 0, 0, 0 };
+  Sums sums = { .faults = g_ptr_array_new_with_free_func (fault_free) };
 
   check_element (&sums, &sl_element_profile, (const char *) profile);
   for (int i = 0; i < profile->n_strings; i++)
     check_text (&sums, &profile->strings[i], "string", "note", profile->strings[i].note);
-  check_count (sums.faults, profile, "profile", SETS_IN_ALL, sums.sets);
-  check_count (sums.faults, profile, "profile", SL_ANY_READING, sums.readings);
+  for (gsize i = 0; i < G_N_ELEMENTS (in_all); i++)
+    check_count (sums.faults, profile, "profile", in_all[i], sums.counts[i]);
   return sums.faults;
 }

@@ -14,15 +14,25 @@
 #define SL_OCTAVE_FRET 12 /* where action and pitch are judged */
 #define SL_COVERAGE 2.0   /* U = 2u, about 95 %: GUM (JCGM 100:2008) 6.2.1 */
 
-/* Goes through the structs of a GArray, which must not grow or shrink meanwhile; of NULL there are none. */
+/* Goes through the structs of a GArray, or what the pointers of a GPtrArray point at; of NULL there are none. Neither
+ * may grow or shrink meanwhile. */
 #define SL_EACH(type, item, array)                                                                                     \
   for (type *item = sl_array_place (array, FALSE, sizeof *item),                                                       \
             *item##_end = sl_array_place (array, TRUE, sizeof *item);                                                  \
        item < item##_end; item++)
+#define SL_EACH_OF(type, item, array)                                                                                  \
+  for (type *item = NULL, **item##_at = sl_pointer_place (array, FALSE),                                               \
+            **item##_end = sl_pointer_place (array, TRUE);                                                             \
+       item##_at < item##_end && (item = *item##_at, TRUE); item##_at++)
 static inline gpointer
 sl_array_place (const GArray *array, gboolean end, gsize size)
 {
   return array == NULL || array->len == 0 ? NULL : array->data + (end ? array->len * size : 0);
+}
+static inline gpointer
+sl_pointer_place (const GPtrArray *array, gboolean end)
+{
+  return array == NULL || array->len == 0 ? NULL : array->pdata + (end ? array->len : 0);
 }
 
 typedef enum

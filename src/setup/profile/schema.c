@@ -34,11 +34,21 @@ G_STATIC_ASSERT (offsetof (SlOperation, kind) == 0);
   { &element, SL_STORE_ARRAY, offsetof (type, member), .size = sizeof (of), .clear = frees, .most = SL_ANY_NUMBER, __VA_ARGS__ }
 /* clang-format on */
 
+/* What is made, copied and freed by the tables: a struct that holds nothing gets what stands for nothing given; a copy
+ * made byte by byte gets texts and arrays of its own; or all that it holds is freed. */
+typedef enum
+{
+  ACT_INIT,
+  ACT_OWN,
+  ACT_CLEAR
+} Act;
+static void act_on (Act act, const SlElement *element, gpointer data);
+
 /* What an array frees of an item that leaves it. The texts of one kind lie where those of the others do. */
 #define CLEAR(item, element)                                                                                           \
   static void item##_clear (gpointer data)                                                                             \
   {                                                                                                                    \
-    sl_element_clear (&(element), data);                                                                               \
+    act_on (ACT_CLEAR, &(element), data);                                                                              \
   }
 static const SlElement element_level_frets, element_check, element_charge;
 CLEAR (operation, element_level_frets)
@@ -256,8 +266,6 @@ const SlElement sl_element_profile = {
             ARRAY (SlProfile, visits, SlVisit, sl_element_visit, visit_clear)),
 };
 
-/* ---- what is made, copied and freed by the tables ---- */
-
 gboolean
 sl_child_is_shared (const SlElement *element, const SlChild *child)
 {
@@ -289,15 +297,8 @@ own_array (const SlChild *child, GArray **at)
   *at = array_of (child);
   g_array_append_vals (*at, from->data, from->len);
   for (guint i = 0; child->clear != NULL && i < from->len; i++)
-    sl_element_own (child->element, (*at)->data + i * child->size);
+    act_on (ACT_OWN, child->element, (*at)->data + i * child->size);
 }
-
-typedef enum
-{
-  ACT_INIT,
-  ACT_OWN,
-  ACT_CLEAR
-} Act;
 
 static void
 act_on_text (Act act, char **text)
@@ -320,8 +321,10 @@ act_on_array (Act act, const SlChild *child, GArray **array)
 }
 
 static void
-act_on (Act act, const SlElement *element, char *data)
+act_on (Act act, const SlElement *element, gpointer whole)
 {
+  char *data = whole;
+
   for (const SlField *field = element->fields; field->name != NULL; field++)
     if (field->type == SL_FIELD_TEXT)
       act_on_text (act, (char **) (data + field->offset));
@@ -349,18 +352,6 @@ void
 sl_element_init (const SlElement *element, gpointer data)
 {
   act_on (ACT_INIT, element, data);
-}
-
-void
-sl_element_own (const SlElement *element, gpointer data)
-{
-  act_on (ACT_OWN, element, data);
-}
-
-void
-sl_element_clear (const SlElement *element, gpointer data)
-{
-  act_on (ACT_CLEAR, element, data);
 }
 
 GArray *
@@ -404,7 +395,7 @@ sl_profile_copy (const SlProfile *profile)
 {
   SlProfile *copy = g_memdup2 (profile, sizeof *profile);
 
-  sl_element_own (&sl_element_profile, copy);
+  act_on (ACT_OWN, &sl_element_profile, copy);
   return copy;
 }
 
@@ -413,6 +404,6 @@ sl_profile_free (SlProfile *profile)
 {
   if (profile == NULL)
     return;
-  sl_element_clear (&sl_element_profile, profile);
+  act_on (ACT_CLEAR, &sl_element_profile, profile);
   g_free (profile);
 }

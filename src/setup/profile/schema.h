@@ -83,10 +83,8 @@ gboolean sl_child_is_shared (const SlElement *element, const SlChild *child);
 const char *sl_child_counted (const SlChild *child);
 
 /* Makes a struct that holds nothing what stands for the element with nothing given in it: numbers absent, arrays empty.
- * A copy made byte by byte gets texts and arrays of its own, or all that it holds is freed. */
+ */
 void sl_element_init (const SlElement *element, gpointer data);
-void sl_element_own (const SlElement *element, gpointer data);
-void sl_element_clear (const SlElement *element, gpointer data);
 
 /* The kind of an item of a GArray of readings or operations. */
 #define SL_ITEM_KIND(item) (*(const int *) (item))

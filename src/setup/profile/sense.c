@@ -27,18 +27,26 @@ check_value (GPtrArray *faults, const void *where, const SlBound *bound, double 
   sl_fault_add (faults, where, sl_bound_complaint (bound, value));
 }
 
-/* Every SlNumber of the struct at @where, which stands for @element. */
+/* Every SlNumber of the struct at @where, which stands for @element; @unit, if not SL_UNIT_NONE, in place of theirs. */
+static void
+check_numbers_in (GPtrArray *faults, const char *element, const void *where, SlUnit unit)
+{
+  for (const SlBound *row = sl_bounds; row->element != NULL; row++)
+    {
+      SlBound bound = *row;
+      if (bound.offset < 0 || strcmp (bound.element, element) != 0)
+        continue;
+      SlNumber n = *(const SlNumber *) ((const char *) where + bound.offset);
+      bound.unit = unit != SL_UNIT_NONE ? unit : bound.unit;
+      if (sl_number_is_set (n))
+        check_value (faults, where, &bound, n.v);
+    }
+}
+
 static void
 check_numbers (GPtrArray *faults, const char *element, const void *where)
 {
-  for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
-    {
-      if (bound->offset < 0 || strcmp (bound->element, element) != 0)
-        continue;
-      SlNumber n = *(const SlNumber *) ((const char *) where + bound->offset);
-      if (sl_number_is_set (n))
-        check_value (faults, where, bound, n.v);
-    }
+  check_numbers_in (faults, element, where, SL_UNIT_NONE);
 }
 
 static void
@@ -180,23 +188,6 @@ check_strings (GPtrArray *faults, const SlProfile *profile)
     check_one_string (faults, &profile->strings[i], i + 1);
 }
 
-/* A tuner's numbers are cents, of any other tool lengths. */
-static void
-check_tool_numbers (GPtrArray *faults, const SlTool *tool)
-{
-  const SlNumber numbers[] = { tool->resolution, tool->error_limit };
-  static const char *const names[] = { "resolution", "error-limit" };
-
-  for (gsize i = 0; i < G_N_ELEMENTS (numbers); i++)
-    {
-      SlBound bound = *sl_bound_find ("tool", names[i]);
-
-      bound.unit = sl_readings[sl_reading_of_tool (tool->measures)].bound.unit;
-      if (sl_number_is_set (numbers[i]))
-        check_value (faults, tool, &bound, numbers[i].v);
-    }
-}
-
 static void
 check_tools (GPtrArray *faults, const SlReadingSet *set)
 {
@@ -204,7 +195,8 @@ check_tools (GPtrArray *faults, const SlReadingSet *set)
   SL_EACH (const SlTool, tool, set->tools)
     {
       const char *measures = sl_tool_names[tool->measures];
-      check_tool_numbers (faults, tool);
+      /* a tuner's numbers are cents, of any other tool lengths */
+      check_numbers_in (faults, "tool", tool, sl_readings[sl_reading_of_tool (tool->measures)].bound.unit);
       if (seen & (1u << tool->measures))
         add_fault (faults, tool, _ ("more than one tool measures %s"), measures);
       seen |= 1u << tool->measures;

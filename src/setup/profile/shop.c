@@ -265,14 +265,10 @@ sl_shop_tool_serves (const SlShopTool *tool, SlToolKind kind)
 const SlShopTool *
 sl_shop_tools_find (const GPtrArray *tools, SlToolKind kind, double resolution_mm, double error_limit_mm)
 {
-  for (guint i = 0; i < tools->len; i++)
-    {
-      const SlShopTool *tool = g_ptr_array_index (tools, i);
-
-      if (sl_shop_tool_serves (tool, kind) && fabs (tool->resolution_mm - resolution_mm) < SAME_MM &&
-          fabs (tool->error_limit_mm - error_limit_mm) < SAME_MM)
-        return tool;
-    }
+  SL_EACH_OF (const SlShopTool, tool, tools)
+    if (sl_shop_tool_serves (tool, kind) && fabs (tool->resolution_mm - resolution_mm) < SAME_MM &&
+        fabs (tool->error_limit_mm - error_limit_mm) < SAME_MM)
+      return tool;
   return NULL;
 }
 

@@ -6,7 +6,7 @@
 #include <gsl/gsl_statistics.h>
 #include <math.h>
 
-#include "setup/profile/bounds.h"
+#include "setup/profile/schema.h"
 
 #define LOWER_QUARTILE 0.25
 #define UPPER_QUARTILE 0.75
@@ -99,18 +99,6 @@ sl_norm_distance (const SlNorm *norm, double value)
 
 /* ---- building one ---- */
 
-/* The parts of a profile whose numbers belong to the model. */
-static const struct
-{
-  const char *element;
-  gsize offset;
-} parts[] = {
-  { "neck", G_STRUCT_OFFSET (SlProfile, neck) },           { "fretwire", G_STRUCT_OFFSET (SlProfile, fretwire) },
-  { "headstock", G_STRUCT_OFFSET (SlProfile, headstock) }, { "nut", G_STRUCT_OFFSET (SlProfile, nut) },
-  { "bridge", G_STRUCT_OFFSET (SlProfile, bridge) },       { "saddle", G_STRUCT_OFFSET (SlProfile, saddle) },
-  { "targets", G_STRUCT_OFFSET (SlProfile, targets) },
-};
-
 static gboolean
 same_model (const SlProfile *a, const SlProfile *b)
 {
@@ -143,10 +131,11 @@ fill_median (SlProfile *out, const SlProfile *const *profiles, int n, gsize offs
 static void
 fill_medians (SlProfile *out, const SlProfile *const *profiles, int n)
 {
-  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
-    for (const SlBound *bound = sl_bounds; bound->element != NULL; bound++)
-      if (bound->offset >= 0 && g_str_equal (bound->element, parts[i].element))
-        fill_median (out, profiles, n, parts[i].offset + (gsize) bound->offset);
+  /* a hand is the player's, the rest is of the model */
+  for (const SlChild *part = sl_element_profile.children; part->element != NULL; part++)
+    for (const SlField *field = part->element->fields; part->store == SL_STORE_INSIDE && field->name != NULL; field++)
+      if (field->type == SL_FIELD_NUMBER && part->offset != G_STRUCT_OFFSET (SlProfile, player))
+        fill_median (out, profiles, n, part->offset + field->offset);
 }
 
 /* One instrument's last readings as a visit of the baseline, without anybody's words or charges. */
