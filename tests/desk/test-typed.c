@@ -562,6 +562,10 @@ test_kind (Fixture *f, gconstpointer data)
   type (f, f->before);
   test_taken (f);
   test_saved (f);
+  type (f, f->kind->good);
+  if (f->kind->where != IN_PREFERENCES) /* the keys of the document work in every window of it */
+    g_assert_true (gtk_widget_activate_action (f->entry, "win.save", NULL));
+  finish_save (f);
   test_closed (f);
 }
 
