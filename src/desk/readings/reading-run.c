@@ -255,10 +255,11 @@ show_entry (SlReadingRun *self, const SlQuestion *question)
   g_autofree char *name = sl_question_full_name (question);
 
   self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), question->ask);
-  sl_length_entry_set_plain (entry, sl_ask_is_length (question->ask) ? NULL : sl_ask_plain_unit (question->ask));
-  sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
+  sl_length_entry_set_up (self->entry,
+                          (SlLengthUse){ &self->bound,
+                                         sl_ask_is_length (question->ask) ? NULL : sl_ask_plain_unit (question->ask), 2,
+                                         .coarse = sl_readings[question->ask].coarse });
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
-  sl_length_entry_set_bound (entry, &self->bound);
   gtk_label_set_text (GTK_LABEL (self->unit),
                       sl_ask_is_length (question->ask)
                           ? sl_lengths_unit (sl_bench_get_lengths (self->bench), !sl_readings[question->ask].coarse)
@@ -428,7 +429,6 @@ sl_reading_run_init (SlReadingRun *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   sl_follow_look (self->picture);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
   g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);

@@ -102,16 +102,10 @@ update (GtkWidget *column)
 static void
 set_up_width (Wood *self)
 {
-  SlLengthEntry *width = SL_LENGTH_ENTRY (self->width);
-
-  sl_length_entry_set_allow_empty (width, TRUE);
-  sl_length_entry_set_value (width, NAN);
-  sl_length_entry_set_bound (width, &width_bound);
-  sl_length_entry_set_places (width, WIDTH_PLACES);
-  sl_length_entry_set_step (width, WIDTH_STEP_MM);
-  sl_set_chars (self->width, WIDTH_CHARS);
+  sl_length_entry_set_up (self->width, (SlLengthUse){ &width_bound, NULL, WIDTH_PLACES, WIDTH_STEP_MM, .coarse = TRUE,
+                                                      .chars = WIDTH_CHARS });
   sl_set_accessible_label (self->width, _ ("Width across the grain"));
-  gtk_box_insert_child_after (GTK_BOX (self->column), sl_length_entry_new_message (width),
+  gtk_box_insert_child_after (GTK_BOX (self->column), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->width)),
                               gtk_widget_get_parent (self->width));
 }
 

@@ -147,9 +147,6 @@ sl_amount_row_init (SlAmountRow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_guard_wheel (self->scale);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->entry), TRUE);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), NAN); /* unlike the 0 to come, so that it is written out */
   gtk_box_append (GTK_BOX (self), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)));
   g_signal_connect (self, "unmap", G_CALLBACK (on_unmap), NULL);
 }
@@ -161,8 +158,7 @@ sl_amount_row_new (SlBench *bench, const char *undo_name, const char *letter, co
 
   self->bench = sl_keep (self, bench);
   self->undo_name = undo_name;
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry), bench, undo_name);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->entry), bound);
+  sl_length_entry_set_up (self->entry, (SlLengthUse){ bound, NULL, 2, .bench = bench, .step_name = undo_name });
   if (letter != NULL)
     {
       GtkWidget *label = gtk_label_new (letter);

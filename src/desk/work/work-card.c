@@ -27,7 +27,6 @@ static const double spans[SL_N_OPS] = {
 #define LENGTH_SCREW_SPAN 8.0
 
 #define TURNS_STEP 0.125 /* an eighth of a turn is what one goes by: common practice */
-#define TURNS_CHARS 6
 
 /* What is to be said of the last tick stands in the word; the level line is of level frets only. */
 struct _SlWorkCard
@@ -475,19 +474,15 @@ build_rod (SlWorkCard *self)
 
   self->amount = add_amount (self, NULL, _ ("Truss rod, relief change"));
   self->turns_line = gtk_grid_new ();
-  self->turns = sl_length_entry_new ();
+  self->turns = sl_length_entry_set_up (
+      sl_length_entry_new (), (SlLengthUse){ sl_bound_find ("turn-rod", "turns"), _ ("turns"), 2, TURNS_STEP,
+                                             .bench = self->bench, .step_name = sl_operation_undo_name (self->kind) });
   /* Translators: how far the nut of the truss rod is turned */
   label = sl_text_new (_ ("Turns of its nut, + tightens"));
   gtk_widget_add_css_class (label, "sl-more");
   gtk_widget_set_hexpand (label, TRUE);
-  sl_length_entry_set_plain (SL_LENGTH_ENTRY (self->turns), _ ("turns"));
-  sl_length_entry_set_step (SL_LENGTH_ENTRY (self->turns), TURNS_STEP);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->turns), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->turns), sl_bound_find ("turn-rod", "turns"));
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->turns), self->bench, sl_operation_undo_name (self->kind));
   sl_set_accessible_label (self->turns, _ ("Turns of the rod’s nut, plus tightens"));
   gtk_widget_add_css_class (self->turns, "sl-amount");
-  sl_set_chars (self->turns, TURNS_CHARS);
   g_signal_connect (self->turns, "committed", G_CALLBACK (on_turns), self);
   gtk_grid_attach (GTK_GRID (self->turns_line), label, 0, 0, 1, 1);
   gtk_grid_attach (GTK_GRID (self->turns_line), self->turns, 1, 0, 1, 1);
