@@ -496,14 +496,15 @@ build_strings (SlWorkCard *self)
 {
   g_autofree char *name = g_strdup_printf (_ ("%s: string"), sl_operation_title (self->kind));
 
-  self->strings = sl_segments_new (name);
-  gtk_widget_add_css_class (self->strings, "sl-strings");
+  self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "css-classes",
+                                (const char *const[]){ "linked", "sl-segments", "sl-strings", NULL }, NULL);
+  sl_set_accessible_label (self->strings, name);
   /* the bass first, as a technician sees the strings at the bench */
   for (int i = SL_MAX_STRINGS - 1; i >= 0; i--)
     {
       g_autofree char *label = g_strdup_printf ("%d", i + 1);
 
-      self->buttons[i] = sl_segment_add (self->strings, label, NULL);
+      self->buttons[i] = sl_segment_add (self->strings, label);
       gtk_widget_set_hexpand (self->buttons[i], TRUE);
       g_object_set_data (G_OBJECT (self->buttons[i]), "string", GINT_TO_POINTER (i + 1));
       g_signal_connect (self->buttons[i], "toggled", G_CALLBACK (on_string), self);
