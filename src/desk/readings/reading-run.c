@@ -411,15 +411,11 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/reading-run.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlReadingRun, progress, done),
+  sl_template_bind (class, "reading-run", SL_MEMBERS (SlReadingRun, progress, done),
                     "progress title hint picture entry_line entry unit spread tool_line tool_figures tick back "
-                    "next kinds done");
-  gtk_widget_class_bind_template_callback (widget_class, on_key);
-  gtk_widget_class_bind_template_callback (widget_class, on_back);
-  gtk_widget_class_bind_template_callback (widget_class, on_next);
-  gtk_widget_class_bind_template_callback (widget_class, on_repeat);
-  gtk_widget_class_bind_template_callback (widget_class, gtk_window_close);
+                    "next kinds done",
+                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_next), SL_CALL (on_repeat),
+                    SL_CALL (gtk_window_close), NULL);
 }
 
 static void

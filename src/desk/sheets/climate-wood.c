@@ -120,7 +120,7 @@ sl_climate_wood_new (SlBench *bench)
 
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   column = sl_build ("climate-wood", self, SL_MEMBERS (Wood, column, result),
-                     "column wood cut coefficient width unit from to result", "show", G_CALLBACK (show), NULL);
+                     "column wood cut coefficient width unit from to result", SL_CALL (show), NULL);
   sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
   self->bench = bench;
   for (int i = 0; i < n; i++)

@@ -313,9 +313,8 @@ sl_frets_sheet_new (SlBench *bench)
 
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sheet = sl_build ("frets", self, SL_MEMBERS (Frets, sheet, effect),
-                    "sheet line summary replace fall_away level picture message effect", "sl_update_seen",
-                    G_CALLBACK (sl_update_seen), "on_level", G_CALLBACK (on_level), "on_fall_away",
-                    G_CALLBACK (on_fall_away), NULL);
+                    "sheet line summary replace fall_away level picture message effect", SL_CALL (sl_update_seen),
+                    SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
   self->bench = bench;
   sl_part_init (sheet, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_flow (self->line, 8);

@@ -225,8 +225,8 @@ create_popover (GtkMenuButton *button, gpointer data)
     return;
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sl_build ("hand", self, SL_MEMBERS (Hand, popover, take),
-            "popover light medium heavy force string held fret heard take", "on_hand", G_CALLBACK (on_hand), "on_force",
-            G_CALLBACK (on_force), "on_take", G_CALLBACK (on_take), NULL);
+            "popover light medium heavy force string held fret heard take", SL_CALL (on_hand), SL_CALL (on_force),
+            SL_CALL (on_take), NULL);
   for (int h = 0; h < N_HANDS; h++)
     {
       g_autofree char *force = force_text (hand_forces[h], 1), *label = NULL;

@@ -415,7 +415,7 @@ sl_pitch_tuner_new (SlBench *bench)
   Tuner *self = g_new0 (Tuner, 1);
   GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, take_better),
                               "page tools complaint messages hint ends_sentence fret_chooser ends_chooser take_better",
-                              "on_take_better", G_CALLBACK (on_take_better), NULL);
+                              SL_CALL (on_take_better), NULL);
 
   self->bench = bench;
   self->other_fret = USUAL_OTHER_FRET;

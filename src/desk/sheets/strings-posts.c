@@ -328,8 +328,8 @@ sl_strings_posts_new (SlBench *bench)
 {
   Posts *self = g_new0 (Posts, 1);
   GtkWidget *page = sl_build ("strings-posts", self, SL_MEMBERS (Posts, page, keep),
-                              "page tools complaint messages both controls chooser reset keep", "on_reset",
-                              G_CALLBACK (on_reset), "on_keep", G_CALLBACK (on_keep), NULL);
+                              "page tools complaint messages both controls chooser reset keep", SL_CALL (on_reset),
+                              SL_CALL (on_keep), NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);

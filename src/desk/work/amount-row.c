@@ -129,17 +129,12 @@ sl_amount_row_grab_focus (GtkWidget *widget)
 static void
 sl_amount_row_class_init (SlAmountRowClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  widget_class->grab_focus = sl_amount_row_grab_focus;
+  GTK_WIDGET_CLASS (class)->grab_focus = sl_amount_row_grab_focus;
   signals[MOVED] =
       g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/amount-row.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlAmountRow, line, entry), "line scale entry");
-  gtk_widget_class_bind_template_callback (widget_class, on_event);
-  gtk_widget_class_bind_template_callback (widget_class, on_slider);
-  gtk_widget_class_bind_template_callback (widget_class, on_entry);
+  sl_template_bind (class, "amount-row", SL_MEMBERS (SlAmountRow, line, entry), "line scale entry", SL_CALL (on_event),
+                    SL_CALL (on_slider), SL_CALL (on_entry), NULL);
 }
 
 static void

@@ -339,7 +339,7 @@ new_caution (const char *brief, const char *whole)
     GtkWidget *box, *button, *brief, *whole;
   } line;
   GtkWidget *box = sl_build ("caution", &line, 0, 3 * sizeof (GtkWidget *), "box button brief whole",
-                             "on_caution_toggled", G_CALLBACK (on_caution_toggled), NULL);
+                             SL_CALL (on_caution_toggled), NULL);
 
   gtk_label_set_text (GTK_LABEL (line.brief), brief);
   gtk_label_set_text (GTK_LABEL (line.whole), whole);
@@ -518,16 +518,9 @@ build_strings (SlWorkCard *self)
 static void
 sl_work_card_class_init (SlWorkCardClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/work-card.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlWorkCard, number, body),
-                    "number title clear summary tick word word_text level_line level effect reason history body");
-  gtk_widget_class_bind_template_callback (widget_class, on_clear);
-  gtk_widget_class_bind_template_callback (widget_class, on_tick);
-  gtk_widget_class_bind_template_callback (widget_class, on_level);
-  gtk_widget_class_bind_template_callback (widget_class, sl_work_card_tick);
+  sl_template_bind (class, "work-card", SL_MEMBERS (SlWorkCard, number, body),
+                    "number title clear summary tick word word_text level_line level effect reason history body",
+                    SL_CALL (on_clear), SL_CALL (on_tick), SL_CALL (on_level), SL_CALL (sl_work_card_tick), NULL);
 }
 
 static void
