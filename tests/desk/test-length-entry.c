@@ -38,6 +38,13 @@ settle (void)
 }
 
 static void
+use (Fixture *f, SlLengthUse what)
+{
+  what.places = what.plain != NULL ? 1 : 2;
+  sl_length_entry_set_up (GTK_WIDGET (f->entry), what);
+}
+
+static void
 set_up (Fixture *f, gconstpointer data)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
@@ -56,7 +63,7 @@ set_up (Fixture *f, gconstpointer data)
   g_signal_connect_swapped (f->entry, "steps-begin", G_CALLBACK (count), &f->begun);
   g_signal_connect_swapped (f->entry, "steps-end", G_CALLBACK (count), &f->ended);
   gtk_window_present (GTK_WINDOW (f->window));
-  sl_length_entry_set_bound (f->entry, &sl_readings[SL_READ_ACTION].bound);
+  use (f, (SlLengthUse){ &sl_readings[SL_READ_ACTION].bound, .coarse = TRUE, .required = TRUE });
   sl_length_entry_set_value (f->entry, 2.5);
   gtk_widget_grab_focus (GTK_WIDGET (f->entry));
   settle ();
@@ -106,15 +113,13 @@ enter (Fixture *f)
   g_signal_emit_by_name (f->entry, "activate");
 }
 
-/* What an entry holds it shows: 0 when it is new, 0 when 0 was read, nothing when nothing was. */
+/* What an entry holds it shows: 0 when 0 was read, nothing when nothing was or it is new. */
 static void
 test_zero (Fixture *f, gconstpointer data)
 {
   GtkWidget *fresh = g_object_ref_sink (sl_length_entry_new ());
 
-  g_assert_cmpfloat (sl_length_entry_get_value (SL_LENGTH_ENTRY (fresh)), ==, 0);
-  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (fresh)), ==, "0.00");
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (fresh), NAN);
+  g_assert_true (isnan (sl_length_entry_get_value (SL_LENGTH_ENTRY (fresh))));
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (fresh)), ==, "");
   sl_length_entry_set_value (SL_LENGTH_ENTRY (fresh), 0);
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (fresh)), ==, "0.00");
@@ -257,9 +262,8 @@ test_range (Fixture *f, gconstpointer data)
 static void
 test_range_inches (Fixture *f, gconstpointer data)
 {
-  sl_length_entry_set_bound (f->entry, &sl_readings[SL_READ_RELIEF].bound);
+  use (f, (SlLengthUse){ &sl_readings[SL_READ_RELIEF].bound, .required = TRUE });
   sl_length_entry_set_value (f->entry, 0.2);
-  sl_length_entry_set_fine (f->entry, TRUE);
   sl_length_entry_set_lengths (f->entry, SL_LENGTHS_64THS);
   type (f, "5");
   enter (f);
@@ -306,7 +310,7 @@ test_empty (Fixture *f, gconstpointer data)
   press (f, GDK_KEY_Escape, 0, "key-pressed");
   g_assert_cmpstr (text_of (f), ==, "2.50");
 
-  sl_length_entry_set_allow_empty (f->entry, TRUE);
+  use (f, (SlLengthUse){ &sl_readings[SL_READ_ACTION].bound, .coarse = TRUE });
   type (f, "  ");
   enter (f);
   g_assert_cmpint (f->committed, ==, 1);
@@ -413,9 +417,7 @@ test_description (Fixture *f, gconstpointer data)
 static void
 test_plain (Fixture *f, gconstpointer data)
 {
-  sl_length_entry_set_bound (f->entry, sl_bound_find ("readings", "temperature"));
-  sl_length_entry_set_plain (f->entry, "°C");
-  sl_length_entry_set_places (f->entry, 1);
+  use (f, (SlLengthUse){ sl_bound_find ("readings", "temperature"), "°C", .required = TRUE });
   type (f, "21,5 °C");
   enter (f);
   g_assert_cmpfloat (f->last, ==, 21.5);

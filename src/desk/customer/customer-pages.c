@@ -291,32 +291,22 @@ on_swipe (GtkGestureSwipe *gesture, double velocity_x, double velocity_y, SlCust
 static void
 sl_customer_pages_dispose (GObject *object)
 {
-  g_clear_handle_id (&SL_CUSTOMER_PAGES (object)->told_id, g_source_remove);
-  G_OBJECT_CLASS (sl_customer_pages_parent_class)->dispose (object);
-}
-
-static void
-sl_customer_pages_finalize (GObject *object)
-{
   SlCustomerPages *self = SL_CUSTOMER_PAGES (object);
 
-  g_ptr_array_unref (self->labels);
-  g_ptr_array_unref (self->titles);
-  g_array_unref (self->pages);
-  G_OBJECT_CLASS (sl_customer_pages_parent_class)->finalize (object);
+  g_clear_handle_id (&self->told_id, g_source_remove);
+  G_OBJECT_CLASS (sl_customer_pages_parent_class)->dispose (object);
+  g_clear_pointer (&self->labels, g_ptr_array_unref);
+  g_clear_pointer (&self->titles, g_ptr_array_unref);
+  g_clear_pointer (&self->pages, g_array_unref);
 }
 
 static void
 sl_customer_pages_class_init (SlCustomerPagesClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_customer_pages_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_customer_pages_finalize;
   GTK_WIDGET_CLASS (class)->snapshot = sl_customer_pages_snapshot;
-  gtk_widget_class_set_template_from_resource (GTK_WIDGET_CLASS (class), "/org/sidelong/Sidelong/customer-pages.ui");
-  sl_template_bind (GTK_WIDGET_CLASS (class), SL_MEMBERS (SlCustomerPages, head, sheet),
-                    "head heading turning back number on sheet");
-  gtk_widget_class_bind_template_callback (GTK_WIDGET_CLASS (class), on_turner);
-  gtk_widget_class_bind_template_callback (GTK_WIDGET_CLASS (class), on_swipe);
+  sl_template_bind (class, "customer-pages", SL_MEMBERS (SlCustomerPages, head, sheet),
+                    "head heading turning back number on sheet", SL_CALL (on_turner), SL_CALL (on_swipe), NULL);
 }
 
 static void

@@ -481,7 +481,6 @@ sl_customer_view_dispose (GObject *object)
 static void
 sl_customer_view_class_init (SlCustomerViewClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
   g_autoptr (GtkCssProvider) look = gtk_css_provider_new ();
 
   gtk_css_provider_load_from_resource (look, "/org/sidelong/Sidelong/customer-view.css");
@@ -490,17 +489,11 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_customer_view_dispose;
   g_type_ensure (SL_TYPE_CUSTOMER_PAGES);
   g_type_ensure (SL_TYPE_CUSTOMER_WORDS);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/customer-view.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlCustomerView, title_label, words),
+  sl_template_bind (class, "customer-view", SL_MEMBERS (SlCustomerView, title_label, words),
                     "title_label state_label switch_box before_button after_button edit_button leave_button picture "
-                    "scrub figures words_place words_scroll share pages words");
-  gtk_widget_class_bind_template_callback (widget_class, change_over);
-  gtk_widget_class_bind_template_callback (widget_class, on_edit_toggled);
-  gtk_widget_class_bind_template_callback (widget_class, on_key);
-  gtk_widget_class_bind_template_callback (widget_class, on_map);
-  gtk_widget_class_bind_template_callback (widget_class, on_scrubbed);
-  gtk_widget_class_bind_template_callback (widget_class, on_share_changed);
-  gtk_widget_class_bind_template_callback (widget_class, on_toggled);
+                    "scrub figures words_place words_scroll share pages words",
+                    SL_CALL (change_over), SL_CALL (on_edit_toggled), SL_CALL (on_key), SL_CALL (on_map),
+                    SL_CALL (on_scrubbed), SL_CALL (on_share_changed), SL_CALL (on_toggled), NULL);
 }
 
 static void

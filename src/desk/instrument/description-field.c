@@ -319,17 +319,16 @@ static GtkWidget *
 make_number (SlBench *bench, const SlField *field)
 {
   const SlBound *bound = sl_bound_find (field->element, field->attribute);
-  GtkWidget *control = sl_length_entry_new (); /* named in sl_field_new() */
-  SlLengthEntry *entry = SL_LENGTH_ENTRY (control);
+  const SlLengthUse use = { bound,
+                            plain_unit (bound->unit),
+                            field->places,
+                            .coarse = !field->fine,
+                            .required = field->required,
+                            .chars = ENTRY_CHARS,
+                            .bench = bench,
+                            .step_name = title_of (field) };
+  GtkWidget *control = sl_length_entry_set_up (sl_length_entry_new (), use); /* named in sl_field_new() */
 
-  sl_length_entry_set_plain (entry, plain_unit (bound->unit));
-  sl_length_entry_set_bound (entry, bound);
-  sl_length_entry_set_places (entry, field->places);
-  sl_length_entry_set_fine (entry, field->fine);
-  sl_length_entry_set_allow_empty (entry, !field->required);
-  sl_length_entry_set_step (entry, pow (10, -field->places));
-  sl_length_entry_join_steps (entry, bench, title_of (field));
-  sl_set_chars (control, ENTRY_CHARS);
   g_signal_connect (control, "committed", G_CALLBACK (on_number_committed), NULL);
   g_signal_connect (control, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
   g_signal_connect (control, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));

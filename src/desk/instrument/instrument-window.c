@@ -246,8 +246,8 @@ sl_instrument_window_class_init (SlInstrumentWindowClass *class)
   gtk_widget_class_install_action (widget_class, SL_COMPLAIN_ACTION, "s", on_complain);
   gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_history);
   gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_history);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/instrument-window.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlInstrumentWindow, complaint, stack), "complaint inner stack");
+  sl_template_bind (class, "instrument-window", SL_MEMBERS (SlInstrumentWindow, complaint, stack),
+                    "complaint inner stack", NULL);
 }
 
 static void

@@ -3,6 +3,8 @@
 
 #include "desk/kit/util.h"
 
+#define RESOURCES "/org/sidelong/Sidelong/"
+
 /* The names, as many as there are members. */
 static char **
 split (const char *names, gsize first, gsize last)
@@ -14,10 +16,18 @@ split (const char *names, gsize first, gsize last)
 }
 
 void
-sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const char *names)
+sl_template_bind (gpointer class, const char *file, gsize first, gsize last, const char *names, ...)
 {
   g_auto (GStrv) each = split (names, first, last);
+  g_autofree char *path = g_strconcat (RESOURCES, file, ".ui", NULL);
+  va_list handlers;
 
+  if (file != NULL)
+    gtk_widget_class_set_template_from_resource (class, path);
+  va_start (handlers, names);
+  for (const char *name; (name = va_arg (handlers, const char *)) != NULL;)
+    gtk_widget_class_bind_template_callback_full (class, name, va_arg (handlers, GCallback));
+  va_end (handlers);
   for (guint i = 0; each[i] != NULL; i++)
     gtk_widget_class_bind_template_child_full (class, each[i], FALSE, (gssize) (first + i * sizeof (gpointer)));
 }
@@ -26,7 +36,7 @@ GtkWidget *
 sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names, ...)
 {
   g_auto (GStrv) each = split (names, first, last);
-  g_autofree char *path = g_strconcat ("/org/sidelong/Sidelong/", file, ".ui", NULL);
+  g_autofree char *path = g_strconcat (RESOURCES, file, ".ui", NULL);
   g_autoptr (GtkBuilder) builder = gtk_builder_new ();
   GtkBuilderScope *scope = gtk_builder_get_scope (builder);
   g_autoptr (GError) error = NULL;
@@ -54,7 +64,7 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
 GtkWidget *
 sl_built_new (const char *file, const char *root, ...)
 {
-  g_autofree char *path = g_strconcat ("/org/sidelong/Sidelong/", file, NULL);
+  g_autofree char *path = g_strconcat (RESOURCES, file, NULL);
   g_autoptr (GtkBuilder) builder = gtk_builder_new ();
   GtkWidget *built;
   const char *name;

@@ -9,12 +9,16 @@
 /* For @first and @last. */
 #define SL_MEMBERS(type, first, last) G_STRUCT_OFFSET (type, first), G_STRUCT_OFFSET (type, last)
 
-/* The children of a template, into the widget's own struct. */
-void sl_template_bind (GtkWidgetClass *class, gsize first, gsize last, const char *names);
+/* A handler of signals by its own name. */
+#define SL_CALL(handler) #handler, G_CALLBACK(handler)
+
+/* Makes ui/@file.ui (NULL: it is set) the template of a class of widgets, its children bound into the widget's own
+ * struct. Signals in the file call what follows @names: each an SL_CALL(), up to NULL. */
+void sl_template_bind (gpointer class, const char *file, gsize first, gsize last, const char *names,
+                       ...) G_GNUC_NULL_TERMINATED;
 
 /* The widgets of ui/@file.ui into @own; an entry is named by its tooltip. The first one is returned. Those without
- * a parent are floating, unless they are windows. Signals in the file call what follows @names: the name of a handler,
- * its function, and so on up to NULL. */
+ * a parent are floating, unless they are windows. Signals in the file call what follows @names, as above. */
 GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
                      ...) G_GNUC_NULL_TERMINATED;
 

@@ -25,11 +25,9 @@ struct _SlLengthEntry
 
   /* what it is for */
   SlLengths lengths;
-  char *unit; /* of a plain number; NULL: a length */
-  int places;
-  gboolean fine, allow_empty;
-  const SlBound *bound;
-  double step, assumed;
+  char *unit;      /* of a plain number; NULL: a length */
+  SlLengthUse use; /* its texts are not kept */
+  double assumed;
   char *description;
 
   /* what stands in it */
@@ -55,7 +53,7 @@ same (double a, double b)
 static SlLengths
 units_in_force (SlLengthEntry *self)
 {
-  return self->lengths == SL_LENGTHS_64THS && self->fine ? SL_LENGTHS_INCH : self->lengths;
+  return self->lengths == SL_LENGTHS_64THS && !self->use.coarse ? SL_LENGTHS_INCH : self->lengths;
 }
 
 static char *
@@ -64,8 +62,8 @@ text_for (SlLengthEntry *self, double value)
   if (isnan (value))
     return g_strdup ("");
   if (self->unit)
-    return sl_plain_format (value, self->places, sl_decimal_sign ());
-  return sl_length_format (value, units_in_force (self), self->places, sl_decimal_sign (), FALSE);
+    return sl_plain_format (value, self->use.places, sl_decimal_sign ());
+  return sl_length_format (value, units_in_force (self), self->use.places, sl_decimal_sign (), FALSE);
 }
 
 static gboolean
@@ -100,7 +98,7 @@ update_tooltip (SlLengthEntry *self)
 {
   g_autofree char *text = NULL;
   if (!self->unit && self->lengths != SL_LENGTHS_MM && !isnan (self->value))
-    text = sl_length_format (self->value, SL_LENGTHS_MM, self->places, sl_decimal_sign (), TRUE);
+    text = sl_length_format (self->value, SL_LENGTHS_MM, self->use.places, sl_decimal_sign (), TRUE);
   if (g_strcmp0 (gtk_widget_get_tooltip_text (GTK_WIDGET (self)), text) == 0) /* setting it asks the display */
     return;
   gtk_widget_set_tooltip_text (GTK_WIDGET (self), text);
@@ -166,13 +164,13 @@ show_again (SlLengthEntry *self)
 static char *
 read_text (SlLengthEntry *self, double *value)
 {
-  const SlLengthText how = { units_in_force (self), self->unit, self->places, self->bound };
+  const SlLengthText how = { units_in_force (self), self->unit, self->use.places, self->use.bound };
   g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self))));
 
   if (!*text)
     {
       *value = NAN;
-      return self->allow_empty ? NULL : g_strdup (_ ("A value is needed here. Press Escape to restore the old one."));
+      return !self->use.required ? NULL : g_strdup (_ ("A value is needed here. Press Escape to restore the old one."));
     }
   return sl_length_text_read (&how, text, value);
 }
@@ -260,7 +258,7 @@ static void
 step_by (SlLengthEntry *self, double steps)
 {
   const SlLengths units = units_in_force (self);
-  const double size = self->unit != NULL || units == SL_LENGTHS_MM ? self->step
+  const double size = self->unit != NULL || units == SL_LENGTHS_MM ? self->use.step
                       : units == SL_LENGTHS_64THS                  ? STEP_64TH
                                                                    : INCH_STEP;
   double from, to;
@@ -272,8 +270,8 @@ step_by (SlLengthEntry *self, double steps)
     return;
   to = (round (from / size) + steps) * size;
   to = sl_length_kept (to);
-  if (self->bound)
-    to = CLAMP (to, self->bound->least, self->bound->most);
+  if (self->use.bound)
+    to = CLAMP (to, self->use.bound->least, self->use.bound->most);
   if (!self->stepping)
     {
       self->stepping = TRUE;
@@ -417,9 +415,8 @@ sl_length_entry_init (SlLengthEntry *self)
   GtkEventController *keys = gtk_event_controller_key_new (), *focus = gtk_event_controller_focus_new (),
                      *clicks = gtk_event_controller_legacy_new ();
 
-  self->places = DEFAULT_PLACES;
-  self->step = DEFAULT_STEP;
-  self->assumed = NAN;
+  self->use = (SlLengthUse){ .places = DEFAULT_PLACES, .step = DEFAULT_STEP };
+  self->value = self->assumed = NAN;
   self->shown = g_strdup ("");
 
   gtk_widget_add_css_class (GTK_WIDGET (self), "length");
@@ -447,10 +444,23 @@ sl_length_entry_init (SlLengthEntry *self)
 GtkWidget *
 sl_length_entry_new (void)
 {
-  SlLengthEntry *self = g_object_new (SL_TYPE_LENGTH_ENTRY, NULL); /* named by who wants it */
+  return g_object_new (SL_TYPE_LENGTH_ENTRY, NULL); /* named by who wants it */
+}
 
-  show_value (self); /* not earlier: GtkEntry's own construction empties it */
-  return GTK_WIDGET (self);
+GtkWidget *
+sl_length_entry_set_up (GtkWidget *entry, SlLengthUse use)
+{
+  SlLengthEntry *self = SL_LENGTH_ENTRY (entry);
+
+  self->use = use;
+  if (use.step == 0)
+    self->use.step = pow (10, -use.places);
+  if (use.chars > 0)
+    sl_set_chars (entry, use.chars);
+  if (use.bench != NULL)
+    sl_length_entry_join_steps (self, use.bench, use.step_name);
+  sl_length_entry_set_plain (self, use.plain);
+  return entry;
 }
 
 double
@@ -502,35 +512,10 @@ sl_length_entry_set_plain (SlLengthEntry *self, const char *unit)
 void
 sl_length_entry_set_places (SlLengthEntry *self, int places)
 {
-  if (self->places == places)
+  if (self->use.places == places)
     return;
-  self->places = places;
+  self->use.places = places;
   show_again (self);
-}
-
-void
-sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine)
-{
-  self->fine = fine;
-  show_again (self);
-}
-
-void
-sl_length_entry_set_bound (SlLengthEntry *self, const SlBound *bound)
-{
-  self->bound = bound;
-}
-
-void
-sl_length_entry_set_allow_empty (SlLengthEntry *self, gboolean allow_empty)
-{
-  self->allow_empty = allow_empty;
-}
-
-void
-sl_length_entry_set_step (SlLengthEntry *self, double step)
-{
-  self->step = step;
 }
 
 void
@@ -563,16 +548,13 @@ sl_length_entry_get_message (SlLengthEntry *self)
 GtkWidget *
 sl_charge_entry_new (const char *attribute)
 {
-  SlLengthEntry *self = SL_LENGTH_ENTRY (sl_length_entry_new ()); /* named by who wants it */
   const gboolean minutes = g_str_equal (attribute, "minutes");
+  const SlLengthUse use = { .bound = sl_bound_find ("charge", attribute),
+                            .plain = minutes ? _ ("min") : "",
+                            .places = minutes ? 0 : sl_money_places (),
+                            .step = 1 };
 
-  sl_length_entry_set_plain (self, minutes ? _ ("min") : "");
-  sl_length_entry_set_places (self, minutes ? 0 : sl_money_places ());
-  sl_length_entry_set_step (self, 1);
-  sl_length_entry_set_allow_empty (self, TRUE);
-  sl_length_entry_set_bound (self, sl_bound_find ("charge", attribute));
-  sl_length_entry_set_value (self, NAN);
-  return GTK_WIDGET (self);
+  return sl_length_entry_set_up (sl_length_entry_new (), use); /* named by who wants it */
 }
 
 static gboolean

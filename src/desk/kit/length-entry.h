@@ -27,8 +27,26 @@
 #define SL_TYPE_LENGTH_ENTRY (sl_length_entry_get_type ())
 G_DECLARE_FINAL_TYPE (SlLengthEntry, sl_length_entry, SL, LENGTH_ENTRY, GtkEntry)
 
-/* For lengths in millimetres with two decimals, no range, steps of 0.01, not allowed to be empty, 0. */
+/* What it is for. */
+typedef struct
+{
+  const SlBound *bound; /* the physical range, which must outlive the entry (those of bounds.h do); NULL: any number */
+  const char *plain;    /* as sl_length_entry_set_plain() has it */
+  int places;           /* shown, of millimetres or of a plain number */
+  double step;          /* what Up or Down adds, mm or plain; 0: one in the last place. Inches step by 0.001, 64ths by
+                           1/64, whatever is set here */
+  gboolean coarse;   /* shown and typed in 64ths where those are chosen: others (relief, first gap) in decimal inches */
+  gboolean required; /* may not be left empty, which stands for: not read */
+  int chars;         /* its width; 0: room for any length */
+  SlBench *bench;    /* with @step_name as in sl_length_entry_join_steps(); NULL: no undo */
+  const char *step_name;
+} SlLengthUse;
+
+/* Empty, for lengths of two decimals. */
 GtkWidget *sl_length_entry_new (void);
+
+/* Returns @entry, its value kept. */
+GtkWidget *sl_length_entry_set_up (GtkWidget *entry, SlLengthUse use);
 
 /* For the "minutes" or the "amount" of a charge, in steps of one; may be left empty. The currency is its unit, to be
  * set. */
@@ -47,18 +65,6 @@ void sl_length_entry_set_value (SlLengthEntry *self, double value);
 void sl_length_entry_set_lengths (SlLengthEntry *self, SlLengths lengths);
 void sl_length_entry_set_plain (SlLengthEntry *self, const char *unit);
 void sl_length_entry_set_places (SlLengthEntry *self, int places);
-
-/* Lengths for which a 64th is too coarse (relief, first gap) are shown and typed in decimal inches where 64ths are
- * chosen. */
-void sl_length_entry_set_fine (SlLengthEntry *self, gboolean fine);
-
-/* The physical range, which must outlive the entry (those of bounds.h do), NULL: any number; and whether it may be left
- * empty: not read. */
-void sl_length_entry_set_bound (SlLengthEntry *self, const SlBound *bound);
-void sl_length_entry_set_allow_empty (SlLengthEntry *self, gboolean allow_empty);
-
-/* What one press of Up or Down adds, mm or plain. Inches step by 0.001, 64ths by 1/64, whatever is set here. */
-void sl_length_entry_set_step (SlLengthEntry *self, double step);
 
 /* A value shown greyed while it is empty (what is assumed instead), or NAN for none; Up and Down start from it. */
 void sl_length_entry_set_assumed (SlLengthEntry *self, double value);

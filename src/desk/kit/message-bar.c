@@ -95,7 +95,7 @@ sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, co
                                        "dialog-error-symbolic", "dialog-information-symbolic" };
   Row made;
   GtkWidget *row = sl_build ("message", &made, SL_MEMBERS (Row, row, close), "row icon label close",
-                             "on_button_clicked", G_CALLBACK (on_button_clicked), NULL);
+                             SL_CALL (on_button_clicked), NULL);
 
   gtk_image_set_from_icon_name (GTK_IMAGE (made.icon), icons[kind]);
   sl_set_accessible_label (made.icon, "");

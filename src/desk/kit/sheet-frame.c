@@ -193,8 +193,7 @@ void
 sl_sheet_frame_add (GtkWidget *frame, const char *title, GtkWidget *page)
 {
   Frame *self = g_object_get_data (G_OBJECT (frame), "frame");
-  GtkWidget *button = sl_segment_add (self->segments, title, NULL),
-            *tools = g_object_get_data (G_OBJECT (page), "tools");
+  GtkWidget *button = sl_segment_add (self->segments, title), *tools = g_object_get_data (G_OBJECT (page), "tools");
 
   if (tools == NULL)
     sl_part_set_tools (page, tools = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0));

@@ -396,22 +396,10 @@ sl_set_margin (GtkWidget *widget, int margin)
 }
 
 GtkWidget *
-sl_segments_new (const char *name)
-{
-  GtkWidget *segments = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
-
-  sl_set_accessible_label (segments, name);
-  sl_add_classes (segments, "linked", "sl-segments");
-  return segments;
-}
-
-GtkWidget *
-sl_segment_add (GtkWidget *segments, const char *label, const char *name)
+sl_segment_add (GtkWidget *segments, const char *label)
 {
   GtkWidget *first = gtk_widget_get_first_child (segments), *button = gtk_toggle_button_new_with_label (label);
 
-  if (name != NULL)
-    sl_set_accessible_label (button, name);
   if (first == NULL)
     gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
   else

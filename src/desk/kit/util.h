@@ -115,10 +115,8 @@ void sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected)
 /* The same margin all round. */
 void sl_set_margin (GtkWidget *widget, int margin);
 
-/* Linked buttons in a group named @name; and one more of those of which one is pressed, the first to begin with. Its
- * @name may be NULL: its label. */
-GtkWidget *sl_segments_new (const char *name);
-GtkWidget *sl_segment_add (GtkWidget *segments, const char *label, const char *name);
+/* One more of the linked buttons of which one is pressed, the first to begin with. */
+GtkWidget *sl_segment_add (GtkWidget *segments, const char *label);
 
 /* The pages of @stack as a list, named, of which the one shown is chosen. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);

@@ -88,20 +88,16 @@ entry_new (guint i)
 {
   static SlBound shown[G_N_ELEMENTS (habits)]; /* in what is shown */
   const Habit *habit = &habits[i];
-  GtkWidget *entry = sl_length_entry_new ();
   SlShop shop = sl_settings_get_shop ();
   const double value = *sl_shop_value (&shop, &sl_shop_bounds[i]) * habit->factor;
+  const gboolean percent = habit->factor == PERCENT;
+  GtkWidget *entry = sl_length_entry_set_up (
+      sl_length_entry_new (), (SlLengthUse){ &shown[i], percent ? "%" : NULL, percent ? 0 : places_of (value),
+                                             percent ? 1 : 0.01, .required = TRUE, .chars = ENTRY_CHARS });
 
   shown[i] = sl_shop_bounds[i];
   shown[i].most *= habit->factor;
-
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  if (habit->factor == PERCENT)
-    sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), "%");
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), habit->factor == PERCENT ? 0 : places_of (value));
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &shown[i]);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), value);
-  sl_set_chars (entry, ENTRY_CHARS);
   gtk_widget_set_halign (entry, GTK_ALIGN_START);
   sl_set_accessible_label (entry, _ (habit->title));
   g_signal_connect (entry, "committed", G_CALLBACK (on_committed), GUINT_TO_POINTER (i));

@@ -195,8 +195,7 @@ add_figure (SlRow *row, SlBound *bound, const char *attribute, double least)
   GtkWidget *entry = sl_length_entry_new (); /* named by fill_row() */
 
   *bound = (SlBound){ "tool", attribute, least, SL_TOOL_MOST_MM, SL_UNIT_MM, -1 };
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), bound);
+  sl_length_entry_set_up (entry, (SlLengthUse){ bound, NULL, 2, .required = TRUE });
   return sl_row_add_number (row, entry, FIGURE_CHARS, G_CALLBACK (on_figure));
 }
 

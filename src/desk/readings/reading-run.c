@@ -255,10 +255,11 @@ show_entry (SlReadingRun *self, const SlQuestion *question)
   g_autofree char *name = sl_question_full_name (question);
 
   self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), question->ask);
-  sl_length_entry_set_plain (entry, sl_ask_is_length (question->ask) ? NULL : sl_ask_plain_unit (question->ask));
-  sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
+  sl_length_entry_set_up (self->entry,
+                          (SlLengthUse){ &self->bound,
+                                         sl_ask_is_length (question->ask) ? NULL : sl_ask_plain_unit (question->ask), 2,
+                                         .coarse = sl_readings[question->ask].coarse });
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
-  sl_length_entry_set_bound (entry, &self->bound);
   gtk_label_set_text (GTK_LABEL (self->unit),
                       sl_ask_is_length (question->ask)
                           ? sl_lengths_unit (sl_bench_get_lengths (self->bench), !sl_readings[question->ask].coarse)
@@ -410,15 +411,11 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/reading-run.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlReadingRun, progress, done),
+  sl_template_bind (class, "reading-run", SL_MEMBERS (SlReadingRun, progress, done),
                     "progress title hint picture entry_line entry unit spread tool_line tool_figures tick back "
-                    "next kinds done");
-  gtk_widget_class_bind_template_callback (widget_class, on_key);
-  gtk_widget_class_bind_template_callback (widget_class, on_back);
-  gtk_widget_class_bind_template_callback (widget_class, on_next);
-  gtk_widget_class_bind_template_callback (widget_class, on_repeat);
-  gtk_widget_class_bind_template_callback (widget_class, gtk_window_close);
+                    "next kinds done",
+                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_next), SL_CALL (on_repeat),
+                    SL_CALL (gtk_window_close), NULL);
 }
 
 static void
@@ -428,7 +425,6 @@ sl_reading_run_init (SlReadingRun *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   sl_follow_look (self->picture);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
   g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);

@@ -141,12 +141,8 @@ create_menu (GtkMenuButton *button, gpointer data)
 static void
 sl_readings_header_class_init (SlReadingsHeaderClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/readings-header.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlReadingsHeader, line, air), "line stage_button stage_label air");
-  gtk_widget_class_bind_template_callback (widget_class, on_run);
+  sl_template_bind (class, "readings-header", SL_MEMBERS (SlReadingsHeader, line, air),
+                    "line stage_button stage_label air", SL_CALL (on_run), NULL);
 }
 
 static void

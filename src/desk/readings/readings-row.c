@@ -9,7 +9,6 @@
 #include <glib/gi18n-lib.h>
 
 /* Room for "12.34" or "27/64+": no reading is an inch long. */
-#define ENTRY_CHARS 6
 
 /* Room for "± 0.06 mm" from the start, so that nothing moves aside when the first one comes. */
 #define TOLERANCE_CHARS 10
@@ -295,7 +294,6 @@ sl_reading_row_init (SlReadingRow *self)
 
   self->name = label_new ("name");
   self->entry = sl_length_entry_new ();
-  sl_set_chars (self->entry, ENTRY_CHARS);
   gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
   self->tolerance_label = g_object_new (GTK_TYPE_LABEL, "halign", GTK_ALIGN_START, "hexpand", TRUE, "width-chars",
                                         TOLERANCE_CHARS, "xalign", 0.0f, NULL);
@@ -315,23 +313,20 @@ GtkWidget *
 sl_reading_row_new (SlBench *bench, const SlQuestion *question)
 {
   SlReadingRow *self = g_object_new (SL_TYPE_READING_ROW, NULL);
-  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
+  const SlReadingTraits *facts = &sl_readings[question->ask];
   g_autofree char *full = sl_question_full_name (question), *step = sl_question_step_name (question);
   g_autofree char *more = g_strdup_printf (_ ("What to do with: %s"), full);
 
   self->bench = sl_keep (self, bench);
   self->question = *question;
-  sl_length_entry_join_steps (entry, bench, step);
-  if (!sl_ask_is_length (question->ask))
-    sl_length_entry_set_plain (entry, sl_ask_plain_unit (question->ask));
-  sl_length_entry_set_fine (entry, !sl_readings[question->ask].coarse);
-  sl_length_entry_set_bound (entry, &self->bound);
   /* steps that suit what is read: a setback is read with a rule to 0.1 mm, air and pitch to a whole unit (common
    * practice) */
-  sl_length_entry_set_step (entry, pow (10, -sl_readings[question->ask].places));
-  sl_length_entry_set_allow_empty (entry, TRUE);
+  sl_length_entry_set_up (self->entry,
+                          (SlLengthUse){ &self->bound,
+                                         sl_ask_is_length (question->ask) ? NULL : sl_ask_plain_unit (question->ask),
+                                         facts->places, .coarse = facts->coarse, .bench = bench, .step_name = step });
   sl_set_accessible_label (GTK_WIDGET (self), full);
-  sl_set_accessible_label (GTK_WIDGET (entry), full);
+  sl_set_accessible_label (self->entry, full);
   sl_set_accessible_label (self->tolerance, more);
   sl_reading_row_update (self, FALSE);
   return GTK_WIDGET (self);

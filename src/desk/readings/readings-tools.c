@@ -262,17 +262,13 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
   /* what the fit reckons with where nothing is stated */
   const SlTool usual = sl_reading_tool (NULL, sl_reading_of_tool (tool));
   const double figure = limit ? usual.error_limit.v : usual.resolution.v;
+  const SlLengthUse use = { tool == SL_TOOL_PITCH ? &cent_bounds[limit]
+                                                  : sl_bound_find ("tool", limit ? "error-limit" : "resolution"),
+                            tool == SL_TOOL_PITCH ? _ ("cents") : NULL, 2, .bench = bench, .step_name = step };
 
   *field = (Field){ sl_keep (entry, bench), tool, limit };
   g_object_set_data_full (G_OBJECT (entry), "field", field, g_free);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), bench, step);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry),
-                             tool == SL_TOOL_PITCH ? &cent_bounds[limit]
-                                                   : sl_bound_find ("tool", limit ? "error-limit" : "resolution"));
-  if (tool == SL_TOOL_PITCH)
-    sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), _ ("cents"));
+  sl_length_entry_set_up (entry, use);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), figure > 0 ? figure : NAN);
   sl_set_accessible_label (entry, label);
   update_field (SL_LENGTH_ENTRY (entry));

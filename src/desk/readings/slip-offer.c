@@ -94,14 +94,10 @@ on_answer (SlSlipOffer *self, GtkWidget *button)
 static void
 sl_slip_offer_class_init (SlSlipOfferClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
   signals[ANSWERED] = g_signal_new ("answered", SL_TYPE_SLIP_OFFER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
                                     1, G_TYPE_DOUBLE);
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_ALERT);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/slip-offer.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlSlipOffer, text, keep), "text take keep");
-  gtk_widget_class_bind_template_callback (widget_class, on_answer);
+  sl_template_bind (class, "slip-offer", SL_MEMBERS (SlSlipOffer, text, keep), "text take keep", SL_CALL (on_answer),
+                    NULL);
 }
 
 static void

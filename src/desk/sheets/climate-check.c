@@ -199,8 +199,7 @@ sl_climate_check_new (void)
   g_autoptr (GtkStringList) salts = gtk_string_list_new (NULL);
   Check *self = g_new0 (Check, 1);
   GtkWidget *column = sl_build ("climate-check", self, SL_MEMBERS (Check, column, result),
-                                "column name salt temperature shown keep result", "show", G_CALLBACK (show), "keep",
-                                G_CALLBACK (keep), NULL);
+                                "column name salt temperature shown keep result", SL_CALL (show), SL_CALL (keep), NULL);
 
   g_object_set_data_full (G_OBJECT (column), "part", self, g_free);
   sl_set_accessible_label (self->name, _ ("Which hygrometer"));

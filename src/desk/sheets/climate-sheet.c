@@ -259,8 +259,8 @@ sl_climate_sheet_new (SlBench *bench)
   GtkWidget *sheet;
 
   sl_build ("climate", self, SL_MEMBERS (Climate, picture, wet),
-            "picture page temperature humidity hygrometer air advice foretold dry least most wet", "show_air",
-            G_CALLBACK (show_air), "accept_band", G_CALLBACK (accept_band), NULL);
+            "picture page temperature humidity hygrometer air advice foretold dry least most wet", SL_CALL (show_air),
+            SL_CALL (accept_band), NULL);
   self->bench = bench;
   sl_picture_area_init (self->picture, draw, self);
   sheet = sl_sheet_frame_new (_ ("Climate"), self->picture, PICTURE_LEAST_WIDTH);

@@ -102,16 +102,10 @@ update (GtkWidget *column)
 static void
 set_up_width (Wood *self)
 {
-  SlLengthEntry *width = SL_LENGTH_ENTRY (self->width);
-
-  sl_length_entry_set_allow_empty (width, TRUE);
-  sl_length_entry_set_value (width, NAN);
-  sl_length_entry_set_bound (width, &width_bound);
-  sl_length_entry_set_places (width, WIDTH_PLACES);
-  sl_length_entry_set_step (width, WIDTH_STEP_MM);
-  sl_set_chars (self->width, WIDTH_CHARS);
+  sl_length_entry_set_up (self->width, (SlLengthUse){ &width_bound, NULL, WIDTH_PLACES, WIDTH_STEP_MM, .coarse = TRUE,
+                                                      .chars = WIDTH_CHARS });
   sl_set_accessible_label (self->width, _ ("Width across the grain"));
-  gtk_box_insert_child_after (GTK_BOX (self->column), sl_length_entry_new_message (width),
+  gtk_box_insert_child_after (GTK_BOX (self->column), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->width)),
                               gtk_widget_get_parent (self->width));
 }
 
@@ -126,7 +120,7 @@ sl_climate_wood_new (SlBench *bench)
 
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   column = sl_build ("climate-wood", self, SL_MEMBERS (Wood, column, result),
-                     "column wood cut coefficient width unit from to result", "show", G_CALLBACK (show), NULL);
+                     "column wood cut coefficient width unit from to result", SL_CALL (show), NULL);
   sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
   self->bench = bench;
   for (int i = 0; i < n; i++)

@@ -221,15 +221,13 @@ on_fall_away (SlLengthEntry *entry, double value, GtkWidget *sheet)
 static GtkWidget *
 new_entry (Frets *self, int row, int fret)
 {
-  GtkWidget *entry = sl_length_entry_new ();
   SlQuestion question = question_of (row, fret);
   g_autofree char *name = sl_question_full_name (&question), *step = sl_question_step_name (&question);
 
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), self->bench, step);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), &self->bounds[row]);
-  sl_set_chars (entry, ENTRY_CHARS);
+  GtkWidget *entry =
+      sl_length_entry_set_up (sl_length_entry_new (), (SlLengthUse){ &self->bounds[row], NULL, 2, .chars = ENTRY_CHARS,
+                                                                     .bench = self->bench, .step_name = step });
+
   gtk_entry_set_alignment (GTK_ENTRY (entry), 0.5);
   gtk_widget_add_css_class (entry, "sl-fret-entry");
   sl_set_accessible_label (entry, name);
@@ -300,14 +298,10 @@ update (GtkWidget *sheet)
 static void
 set_up_fall_away (Frets *self)
 {
-  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->fall_away);
-
-  sl_set_chars (self->fall_away, FALL_AWAY_CHARS);
-  sl_length_entry_set_fine (entry, TRUE);
-  sl_length_entry_set_allow_empty (entry, TRUE);
-  sl_length_entry_set_assumed (entry, 0);
-  sl_length_entry_set_bound (entry, &sl_operations[SL_OP_LEVEL_FRETS].bound);
-  sl_length_entry_join_steps (entry, self->bench, sl_operation_undo_name (SL_OP_LEVEL_FRETS));
+  sl_length_entry_set_up (self->fall_away, (SlLengthUse){ &sl_operations[SL_OP_LEVEL_FRETS].bound, NULL, 2,
+                                                          .chars = FALL_AWAY_CHARS, .bench = self->bench,
+                                                          .step_name = sl_operation_undo_name (SL_OP_LEVEL_FRETS) });
+  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
   sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
 }
 
@@ -319,9 +313,8 @@ sl_frets_sheet_new (SlBench *bench)
 
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sheet = sl_build ("frets", self, SL_MEMBERS (Frets, sheet, effect),
-                    "sheet line summary replace fall_away level picture message effect", "sl_update_seen",
-                    G_CALLBACK (sl_update_seen), "on_level", G_CALLBACK (on_level), "on_fall_away",
-                    G_CALLBACK (on_fall_away), NULL);
+                    "sheet line summary replace fall_away level picture message effect", SL_CALL (sl_update_seen),
+                    SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
   self->bench = bench;
   sl_part_init (sheet, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_flow (self->line, 8);

@@ -342,9 +342,9 @@ GtkWidget *
 sl_gaps_sheet_new (SlBench *bench)
 {
   Gaps *self = g_new0 (Gaps, 1);
-  GtkWidget *sheet = sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, legend),
-                               "sheet head title all_frets margins planned foot status legend", "sl_update_seen",
-                               G_CALLBACK (sl_update_seen), NULL);
+  GtkWidget *sheet =
+      sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, legend),
+                "sheet head title all_frets margins planned foot status legend", SL_CALL (sl_update_seen), NULL);
 
   self->bench = bench;
   sl_part_init (sheet, self, g_free, bench,

@@ -205,14 +205,12 @@ on_force (SlLengthEntry *entry, double value, GtkWidget *popover)
 static void
 build_force (Hand *self)
 {
-  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->force);
-  GtkWidget *message = sl_length_entry_new_message (entry), *row = gtk_widget_get_parent (self->force);
+  GtkWidget *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->force)),
+            *row = gtk_widget_get_parent (self->force);
 
-  sl_length_entry_set_plain (entry, "N");
-  sl_length_entry_set_places (entry, FORCE_PLACES);
-  sl_length_entry_set_step (entry, 0.1);
-  sl_length_entry_join_steps (entry, self->bench, _ ("player's hand"));
-  sl_length_entry_set_bound (entry, sl_bound_find ("player", "pluck-force"));
+  sl_length_entry_set_up (self->force,
+                          (SlLengthUse){ sl_bound_find ("player", "pluck-force"), "N", FORCE_PLACES, 0.1,
+                                         .required = TRUE, .bench = self->bench, .step_name = _ ("player's hand") });
   sl_set_accessible_label (self->force, _ ("Pluck force in newtons"));
   gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (row)), message, row);
 }
@@ -227,8 +225,8 @@ create_popover (GtkMenuButton *button, gpointer data)
     return;
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sl_build ("hand", self, SL_MEMBERS (Hand, popover, take),
-            "popover light medium heavy force string held fret heard take", "on_hand", G_CALLBACK (on_hand), "on_force",
-            G_CALLBACK (on_force), "on_take", G_CALLBACK (on_take), NULL);
+            "popover light medium heavy force string held fret heard take", SL_CALL (on_hand), SL_CALL (on_force),
+            SL_CALL (on_take), NULL);
   for (int h = 0; h < N_HANDS; h++)
     {
       g_autofree char *force = force_text (hand_forces[h], 1), *label = NULL;

@@ -230,9 +230,8 @@ GtkWidget *
 sl_history_sheet_new (SlBench *bench)
 {
   History *self = g_new0 (History, 1);
-  GtkWidget *sheet =
-      sl_build ("history", self, SL_MEMBERS (History, sheet, choosers),
-                "sheet stack picture overlaid side two_sets choosers", "on_shown", G_CALLBACK (on_shown), NULL);
+  GtkWidget *sheet = sl_build ("history", self, SL_MEMBERS (History, sheet, choosers),
+                               "sheet stack picture overlaid side two_sets choosers", SL_CALL (on_shown), NULL);
 
   self->bench = bench;
   sl_part_init (sheet, self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);

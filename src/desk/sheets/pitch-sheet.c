@@ -146,7 +146,7 @@ new_crests (SlBench *bench)
 {
   Crests *self = g_new0 (Crests, 1);
   GtkWidget *page = sl_build ("pitch-crests", self, SL_MEMBERS (Crests, page, put), "page tools room remark put",
-                              "on_put", G_CALLBACK (on_put), NULL);
+                              SL_CALL (on_put), NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
@@ -203,7 +203,7 @@ new_table (SlBench *bench)
 {
   Table *self = g_new0 (Table, 1);
   GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, planned), "page tools planned",
-                              "sl_update_seen", G_CALLBACK (sl_update_seen), NULL);
+                              SL_CALL (sl_update_seen), NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES, update_table);

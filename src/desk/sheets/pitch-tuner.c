@@ -14,7 +14,6 @@
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
 #define CENT_PLACES 1
 #define KEPT_PER_CENT 100.0 /* differences are rounded so that no rounding noise is written */
-#define ENTRY_CHARS 6
 
 /* What is typed for each string, in columns beside each other. */
 enum
@@ -229,20 +228,15 @@ name_entries (Tuner *self, int string)
 static void
 build_row (Tuner *self, int string)
 {
+  const SlLengthUse use = { &sl_readings[SL_READ_PITCH].bound, C_ ("unit", "cents"), CENT_PLACES, 1 };
+
   for (int ask = 0; ask < N_ASKS; ask++)
     {
-      GtkWidget *entry = sl_length_entry_new (); /* named in name_entries() */
+      GtkWidget *entry = sl_length_entry_set_up (sl_length_entry_new (), use); /* named in name_entries() */
       SlLengthEntry *cell = SL_LENGTH_ENTRY (entry);
 
-      sl_length_entry_set_plain (cell, C_ ("unit", "cents"));
-      sl_length_entry_set_bound (cell, &sl_readings[SL_READ_PITCH].bound);
-      sl_length_entry_set_places (cell, CENT_PLACES);
-      sl_length_entry_set_step (cell, 1);
-      sl_length_entry_set_allow_empty (cell, TRUE);
-      sl_length_entry_set_value (cell, NAN);
       if (ask == ASK_OPEN)
         sl_length_entry_set_assumed (cell, 0);
-      sl_set_chars (entry, ENTRY_CHARS);
       gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
       g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER ((string - 1) * N_ASKS + ask));
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
@@ -421,7 +415,7 @@ sl_pitch_tuner_new (SlBench *bench)
   Tuner *self = g_new0 (Tuner, 1);
   GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, take_better),
                               "page tools complaint messages hint ends_sentence fret_chooser ends_chooser take_better",
-                              "on_take_better", G_CALLBACK (on_take_better), NULL);
+                              SL_CALL (on_take_better), NULL);
 
   self->bench = bench;
   self->other_fret = USUAL_OTHER_FRET;

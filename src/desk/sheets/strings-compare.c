@@ -239,9 +239,8 @@ sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
 {
   Compare *self = g_new0 (Compare, 1);
 
-  *picture =
-      sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, fit),
-                "picture page tools notice sentence slots warnings chooser fit", "on_fit", G_CALLBACK (on_fit), NULL);
+  *picture = sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, fit),
+                       "picture page tools notice sentence slots warnings chooser fit", SL_CALL (on_fit), NULL);
   self->bench = bench;
   sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (self->page, self->tools);

@@ -16,7 +16,6 @@
 
 #define DEGREES (180 / G_PI)
 #define KEPT_PER_MM 100.0 /* a post is placed to a hundredth at best */
-#define ENTRY_CHARS 6
 #define SLIDER_WIDTH 110
 #define UNTRIED NAN
 
@@ -295,24 +294,19 @@ build_control (Posts *self, int move)
 {
   const Move *range = &moves[move];
   const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
+  const gboolean tilt = move == MOVE_TILT;
+  const SlLengthUse use = { sl_bound_find (range->element, range->attribute), tilt ? "°" : NULL, 1, tilt ? 0.1 : 0.5,
+                            .required = TRUE };
   GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, range->least, range->most, 1),
-            *control = sl_length_entry_new (), *title = sl_label_new (name);
+            *control = sl_length_entry_set_up (sl_length_entry_new (), use), *title = sl_label_new (name);
   SlLengthEntry *entry = SL_LENGTH_ENTRY (control);
   g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
 
   g_object_set (slider, "draw-value", FALSE, "width-request", SLIDER_WIDTH, "valign", GTK_ALIGN_CENTER, NULL);
-  gtk_range_set_increments (GTK_RANGE (slider), move == MOVE_TILT ? 0.1 : 0.5, move == MOVE_TILT ? 1 : 5);
+  gtk_range_set_increments (GTK_RANGE (slider), use.step, tilt ? 1 : 5);
   sl_guard_wheel (slider);
   sl_set_accessible_label (slider, slider_name);
   sl_set_accessible_label (control, name);
-  if (move == MOVE_TILT)
-    sl_length_entry_set_plain (entry, "°");
-  sl_length_entry_set_bound (entry, sl_bound_find (range->element, range->attribute));
-  sl_length_entry_set_places (entry, 1);
-  sl_length_entry_set_step (entry, move == MOVE_TILT ? 0.1 : 0.5);
-  sl_length_entry_set_fine (entry, TRUE);
-  sl_length_entry_set_value (entry, NAN);
-  sl_set_chars (control, ENTRY_CHARS);
   gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
   g_object_set_data (G_OBJECT (slider), "move", GINT_TO_POINTER (move));
   g_object_set_data (G_OBJECT (entry), "move", GINT_TO_POINTER (move));
@@ -334,8 +328,8 @@ sl_strings_posts_new (SlBench *bench)
 {
   Posts *self = g_new0 (Posts, 1);
   GtkWidget *page = sl_build ("strings-posts", self, SL_MEMBERS (Posts, page, keep),
-                              "page tools complaint messages both controls chooser reset keep", "on_reset",
-                              G_CALLBACK (on_reset), "on_keep", G_CALLBACK (on_keep), NULL);
+                              "page tools complaint messages both controls chooser reset keep", SL_CALL (on_reset),
+                              SL_CALL (on_keep), NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);

@@ -227,9 +227,9 @@ void
 sl_shelf_side_class_init (GtkWidgetClass *class)
 {
   sl_template_bind (
-      class, SL_MEMBERS (SlShelfWindow, side, facts),
-      "side nothing chosen picture title_label note_label side_buttons names label_entry file_entry facts");
-  gtk_widget_class_bind_template_callback (class, on_rename);
+      class, NULL, SL_MEMBERS (SlShelfWindow, side, facts),
+      "side nothing chosen picture title_label note_label side_buttons names label_entry file_entry facts",
+      SL_CALL (on_rename), NULL);
   gtk_widget_class_install_action (class, "win.keep-name", NULL, on_keep_name);
 }
 

@@ -220,14 +220,11 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
   g_type_ensure (SL_TYPE_MESSAGE_BAR);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/shelf-window.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
+  sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
                     "folder_label search kinds visits split pages scroller empty_label empty_button count_label "
-                    "progress stop_button messages shop_baselines built_in_baselines profile_menu");
-  gtk_widget_class_bind_template_callback (widget_class, on_search);
-  gtk_widget_class_bind_template_callback (widget_class, on_search_activate);
-  gtk_widget_class_bind_template_callback (widget_class, on_filter);
-  gtk_widget_class_bind_template_callback (widget_class, on_menu_click);
+                    "progress stop_button messages shop_baselines built_in_baselines profile_menu",
+                    SL_CALL (on_search), SL_CALL (on_search_activate), SL_CALL (on_filter), SL_CALL (on_menu_click),
+                    NULL);
   gtk_widget_class_install_action (widget_class, "win.show-menu", NULL, on_show_menu);
   sl_shelf_side_class_init (widget_class);
   sl_shelf_window_class_add_actions (widget_class);

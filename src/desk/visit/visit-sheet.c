@@ -284,16 +284,10 @@ take_note (gpointer bench, const char *text, GtkWidget *entry)
 static void
 sl_visit_sheet_class_init (SlVisitSheetClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/visit-sheet.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlVisitSheet, stages, right),
+  sl_template_bind (class, "visit-sheet", SL_MEMBERS (SlVisitSheet, stages, right),
                     "stages line again finish remarks compare_part compare_note left note_part note opened "
-                    "opened_note ahead ahead_text ahead_button close begin cautions cautions_text right");
-  gtk_widget_class_bind_template_callback (widget_class, on_read_again);
-  gtk_widget_class_bind_template_callback (widget_class, on_close);
-  gtk_widget_class_bind_template_callback (widget_class, on_set_right);
+                    "opened_note ahead ahead_text ahead_button close begin cautions cautions_text right",
+                    SL_CALL (on_read_again), SL_CALL (on_close), SL_CALL (on_set_right), NULL);
 }
 
 static void

@@ -349,25 +349,13 @@ allocate_pictures (GtkWidget *widget, int width, int height, int baseline)
 }
 
 static void
-sl_centre_dispose (GObject *object)
-{
-  SlCentre *self = SL_CENTRE (object);
-
-  g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_centre_parent_class)->dispose (object);
-}
-
-static void
 sl_centre_class_init (SlCentreClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  G_OBJECT_CLASS (class)->dispose = sl_centre_dispose;
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/centre.ui");
   sl_template_bind (
-      widget_class, SL_MEMBERS (SlCentre, bass_button, sheets),
+      class, "centre", SL_MEMBERS (SlCentre, bass_button, sheets),
       "bass_button treble_button all_button string_chooser held_chooser factor_scale factor_label automatic_button "
-      "factor_adjustment split pictures toolbar side_slot close_ups sheets_box tabs larger_button sheets");
+      "factor_adjustment split pictures toolbar side_slot close_ups sheets_box tabs larger_button sheets",
+      NULL);
 }
 
 static void
@@ -400,7 +388,7 @@ sl_centre_new (SlBench *bench)
 {
   SlCentre *self = g_object_new (SL_TYPE_CENTRE, NULL);
 
-  self->bench = g_object_ref (bench);
+  self->bench = sl_keep (self, bench);
   self->side = sl_side_view_new (bench, SL_PICTURE_SIDE); /* named by itself, after what it shows */
   gtk_widget_set_hexpand (self->side, TRUE);
   gtk_widget_set_vexpand (self->side, TRUE);

@@ -3,6 +3,7 @@
 
 #include "bench/settings.h"
 #include "desk/instrument/profile-changes.h"
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
@@ -137,6 +138,7 @@ typedef struct
 {
   SlBench *bench;
   SlAnalysis *shown; /* of the bench, but for the state it starts from */
+  GtkWidget *window, *area, *box;
 } Picture;
 
 static void
@@ -188,18 +190,17 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 GtkWidget *
 sl_left_window_new (GtkWindow *parent, const SlLeftWork *left)
 {
-  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/left-window.ui");
-  GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "window"));
   g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, MOST_IN_WINDOW);
   Picture *picture = picture_new (left);
-  GtkWidget *area = GTK_WIDGET (gtk_builder_get_object (builder, "area")), *lines = sl_text_new (text);
+  GtkWidget *window = sl_build ("left-window", picture, SL_MEMBERS (Picture, window, box), "window area box", NULL),
+            *lines = sl_text_new (text);
 
   g_object_set (window, "title", title, "transient-for", parent, NULL);
   g_object_set_data_full (G_OBJECT (window), "picture", picture, picture_free);
   sl_colour_scheme_mark (window);
-  sl_set_accessible_description (area, text);
-  sl_picture_area_init (area, draw, picture);
+  sl_set_accessible_description (picture->area, text);
+  sl_picture_area_init (picture->area, draw, picture);
   gtk_widget_set_valign (lines, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (gtk_builder_get_object (builder, "box")), sl_scrolled_new (lines, _ ("Differences")));
+  gtk_box_append (GTK_BOX (picture->box), sl_scrolled_new (lines, _ ("Differences")));
   return window;
 }

@@ -100,13 +100,11 @@ fill_recent (gpointer data)
 static void
 sl_start_page_class_init (SlStartPageClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
   start_signal = g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/start-page.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlStartPage, cards, examples),
+  sl_template_bind (class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
                     "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint begin_button recent "
-                    "recent_grid examples");
+                    "recent_grid examples",
+                    NULL);
 }
 
 static void

@@ -3,6 +3,7 @@
 
 #include "bench/settings.h"
 #include "bench/starting.h"
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
@@ -152,19 +153,16 @@ sl_start_tiles_draw (GtkWidget *grid)
 void
 sl_start_tile_add (GtkWidget *grid, const char *name, const char *uri)
 {
-  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/start-tile.ui");
   g_autoptr (GFile) file = uri == NULL ? NULL : g_file_new_for_uri (uri),
                     folder = file == NULL ? NULL : g_file_get_parent (file);
   g_autofree char *place = folder == NULL ? g_strdup ("") : g_file_get_parse_name (folder);
-  GtkWidget *button = GTK_WIDGET (gtk_builder_get_object (builder, "tile"));
   Tile *tile = g_atomic_rc_box_new0 (Tile);
+  GtkWidget *button = sl_built_new ("start-tile.ui", "tile", "picture", &tile->picture, "title", &tile->title, "place",
+                                    &tile->place, NULL);
   int n = 0;
 
   tile->name = g_strdup (name);
   tile->uri = g_strdup (uri);
-  tile->picture = GTK_WIDGET (gtk_builder_get_object (builder, "picture"));
-  tile->title = GTK_WIDGET (gtk_builder_get_object (builder, "title"));
-  tile->place = GTK_WIDGET (gtk_builder_get_object (builder, "place"));
   gtk_widget_set_visible (tile->place, uri != NULL);
   gtk_actionable_set_action_name (GTK_ACTIONABLE (button), uri == NULL ? "app.open-example" : "app.open-recent");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", uri == NULL ? name : uri);

@@ -5,6 +5,7 @@
 #include "bench/handover-options.h"
 #include "bench/settings.h"
 #include "desk/kit/bar-entry.h"
+#include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
@@ -286,7 +287,9 @@ typedef struct
   SlWindow *parent; /* borrowed: the dialog goes with it */
   SlExportQuestion question;
   SlExportChoices *choices; /* the parent's */
-  GtkWidget *window, *width, *width_note, *across, *along, *tiles;
+  /* bound in this order */
+  GtkWidget *window, *width, *width_note, *across, *across_note, *along, *along_note, *tiles, *of_picture,
+      *of_templates, *go, *cancel;
 } Options;
 
 static gboolean
@@ -332,40 +335,27 @@ on_go (Options *o)
   question.go_on (parent, question.kind);
 }
 
-static GtkWidget *
-part (GtkBuilder *builder, const char *name)
-{
-  return GTK_WIDGET (gtk_builder_get_object (builder, name));
-}
-
 void
 sl_window_ask_options (SlWindow *self, const SlExportQuestion *question)
 {
   const gboolean templates = question->kind == SL_EXPORT_TEMPLATES;
   SlExportChoices *choices = &self->choices[question->kind];
-  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/export-options.ui");
-  GtkWidget *go = part (builder, "go");
   Options *o = g_new (Options, 1);
 
-  *o = (Options){ self,
-                  *question,
-                  choices,
-                  part (builder, "window"),
-                  part (builder, "width"),
-                  part (builder, "width_note"),
-                  part (builder, "across"),
-                  part (builder, "along"),
-                  part (builder, "tiles") };
+  *o = (Options){ .parent = self, .question = *question, .choices = choices };
+  sl_build ("export-options", o, SL_MEMBERS (Options, window, cancel),
+            "window width width_note across across_note along along_note tiles of_picture of_templates go cancel",
+            NULL);
   g_object_set_data_full (G_OBJECT (o->window), "options", o, g_free);
   gtk_window_set_title (GTK_WINDOW (o->window), question->title);
   gtk_window_set_transient_for (GTK_WINDOW (o->window), GTK_WINDOW (self));
   sl_colour_scheme_mark (o->window);
-  gtk_widget_set_visible (part (builder, "of_picture"), !templates);
-  gtk_widget_set_visible (part (builder, "of_templates"), templates);
+  gtk_widget_set_visible (o->of_picture, !templates);
+  gtk_widget_set_visible (o->of_templates, templates);
   if (templates)
     {
-      sl_bar_entry_bind (GTK_EDITABLE (o->across), part (builder, "across_note"), SL_SETTING_CORRECTION_X);
-      sl_bar_entry_bind (GTK_EDITABLE (o->along), part (builder, "along_note"), SL_SETTING_CORRECTION_Y);
+      sl_bar_entry_bind (GTK_EDITABLE (o->across), o->across_note, SL_SETTING_CORRECTION_X);
+      sl_bar_entry_bind (GTK_EDITABLE (o->along), o->along_note, SL_SETTING_CORRECTION_Y);
       gtk_check_button_set_active (GTK_CHECK_BUTTON (o->tiles), choices->half_tiles);
     }
   else
@@ -378,10 +368,10 @@ sl_window_ask_options (SlWindow *self, const SlExportQuestion *question)
       gtk_editable_set_text (GTK_EDITABLE (o->width), width);
     }
   if (question->go != NULL)
-    gtk_button_set_label (GTK_BUTTON (go), question->go);
-  sl_name_mnemonic_button (go);
-  sl_name_mnemonic_button (part (builder, "cancel"));
-  g_signal_connect_swapped (go, "clicked", G_CALLBACK (on_go), o);
+    gtk_button_set_label (GTK_BUTTON (o->go), question->go);
+  sl_name_mnemonic_button (o->go);
+  sl_name_mnemonic_button (o->cancel);
+  g_signal_connect_swapped (o->go, "clicked", G_CALLBACK (on_go), o);
   if (self->export_options != NULL)
     gtk_window_destroy (GTK_WINDOW (self->export_options));
   g_set_weak_pointer (&self->export_options, o->window);

@@ -474,17 +474,15 @@ sl_window_dispose (GObject *object)
 static void
 sl_window_class_init (SlWindowClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
   g_type_ensure (SL_TYPE_MESSAGE_BAR);
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
-  widget_class->realize = sl_window_realize;
+  GTK_WIDGET_CLASS (class)->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/window.ui");
   sl_template_bind (
-      widget_class, SL_MEMBERS (SlWindow, title_button, work),
+      class, "window", SL_MEMBERS (SlWindow, title_button, work),
       "title_button title_label subtitle_label new_button undo_button redo_button menu_button content_slot messages "
-      "passing file_buttons drawer_button units columns regions readings inner work");
+      "passing file_buttons drawer_button units columns regions readings inner work",
+      NULL);
 }
 
 static void

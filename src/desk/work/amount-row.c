@@ -129,17 +129,12 @@ sl_amount_row_grab_focus (GtkWidget *widget)
 static void
 sl_amount_row_class_init (SlAmountRowClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  widget_class->grab_focus = sl_amount_row_grab_focus;
+  GTK_WIDGET_CLASS (class)->grab_focus = sl_amount_row_grab_focus;
   signals[MOVED] =
       g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/amount-row.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlAmountRow, line, entry), "line scale entry");
-  gtk_widget_class_bind_template_callback (widget_class, on_event);
-  gtk_widget_class_bind_template_callback (widget_class, on_slider);
-  gtk_widget_class_bind_template_callback (widget_class, on_entry);
+  sl_template_bind (class, "amount-row", SL_MEMBERS (SlAmountRow, line, entry), "line scale entry", SL_CALL (on_event),
+                    SL_CALL (on_slider), SL_CALL (on_entry), NULL);
 }
 
 static void
@@ -147,9 +142,6 @@ sl_amount_row_init (SlAmountRow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_guard_wheel (self->scale);
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (self->entry), TRUE);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->entry), TRUE);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), NAN); /* unlike the 0 to come, so that it is written out */
   gtk_box_append (GTK_BOX (self), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)));
   g_signal_connect (self, "unmap", G_CALLBACK (on_unmap), NULL);
 }
@@ -161,8 +153,7 @@ sl_amount_row_new (SlBench *bench, const char *undo_name, const char *letter, co
 
   self->bench = sl_keep (self, bench);
   self->undo_name = undo_name;
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry), bench, undo_name);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->entry), bound);
+  sl_length_entry_set_up (self->entry, (SlLengthUse){ bound, NULL, 2, .bench = bench, .step_name = undo_name });
   if (letter != NULL)
     {
       GtkWidget *label = gtk_label_new (letter);

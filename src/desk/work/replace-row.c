@@ -111,14 +111,11 @@ sl_replace_row_update (GtkWidget *row)
 static GtkWidget *
 add_wire (ReplaceRow *self, GtkWidget *line, const char *label, const char *name, const SlBound *bound)
 {
-  GtkWidget *entry = sl_length_entry_new ();
+  GtkWidget *entry = sl_length_entry_set_up (
+      sl_length_entry_new (), (SlLengthUse){ bound, NULL, 2, .chars = WIRE_CHARS, .bench = self->bench,
+                                             .step_name = sl_operation_undo_name (SL_OP_REPLACE_FRETS) });
 
   sl_label_add (line, label, "sl-more");
-  sl_length_entry_set_fine (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (entry), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (entry), bound);
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (entry), self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS));
-  sl_set_chars (entry, WIRE_CHARS);
   gtk_widget_add_css_class (entry, "sl-amount");
   sl_set_accessible_label (entry, name);
   g_signal_connect (entry, "committed", G_CALLBACK (on_wire), self);

@@ -27,7 +27,6 @@ static const double spans[SL_N_OPS] = {
 #define LENGTH_SCREW_SPAN 8.0
 
 #define TURNS_STEP 0.125 /* an eighth of a turn is what one goes by: common practice */
-#define TURNS_CHARS 6
 
 /* What is to be said of the last tick stands in the word; the level line is of level frets only. */
 struct _SlWorkCard
@@ -340,7 +339,7 @@ new_caution (const char *brief, const char *whole)
     GtkWidget *box, *button, *brief, *whole;
   } line;
   GtkWidget *box = sl_build ("caution", &line, 0, 3 * sizeof (GtkWidget *), "box button brief whole",
-                             "on_caution_toggled", G_CALLBACK (on_caution_toggled), NULL);
+                             SL_CALL (on_caution_toggled), NULL);
 
   gtk_label_set_text (GTK_LABEL (line.brief), brief);
   gtk_label_set_text (GTK_LABEL (line.whole), whole);
@@ -475,19 +474,15 @@ build_rod (SlWorkCard *self)
 
   self->amount = add_amount (self, NULL, _ ("Truss rod, relief change"));
   self->turns_line = gtk_grid_new ();
-  self->turns = sl_length_entry_new ();
+  self->turns = sl_length_entry_set_up (
+      sl_length_entry_new (), (SlLengthUse){ sl_bound_find ("turn-rod", "turns"), _ ("turns"), 2, TURNS_STEP,
+                                             .bench = self->bench, .step_name = sl_operation_undo_name (self->kind) });
   /* Translators: how far the nut of the truss rod is turned */
   label = sl_text_new (_ ("Turns of its nut, + tightens"));
   gtk_widget_add_css_class (label, "sl-more");
   gtk_widget_set_hexpand (label, TRUE);
-  sl_length_entry_set_plain (SL_LENGTH_ENTRY (self->turns), _ ("turns"));
-  sl_length_entry_set_step (SL_LENGTH_ENTRY (self->turns), TURNS_STEP);
-  sl_length_entry_set_allow_empty (SL_LENGTH_ENTRY (self->turns), TRUE);
-  sl_length_entry_set_bound (SL_LENGTH_ENTRY (self->turns), sl_bound_find ("turn-rod", "turns"));
-  sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->turns), self->bench, sl_operation_undo_name (self->kind));
   sl_set_accessible_label (self->turns, _ ("Turns of the rod’s nut, plus tightens"));
   gtk_widget_add_css_class (self->turns, "sl-amount");
-  sl_set_chars (self->turns, TURNS_CHARS);
   g_signal_connect (self->turns, "committed", G_CALLBACK (on_turns), self);
   gtk_grid_attach (GTK_GRID (self->turns_line), label, 0, 0, 1, 1);
   gtk_grid_attach (GTK_GRID (self->turns_line), self->turns, 1, 0, 1, 1);
@@ -501,14 +496,15 @@ build_strings (SlWorkCard *self)
 {
   g_autofree char *name = g_strdup_printf (_ ("%s: string"), sl_operation_title (self->kind));
 
-  self->strings = sl_segments_new (name);
-  gtk_widget_add_css_class (self->strings, "sl-strings");
+  self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "css-classes",
+                                (const char *const[]){ "linked", "sl-segments", "sl-strings", NULL }, NULL);
+  sl_set_accessible_label (self->strings, name);
   /* the bass first, as a technician sees the strings at the bench */
   for (int i = SL_MAX_STRINGS - 1; i >= 0; i--)
     {
       g_autofree char *label = g_strdup_printf ("%d", i + 1);
 
-      self->buttons[i] = sl_segment_add (self->strings, label, NULL);
+      self->buttons[i] = sl_segment_add (self->strings, label);
       gtk_widget_set_hexpand (self->buttons[i], TRUE);
       g_object_set_data (G_OBJECT (self->buttons[i]), "string", GINT_TO_POINTER (i + 1));
       g_signal_connect (self->buttons[i], "toggled", G_CALLBACK (on_string), self);
@@ -522,16 +518,9 @@ build_strings (SlWorkCard *self)
 static void
 sl_work_card_class_init (SlWorkCardClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/work-card.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlWorkCard, number, body),
-                    "number title clear summary tick word word_text level_line level effect reason history body");
-  gtk_widget_class_bind_template_callback (widget_class, on_clear);
-  gtk_widget_class_bind_template_callback (widget_class, on_tick);
-  gtk_widget_class_bind_template_callback (widget_class, on_level);
-  gtk_widget_class_bind_template_callback (widget_class, sl_work_card_tick);
+  sl_template_bind (class, "work-card", SL_MEMBERS (SlWorkCard, number, body),
+                    "number title clear summary tick word word_text level_line level effect reason history body",
+                    SL_CALL (on_clear), SL_CALL (on_tick), SL_CALL (on_level), SL_CALL (sl_work_card_tick), NULL);
 }
 
 static void

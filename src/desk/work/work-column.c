@@ -268,13 +268,9 @@ add_notices (GtkWidget *steps)
 static void
 sl_work_column_class_init (SlWorkColumnClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
   G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_REGION);
-  gtk_widget_class_set_template_from_resource (widget_class, "/org/sidelong/Sidelong/work-column.ui");
-  sl_template_bind (widget_class, SL_MEMBERS (SlWorkColumn, propose, below), "propose paned above steps first below");
-  gtk_widget_class_bind_template_callback (widget_class, on_height_known);
+  sl_template_bind (class, "work-column", SL_MEMBERS (SlWorkColumn, propose, below),
+                    "propose paned above steps first below", SL_CALL (on_height_known), NULL);
 }
 
 static void
