@@ -298,14 +298,7 @@ draw_reading (const Cents *c, const SlReading *r)
   double said = sheet->scene->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret),
          y = py (c, r->value.v);
   gboolean front = in_front (c, r->string);
-  SlRequest request = { .x = x,
-                        .y = y,
-                        .dx = -0.6,
-                        .dy = -1,
-                        .clear = 12,
-                        .end = SL_LEADER_PLAIN,
-                        .leader_ink = SL_INK_THIN,
-                        .n_wordings = 2 };
+  SlRequest request = sl_request (x, y, -0.6, -1, 12, SL_LEADER_PLAIN, SL_INK_THIN);
 
   if (y < c->plot.y - 1 || y > c->plot.y + c->plot.height + 1)
     return;
@@ -323,8 +316,8 @@ draw_reading (const Cents *c, const SlReading *r)
                   *beneath = g_strdup_printf (
                       r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
 
-  for (int v = 0; v < request.n_wordings; v++)
-    sl_wording_add (&request.wordings[v], SL_INK_TEXT, TRUE, FALSE, text);
+  for (; request.n_wordings < 2; request.n_wordings++)
+    sl_wording_add (&request.wordings[request.n_wordings], SL_INK_TEXT, TRUE, FALSE, text);
   if (isfinite (said))
     {
       sl_wording_break (&request.wordings[0]);
