@@ -129,8 +129,8 @@ draw_grid (const Cents *c)
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN,
                       SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
       sl_scene_line (sheet->scene, p->x, py (c, cents), p->x + p->width, py (c, cents), COST_OVER_GRID);
-      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5, py (c, cents) - sheet->half,
-                     1);
+      sl_scene_text (sheet->scene, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5,
+                     py (c, cents) - sheet->half, 1);
     }
 }
 
@@ -145,8 +145,8 @@ draw_fret_numbers (const Cents *c)
       {
         g_autofree char *text = g_strdup_printf ("%d", order[i]);
 
-        sl_sheet_text (c->sheet, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT, order[i] == SL_OCTAVE_FRET,
-                       TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
+        sl_scene_text (c->sheet->scene, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT,
+                       order[i] == SL_OCTAVE_FRET, TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
       }
 }
 
