@@ -35,13 +35,13 @@ said (const char *text)
 static char *
 describe (const SlIdentity *identity)
 {
-  const char *parts[] = { identity->maker, identity->model, identity->serial, identity->year };
-  g_autoptr (GString) out = g_string_new (NULL);
+  char *const parts[] = { identity->maker, identity->model, identity->serial, identity->year };
+  char *given[G_N_ELEMENTS (parts) + 1] = { NULL };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+  for (gsize i = 0, n = 0; i < G_N_ELEMENTS (parts); i++)
     if (said (parts[i]))
-      g_string_append_printf (out, "%s%s", out->len > 0 ? " · " : "", parts[i]);
-  return g_string_free (g_steal_pointer (&out), FALSE);
+      given[n++] = parts[i];
+  return g_strjoinv (" · ", given);
 }
 
 static double
