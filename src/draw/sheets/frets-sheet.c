@@ -306,8 +306,7 @@ draw_legend (const Frets *f, double y)
     }
   if (loses && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("comes off"), x, y)) > x)
     {
-      cairo_rectangle (scene->cr, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2);
-      sl_hatch (scene, SL_INK_CUT, HATCH_SPACING);
+      sl_hatch_rectangle (scene, SL_INK_CUT, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2, HATCH_SPACING);
       x = next;
     }
   if ((next = sl_sheet_legend (&f->sheet, SWATCH + 4, least, x, y)) > x)

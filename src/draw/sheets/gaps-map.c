@@ -68,10 +68,7 @@ static void
 fill_pattern (SlScene *scene, SlWord word, SlRect r)
 {
   if (word == SL_WORD_OUT)
-    {
-      cairo_rectangle (scene->cr, r.x, r.y, r.width, r.height);
-      sl_hatch (scene, SL_INK_CUT, HATCH_SPACING);
-    }
+    sl_hatch_rectangle (scene, SL_INK_CUT, r.x, r.y, r.width, r.height, HATCH_SPACING);
   else if (word == SL_WORD_CLOSE)
     dot (scene, r);
 }
