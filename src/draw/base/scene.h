@@ -42,7 +42,7 @@ typedef struct
   double x, y;   /* what it speaks of */
   double dx, dy; /* the side it would like to be on */
   double clear;  /* least distance from there */
-  double reach;  /* farthest, 0: anywhere on the stage */
+  double reach;  /* farthest, where there is no room the text is left out; 0: anywhere on the stage */
   SlLeaderEnd end;
   SlInk leader_ink;
   SlWording wordings[SL_MAX_WORDINGS]; /* longest first */

@@ -8,8 +8,7 @@
 #define HEAD_MM 14.0 /* thickness of a head: common practice */
 #define BOARD_BEYOND_MM 6.0
 #define BOARD_STEPS 48
-#define COST_OVER_EDGE 45.0 /* of a label that lies across the outline of the body */
-#define EDGE_ROOM 4.0       /* between a fret's number and the heel's edge */
+#define EDGE_ROOM 4.0 /* between a fret's number and the heel's edge */
 #define NUMBERED_LEAST_SPACE 4.0
 
 /* The body goes on beyond the stage: a freehand break line (ISO 128-20, 01.1.18) says so. */
@@ -40,9 +39,9 @@ draw_body (SlSide *side)
       sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, bottom - plate,
                       right - 5, bottom - plate);
     }
-  sl_scene_line (side->scene, left, top, right, top, COST_OVER_EDGE);
-  sl_scene_line (side->scene, left, bottom, right, bottom, COST_OVER_EDGE);
-  sl_scene_line (side->scene, left, top, left, bottom, COST_OVER_EDGE);
+  sl_scene_block (side->scene, left, top, right - left, 0.1, 60); /* of texts; leaders may cross it */
+  sl_scene_line (side->scene, left, bottom, right, bottom, 20);
+  sl_scene_line (side->scene, left, top, left, bottom, 20);
 }
 
 /* The neck's back follows the board and swells into a heel. */
