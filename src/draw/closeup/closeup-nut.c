@@ -93,8 +93,7 @@ draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
   cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z + half));
   cairo_curve_to (cr, sl_closeup_x (c, -NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, -NUT_MM),
                   sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, SL_INK_BONE);
+  sl_fill_closed (c->scene, SL_INK_BONE);
   sl_closeup_fill (c, SL_INK_BONE, 4, (SlPoint[]){ { 0, seat }, { 0, z }, { -NUT_MM, back }, { -NUT_MM, seat } });
   if (slot_cut > 0)
     {

@@ -34,7 +34,7 @@ sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, doubl
 {
   g_autofree char *name = sl_sheet_string_name (sheet, string);
 
-  sl_sheet_text (sheet, SL_INK_TEXT, string == sheet->chosen, small, name, x, middle - sheet->half, align);
+  sl_scene_text (sheet->scene, SL_INK_TEXT, string == sheet->chosen, small, name, x, middle - sheet->half, align);
 }
 
 char *
@@ -49,13 +49,6 @@ sl_sheet_length (const SlSheet *sheet, double mm)
   const SlTextStyle style = sl_scene_style (sheet->scene);
 
   return sl_text_fine (&style, mm); /* one column has all sizes */
-}
-
-gboolean
-sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y,
-               double align)
-{
-  return sl_scene_text (sheet->scene, ink, bold, small, text, x, y, align);
 }
 
 double
@@ -141,7 +134,7 @@ break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width
 double
 sl_sheet_legend (const SlSheet *sheet, double indent, const char *text, double x, double y)
 {
-  if (!sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, text, x + indent, y, 0))
+  if (!sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, text, x + indent, y, 0))
     return x;
   return x + indent + sl_sheet_width (sheet, FALSE, TRUE, text) + SL_LEGEND_GAP;
 }
@@ -182,9 +175,9 @@ sl_sheet_heading (const SlSheet *sheet, SlRect part, const char *heading, const 
 {
   double used = sl_sheet_width (sheet, TRUE, FALSE, heading);
 
-  sl_sheet_text (sheet, SL_INK_TEXT, TRUE, FALSE, heading, part.x, part.y, 0);
+  sl_scene_text (sheet->scene, SL_INK_TEXT, TRUE, FALSE, heading, part.x, part.y, 0);
   if (remark != NULL && used + REMARK_GAP + sl_sheet_width (sheet, FALSE, TRUE, remark) <= part.width)
-    sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, remark, part.x + part.width, part.y + 1, 1);
+    sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, remark, part.x + part.width, part.y + 1, 1);
   return sheet->row + HEADING_GAP;
 }
 
