@@ -506,8 +506,7 @@ sl_customer_view_init (SlCustomerView *self)
                                               GTK_STYLE_PROVIDER_PRIORITY_APPLICATION + 1);
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  sl_follow_look (self->picture);
+  sl_picture_area_init (self->picture, draw, self);
 }
 
 GtkWidget *

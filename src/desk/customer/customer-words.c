@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-words.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
@@ -26,7 +27,7 @@ typedef struct
 {
   SlCustomerWords *words;
   const SlSentence *sentence;
-  GtkWidget *entry, *note, *again;
+  GtkWidget *entry, *note, *again; /* bound in this order */
 } Row;
 
 /* ---- shown ---- */
@@ -118,22 +119,14 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
   g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number),
                   *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
 
-  *row = (Row){ .words = self,
-                .sentence = sentence,
-                .entry = gtk_text_view_new (), /* named below, with its number */
-                .again = gtk_button_new_with_label (_ ("Generated text again")) };
-  gtk_text_view_set_wrap_mode (GTK_TEXT_VIEW (row->entry), GTK_WRAP_WORD_CHAR);
-  gtk_text_view_set_accepts_tab (GTK_TEXT_VIEW (row->entry), FALSE);
+  row->words = self;
+  row->sentence = sentence;
+  sl_build ("customer-sentence", row, SL_MEMBERS (Row, entry, again), "entry note again", NULL);
   sl_typed_bind (row->entry, take_text, row);
   sl_typed_show (row->entry, edited != NULL ? edited : sentence->text);
-  gtk_widget_add_css_class (row->entry, "sl-customer-entry");
   sl_set_accessible_label (row->entry, name);
-  gtk_box_append (GTK_BOX (self), row->entry);
-  row->note = sl_text_add (GTK_WIDGET (self), "", "sl-customer-note");
-  gtk_widget_set_halign (row->again, GTK_ALIGN_START);
-  gtk_widget_add_css_class (row->again, "sl-customer-note");
   sl_set_accessible_label (row->again, again);
-  gtk_box_append (GTK_BOX (self), row->again);
+  sl_box_add (GTK_WIDGET (self), row->entry, row->note, row->again, NULL);
   g_signal_connect_swapped (row->again, "clicked", G_CALLBACK (on_again), row);
   g_ptr_array_add (self->rows, row);
   show_note (row);
