@@ -252,7 +252,7 @@ label_cut (SlCloseup *c, const Bridge *b)
   sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
   sl_wording_break (&words);
   sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
-  left = right - sl_wording_width (c->scene, &words);
+  left = right - sl_wording_size (c->scene, &words).width;
   if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
       left < c->area.x + 4 || at.y - height - 2 < sl_closeup_y (c, 0) ||
       at.y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||

@@ -149,7 +149,7 @@ draw_rise (SlCloseup *c, const Nut *n)
   sl_arrowhead (scene, SL_INK_ON_BONE, x0, y0, x0 - x1, y0 - y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x1, y1, x1 - x0, y1 - y0);
   sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"), value);
-  if ((x0 + x1) / 2 + 8 + sl_wording_width (scene, &wording) < sl_closeup_x (c, 0) - 1)
+  if ((x0 + x1) / 2 + 8 + sl_wording_size (scene, &wording).width < sl_closeup_x (c, 0) - 1)
     sl_scene_fixed (scene, &wording, (x0 + x1) / 2 + 8, (y0 + y1 - sl_scene_text_height (scene)) / 2, 0);
 }
 

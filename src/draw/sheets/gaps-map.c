@@ -93,7 +93,7 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
   double width, height = sl_scene_text_height (scene);
 
   sl_wording_add (&wording, word == SL_WORD_OUT ? SL_INK_CUT : SL_INK_TEXT, least, TRUE, text);
-  width = sl_wording_width (scene, &wording);
+  width = sl_wording_size (scene, &wording).width;
   if (width + 2 * PLATE_MARGIN > r.width - 1 || height > r.height)
     return;
   if (word == SL_WORD_OUT || word == SL_WORD_CLOSE)

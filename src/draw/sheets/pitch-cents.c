@@ -248,7 +248,7 @@ widest_end (const SlSheet *sheet)
       SlWording wording = { .n = 0 };
 
       end_wording (sheet, s, TRUE, &wording);
-      widest = MAX (widest, sl_wording_width (sheet->scene, &wording));
+      widest = MAX (widest, sl_wording_size (sheet->scene, &wording).width);
     }
   return widest;
 }

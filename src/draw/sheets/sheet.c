@@ -57,7 +57,7 @@ sl_sheet_width (const SlSheet *sheet, gboolean bold, gboolean small, const char 
   SlWording wording = { .n = 0 };
 
   sl_wording_add (&wording, SL_INK_TEXT, bold, small, text);
-  return sl_wording_width (sheet->scene, &wording);
+  return sl_wording_size (sheet->scene, &wording).width;
 }
 
 double
@@ -120,7 +120,7 @@ break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width
 
       g_string_append_printf (line, "%s%s", before > 0 ? " " : "", words[i]);
       wording = line_wording (SL_INK_TEXT, bold, line->str);
-      if (before == 0 || sl_wording_width (sheet->scene, &wording) <= width)
+      if (before == 0 || sl_wording_size (sheet->scene, &wording).width <= width)
         continue;
       g_string_truncate (line, before);
       g_ptr_array_add (lines, g_strdup (line->str));
@@ -151,7 +151,7 @@ sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *
     {
       SlWording wording = line_wording (ink, bold, g_ptr_array_index (lines, i));
 
-      if (sl_wording_width (sheet->scene, &wording) <= width)
+      if (sl_wording_size (sheet->scene, &wording).width <= width)
         sl_scene_fixed (sheet->scene, &wording, x, y + i * sheet->row, 0);
     }
   return lines->len * sheet->row;

@@ -97,7 +97,7 @@ widest (const Bars *b, int places, double value, gboolean bold)
   SlWording wording = { .n = 0 };
 
   add_values (b, &wording, bold, FALSE, value, value, places, "");
-  return sl_wording_width (b->s->sheet.scene, &wording);
+  return sl_wording_size (b->s->sheet.scene, &wording).width;
 }
 
 static double

@@ -166,7 +166,7 @@ draw_numbers (SlSide *side)
       const gboolean on_neck = n < in->joint;
 
       sl_wording_printf (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, "%d", n);
-      width = sl_wording_width (scene, &number);
+      width = sl_wording_size (scene, &number).width;
       /* on its own side of the heel's edge: the joint fret's stands right of it */
       x = on_neck ? MIN (x, joint - EDGE_ROOM - width / 2) : MAX (x, joint + EDGE_ROOM + width / 2);
       if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE)
