@@ -7,7 +7,7 @@
  * Figures only; no test depends on them. */
 #include "live-window.h"
 
-#include "desk/work/amount-row.h"
+#include "desk/work/parts.h"
 
 #include <math.h>
 #include <stdio.h>

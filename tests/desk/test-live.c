@@ -7,7 +7,7 @@
 #include "live-window.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/work/amount-row.h"
+#include "desk/work/parts.h"
 
 #include <locale.h>
 

@@ -8,7 +8,7 @@
 
 #include "desk/app.h"
 #include "bench/explanations.h"
-#include "desk/window/export-job.h"
+#include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 #include "draw/draw.h"
 #include "words/explain.h"

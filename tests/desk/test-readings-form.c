@@ -5,8 +5,7 @@
  * header. Skipped where there is no display. */
 #include "desk/readings/readings-form.h"
 
-#include "desk/readings/readings-row.h"
-#include "desk/readings/slip-offer.h"
+#include "desk/readings/parts.h"
 
 #define SKIPPED 77
 

@@ -5,7 +5,7 @@
  * there is no display. */
 #include "../file/shelf-maker.h"
 
-#include "desk/work/results-table.h"
+#include "desk/work/parts.h"
 #include "bench/baseline-watch.h"
 #include "bench/shelf-model.h"
 #include "desk/shelf/shelf-table.h"

@@ -10,7 +10,7 @@
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "desk/readings/reading-run.h"
-#include "desk/window/start-page.h"
+#include "desk/window/parts.h"
 #include "file/document.h"
 
 #include <glib/gstdio.h>

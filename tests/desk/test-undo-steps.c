@@ -7,7 +7,7 @@
 #include "desk/sheets/sheets.h"
 #include "desk/kit/length-entry.h"
 #include "desk/sheets/parts.h"
-#include "desk/readings/readings-tools.h"
+#include "desk/readings/parts.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "file/document.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/readings-air.h"
+#include "desk/readings/parts.h"
 
 #include "bench/readings-question.h"
 #include "desk/kit/build.h"

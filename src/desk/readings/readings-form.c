@@ -1,12 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-form.h"
 
-#include "desk/readings/readings-add.h"
-#include "desk/readings/readings-air.h"
-#include "desk/readings/readings-header.h"
+#include "desk/readings/parts.h"
 #include "desk/readings/readings-known.h"
-#include "desk/readings/readings-row.h"
-#include "desk/readings/readings-tools.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"

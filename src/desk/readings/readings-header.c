@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/readings-header.h"
+#include "desk/readings/parts.h"
 
 #include "desk/readings/reading-run.h"
 #include "desk/kit/flow.h"

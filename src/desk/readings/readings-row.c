@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/readings-row.h"
+#include "desk/readings/parts.h"
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
 #include "desk/readings/readings-known.h"
-#include "desk/readings/slip-offer.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/readings-tools.h"
+#include "desk/readings/parts.h"
 
 #include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/slip-offer.h"
+#include "desk/readings/parts.h"
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/build.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/window/export-job.h"
+#include "desk/window/parts.h"
 
 #include "bench/handover-options.h"
 #include "draw/draw.h"

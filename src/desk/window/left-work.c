@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/window/left-work.h"
+#include "desk/window/parts.h"
 
 #include "bench/settings.h"
 #include "desk/instrument/profile-changes.h"

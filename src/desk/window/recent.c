@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/window/recent.h"
+#include "desk/window/parts.h"
 
 #include "file/shelf.h"
 

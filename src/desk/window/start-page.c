@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/window/start-page.h"
+#include "desk/window/parts.h"
 
-#include "desk/window/recent.h"
-#include "desk/window/start-tiles.h"
 #include "bench/starting.h"
 #include "desk/kit/build.h"
 #include "desk/kit/typed.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The journal of what is on the bench, and work that was left unsaved before: offered, kept, compared, discarded. */
-#include "desk/window/left-work.h"
+#include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 
 #include <glib/gi18n-lib.h>

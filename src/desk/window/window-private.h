@@ -4,7 +4,7 @@
  * asked of it), window-files.c (opening, saving, and others' saves). */
 #pragma once
 
-#include "desk/window/export-job.h"
+#include "desk/window/parts.h"
 #include "desk/kit/message-bar.h"
 #include "desk/window/window.h"
 

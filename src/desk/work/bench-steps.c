@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/work/bench-steps.h"
+#include "desk/work/parts.h"
 
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"

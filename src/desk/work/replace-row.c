@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/work/replace-row.h"
+#include "desk/work/parts.h"
 
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"

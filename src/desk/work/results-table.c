@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/work/results-table.h"
+#include "desk/work/parts.h"
 
 #include "bench/baseline-watch.h"
 #include "desk/kit/figure-table.h"

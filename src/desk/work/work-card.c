@@ -2,10 +2,7 @@
 #include "desk/work/work-card.h"
 
 #include "desk/readings/again-line.h"
-#include "desk/work/amount-row.h"
-#include "desk/work/cut-passes.h"
-#include "desk/work/gate-line.h"
-#include "desk/work/replace-row.h"
+#include "desk/work/parts.h"
 #include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "words/effect.h"

@@ -6,9 +6,7 @@
 #include "words/proposal.h"
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
-#include "desk/work/bench-steps.h"
-#include "desk/work/gate-line.h"
-#include "desk/work/results-table.h"
+#include "desk/work/parts.h"
 #include "desk/work/work-card.h"
 
 #include <glib/gi18n-lib.h>

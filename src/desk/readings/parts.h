@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the readings form and the reading run are made of. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bench/bench.h"
+#include "desk/kit/length-entry.h"
+#include "bench/readings-question.h"
+
+/* ---- readings-header ----
+ *
+ * The head of the readings column: stage and date of the reading set, the air it was read in and the wood's moisture
+ * content in that air; and what can be done with the set as a whole. */
+
+#define SL_TYPE_READINGS_HEADER (sl_readings_header_get_type ())
+G_DECLARE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, SL, READINGS_HEADER, GtkBox)
+
+GtkWidget *sl_readings_header_new (SlBench *bench);
+void sl_readings_header_update (SlReadingsHeader *self);
+
+/* ---- readings-row ----
+ *
+ * One row of the readings form: a question's name, its entry, the ± of its tool (which opens what can be done with the
+ * reading), and below, where there is something to say, what is assumed or carried over from an earlier set of the
+ * visit, what disagrees, what the entry does not accept, and as a faint trace what was read before. */
+
+#define SL_TYPE_READING_ROW (sl_reading_row_get_type ())
+G_DECLARE_FINAL_TYPE (SlReadingRow, sl_reading_row, SL, READING_ROW, GtkBox)
+
+/* Signal: "removed" after its reading was taken away through the row's menu. */
+GtkWidget *sl_reading_row_new (SlBench *bench, const SlQuestion *question);
+
+const SlQuestion *sl_reading_row_get_question (SlReadingRow *self);
+SlLengthEntry *sl_reading_row_get_entry (SlReadingRow *self);
+
+GtkWidget *sl_reading_row_get_tolerance (SlReadingRow *self); /* for a size group: the column of ± */
+
+/* Shows the bench's present state of its reading; what is being typed stays. @extra: whether it was asked for beyond
+ * the usual ones, so that it can be removed even while it is empty. */
+void sl_reading_row_update (SlReadingRow *self, gboolean extra);
+
+/* ---- readings-tools ----
+ *
+ * The tools of a reading set: which of the shop's a kind of reading is taken with, chosen by name and kept by its
+ * figures; and the figures themselves, for a group of readings. */
+
+typedef void (*SlToolChosen) (gpointer owner);
+
+/* A drop-down of the tools for a kind, which may be −1: none is used, and the chooser is hidden. @chosen is called
+ * after the person chose one; may be NULL. */
+GtkWidget *sl_tool_chooser_new (SlBench *bench, int kind, SlToolChosen chosen, gpointer owner);
+void sl_tool_chooser_set_kind (GtkWidget *chooser, int kind);
+
+/* The figures in force for the kind: "steps of 0.02 mm, within 0.01 mm". Free with g_free(). */
+char *sl_tool_chooser_figures (GtkWidget *chooser);
+
+/* A small button at a group's heading whose popover holds the resolution and error limit of each tool that measures its
+ * readings, or NULL where there is none. It follows the bench while it is open. */
+GtkWidget *sl_readings_tools_new (SlBench *bench, SlQuestionGroup group);
+
+/* ---- readings-add ----
+ *
+ * "Add a reading…": a popover that asks for kind, string, fret and what the string is held at, so that any reading of
+ * the model can be entered. */
+
+typedef void (*SlQuestionChosen) (gpointer owner, const SlQuestion *question);
+
+GtkWidget *sl_readings_add_new (SlBench *bench, SlQuestionChosen chosen, gpointer owner);
+
+/* ---- readings-air ----
+ *
+ * What a reading set says beside its readings: whether the strings were at pitch, slack or off, and whether the
+ * instrument had settled in the air it was read in. */
+
+/* It follows the bench. */
+GtkWidget *sl_readings_air_new (SlBench *bench);
+
+/* ---- slip-offer ----
+ *
+ * The offer below an entry whose value looks like inches typed as millimetres, or the other way round, or as if its
+ * decimal point were lost: what was meant, to be taken, or what was typed, to be kept. Nothing is changed without an
+ * answer. */
+
+#define SL_TYPE_SLIP_OFFER (sl_slip_offer_get_type ())
+G_DECLARE_FINAL_TYPE (SlSlipOffer, sl_slip_offer, SL, SLIP_OFFER, GtkBox)
+
+/* Hidden until something is asked. Signal: "answered" (double), the value to stand, mm; the offer is hidden then. */
+GtkWidget *sl_slip_offer_new (SlBench *bench);
+
+/* Asks, where @value_mm looks like a slip as an answer to @question in the readings that are shown, and returns whether
+ * it does. */
+gboolean sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm);
+
+/* Withdraws what was asked; and where the value is another by now, taken back or read otherwise. */
+void sl_slip_offer_withdraw (SlSlipOffer *self);
+void sl_slip_offer_follow (SlSlipOffer *self, double value_mm);
+
+/* Gives the keyboard to the answer that takes what was meant. */
+void sl_slip_offer_focus (SlSlipOffer *self);
