@@ -22,7 +22,7 @@ SHEETS = {"gaps": 0, "frets": 1, "strings": 2, "pitch": 3, "climate": 4, "histor
 LARGE = 1440, 900  # of the window, as guide-pictures.sh sets it first
 SMALL = 1040, 620  # of the one that shows a sheet alone
 MARGIN = 8
-NO_SHADOW = 1
+INSIDE = -6  # of the drawing, above which its tools stand
 MOST_COLOURS = 96
 WIDTH = 752  # of a page
 
@@ -81,19 +81,27 @@ def group_around(node):
     return node
 
 
+def ancestors(node):
+    while (node := node.get_parent()) is not None:
+        yield node
+
+
 def bench(out, language):
     with Guided(language, PROFILE) as program:
         window = program.window("")
         wait(lambda: find_all(window.node, "page tab"), "the tabs")
         take(out, "bench")
         drawing = next(node for node, _ in walk(window.node) if node.get_role_name() == "image" and box_of(node)[2] > 500)
-        take(out, "side", around(window, drawing, NO_SHADOW))
+        take(out, "side", around(window, drawing, INSIDE))
         # the first card of work that has something to tick off
         ticks = [node for node in find_all(window.node, "check box") if has(node, Atspi.StateType.SENSITIVE)]
         card = next(group for group in map(group_around, ticks) if find_all(group, "slider"))
         window.scroll_to(card)
         time.sleep(1)
-        take(out, "card", around(window, card))
+        left, top, width, height = around(window, card)
+        pane = next(node for node in ancestors(card) if node.get_role_name() == "scroll pane")
+        _, above, _, room = around(window, pane, 0)
+        take(out, "card", (left, top, width, min(height, above + room - top)))  # a long one reaches below what is seen
         window.take_keys()
         keys("F5")
         wait(lambda: len(program.windows()) > 1, "the customer's view")

@@ -18,6 +18,7 @@
 
 #include "file/document.h"
 #include "file/document-private.h"
+#include "setup/profile/bounds.h"
 
 #define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
 #define MOST_NAMES 100     /* temporary names tried */
@@ -457,18 +458,19 @@ sl_file_replace (GFile *file, GBytes *bytes, const char *stamp, gboolean overwri
                       : replace_remote (file, bytes, stamp, overwrite, cancellable, error);
 }
 
-/* What could not be read again must not be written. */
+/* What could not be read again must not be written; of too much in it, the profile tells best. */
 static gboolean
-check_readable (GBytes *bytes, GError **error)
+check_readable (const SlProfile *profile, GBytes *bytes, GError **error)
 {
-  g_autoptr (GPtrArray) faults = sl_document_faults_new ();
+  g_autoptr (GPtrArray) overfull = sl_profile_overfull (profile), faults = sl_document_faults_new ();
   gsize length;
   const char *text = g_bytes_get_data (bytes, &length);
   g_autoptr (SlProfile) back = sl_document_parse (text, length, faults);
   if (back != NULL)
     return TRUE;
   const SlDocumentFault *first = faults->pdata[0];
-  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT, _ ("Not saved: %s"), first->message);
+  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT, _ ("Not saved: %s"),
+               overfull->len > 0 ? ((const SlFault *) overfull->pdata[0])->message : first->message);
   return FALSE;
 }
 
@@ -477,7 +479,7 @@ sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean 
                   GError **error)
 {
   g_autoptr (GBytes) bytes = sl_document_print (profile);
-  if (!check_readable (bytes, error) || g_cancellable_set_error_if_cancelled (cancellable, error))
+  if (!check_readable (profile, bytes, error) || g_cancellable_set_error_if_cancelled (cancellable, error))
     return FALSE;
   g_autoptr (GError) inner = NULL;
   const gboolean saved = sl_file_replace (file, bytes, stamp != NULL ? *stamp : NULL, overwrite, cancellable, &inner);

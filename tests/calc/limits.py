@@ -22,7 +22,7 @@ DATES = ("opened", "closed", "taken", "done")
 DATE = "2026-03-02T10:00:00."  # and as many decimals of a second as there is room for
 READINGS = ("relief", "tongue", "first-gap", "action", "exposure", "setback", "crown-gap", "crown-height", "crown-wear", "pitch")
 # Together, which an XSD can't say: element, what is counted, how many.
-TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 4000), ("profile", "readings", 300), ("plan", "operation", 500), ("profile", "operation", 4000), ("profile", "check", 3000), ("profile", "charge", 3000), ("visit", "character of its checks", 65536))
+TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 4000), ("profile", "readings", 300), ("plan", "operation", 500), ("profile", "operation", 2000), ("profile", "check", 3000), ("profile", "charge", 3000), ("visit", "character of its checks", 65536))
 
 
 def q(name):

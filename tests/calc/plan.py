@@ -294,6 +294,14 @@ def check_refusals(tap, program, example, folder):
     result = program.run("plan", "--write", path)
     tap.check(result.returncode == FAULT and "no visit" in result.stderr, "without a visit nothing can be stored", [result.stderr])
     tap.check(path.read_text(encoding="utf-8") == text, "and the file stays as it was")
+    full = folder / "full.sidelong"
+    done = "".join(f'<lower-slot string="{i % 2 + 1}" by="0.01" done="2020-01-01"/>' for i in range(500))
+    text = example.read_text(encoding="utf-8")
+    full.write_text(re.sub(r"<plan[^>]*>.*?</plan>", f"<plan>{done}</plan>", text, count=1, flags=re.S), encoding="utf-8")
+    before = full.read_bytes()
+    result = program.run("plan", "--write", full)
+    tap.check(result.returncode != DONE and "of “operation”; at most 500 are accepted" in result.stderr and full.read_bytes() == before,
+              "a plan with no room left is refused with how much there is", [result.stderr])
     gone = program.run("plan", "--write", folder / "gone.sidelong")
     tap.check(gone.returncode == FILE and not (folder / "gone.sidelong").exists(), "a missing file is not made", [gone.stderr])
 

@@ -59,6 +59,24 @@ may_be_cut (GtkWidget *label)
           gtk_widget_has_css_class (label, "sl-small"));
 }
 
+/* Whether a line ends within a word, where neither a space nor a mark allows it. */
+static gboolean
+breaks_a_word (PangoLayout *layout)
+{
+  const char *text = pango_layout_get_text (layout);
+
+  for (GSList *l = pango_layout_get_lines_readonly (layout); l != NULL; l = l->next)
+    {
+      const PangoLayoutLine *line = l->data;
+      const char *start = text + line->start_index;
+
+      if (line->start_index > 0 && g_unichar_isalnum (g_utf8_get_char (start)) &&
+          g_unichar_isalnum (g_utf8_get_char (g_utf8_prev_char (start))))
+        return TRUE;
+    }
+  return FALSE;
+}
+
 static void
 check_label (const Check *check, GtkWidget *widget)
 {
@@ -71,6 +89,8 @@ check_label (const Check *check, GtkWidget *widget)
   pango_layout_get_pixel_size (layout, &width, &height);
   if (pango_layout_is_ellipsized (layout))
     complain (check, widget, "“%s” is ellipsized", words);
+  else if (breaks_a_word (layout))
+    complain (check, widget, "“%s” is broken within a word", words);
   else if (width > gtk_widget_get_width (widget) + SLACK || height > gtk_widget_get_height (widget) + SLACK)
     complain (check, widget, "“%s” has %d × %d and wants %d × %d", words, gtk_widget_get_width (widget),
               gtk_widget_get_height (widget), width, height);
@@ -110,6 +130,27 @@ static gboolean
 is_row (GtkWidget *widget)
 {
   return gtk_widget_has_css_class (widget, "sl-table-row");
+}
+
+/* Things beside each other, of which neither is meant to lie over the other. */
+static void
+check_neighbours (const Check *check, GtkWidget *box)
+{
+  graphene_rect_t is, next, both;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (box), *other; child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    for (other = gtk_widget_get_next_sibling (child); other != NULL; other = gtk_widget_get_next_sibling (other))
+      if (gtk_widget_get_mapped (child) && gtk_widget_get_mapped (other) && !GTK_IS_NATIVE (child) &&
+          !GTK_IS_NATIVE (other) && gtk_widget_compute_bounds (child, box, &is) &&
+          gtk_widget_compute_bounds (other, box, &next) && graphene_rect_intersection (&is, &next, &both) &&
+          both.size.width > SLACK && both.size.height > SLACK)
+        {
+          g_autofree char *words = words_of (child), *other_words = words_of (other);
+
+          complain (check, child, "“%s” and “%s” lie over each other by %.0f × %.0f", words == NULL ? "" : words,
+                    other_words == NULL ? "" : other_words, both.size.width, both.size.height);
+        }
 }
 
 /* Columns of a table that scrolls are laid out to the left of it, whole, while its bar is there. */
@@ -175,6 +216,8 @@ check_widget (const Check *check, GtkWidget *widget)
     check_entry (check, widget);
   else if (GTK_IS_SCROLLED_WINDOW (widget))
     check_bar (check, widget);
+  else if ((GTK_IS_BOX (widget) || GTK_IS_GRID (widget)) && !is_row (widget))
+    check_neighbours (check, widget);
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && !GTK_IS_LABEL (widget);
        child = gtk_widget_get_next_sibling (child))
     if (!GTK_IS_NATIVE (child))

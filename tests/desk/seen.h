@@ -5,8 +5,8 @@
 
 #include <gtk/gtk.h>
 
-/* A sentence for each fault among the mapped widgets of @window: a text that ends in an ellipsis or is cut, a child
- * allocated outside its parent, columns out of sight where no bar says so. */
+/* A sentence for each fault among the mapped widgets of @window: a text that ends in an ellipsis, is cut or broken
+ * within a word, a child allocated outside its parent or over another, columns out of sight where no bar says so. */
 typedef void (*SeenFault) (const char *what, gpointer data);
 void seen_check (GtkWidget *window, SeenFault fault, gpointer data);
 

@@ -54,6 +54,8 @@ static const Kind kinds[] = {
   { "climate", "Humidity", IN_WINDOW, "climate", "61", NULL, "damp" },
   { "band", "Good from", IN_WINDOW, "climate", "46", NULL, "damp" },
   { "note", "What the player asked for", IN_WINDOW, "visit", "Nightjar asked for it", "Nightjar asked", NULL },
+  { "opened", "Day the visit was opened: year, month, day", IN_WINDOW, "visit", "2026-02-08", "opened=\"2026-02-08\"",
+    "2026-02-30" },
   { "check-note", "Note on: Braces", IN_WINDOW, "visit", "Nightjar holds", "Nightjar holds", NULL },
   { "check", "Another check", IN_WINDOW, "visit", "Nightjar rail", "check name=\"Nightjar rail\"", NULL },
   { "charge", "Charge 1, what for", IN_WINDOW, "visit", "Nightjar work", "Nightjar work", NULL },
@@ -560,6 +562,10 @@ test_kind (Fixture *f, gconstpointer data)
   type (f, f->before);
   test_taken (f);
   test_saved (f);
+  type (f, f->kind->good);
+  if (f->kind->where != IN_PREFERENCES) /* the keys of the document work in every window of it */
+    g_assert_true (gtk_widget_activate_action (f->entry, "win.save", NULL));
+  finish_save (f);
   test_closed (f);
 }
 

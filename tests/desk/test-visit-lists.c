@@ -120,6 +120,42 @@ change_currency (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer
   charge->currency = g_strdup (data);
 }
 
+static guint
+count_of (GtkWidget *root, GType type)
+{
+  guint n = g_type_is_a (G_OBJECT_TYPE (root), type);
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL; child = gtk_widget_get_next_sibling (child))
+    n += count_of (child, type);
+  return n;
+}
+
+/* A hundred of many checks are shown at once, the rest with a press. */
+static void
+test_many (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *list = sl_visit_checks_new (bench), *window, *rest = NULL;
+
+  for (int i = 0; i < 120; i++)
+    {
+      g_autofree char *name = g_strdup_printf ("Brace %d", i);
+
+      sl_visit_add_check (bench, name);
+    }
+  window = show (list);
+  g_assert_cmpuint (count_of (list, GTK_TYPE_DROP_DOWN), ==, 100);
+  for (GtkWidget *child = gtk_widget_get_first_child (list); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (GTK_IS_BUTTON (child) && gtk_widget_get_visible (child))
+      rest = child;
+  g_assert_nonnull (rest);
+  g_assert_cmpstr (gtk_button_get_label (GTK_BUTTON (rest)), ==, "Show all 120 checks");
+  g_signal_emit_by_name (rest, "clicked");
+  g_assert_cmpuint (count_of (list, GTK_TYPE_DROP_DOWN), ==, 120);
+  g_assert_false (gtk_widget_get_visible (rest));
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 static void
 test_charges (void)
 {
@@ -162,6 +198,7 @@ main (int argc, char **argv)
     return SKIPPED;
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/visit-lists/checks", test_checks);
+  g_test_add_func ("/visit-lists/many", test_many);
   g_test_add_func ("/visit-lists/charges", test_charges);
   g_test_add_func ("/visit-lists/removed", test_removed);
   g_test_add_func ("/visit-lists/tools", test_tools);

@@ -23,6 +23,7 @@ test_order (void)
     { "2026-03-02T10:00:00,5+01:00", "2026-03-02T10:00:00.75+01:00" },
     { "2026-03-02T23:59:58Z", "2026-03-02T24:00Z" },
     { "2026-03-02T23:59:58Z", "2026-03-02T24:00:00,0Z" },
+    { "2026-03-02T23:59:58Z", "2026-03-02T24:00:00.5Z" },
     { "2026-03-02T23:59:58Z", "2026-03-02T23:59:60Z" },
     /* one without a zone is of the other's: the day begins where the other was written */
     { "2026-03-02", "2026-03-02T00:30:00+11:00" },
@@ -48,6 +49,36 @@ test_order (void)
   g_assert_false (sl_moment_compare ("2026-03-02", NULL, &order));
 }
 
+/* What is none by ISO 8601, or is no day there was. */
+static void
+test_valid (void)
+{
+  static const char *const good[] = { "2024-02-29", "2026-03-02T23:59Z", "2026-03-02T24:00:00,0",
+                                      "2026-03-02T10:00:60+14:00", "2026-03-02T10:00-02" };
+  static const char *const bad[] = { "",
+                                     "2026-3-2",
+                                     "2026-02-29",
+                                     "2026-00-10",
+                                     "2026-03-02T",
+                                     "2026-03-02T24:01",
+                                     "2026-03-02T24:00:01",
+                                     "2026-03-02T10-02",
+                                     "2026-03-02T10:60",
+                                     "2026-03-02T10:00:61",
+                                     "2026-03-02T10:00:00.",
+                                     "2026-03-02T10:00.5",
+                                     "2026-03-02T10:00+24",
+                                     "2026-03-02T10:00+1",
+                                     "2026-03-02T10:00+01:6",
+                                     "2026-03-02T10:00ZZ",
+                                     "2026-03-02 10:00" };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (good); i++)
+    g_assert_true (sl_is_iso8601 (good[i]));
+  for (gsize i = 0; i < G_N_ELEMENTS (bad); i++)
+    g_assert_false (sl_is_iso8601 (bad[i]));
+}
+
 static void
 test_time (void)
 {
@@ -63,6 +94,7 @@ main (int argc, char **argv)
   setlocale (LC_ALL, "");
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/moment/order", test_order);
+  g_test_add_func ("/moment/valid", test_valid);
   g_test_add_func ("/moment/time", test_time);
   return g_test_run ();
 }

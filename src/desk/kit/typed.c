@@ -185,6 +185,8 @@ sl_typed_guard (GtkWindow *window, GtkWindow *beneath)
 {
   if (beneath != NULL)
     g_object_set_data_full (G_OBJECT (window), BENEATH, g_object_ref (beneath), g_object_unref);
+  if (G_IS_ACTION_GROUP (beneath)) /* its keys work here too */
+    gtk_widget_insert_action_group (GTK_WIDGET (window), "win", G_ACTION_GROUP (beneath));
   g_signal_connect (window, "close-request", G_CALLBACK (on_close_request), NULL);
 }
 

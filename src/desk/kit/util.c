@@ -329,18 +329,6 @@ sl_link_add (GtkWidget *box, const char *label, const char *tip, GCallback click
 }
 
 GtkWidget *
-sl_line_new (GtkWidget *text, GtkWidget *end)
-{
-  GtkWidget *line = gtk_grid_new ();
-
-  gtk_widget_set_hexpand (text, TRUE);
-  gtk_grid_set_column_spacing (GTK_GRID (line), 6);
-  gtk_grid_attach (GTK_GRID (line), text, 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (line), end, 1, 0, 1, 1);
-  return line;
-}
-
-GtkWidget *
 sl_notice_new (const char *name, const char *css_class, gpointer own)
 {
   GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, "visible",

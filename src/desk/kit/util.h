@@ -92,10 +92,6 @@ GtkWidget *sl_button_add (GtkWidget *box, const char *label, const char *tip, GC
 /* The same that looks like a link. */
 GtkWidget *sl_link_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data);
 
-/* A text and what stands behind it, in a line. No box, which looks for the least width at which a wrapped text keeps
- * its height, at every step of a slider. */
-GtkWidget *sl_line_new (GtkWidget *text, GtkWidget *end);
-
 /* A notice, hidden at first, called @name by assistive technology, with @own (freed with it) as its data "own"; what it
  * says and its link are added to it. */
 GtkWidget *sl_notice_new (const char *name, const char *css_class, gpointer own);

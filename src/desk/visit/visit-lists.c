@@ -17,6 +17,7 @@
 
 #define SPACING 4
 #define TEXT_CHARS 10
+#define MOST_AT_ONCE 100 /* checks: each has half a dozen widgets */
 #define NUMBER_CHARS 6
 #define EARLIER_COLUMN 1
 #define LATER_COLUMN 2
@@ -28,6 +29,8 @@ typedef struct
   GtkWidget *rows, *start, *total;
   void (*set_text) (SlBench *bench, guint place, const char *text);
   void (*remove) (SlBench *bench, guint place);
+  GtkWidget *rest; /* of checks: the button that shows all of them */
+  gboolean all;
 } List;
 
 typedef struct
@@ -154,10 +157,20 @@ update_checks (GtkWidget *box)
 {
   List *list = list_of (box);
   const SlVisit *visit = sl_bench_get_visit (list->bench);
-  const guint n = visit == NULL ? 0 : visit->checks->len;
+  const guint n = visit == NULL ? 0 : visit->checks->len, shown = list->all ? n : MIN (n, MOST_AT_ONCE);
+  g_autofree char *all = g_strdup_printf (_ ("Show all %u checks"), n);
 
-  sl_row_list_update (SL_ROW_LIST (list->rows), n);
+  sl_row_list_update (SL_ROW_LIST (list->rows), shown);
   gtk_widget_set_visible (list->start, n == 0);
+  gtk_button_set_label (GTK_BUTTON (list->rest), all);
+  gtk_widget_set_visible (list->rest, shown < n);
+}
+
+static void
+on_show_all (GtkWidget *box)
+{
+  list_of (box)->all = TRUE;
+  update_checks (box);
 }
 
 static gboolean
@@ -173,10 +186,12 @@ sl_visit_checks_new (SlBench *bench)
 {
   List list = { .bench = bench, .set_text = sl_visit_set_check_note, .remove = sl_visit_remove_check };
   GtkWidget *head, *more,
-      *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "more", &more, NULL);
+      *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "rest", &list.rest, "more",
+                           &more, NULL);
 
   keep_list (box, head, list, make_check_row, fill_check_row, update_checks);
   g_signal_connect_object (list.start, "clicked", G_CALLBACK (sl_visit_start_checks), bench, G_CONNECT_SWAPPED);
+  g_signal_connect_object (list.rest, "clicked", G_CALLBACK (on_show_all), box, G_CONNECT_SWAPPED);
   sl_set_accessible_label (more, _ ("Another check"));
   sl_typed_bind (more, take_check, bench);
   return box;

@@ -43,6 +43,13 @@ sl_fill_shape (SlScene *scene, SlInk fill)
 }
 
 void
+sl_fill_closed (SlScene *scene, SlInk fill)
+{
+  cairo_close_path (scene->cr);
+  sl_fill_shape (scene, fill);
+}
+
+void
 sl_polygon (cairo_t *cr, int n, const SlPoint *points)
 {
   cairo_move_to (cr, points[0].x, points[0].y);
@@ -161,6 +168,13 @@ sl_hatch (SlScene *scene, SlInk ink, double spacing)
   cairo_append_path (cr, path);
   sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
   cairo_path_destroy (path);
+}
+
+void
+sl_hatch_rectangle (SlScene *scene, SlInk ink, double x, double y, double width, double height, double spacing)
+{
+  cairo_rectangle (scene->cr, x, y, width, height);
+  sl_hatch (scene, ink, spacing);
 }
 
 void

@@ -25,8 +25,9 @@ void sl_set_dash (cairo_t *cr, SlDash dash);
 void sl_stroke_path (SlScene *scene, SlInk ink, double width, SlDash dash);
 void sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0, double y0, double x1, double y1);
 
-/* Fills and outlines the current path, a polygon, a rectangle. */
+/* Fills and outlines the current path, as it is or closed, a polygon, a rectangle. */
 void sl_fill_shape (SlScene *scene, SlInk fill);
+void sl_fill_closed (SlScene *scene, SlInk fill);
 void sl_fill_polygon (SlScene *scene, SlInk fill, int n, const SlPoint *points);
 void sl_fill_rectangle (SlScene *scene, SlInk fill, double x, double y, double width, double height);
 
@@ -44,8 +45,9 @@ void sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_w
 /* An angle between two directions (radians, clockwise from the x axis as cairo has it) as an arc with arrowheads. */
 void sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radius, double angle0, double angle1);
 
-/* Hatches the current path (which is consumed) and outlines it. */
+/* Hatches the current path (which is consumed), or a rectangle, and outlines it. */
 void sl_hatch (SlScene *scene, SlInk ink, double spacing);
+void sl_hatch_rectangle (SlScene *scene, SlInk ink, double x, double y, double width, double height, double spacing);
 
 /* A ring with paper inside, and a second ring round it where it has the focus. */
 void sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y);

@@ -216,7 +216,9 @@ search_stage (const SlScene *scene, const SlRequest *request, const SlWordingSiz
         double fx = s->x + s->width * column / COLUMNS, fy = s->y + s->height * row / ROWS;
         double distance = hypot (fx - request->x, fy - request->y);
 
-        for (int right = 1; right >= 0 && distance >= request->clear; right--)
+        if (distance < request->clear || (request->reach > 0 && distance > request->reach))
+          continue;
+        for (int right = 1; right >= 0; right--)
           consider (scene, request, size, fx, fy, right, distance, best);
       }
 }
@@ -264,7 +266,7 @@ place_one (SlScene *scene, const SlRequest *request)
           chosen = v;
         }
     }
-  for (int v = 0; v < request->n_wordings && isinf (best.cost) && request->reach <= 0 && leader; v++)
+  for (int v = 0; v < request->n_wordings && isinf (best.cost) && leader; v++)
     {
       search_stage (scene, request, &sizes[v], &best);
       chosen = v;

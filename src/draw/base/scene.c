@@ -167,12 +167,6 @@ sl_wording_size (const SlScene *scene, const SlWording *wording)
 }
 
 double
-sl_wording_width (const SlScene *scene, const SlWording *wording)
-{
-  return sl_wording_size (scene, wording).width;
-}
-
-double
 sl_scene_text_height (const SlScene *scene)
 {
   return sl_text ("0", SL_TEXT_SIZE * scene->options->text_scale, TRUE).height;

@@ -42,7 +42,7 @@ typedef struct
   double x, y;   /* what it speaks of */
   double dx, dy; /* the side it would like to be on */
   double clear;  /* least distance from there */
-  double reach;  /* farthest, 0: anywhere on the stage */
+  double reach;  /* farthest, where there is no room the text is left out; 0: anywhere on the stage */
   SlLeaderEnd end;
   SlInk leader_ink;
   SlWording wordings[SL_MAX_WORDINGS]; /* longest first */
@@ -97,7 +97,6 @@ void sl_scene_line (SlScene *scene, double x0, double y0, double x1, double y1, 
 gboolean sl_scene_fixed (SlScene *scene, const SlWording *wording, double x, double y, double align);
 gboolean sl_scene_text (SlScene *scene, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y,
                         double align);
-double sl_wording_width (const SlScene *scene, const SlWording *wording);
 double sl_scene_text_height (const SlScene *scene);
 
 /* A wording's heights are those above and below the reference line. */

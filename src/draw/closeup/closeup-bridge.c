@@ -148,8 +148,7 @@ draw_saddle (SlCloseup *c, const Bridge *b)
   for (int i = -1; b->screws && i <= 1; i += 2)
     sl_closeup_fill_rectangle (c, SL_INK_METAL, i * half * 0.5 - 0.4, b->crest - 1, 0.8, b->crest - 1);
   saddle_outline (&saddle, length);
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, b->screws ? SL_INK_METAL : SL_INK_BONE);
+  sl_fill_closed (c->scene, b->screws ? SL_INK_METAL : SL_INK_BONE);
   if (b->cut > 0 && !b->screws)
     {
       double shown = MIN (b->cut, length - 0.5);
@@ -181,8 +180,7 @@ draw_pin (SlCloseup *c, double x_mm)
       (SlPoint[]){ { x - shaft, top }, { x - shaft * 0.85, foot }, { x + shaft * 0.85, foot }, { x + shaft, top } });
   cairo_move_to (cr, x - r, top);
   cairo_curve_to (cr, x - r, top - r * 1.05, x + r, top - r * 1.05, x + r, top);
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, SL_INK_BONE);
+  sl_fill_closed (c->scene, SL_INK_BONE);
   sl_scene_block (c->scene, x - r, top - r * 0.8, 2 * r, r * 0.8, SL_NEVER);
 }
 
@@ -254,7 +252,7 @@ label_cut (SlCloseup *c, const Bridge *b)
   sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
   sl_wording_break (&words);
   sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
-  left = right - sl_wording_width (c->scene, &words);
+  left = right - sl_wording_size (c->scene, &words).width;
   if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
       left < c->area.x + 4 || at.y - height - 2 < sl_closeup_y (c, 0) ||
       at.y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||

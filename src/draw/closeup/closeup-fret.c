@@ -56,8 +56,7 @@ draw_crown (SlCloseup *c, double base_mm)
   cairo_move_to (cr, x - wide, base + 2);
   cairo_arc (cr, x, base - (h - r) * c->scale, r * c->scale, -G_PI / 2 - sweep, -G_PI / 2 + sweep);
   cairo_line_to (cr, x + wide, base + 2);
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, SL_INK_METAL);
+  sl_fill_closed (c->scene, SL_INK_METAL);
   cairo_restore (cr);
   sl_scene_block (c->scene, x - wide, top, 2 * half * c->scale, base - top, SL_NEVER);
 }
@@ -76,9 +75,8 @@ draw_board (SlCloseup *c, const Fret *f)
     {
       double half = MAX (2, sqrt (MAX (0, 2 * in->crown_width * loss)) * c->scale / 2);
 
-      cairo_rectangle (c->scene->cr, sl_closeup_x (c, 0) - half, sl_closeup_y (c, loss), 2 * half,
-                       MAX (1.5, loss * c->scale));
-      sl_hatch (c->scene, SL_INK_CUT, 3);
+      sl_hatch_rectangle (c->scene, SL_INK_CUT, sl_closeup_x (c, 0) - half, sl_closeup_y (c, loss), 2 * half,
+                          MAX (1.5, loss * c->scale), 3);
     }
 }
 

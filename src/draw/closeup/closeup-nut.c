@@ -93,8 +93,7 @@ draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
   cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z + half));
   cairo_curve_to (cr, sl_closeup_x (c, -NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, -NUT_MM),
                   sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
-  cairo_close_path (cr);
-  sl_fill_shape (c->scene, SL_INK_BONE);
+  sl_fill_closed (c->scene, SL_INK_BONE);
   sl_closeup_fill (c, SL_INK_BONE, 4, (SlPoint[]){ { 0, seat }, { 0, z }, { -NUT_MM, back }, { -NUT_MM, seat } });
   if (slot_cut > 0)
     {
@@ -150,7 +149,7 @@ draw_rise (SlCloseup *c, const Nut *n)
   sl_arrowhead (scene, SL_INK_ON_BONE, x0, y0, x0 - x1, y0 - y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x1, y1, x1 - x0, y1 - y0);
   sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"), value);
-  if ((x0 + x1) / 2 + 8 + sl_wording_width (scene, &wording) < sl_closeup_x (c, 0) - 1)
+  if ((x0 + x1) / 2 + 8 + sl_wording_size (scene, &wording).width < sl_closeup_x (c, 0) - 1)
     sl_scene_fixed (scene, &wording, (x0 + x1) / 2 + 8, (y0 + y1 - sl_scene_text_height (scene)) / 2, 0);
 }
 

@@ -13,8 +13,9 @@
 #define MARK_RADIUS 1.4
 #define RULE_WIDTH 0.6
 
-gboolean
-sl_flow_is_over (const SlFlow *flow)
+/* Whether there are more pages than there may be: what comes next need not be laid out. */
+static gboolean
+is_over (const SlFlow *flow)
 {
   return flow->cr == NULL && flow->page >= flow->most_pages;
 }
@@ -135,7 +136,7 @@ put_lines (SlFlow *flow, PangoLayout *layout, SlInk ink, double indent)
         }
       flow->y += height;
     }
-  while (!sl_flow_is_over (flow) && pango_layout_iter_next_line (iter));
+  while (!is_over (flow) && pango_layout_iter_next_line (iter));
   pango_layout_iter_free (iter);
 }
 
@@ -166,7 +167,7 @@ sl_flow_list (SlFlow *flow, const GPtrArray *texts, const SlType *unlimited)
   const SlType *type = &limited;
 
   limited.most_lines = flow->most_lines;
-  for (guint i = 0; i < texts->len && !sl_flow_is_over (flow); i++)
+  for (guint i = 0; i < texts->len && !is_over (flow); i++)
     {
       const char *text = g_ptr_array_index (texts, i);
       g_autoptr (PangoLayout) layout = shape (text, type, flow->width - LIST_INDENT);
@@ -393,7 +394,7 @@ sl_flow_table (SlFlow *flow, const char *heading, const SlTable *table)
     return;
   sl_flow_need (flow, keep_height (flow, table));
   put_heads (flow, table);
-  for (int row = 0; row < n_rows (table) && !sl_flow_is_over (flow); row++)
+  for (int row = 0; row < n_rows (table) && !is_over (flow); row++)
     {
       double height = row_height (flow, table, row);
       int page = flow->page;

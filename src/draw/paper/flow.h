@@ -23,9 +23,6 @@ typedef struct
 /* Whether what comes next is to be drawn. */
 gboolean sl_flow_draws (const SlFlow *flow);
 
-/* Whether there are more pages than there may be: what comes next need not be laid out. */
-gboolean sl_flow_is_over (const SlFlow *flow);
-
 /* Turns the page where fewer than @height points are left on it (and it isn't empty). */
 void sl_flow_need (SlFlow *flow, double height);
 void sl_flow_skip (SlFlow *flow, double height);

@@ -35,13 +35,13 @@ said (const char *text)
 static char *
 describe (const SlIdentity *identity)
 {
-  const char *parts[] = { identity->maker, identity->model, identity->serial, identity->year };
-  g_autoptr (GString) out = g_string_new (NULL);
+  char *const parts[] = { identity->maker, identity->model, identity->serial, identity->year };
+  char *given[G_N_ELEMENTS (parts) + 1] = { NULL };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+  for (gsize i = 0, n = 0; i < G_N_ELEMENTS (parts); i++)
     if (said (parts[i]))
-      g_string_append_printf (out, "%s%s", out->len > 0 ? " · " : "", parts[i]);
-  return g_string_free (g_steal_pointer (&out), FALSE);
+      given[n++] = parts[i];
+  return g_strjoinv (" · ", given);
 }
 
 static double
@@ -63,12 +63,8 @@ static double
 put_title (const SlHandover *h, SlFlow *flow, gboolean shop)
 {
   const SlType kind = { .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_PLANNED };
-  const SlType label = {
-    .size = TITLE_SIZE, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES
-  };
-  const SlType second = {
-    .size = SL_HANDOVER_TEXT, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = MOST_TITLE_LINES
-  };
+  const SlType label = { TITLE_SIZE, TRUE, SL_INK_TEXT, SL_ALIGN_LEFT, MOST_TITLE_LINES };
+  const SlType second = { SL_HANDOVER_TEXT, FALSE, SL_INK_QUIET, SL_ALIGN_LEFT, MOST_TITLE_LINES };
   g_autofree char *what = describe (&h->profile->identity);
   double width = shop ? flow->width * (1 - SHOP_SHARE) - 12 : flow->width, y = flow->y;
 
@@ -96,9 +92,7 @@ put_facts (const SlHandover *h, SlFlow *flow)
                 { _ ("Final readings"), final },
                 { _ ("Handed over"), closed } };
   const SlType name = { .size = SMALL_SIZE, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1 };
-  const SlType value = {
-    .size = SL_HANDOVER_TEXT, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = 2
-  };
+  const SlType value = { SL_HANDOVER_TEXT, TRUE, SL_INK_TEXT, SL_ALIGN_LEFT, 2 };
   double width = flow->width / G_N_ELEMENTS (facts), x = flow->left, height = 0;
 
   for (gsize i = 0; i < G_N_ELEMENTS (facts); i++)

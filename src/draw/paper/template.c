@@ -96,15 +96,9 @@ draw_foot (const SlTemplateSheet *sheet)
 static void
 draw_head (const SlTemplateSheet *sheet, const char *what, int page)
 {
-  const SlType title = {
-    .size = TITLE_MM / SL_POINT_MM, .bold = TRUE, .ink = SL_INK_TEXT, .align = SL_ALIGN_LEFT, .most_lines = 1
-  };
-  const SlType second = {
-    .size = SL_TEMPLATE_TEXT_MM / SL_POINT_MM, .ink = SL_INK_QUIET, .align = SL_ALIGN_LEFT, .most_lines = 1
-  };
-  const SlType advice = {
-    .size = SL_TEMPLATE_TEXT_MM / SL_POINT_MM, .bold = TRUE, .ink = SL_INK_CUT, .align = SL_ALIGN_LEFT, .most_lines = 2
-  };
+  const SlType title = { TITLE_MM / SL_POINT_MM, TRUE, SL_INK_TEXT, SL_ALIGN_LEFT, 1 };
+  const SlType second = { SL_TEMPLATE_TEXT_MM / SL_POINT_MM, FALSE, SL_INK_QUIET, SL_ALIGN_LEFT, 1 };
+  const SlType advice = { SL_TEMPLATE_TEXT_MM / SL_POINT_MM, TRUE, SL_INK_CUT, SL_ALIGN_LEFT, 2 };
   g_autofree char *number = g_strdup_printf (_ ("page %d of %d"), page + 1, sheet->template->pages.n_pages);
   g_autofree char *line = g_strdup_printf ("%s · %s", sheet->template->profile->identity.label, number);
   SlFlow flow = sl_template_flow (sheet, SL_TEMPLATE_MARGIN_MM);

@@ -218,7 +218,7 @@ weight (const SlFretWork *work)
 static void
 draw_row (const Frets *f, Row row, double y)
 {
-  sl_sheet_text (&f->sheet, SL_INK_QUIET, FALSE, TRUE, row_name (row), f->sheet.scene->stage.x, y, 0);
+  sl_scene_text (f->sheet.scene, SL_INK_QUIET, FALSE, TRUE, row_name (row), f->sheet.scene->stage.x, y, 0);
   for (int w = 0; w <= 3; w++)
     for (int n = 1; n <= f->work.n; n++)
       {
@@ -226,7 +226,7 @@ draw_row (const Frets *f, Row row, double y)
         g_autofree char *text = cell_text (f, row, n);
 
         if (weight (work) == w)
-          sl_sheet_text (&f->sheet, cell_ink (row, work), w == 0, TRUE, text, at_x (f, n), y, 0.5);
+          sl_scene_text (f->sheet.scene, cell_ink (row, work), w == 0, TRUE, text, at_x (f, n), y, 0.5);
       }
 }
 
@@ -306,8 +306,7 @@ draw_legend (const Frets *f, double y)
     }
   if (loses && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("comes off"), x, y)) > x)
     {
-      cairo_rectangle (scene->cr, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2);
-      sl_hatch (scene, SL_INK_CUT, HATCH_SPACING);
+      sl_hatch_rectangle (scene, SL_INK_CUT, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2, HATCH_SPACING);
       x = next;
     }
   if ((next = sl_sheet_legend (&f->sheet, SWATCH + 4, least, x, y)) > x)
@@ -393,7 +392,7 @@ name_lowest (const Frets *f)
   const gboolean to_left = x > f->plot.x + f->plot.width * 0.8;
 
   if (f->work.lowest > 0 && f->work.read && f->work.most_off >= SHOWN_MM)
-    sl_sheet_text (&f->sheet, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), x + (to_left ? -6 : 6), f->plot.y,
+    sl_scene_text (f->sheet.scene, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), x + (to_left ? -6 : 6), f->plot.y,
                    to_left ? 1 : 0);
 }
 
@@ -439,7 +438,7 @@ sl_frets_draw (SlScene *scene)
     {
       g_autofree char *scale = scale_text (&f);
 
-      sl_sheet_text (&f.sheet, SL_INK_QUIET, FALSE, TRUE, scale, stage.x + stage.width, stage.y, 1);
+      sl_scene_text (f.sheet.scene, SL_INK_QUIET, FALSE, TRUE, scale, stage.x + stage.width, stage.y, 1);
       draw_legend (&f, stage.y);
     }
   else

@@ -68,10 +68,7 @@ static void
 fill_pattern (SlScene *scene, SlWord word, SlRect r)
 {
   if (word == SL_WORD_OUT)
-    {
-      cairo_rectangle (scene->cr, r.x, r.y, r.width, r.height);
-      sl_hatch (scene, SL_INK_CUT, HATCH_SPACING);
-    }
+    sl_hatch_rectangle (scene, SL_INK_CUT, r.x, r.y, r.width, r.height, HATCH_SPACING);
   else if (word == SL_WORD_CLOSE)
     dot (scene, r);
 }
@@ -96,7 +93,7 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
   double width, height = sl_scene_text_height (scene);
 
   sl_wording_add (&wording, word == SL_WORD_OUT ? SL_INK_CUT : SL_INK_TEXT, least, TRUE, text);
-  width = sl_wording_width (scene, &wording);
+  width = sl_wording_size (scene, &wording).width;
   if (width + 2 * PLATE_MARGIN > r.width - 1 || height > r.height)
     return;
   if (word == SL_WORD_OUT || word == SL_WORD_CLOSE)
@@ -163,7 +160,7 @@ draw_names (const Map *m, double top)
 
       sl_sheet_name (&m->sheet, s, TRUE, x, middle, 0);
       if (is_assumed (m, s))
-        sl_sheet_text (&m->sheet, SL_INK_QUIET, FALSE, TRUE, ASSUMED_MARK, x + m->names - NAME_GAP / 2,
+        sl_scene_text (m->sheet.scene, SL_INK_QUIET, FALSE, TRUE, ASSUMED_MARK, x + m->names - NAME_GAP / 2,
                        middle - m->sheet.half, 1);
     }
 }
@@ -176,7 +173,7 @@ draw_numbers (const Map *m, int from, int to, double y)
       SlRect r = cell_rect (m, from, to, 1, c, 0);
       g_autofree char *text = c == 0 ? g_strdup (C_ ("string held at no fret", "open")) : g_strdup_printf ("%d", c);
 
-      sl_sheet_text (&m->sheet, SL_INK_QUIET, FALSE, TRUE, text, r.x + r.width / 2, y, 0.5);
+      sl_scene_text (m->sheet.scene, SL_INK_QUIET, FALSE, TRUE, text, r.x + r.width / 2, y, 0.5);
     }
 }
 

@@ -129,8 +129,8 @@ draw_grid (const Cents *c)
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN,
                       SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
       sl_scene_line (sheet->scene, p->x, py (c, cents), p->x + p->width, py (c, cents), COST_OVER_GRID);
-      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5, py (c, cents) - sheet->half,
-                     1);
+      sl_scene_text (sheet->scene, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5,
+                     py (c, cents) - sheet->half, 1);
     }
 }
 
@@ -145,8 +145,8 @@ draw_fret_numbers (const Cents *c)
       {
         g_autofree char *text = g_strdup_printf ("%d", order[i]);
 
-        sl_sheet_text (c->sheet, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT, order[i] == SL_OCTAVE_FRET,
-                       TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
+        sl_scene_text (c->sheet->scene, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT,
+                       order[i] == SL_OCTAVE_FRET, TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
       }
 }
 
@@ -248,7 +248,7 @@ widest_end (const SlSheet *sheet)
       SlWording wording = { .n = 0 };
 
       end_wording (sheet, s, TRUE, &wording);
-      widest = MAX (widest, sl_wording_width (sheet->scene, &wording));
+      widest = MAX (widest, sl_wording_size (sheet->scene, &wording).width);
     }
   return widest;
 }
@@ -298,14 +298,7 @@ draw_reading (const Cents *c, const SlReading *r)
   double said = sheet->scene->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret),
          y = py (c, r->value.v);
   gboolean front = in_front (c, r->string);
-  SlRequest request = { .x = x,
-                        .y = y,
-                        .dx = -0.6,
-                        .dy = -1,
-                        .clear = 12,
-                        .end = SL_LEADER_PLAIN,
-                        .leader_ink = SL_INK_THIN,
-                        .n_wordings = 2 };
+  SlRequest request = sl_request (x, y, -0.6, -1, 12, SL_LEADER_PLAIN, SL_INK_THIN);
 
   if (y < c->plot.y - 1 || y > c->plot.y + c->plot.height + 1)
     return;
@@ -323,8 +316,8 @@ draw_reading (const Cents *c, const SlReading *r)
                   *beneath = g_strdup_printf (
                       r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
 
-  for (int v = 0; v < request.n_wordings; v++)
-    sl_wording_add (&request.wordings[v], SL_INK_TEXT, TRUE, FALSE, text);
+  for (; request.n_wordings < 2; request.n_wordings++)
+    sl_wording_add (&request.wordings[request.n_wordings], SL_INK_TEXT, TRUE, FALSE, text);
   if (isfinite (said))
     {
       sl_wording_break (&request.wordings[0]);

@@ -165,7 +165,7 @@ draw_scale (const Crests *c)
 
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, SL_LINE_THIN,
                       zero ? SL_DASH_CHAIN : SL_DASH_NONE, x, c->plot.y, x, bottom);
-      sl_sheet_text (sheet, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, x, bottom + 3, 0.5);
+      sl_scene_text (sheet->scene, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, x, bottom + 3, 0.5);
     }
 }
 
@@ -271,10 +271,10 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       sl_sheet_name (sheet, i + 1, TRUE, name_x, y, 0);
       const gboolean moves = has_to_move (&c->places[i]);
 
-      sl_sheet_text (sheet, moves ? SL_INK_CUT : SL_INK_TEXT, moves, !two, shown, x,
+      sl_scene_text (sheet->scene, moves ? SL_INK_CUT : SL_INK_TEXT, moves, !two, shown, x,
                      two ? y - sheet->row + 1 : y - sheet->half, 0);
       if (two)
-        sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, places, x, y + 2, 0);
+        sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, places, x, y + 2, 0);
     }
 }
 

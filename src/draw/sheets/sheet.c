@@ -34,7 +34,7 @@ sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, doubl
 {
   g_autofree char *name = sl_sheet_string_name (sheet, string);
 
-  sl_sheet_text (sheet, SL_INK_TEXT, string == sheet->chosen, small, name, x, middle - sheet->half, align);
+  sl_scene_text (sheet->scene, SL_INK_TEXT, string == sheet->chosen, small, name, x, middle - sheet->half, align);
 }
 
 char *
@@ -51,20 +51,13 @@ sl_sheet_length (const SlSheet *sheet, double mm)
   return sl_text_fine (&style, mm); /* one column has all sizes */
 }
 
-gboolean
-sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x, double y,
-               double align)
-{
-  return sl_scene_text (sheet->scene, ink, bold, small, text, x, y, align);
-}
-
 double
 sl_sheet_width (const SlSheet *sheet, gboolean bold, gboolean small, const char *text)
 {
   SlWording wording = { .n = 0 };
 
   sl_wording_add (&wording, SL_INK_TEXT, bold, small, text);
-  return sl_wording_width (sheet->scene, &wording);
+  return sl_wording_size (sheet->scene, &wording).width;
 }
 
 double
@@ -127,7 +120,7 @@ break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width
 
       g_string_append_printf (line, "%s%s", before > 0 ? " " : "", words[i]);
       wording = line_wording (SL_INK_TEXT, bold, line->str);
-      if (before == 0 || sl_wording_width (sheet->scene, &wording) <= width)
+      if (before == 0 || sl_wording_size (sheet->scene, &wording).width <= width)
         continue;
       g_string_truncate (line, before);
       g_ptr_array_add (lines, g_strdup (line->str));
@@ -141,7 +134,7 @@ break_lines (const SlSheet *sheet, gboolean bold, const char *text, double width
 double
 sl_sheet_legend (const SlSheet *sheet, double indent, const char *text, double x, double y)
 {
-  if (!sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, text, x + indent, y, 0))
+  if (!sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, text, x + indent, y, 0))
     return x;
   return x + indent + sl_sheet_width (sheet, FALSE, TRUE, text) + SL_LEGEND_GAP;
 }
@@ -158,7 +151,7 @@ sl_sheet_paragraph (const SlSheet *sheet, SlInk ink, gboolean bold, const char *
     {
       SlWording wording = line_wording (ink, bold, g_ptr_array_index (lines, i));
 
-      if (sl_wording_width (sheet->scene, &wording) <= width)
+      if (sl_wording_size (sheet->scene, &wording).width <= width)
         sl_scene_fixed (sheet->scene, &wording, x, y + i * sheet->row, 0);
     }
   return lines->len * sheet->row;
@@ -182,9 +175,9 @@ sl_sheet_heading (const SlSheet *sheet, SlRect part, const char *heading, const 
 {
   double used = sl_sheet_width (sheet, TRUE, FALSE, heading);
 
-  sl_sheet_text (sheet, SL_INK_TEXT, TRUE, FALSE, heading, part.x, part.y, 0);
+  sl_scene_text (sheet->scene, SL_INK_TEXT, TRUE, FALSE, heading, part.x, part.y, 0);
   if (remark != NULL && used + REMARK_GAP + sl_sheet_width (sheet, FALSE, TRUE, remark) <= part.width)
-    sl_sheet_text (sheet, SL_INK_QUIET, FALSE, TRUE, remark, part.x + part.width, part.y + 1, 1);
+    sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, remark, part.x + part.width, part.y + 1, 1);
   return sheet->row + HEADING_GAP;
 }
 

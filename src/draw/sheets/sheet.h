@@ -26,10 +26,6 @@ void sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, 
 char *sl_sheet_number (const SlSheet *sheet, double value, int places);
 char *sl_sheet_length (const SlSheet *sheet, double mm);
 
-/* One run of text with its top at y; (x, align) as for sl_scene_fixed(). FALSE where there is no room. */
-gboolean sl_sheet_text (const SlSheet *sheet, SlInk ink, gboolean bold, gboolean small, const char *text, double x,
-                        double y, double align);
-
 double sl_sheet_width (const SlSheet *sheet, gboolean bold, gboolean small, const char *text);
 
 /* Of the widest string's name, in bold. */

@@ -97,7 +97,7 @@ widest (const Bars *b, int places, double value, gboolean bold)
   SlWording wording = { .n = 0 };
 
   add_values (b, &wording, bold, FALSE, value, value, places, "");
-  return sl_wording_width (b->s->sheet.scene, &wording);
+  return sl_wording_size (b->s->sheet.scene, &wording).width;
 }
 
 static double
@@ -260,7 +260,7 @@ draw_title (const Bars *b, const Shown *shown, double width, double x, double y,
   const char *const texts[] = { whole, narrow };
   const char *text = sl_sheet_fitting (&b->s->sheet, texts, 2, FALSE, TRUE, width);
 
-  sl_sheet_text (&b->s->sheet, SL_INK_QUIET, FALSE, TRUE, text, x, y, align);
+  sl_scene_text (b->s->sheet.scene, SL_INK_QUIET, FALSE, TRUE, text, x, y, align);
 }
 
 static void
@@ -279,7 +279,7 @@ draw_totals (const Bars *b, double y)
   const SlSheet *sheet = &b->s->sheet;
 
   sl_stroke_line (sheet->scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_NONE, b->part.x, y, b->part.x + b->part.width, y);
-  sl_sheet_text (sheet, SL_INK_TEXT, TRUE, FALSE, _ ("in all"), b->part.x, y + 4, 0);
+  sl_scene_text (sheet->scene, SL_INK_TEXT, TRUE, FALSE, _ ("in all"), b->part.x, y + 4, 0);
   for (int k = 0; k < N_BARS; k++)
     {
       SlWording wording = { .n = 0 };

@@ -81,8 +81,8 @@ draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, con
     {
       g_autofree char *text = sl_sheet_length (&p->s->sheet, values[i]);
 
-      if (!sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5) && second != 0 &&
-          sl_sheet_text (&p->s->sheet, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5))
+      if (!sl_scene_text (p->s->sheet.scene, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5) && second != 0 &&
+          sl_scene_text (p->s->sheet.scene, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5))
         rows = 2;
     }
   return rows;
@@ -395,7 +395,7 @@ draw_board_lines (const Top *t, double y)
       g_autofree char *marked = g_strconcat (sheet->scene->before_state->exposure_read ? "" : "≈ ", text, NULL);
 
       if (isfinite (t->line[i] - t->top[i]))
-        sl_sheet_text (sheet, SL_INK_ON_WOOD, FALSE, TRUE, marked, px (t, t->y[i]), y, 0.5);
+        sl_scene_text (sheet->scene, SL_INK_ON_WOOD, FALSE, TRUE, marked, px (t, t->y[i]), y, 0.5);
     }
 }
 

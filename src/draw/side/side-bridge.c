@@ -25,8 +25,7 @@ draw_glued_bridge (SlSide *side, double crest, double top, double anchor)
   cairo_curve_to (cr, front - slope * 0.5, bottom, front - slope * 0.2, top, front + 2, top);
   cairo_line_to (cr, back - 2, top);
   cairo_curve_to (cr, back + slope * 0.2, top, back + slope * 0.5, bottom, back + slope, bottom);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_BRIDGE);
+  sl_fill_closed (side->scene, SL_INK_BRIDGE);
   sl_scene_block (side->scene, front, top, anchor - crest + 2 * reach, bottom - top, SL_NEVER);
 }
 
@@ -85,8 +84,7 @@ draw_standing_bridge (SlSide *side, double crest, double top, gboolean wheels)
                   bottom - height * 0.16);
   cairo_curve_to (cr, crest - half * 0.5, bottom - height * 0.16, crest - half * 0.5, bottom, crest - half * 1.3,
                   bottom);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_BRIDGE);
+  sl_fill_closed (side->scene, SL_INK_BRIDGE);
   sl_scene_block (side->scene, crest - half * 1.3, top, half * 2.6, height, SL_NEVER);
 }
 
@@ -112,8 +110,7 @@ draw_saddle (SlSide *side, double crest, double top)
   cairo_line_to (cr, left, high + 3);
   cairo_curve_to (cr, left, high, left + width, high, left + width, high + 4);
   cairo_line_to (cr, left + width, low);
-  cairo_close_path (cr);
-  sl_fill_shape (scene, screws ? SL_INK_METAL : SL_INK_BONE);
+  sl_fill_closed (scene, screws ? SL_INK_METAL : SL_INK_BONE);
   if (scene->ghost && (fabs (ghost_high - high) > 1 || fabs (ghost_x - left) > 1))
     {
       cairo_move_to (cr, ghost_x, high + 3);
@@ -127,14 +124,10 @@ draw_saddle (SlSide *side, double crest, double top)
   if (scene->ghost && !screws && cut > 0.3)
     {
       cut = CLAMP (cut, 3, MAX (3, low - high - 4));
-      cairo_rectangle (cr, left, low - cut, width, cut);
-      sl_hatch (scene, SL_INK_CUT, 4);
+      sl_hatch_rectangle (scene, SL_INK_CUT, left, low - cut, width, cut, 4);
     }
   if (shaped > 0.3 && !screws)
-    {
-      cairo_rectangle (cr, left, high - MAX (2, shaped), width, MAX (2, shaped));
-      sl_hatch (scene, SL_INK_CUT, 3);
-    }
+    sl_hatch_rectangle (scene, SL_INK_CUT, left, high - MAX (2, shaped), width, MAX (2, shaped), 3);
   sl_scene_block (scene, MIN (left, ghost_x), high, width, low - high, SL_NEVER);
 }
 
@@ -166,8 +159,7 @@ draw_pin (SlSide *side, double x, double top)
       (SlPoint[]){ { x - r * 0.45, top }, { x - r * 0.3, foot }, { x + r * 0.3, foot }, { x + r * 0.55, top } });
   cairo_move_to (cr, x - r, top - 1);
   cairo_curve_to (cr, x - r, top - r * 1.9, x + r, top - r * 1.9, x + r, top - 1);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_BONE);
+  sl_fill_closed (side->scene, SL_INK_BONE);
   sl_scene_block (side->scene, x - r, top - 1.5 * r, 2 * r, 1.5 * r, SL_NEVER);
 }
 

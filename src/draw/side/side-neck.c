@@ -8,8 +8,7 @@
 #define HEAD_MM 14.0 /* thickness of a head: common practice */
 #define BOARD_BEYOND_MM 6.0
 #define BOARD_STEPS 48
-#define COST_OVER_EDGE 45.0 /* of a label that lies across the outline of the body */
-#define EDGE_ROOM 4.0       /* between a fret's number and the heel's edge */
+#define EDGE_ROOM 4.0 /* between a fret's number and the heel's edge */
 #define NUMBERED_LEAST_SPACE 4.0
 
 /* The body goes on beyond the stage: a freehand break line (ISO 128-20, 01.1.18) says so. */
@@ -40,9 +39,9 @@ draw_body (SlSide *side)
       sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, bottom - plate,
                       right - 5, bottom - plate);
     }
-  sl_scene_line (side->scene, left, top, right, top, COST_OVER_EDGE);
-  sl_scene_line (side->scene, left, bottom, right, bottom, COST_OVER_EDGE);
-  sl_scene_line (side->scene, left, top, left, bottom, COST_OVER_EDGE);
+  sl_scene_block (side->scene, left, top, right - left, 0.1, 60); /* of texts; leaders may cross it */
+  sl_scene_line (side->scene, left, bottom, right, bottom, 20);
+  sl_scene_line (side->scene, left, top, left, bottom, 20);
 }
 
 /* The neck's back follows the board and swells into a heel. */
@@ -62,8 +61,7 @@ draw_neck (SlSide *side)
                   top + side->neck_depth * 1.05);
   cairo_line_to (cr, nut + 4, top + side->neck_depth * 0.92);
   cairo_line_to (cr, nut, top + side->neck_depth * 0.9);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_NECK);
+  sl_fill_closed (side->scene, SL_INK_NECK);
   sl_scene_block (side->scene, nut, top, joint - nut, side->neck_depth * 1.05, SL_NEVER);
   sl_scene_block (side->scene, joint - swell, top, swell * 0.65, side->neck_depth * 1.5, SL_NEVER);
   sl_scene_block (side->scene, joint - swell * 0.6, top, swell * 0.6, heel - top, SL_NEVER);
@@ -87,8 +85,7 @@ draw_head (SlSide *side)
   cairo_line_to (cr, x0 - MIN (14 * scale, length / 3) * c + thick * s,
                  y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
   cairo_curve_to (cr, x0 - 6 * scale, y0 + thick + 2, x0 - 4 * scale, back_y, x0, back_y);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_NECK);
+  sl_fill_closed (side->scene, SL_INK_NECK);
   for (int i = 0; i < pieces; i++)
     {
       double x = x0 - length * c * (i + 1) / pieces, y = y0 + length * s * i / pieces;
@@ -122,8 +119,7 @@ draw_board (SlSide *side)
     cairo_line_to (cr, sl_side_x (side, end * i / BOARD_STEPS), board_y (side, end * i / BOARD_STEPS));
   cairo_line_to (cr, right, side->board_bottom);
   cairo_line_to (cr, left, side->board_bottom);
-  cairo_close_path (cr);
-  sl_fill_shape (side->scene, SL_INK_BOARD);
+  sl_fill_closed (side->scene, SL_INK_BOARD);
   sl_scene_block (side->scene, left, top, right - left, side->board_bottom - top, SL_NEVER);
 }
 
@@ -141,8 +137,7 @@ draw_nut (SlSide *side)
     {
       double cut = MAX (1.5, slot_cut * side->units_z);
 
-      cairo_rectangle (side->scene->cr, left, floor.y - cut, width, cut);
-      sl_hatch (side->scene, SL_INK_CUT, 3);
+      sl_hatch_rectangle (side->scene, SL_INK_CUT, left, floor.y - cut, width, cut, 3);
     }
   sl_scene_block (side->scene, left, floor.y, width, side->board_bottom - floor.y, SL_NEVER);
 }
@@ -171,7 +166,7 @@ draw_numbers (SlSide *side)
       const gboolean on_neck = n < in->joint;
 
       sl_wording_printf (&number, on_neck ? SL_INK_ON_NECK : SL_INK_TEXT, n == 12, TRUE, "%d", n);
-      width = sl_wording_width (scene, &number);
+      width = sl_wording_size (scene, &number).width;
       /* on its own side of the heel's edge: the joint fret's stands right of it */
       x = on_neck ? MIN (x, joint - EDGE_ROOM - width / 2) : MAX (x, joint + EDGE_ROOM + width / 2);
       if (x - width / 2 < last_end + NUMBERED_LEAST_SPACE)
@@ -200,14 +195,12 @@ draw_fret (SlSide *side, int n)
   cairo_move_to (cr, x - half, foot + 1);
   cairo_curve_to (cr, x - half, top + h * 0.35, x - half * 0.55, top, x, top);
   cairo_curve_to (cr, x + half * 0.55, top, x + half, top + h * 0.35, x + half, foot + 1);
-  cairo_close_path (cr);
-  sl_fill_shape (scene, SL_INK_METAL);
+  sl_fill_closed (scene, SL_INK_METAL);
   if (scene->ghost && !scene->options->plain && loss > 1e-6)
     {
       half = MAX (2.2, wire);
       loss = MAX (2, loss * side->units_z);
-      cairo_rectangle (cr, x - half, top - loss, 2 * half, loss);
-      sl_hatch (scene, SL_INK_CUT, 2.5);
+      sl_hatch_rectangle (scene, SL_INK_CUT, x - half, top - loss, 2 * half, loss, 2.5);
     }
   sl_scene_line (scene, x, top, x, top + 6, 14);
 }

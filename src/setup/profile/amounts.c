@@ -14,7 +14,7 @@
 const SlAmount sl_amounts[] = {
   { "profile", "visit", 150 },
   { "profile", SL_ANY_READING, 4000 },
-  { "profile", SL_ANY_OPERATION, 4000 },
+  { "profile", SL_ANY_OPERATION, 2000 },
   { "profile", "readings", 300 },
   { "profile", "check", 3000 },
   { "profile", "charge", 3000 },
@@ -23,7 +23,7 @@ const SlAmount sl_amounts[] = {
   { "strings", "string", SL_MAX_STRINGS },
   { "visit", "readings", 16 },
   { "visit", SL_ANY_READING, 2000 },
-  { "visit", "check", 300 },
+  { "visit", "check", 500 },
   { "visit", "charge", 200 },
   { "readings", "tool", SL_N_TOOLS },
   { "readings", SL_ANY_READING, 1000 },

@@ -14,20 +14,29 @@ static const guint movers[SL_N_HISTORIES] = {
   [SL_HISTORY_EXPOSURE] = 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST,
 };
 
-/* The kinds of work done between two sets, a bit each. */
-static guint
-work_between (const SlProfile *profile, const SlReadingSet *from, const SlReadingSet *to)
+/* The kinds of work done before each set and after the one before it, a bit each; behind them what no set came after.
+ * Each piece of work looks for its place once: there may be thousands, and hundreds of sets. */
+static guint *
+work_before (const SlProfile *profile, const GArray *history)
 {
-  guint work = 0;
+  guint *work = g_new0 (guint, history->len + 1);
 
-  for (guint v = 0; v < profile->visits->len; v++)
-    {
-      const GArray *plan = g_array_index (profile->visits, SlVisit, v).plan;
+  SL_EACH (const SlVisit, visit, profile->visits)
+    SL_EACH (const SlOperation, op, visit->plan)
+      {
+        guint first = 0, end = history->len;
 
-      SL_EACH (const SlOperation, op, plan)
-        if ((work >> op->kind & 1) == 0 && sl_operation_between (op, from->taken, to->taken))
-          work |= 1u << op->kind;
-    }
+        while (first < end)
+          {
+            const guint middle = (first + end) / 2;
+
+            if (sl_operation_is_past (op, g_array_index (history, SlHistoryPoint, middle).set->taken))
+              end = middle;
+            else
+              first = middle + 1;
+          }
+        work[first] |= 1u << op->kind;
+      }
   return work;
 }
 
@@ -72,6 +81,7 @@ sl_history_new (const SlProfile *profile, const SlShop *shop)
   GArray *history = g_array_new (FALSE, TRUE, sizeof (SlHistoryPoint));
   g_autofree SlFigures *figures = g_new0 (SlFigures, 1);
   g_autoptr (SlNeckMemory) memory = sl_neck_memory_new ();
+  g_autofree guint *work = NULL;
 
   for (guint v = 0; v < profile->visits->len; v++)
     {
@@ -89,13 +99,13 @@ sl_history_new (const SlProfile *profile, const SlShop *shop)
         }
     }
   g_array_sort (history, earlier_first);
+  work = work_before (profile, history);
   for (guint i = 1; i < history->len; i++)
     {
       SlHistoryPoint *before = &g_array_index (history, SlHistoryPoint, i - 1), *point = before + 1;
-      const guint work = work_between (profile, before->set, point->set);
 
       for (int kind = 0; kind < SL_N_HISTORIES; kind++)
-        point->work[kind] = before->work[kind] + ((work & movers[kind]) != 0);
+        point->work[kind] = before->work[kind] + ((work[i] & movers[kind]) != 0);
     }
   return history;
 }

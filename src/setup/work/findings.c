@@ -112,7 +112,7 @@ sl_find_rod (SlProposing *p)
 
   if (p->a->visit == NULL || p->a->set == NULL)
     return;
-  if (sl_turn_unread (p->a->visit, p->a->set, &turn))
+  if (p->a->set->readings->len > 0 && sl_turn_unread (p->a->visit, p->a->set, &turn)) /* one begun is yet to be read */
     sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_RELIEF_UNREAD });
   find_still_rod (p);
 }
