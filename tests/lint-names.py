@@ -24,7 +24,7 @@ CONTROLS = {
 # Controls whose own label is what they are called.
 SHOWS_LABEL = {"GtkButton", "GtkToggleButton", "GtkMenuButton", "GtkLinkButton", "GtkCheckButton", "GtkExpander"}
 NAMING_RELATION = "labelled-by"
-NEW = re.compile(r"(?:(?P<name>[A-Za-z_][\w.\[\]]*(?:->[\w.\[\]]+)*)\s*=\s*(?:\(?\s*[A-Z]\w*\s*\*?\)?\s*\(?\s*)?)?"
+NEW = re.compile(r"(?:(?P<name>[A-Za-z_][\w.\[\]]*(?:->[\w.\[\]]+)*)\s*=\s*(?:\(?\s*[A-Z]\w*\s*\*?\)?\s*\(?\s*)?(?:\w+_set_up\s*\(\s*)?)?"
                  r"\b(?P<call>(?:gtk|sl)_\w+_new(?P<with>_with_label|_with_mnemonic|_from_icon_name|_with_range|_from_strings|_with_buffer)?|g_object_new)\s*\(")
 FUNCTION = re.compile(r"^(?P<name>\w+) \((?P<parameters>[^()]*)\)\n\{\n(?P<body>.*?)^\}", re.MULTILINE | re.DOTALL)
 NAMED_COMMENT = re.compile(r"/\*\s*named\b", re.IGNORECASE)
@@ -228,6 +228,8 @@ MADE_UP_CODE = [
     ("  gtk_box_append (box, gtk_entry_new ());\n", 1),
     ("  GtkWidget *e = sl_try_entry_new ();\n  use (e);\n", 1),
     ("  GtkWidget *e = g_object_new (SL_TYPE_TRY_ENTRY, NULL);\n  use (e);\n", 1),
+    ("  GtkWidget *e = sl_try_entry_set_up (sl_try_entry_new (), way);\n  use (e);\n", 1),
+    ('  GtkWidget *e = sl_try_entry_set_up (sl_try_entry_new (), way);\n  sl_set_accessible_label (e, "x");\n', 0),
     ('  GtkWidget *b = gtk_button_new ();\n  use (b);\n}\nstatic void g (void) {\n  sl_set_accessible_label (b, "x");\n', 1),
     ('  GtkWidget *b = gtk_button_new_with_label (_("Undo"));\n', 0),
     ('  GtkWidget *b = gtk_button_new ();\n  sl_set_accessible_label (b, _("Undo"));\n', 0),
