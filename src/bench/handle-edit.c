@@ -4,7 +4,6 @@
 #include "setup/profile/bounds.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 static double
 planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)

@@ -5,7 +5,6 @@
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #define EXCERPT_CHARS 16 /* before what was found, and twice as many behind it */

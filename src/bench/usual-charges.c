@@ -8,8 +8,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#include <math.h>
-
 #define ENTRY_TYPE "(sdd)"
 #define LIST_TYPE "a" ENTRY_TYPE
 #define OPEN (-G_MAXDOUBLE) /* what is left open, as a file of settings can hold it: no minutes, and no amount */

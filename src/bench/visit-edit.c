@@ -11,7 +11,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#include <math.h>
 #include <string.h>
 
 #define DAY_CHARS 10 /* of an ISO 8601 date */

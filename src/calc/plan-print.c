@@ -2,7 +2,6 @@
  *
  * A proposed plan as text and as rows. */
 #include <glib/gi18n.h>
-#include <math.h>
 
 #include "calc.h"
 #include "plan-print.h"

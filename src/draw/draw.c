@@ -6,7 +6,6 @@
 
 #include <cairo-svg.h>
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #include "draw/closeup/closeup-frame.h"

@@ -2,7 +2,6 @@
 #include "words/air-said.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/record/air-foretold.h"
 #include "words/dates.h"

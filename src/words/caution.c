@@ -2,7 +2,6 @@
 #include "words/caution.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/record/checklist.h"
 

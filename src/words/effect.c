@@ -9,8 +9,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#include <math.h>
-
 /* The turn of the rod that the card explains while none is planned, mm less relief. */
 #define EXAMPLE_ROD_CHANGE 0.10
 #define TURN_PLACES 2

@@ -4,7 +4,6 @@
 #include "words/explain.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/wood/climate.h"
 #include "setup/record/history.h"

@@ -4,7 +4,6 @@
 #include "words/explain.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #define CARDS_FROM_MM 1.0 /* thinner than this, sheets of paper say more */

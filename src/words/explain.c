@@ -7,7 +7,6 @@
 #include "words/proposal.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #define SAME_MM 0.005 /* two amounts that are written alike */

@@ -3,7 +3,6 @@
 
 #include <glib/gi18n-lib.h>
 
-#include <math.h>
 #include <string.h>
 
 #define FLAT_FROM_MM 5000.0 /* the format's largest radius */

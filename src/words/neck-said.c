@@ -2,7 +2,6 @@
 #include "words/neck-said.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define TURN_PLACES 2
 

@@ -8,7 +8,6 @@
 #include "words/neck-said.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define STRAIGHT_MM 0.05 /* of a neck that frets are levelled on: our own choice */
 

@@ -2,7 +2,6 @@
 #include "words/sheet-text.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/physics/intonation.h"
 

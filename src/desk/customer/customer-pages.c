@@ -4,9 +4,6 @@
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define GAP_SHARE 0.35 /* between two sentences, of a line's height */
 #define LEAST_LINES 2
 

@@ -14,9 +14,6 @@
 #include "words/explain.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define CHANGE_SECONDS 0.6 /* from before to after: short, and slow enough to follow */
 #define KEY_STEP 0.05
 /* Sizes as shares of the screen's height. Two metres from a screen 300 mm high, a capital letter of the sentences (1.2

@@ -5,8 +5,6 @@
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 struct _SlCustomerWords
 {
   GtkBox parent_instance;

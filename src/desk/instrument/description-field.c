@@ -6,7 +6,6 @@
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
 #include <string.h>
 
 /* Wire commonly wound on a core is about this much of its diameter (common practice); a start to be corrected by the

@@ -7,8 +7,6 @@
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 #define MARGIN 20
 #define ROW_SPACING 7
 #define COLUMN_SPACING 14

@@ -9,8 +9,6 @@
 #include "words/effect.h"
 #include "words/explain.h"
 
-#include <glib/gi18n-lib.h>
-
 /* What two profiles say, thing by thing. */
 typedef struct
 {

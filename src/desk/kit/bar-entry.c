@@ -6,9 +6,6 @@
 #include "desk/kit/util.h"
 #include "draw/paper/documents.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define BAR_MM 100.0
 #define BAR_PLACES 2
 #define LEAST_MM ceil (BAR_MM / SL_CORRECTION_MOST)

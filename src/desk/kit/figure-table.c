@@ -3,8 +3,6 @@
 
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Names for assistive technology follow when the figures have stood still this long. */
 #define NAME_MS 250
 

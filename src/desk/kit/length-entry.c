@@ -4,9 +4,6 @@
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 /* Shown decimals of a length: a feeler gauge's hundredth of a millimetre (common practice). */
 #define DEFAULT_PLACES 2
 #define DEFAULT_STEP 0.01

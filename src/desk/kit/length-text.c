@@ -2,7 +2,6 @@
 #include "desk/kit/length-text.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 /* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */

@@ -6,8 +6,6 @@
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Below these the pictures' labels run short of room. */
 #define PICTURE_LEAST_WIDTH 470
 #define PICTURE_LEAST_HEIGHT 310

@@ -4,6 +4,7 @@
  * values. */
 #pragma once
 
+#include <glib/gi18n-lib.h>
 #include <gtk/gtk.h>
 
 /* What a widget and all within it are told of in the user guide: its GtkWidget:name begins with this, and a topic

@@ -10,10 +10,6 @@
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define GAP 6
 #define WHAT_CHARS 26
 #define NUMBER_CHARS 9

@@ -6,8 +6,6 @@
 #include "desk/kit/util.h"
 #include "setup/record/checklist.h"
 
-#include <glib/gi18n-lib.h>
-
 /* The page's parts; kept with it. */
 typedef struct
 {

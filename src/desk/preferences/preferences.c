@@ -10,8 +10,6 @@
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 #define PAGE_MARGIN 20
 #define LIST_WIDTH 215
 

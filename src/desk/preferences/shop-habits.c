@@ -7,8 +7,6 @@
 #include "file/document.h"
 #include "setup/profile/shop.h"
 
-#include <glib/gi18n-lib.h>
-
 #define PERCENT 100.0
 #define ENTRY_CHARS 7
 #define FIGURE_PLACES 2 /* of millimetres */

@@ -9,8 +9,6 @@
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 #define GAP 6
 #define NAME_CHARS 24
 #define FIGURE_CHARS 8

@@ -6,8 +6,6 @@
 #include "setup/record/stages.h"
 #include "words/kinds.h"
 
-#include <glib/gi18n-lib.h>
-
 typedef struct
 {
   SlBench *bench; /* kept by the notice */

@@ -16,10 +16,6 @@
 #include "setup/record/stages.h"
 #include "setup/profile/shop.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define TICK_MS 900 /* long enough to be noticed */
 
 #define SL_TYPE_READING_RUN (sl_reading_run_get_type ())

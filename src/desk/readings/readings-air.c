@@ -5,8 +5,6 @@
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 typedef struct
 {
   SlBench *bench; /* kept by the box */

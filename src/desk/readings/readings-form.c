@@ -7,8 +7,6 @@
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 #define GROUP_GAP 8
 #define ENTRY_GAP 6
 #define AGE_SECONDS 60 /* ages of carried values are updated every minute */

@@ -8,8 +8,6 @@
 #include "bench/visit-edit.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 struct _SlReadingsHeader
 {
   GtkBox parent_instance;

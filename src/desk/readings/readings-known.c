@@ -8,7 +8,6 @@
 #include "words/dates.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 /* One more decimal where a small uncertainty needs it. */
 #define SMALL_PLACES 3

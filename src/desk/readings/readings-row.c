@@ -5,8 +5,6 @@
 
 #include "desk/readings/readings-known.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Room for "12.34" or "27/64+": no reading is an inch long. */
 
 /* Room for "± 0.06 mm" from the start, so that nothing moves aside when the first one comes. */

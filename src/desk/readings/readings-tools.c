@@ -8,10 +8,6 @@
 #include "setup/fit/reading-row.h"
 #include "setup/profile/shop.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1
 #define INCH_PLACES 3 /* one more, so that a hundredth of a millimetre shows */

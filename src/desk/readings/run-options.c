@@ -9,8 +9,6 @@
 #include "bench/readings-question.h"
 #include "bench/settings.h"
 
-#include <glib/gi18n-lib.h>
-
 #define UP_COLUMN 1
 #define DOWN_COLUMN 2
 

@@ -6,10 +6,6 @@
 #include "desk/kit/util.h"
 #include "setup/record/stages.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define LENGTH_PLACES 2
 
 struct _SlSlipOffer

@@ -10,8 +10,6 @@
 #include "setup/wood/climate.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 #define CHECKS_TYPE "a(sssdd)" /* hygrometer, salt, day, temperature, what it showed */
 
 typedef struct

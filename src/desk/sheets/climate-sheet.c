@@ -11,8 +11,6 @@
 #include "draw/sheets/history.h"
 #include "setup/wood/climate.h"
 
-#include <glib/gi18n-lib.h>
-
 #define PICTURE_LEAST_WIDTH 240 /* two charts, one below the other where it is narrow */
 #define LEAST_C (-20.0)         /* what can be typed; the wood's equation holds where people keep instruments */
 #define MOST_C 50.0

@@ -10,9 +10,6 @@
 #include "desk/kit/util.h"
 #include "setup/wood/climate.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define COEFFICIENT_PLACES 5
 #define PERCENT 100
 #define WIDTH_PLACES 1 /* of a millimetre, as a rule is read */

@@ -13,10 +13,6 @@
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define ENTRY_CHARS 4
 #define CELL_CHARS 5
 #define FALL_AWAY_CHARS 5

@@ -10,10 +10,6 @@
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 /* Room for "−0.12" and "13/64", in characters of average width. */
 #define CELL_CHARS 6
 #define HEAD_SPACING 10

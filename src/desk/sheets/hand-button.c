@@ -8,10 +8,6 @@
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define FORCE_PLACES 2
 #define KEPT_PER_NEWTON 1e3 /* a force is kept to a thousandth of a newton */
 #define SAME_N 0.0005

@@ -10,8 +10,6 @@
 #include "draw/sheets/history.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 typedef struct
 {
   GtkWidget *sheet, *stack, *picture, *overlaid, *side, *two_sets, *choosers; /* bound in this order */

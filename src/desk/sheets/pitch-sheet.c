@@ -13,9 +13,6 @@
 #include "setup/work/work.h"
 #include "words/sheet-text.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 /* ---- crests ---- */
 
 #define KEPT_PER_MM 100.0 /* a crest is placed to a hundredth at best */

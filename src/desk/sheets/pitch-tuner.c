@@ -8,9 +8,6 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
 #define CENT_PLACES 1
 #define KEPT_PER_CENT 100.0 /* differences are rounded so that no rounding noise is written */

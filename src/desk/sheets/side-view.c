@@ -10,9 +10,6 @@
 #include "draw/draw.h"
 #include "setup/physics/clearance.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define REACH 13.0       /* how near to a handle's middle a pointer takes it */
 #define REACH_TOUCH 24.0 /* and a finger */
 #define CLICK_SLOP 4.0   /* a press that moves no further is a click */

@@ -6,9 +6,6 @@
 #include "draw/draw.h"
 #include "setup/record/compare.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define MOST_SETS 24
 #define SLOT_STEP_MM 0.01 /* a slot file's own tolerance is wider (common practice) */
 

@@ -8,7 +8,6 @@
 #include "setup/physics/nut.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define DEGREES (180 / G_PI)
 

@@ -11,9 +11,6 @@
 #include "setup/physics/forces.h"
 #include "setup/physics/nut.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define DEGREES (180 / G_PI)
 #define KEPT_PER_MM 100.0 /* a post is placed to a hundredth at best */
 #define SLIDER_WIDTH 110

@@ -12,9 +12,6 @@
 #include "setup/physics/pitch.h"
 #include "setup/record/compare.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 const SlState *
 sl_state_ahead (const SlAnalysis *analysis)
 {

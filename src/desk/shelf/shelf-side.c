@@ -13,9 +13,6 @@
 #include "draw/base/picture.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-#include <math.h>
-
 #define TEXT_SCALE 0.9
 
 /* ---- the picture ---- */

@@ -5,8 +5,6 @@
 #include "desk/shelf/shelf-rows.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 #define NOTE_LINES 2
 #define NAME_LINES 4    /* what is longer the side has whole */
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */

@@ -6,8 +6,6 @@
 #include "bench/settings.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 G_DEFINE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, GTK_TYPE_APPLICATION_WINDOW)
 
 GFile *

@@ -13,8 +13,6 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/money.h"
 
-#include <glib/gi18n-lib.h>
-
 #define SPACING 4
 #define TEXT_CHARS 10
 #define MOST_AT_ONCE 100 /* checks: each has half a dozen widgets */

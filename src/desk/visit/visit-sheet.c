@@ -17,10 +17,6 @@
 #include "setup/record/stages.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define DAY_CHARS 10 /* of a date as it is typed: 2026-03-02 */
 
 #define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())

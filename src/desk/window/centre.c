@@ -8,8 +8,6 @@
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
 
-#include <glib/gi18n-lib.h>
-
 /* The sheets' share of the height at most, until the divider is moved. */
 #define SHEETS_MOST_SHARE 0.38
 

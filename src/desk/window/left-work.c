@@ -12,8 +12,6 @@
 #include "file/document.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 #define MOST_IN_WINDOW 500 /* differences */
 
 void

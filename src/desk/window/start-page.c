@@ -6,8 +6,6 @@
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 #define N_CARDS 4
 #define MOST_RECENT 6
 

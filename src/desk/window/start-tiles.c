@@ -9,8 +9,6 @@
 #include "draw/draw.h"
 #include "file/document.h"
 
-#include <glib/gi18n-lib.h>
-
 #define N_COLUMNS 3
 #define PICTURE_WIDTH 280 /* its text would be too small to read, and is left out by its scale */
 #define PICTURE_HEIGHT 88

@@ -8,8 +8,6 @@
 #include "desk/window/centre.h"
 #include "desk/window/window-private.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Widths at plain text; larger text takes more. Below the first there is a drawer; below the others the title bar
  * leaves out what the menu has too. */
 #define FRAME 16 /* what a window's own frame takes of a screen's width, at most */

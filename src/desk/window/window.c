@@ -13,8 +13,6 @@
 #include "desk/work/work-column.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 /* The window's size at first. */
 #define FIRST_WIDTH 1440
 #define FIRST_HEIGHT 900

@@ -5,10 +5,6 @@
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define ROUND_DIGITS 2
 #define STEPS_PER_MM 100.0
 

@@ -6,8 +6,6 @@
 #include "words/dates.h"
 #include "words/proposal.h"
 
-#include <glib/gi18n-lib.h>
-
 #define REPLACE "replace-frets"
 #define FIRST_WORN 5 /* frets up to this one wear first: common practice */
 

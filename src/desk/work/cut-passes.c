@@ -5,10 +5,6 @@
 #include "desk/kit/util.h"
 #include "setup/work/work.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 /* Drawing sizes in the bar's units. */
 #define BAR_HEIGHT 6.0
 #define WHISKER_HEIGHT 10.0

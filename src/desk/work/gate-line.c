@@ -5,8 +5,6 @@
 #include "desk/kit/util.h"
 #include "words/proposal.h"
 
-#include <glib/gi18n-lib.h>
-
 #define LINE_SPACING 6
 
 typedef struct

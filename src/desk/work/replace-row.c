@@ -4,8 +4,6 @@
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 
-#include <glib/gi18n-lib.h>
-
 #define SPACING 4
 #define WIRE_CHARS 5
 

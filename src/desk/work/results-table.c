@@ -8,8 +8,6 @@
 #include "bench/settings.h"
 #include "words/results.h"
 
-#include <glib/gi18n-lib.h>
-
 /* The ± of the figure before is that of the readings, and stands in the row's sentence. */
 enum
 {

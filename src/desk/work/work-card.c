@@ -11,10 +11,6 @@
 #include "words/caution.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 /* What the sliders span, mm: common practice seldom goes beyond, and the entry takes more. */
 static const double spans[SL_N_OPS] = {
   [SL_OP_LEVEL_FRETS] = 0.5,     [SL_OP_TURN_ROD] = 0.5,    [SL_OP_LOWER_SLOT] = 0.6,

@@ -9,10 +9,6 @@
 #include "desk/work/parts.h"
 #include "desk/work/work-card.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <math.h>
-
 #define NOTICE_SPACING 6
 
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())

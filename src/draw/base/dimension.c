@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/base/dimension.h"
 
-#include <math.h>
-
 #define ARROW_HALF_WIDTH (SL_ARROW_LENGTH * 0.176) /* tan 10°: closed filled arrowhead of about 20° */
 #define FOCUS_RING 11.0
 

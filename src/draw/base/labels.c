@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/base/dimension.h"
 
-#include <math.h>
-
 /* Costs of a place, in the unit of one unit of distance from what the label speaks of. Our own choice, by looking. */
 #define COST_TURN 34.0            /* standing on the opposite side of the one wished for is twice this */
 #define COST_LEADER_OVER_LINE 0.5 /* share of what the line would cost below the text */

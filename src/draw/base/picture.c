@@ -4,7 +4,6 @@
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #define SHEET_WIDTH 1600.0

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/base/scene.h"
 
-#include <math.h>
-
 #define TEXT_CLEARANCE 3.0 /* between two texts */
 #define ROUNDING 1e-6
 

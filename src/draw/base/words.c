@@ -2,7 +2,6 @@
 #include "draw/base/words.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define DEGREE_PLACES 1
 

@@ -5,7 +5,6 @@
 #include "draw/closeup/closeup-frame.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5

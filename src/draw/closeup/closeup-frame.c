@@ -2,7 +2,6 @@
 #include "draw/closeup/closeup-frame.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define STRING_LEAST_UNITS 1.6
 #define HEADING_GAP 8.0

@@ -4,7 +4,6 @@
 #include "draw/closeup/closeup-frame.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"

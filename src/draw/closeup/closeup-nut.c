@@ -5,7 +5,6 @@
 #include "draw/closeup/closeup-frame.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 /* Common practice, where the document has no figure. */
 #define NUT_MM 6.0

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/closeup/tool-place.h"
 
-#include <math.h>
-
 #include "draw/base/dimension.h"
 #include "setup/profile/instrument.h"
 

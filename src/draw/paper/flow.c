@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/paper/flow.h"
 
-#include <math.h>
 #include <pango/pangocairo.h>
 
 #define HEADING_SIZE 11.5

@@ -6,7 +6,6 @@
 #include "setup/profile/money.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #define CARD_GAP 8.0

@@ -4,7 +4,6 @@
 #include "draw/paper/handover-parts.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "draw/draw.h"
 #include "words/dates.h"

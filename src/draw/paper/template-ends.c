@@ -7,7 +7,6 @@
 #include "draw/paper/template-parts.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "words/effect.h"
 #include "draw/side/side.h"

@@ -5,7 +5,6 @@
 #include "draw/paper/template-parts.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define BAR_MM 100.0
 #define BAR_IN 4

@@ -6,7 +6,6 @@
 #include "draw/sheets/sheet.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/physics/frets.h"
 

@@ -2,7 +2,6 @@
 #include "draw/sheets/history.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "draw/sheets/sheet.h"
 #include "words/dates.h"

@@ -5,7 +5,6 @@
 #include "draw/sheets/sheet.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"

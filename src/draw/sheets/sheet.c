@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/sheets/sheet.h"
 
-#include <math.h>
 #include <string.h>
 
 #define LINE_GAP 3.0 /* between lines: texts closer than that count as lying on each other */

@@ -5,7 +5,6 @@
 #include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <stddef.h>
 
 #include "setup/physics/forces.h"

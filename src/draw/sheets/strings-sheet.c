@@ -7,7 +7,6 @@
 #include "draw/sheets/strings-parts.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/physics/nut.h"
 

@@ -3,8 +3,6 @@
  * The side view's bridge, saddle and anchor, each kind so that it is known at a glance. */
 #include "draw/side/side.h"
 
-#include <math.h>
-
 #define PIN_HEAD_MM 7.5
 
 static double

@@ -4,7 +4,6 @@
 #include "draw/side/side.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #include "setup/physics/clearance.h"
 

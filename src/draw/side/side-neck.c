@@ -3,8 +3,6 @@
  * The side view's head, nut, neck, body and board with its frets. */
 #include "draw/side/side.h"
 
-#include <math.h>
-
 #define HEAD_MM 14.0 /* thickness of a head: common practice */
 #define BOARD_BEYOND_MM 6.0
 #define BOARD_STEPS 48

@@ -4,8 +4,6 @@
  * where string and crowns lay when the visit's earlier readings were taken. */
 #include "draw/side/side.h"
 
-#include <math.h>
-
 #include "setup/physics/clearance.h"
 
 #define POST_RADIUS_MM 3.2

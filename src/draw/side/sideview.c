@@ -4,7 +4,6 @@
 #include "draw/side/side.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0

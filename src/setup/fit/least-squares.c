@@ -5,7 +5,6 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_vector.h>
-#include <math.h>
 #include <string.h>
 
 #define SUSPECT_LIMIT 3.0

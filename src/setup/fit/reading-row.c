@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/reading-row.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "setup/profile/bounds.h"

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/state.h"
 
-#include <math.h>
-
 double
 sl_state_relief (const SlState *state, int string)
 {

@@ -2,7 +2,6 @@
 #include "setup/physics/figures.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #include "setup/physics/clearance.h"

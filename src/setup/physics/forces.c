@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/physics/forces.h"
 
-#include <math.h>
-
 #define MM_PER_M 1000.0
 
 double

@@ -3,7 +3,6 @@
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_multifit.h>
-#include <math.h>
 
 #include "setup/physics/forces.h"
 #include "setup/physics/pitch.h"

@@ -3,7 +3,6 @@
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_roots.h>
-#include <math.h>
 
 #include "setup/physics/forces.h"
 

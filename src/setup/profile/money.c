@@ -3,7 +3,6 @@
 
 #include <limits.h>
 #include <locale.h>
-#include <math.h>
 #include <monetary.h>
 #include <string.h>
 

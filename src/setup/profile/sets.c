@@ -2,7 +2,6 @@
 #include "setup/profile/sets.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #define SAME_MASS 1e-6 /* of a mass: the same string */

@@ -2,7 +2,6 @@
 #include "setup/profile/shop.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #include "setup/profile/number.h"

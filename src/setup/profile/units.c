@@ -3,7 +3,6 @@
 
 #include <glib/gi18n-lib.h>
 #include <locale.h>
-#include <math.h>
 #include <string.h>
 
 #include "setup/profile/number.h"

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/air.h"
 
-#include <math.h>
-
 #include "setup/profile/moment.h"
 #include "setup/record/visit.h"
 #include "setup/wood/climate.h"

@@ -4,7 +4,6 @@
 #include <glib/gi18n-lib.h>
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics.h>
-#include <math.h>
 
 #include "setup/profile/schema.h"
 

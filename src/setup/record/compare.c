@@ -2,7 +2,6 @@
 #include "setup/record/compare.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 #include <string.h>
 
 #include "setup/fit/reading-row.h"

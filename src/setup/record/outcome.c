@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/outcome.h"
 
-#include <math.h>
 #include <string.h>
 
 static void

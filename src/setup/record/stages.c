@@ -8,7 +8,6 @@
 #include "setup/record/visit.h"
 
 #include <glib/gi18n-lib.h>
-#include <math.h>
 
 #define NEAR 1.5 /* times U: our own choice */
 

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/visit.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "setup/fit/reading-row.h"

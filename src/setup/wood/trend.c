@@ -6,7 +6,6 @@
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_fit.h>
 #include <gsl/gsl_multifit.h>
-#include <math.h>
 
 #define COVERAGE_SHARE 0.9545 /* what U = 2u covers of a normal distribution: GUM table G.2 */
 

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What stands in the way of a proposal, and what would meet it (model 6.3). */
-#include <math.h>
 
 #include "setup/record/neck.h"
 #include "setup/work/propose-private.h"

@@ -2,7 +2,6 @@
  *
  * The part of a proposal that crowns are the reason for (model 6): the least metal that levels them, what a rising
  * fingerboard extension costs, and crowns that levelling would lose. */
-#include <math.h>
 
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/work/work.h"
 
-#include <math.h>
-
 #include "setup/physics/frets.h"
 #include "setup/profile/bounds.h"
 
