@@ -7,8 +7,6 @@
 #include "setup/profile/moment.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 /* What is left of a cut below this is no cut: a tenth of what a file takes in a stroke. */
 #define NO_CUT_MM 0.001
 #define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */

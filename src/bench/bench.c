@@ -7,8 +7,6 @@
 #include "setup/profile/bounds.h"
 #include "words/dates.h"
 
-#include <string.h>
-
 struct _SlBench
 {
   GObject parent_instance;

@@ -5,6 +5,7 @@
  * is made again when it is next asked for. */
 #pragma once
 
+#include <glib/gi18n-lib.h>
 #include <gio/gio.h>
 
 #include "setup/physics/figures.h"

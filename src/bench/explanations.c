@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
 
-#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 
 #define BENCH_KEY "sl-explanations"

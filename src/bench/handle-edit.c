@@ -3,8 +3,6 @@
 
 #include "setup/profile/bounds.h"
 
-#include <glib/gi18n-lib.h>
-
 static double
 planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
 {

@@ -5,10 +5,8 @@
 #include "words/dates.h"
 
 #include <errno.h>
-#include <glib/gi18n-lib.h>
 #include <glib/gstdio.h>
 #include <stdlib.h>
-#include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 

@@ -2,7 +2,6 @@
 #include "bench/kind-lists.h"
 
 #include "bench/settings.h"
-#include <glib/gi18n-lib.h>
 
 #define LISTS_TYPE "a{sas}"
 

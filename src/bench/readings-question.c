@@ -3,8 +3,6 @@
 
 #include "bench/kind-lists.h"
 
-#include <glib/gi18n-lib.h>
-
 /* The fret action and pitch are read at unless said otherwise. */
 #define FIRST_FRET 1
 

@@ -4,9 +4,6 @@
 #include "words/figures.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #define EXCERPT_CHARS 16 /* before what was found, and twice as many behind it */
 #define DAY_CHARS 10     /* of an ISO 8601 date */
 

@@ -4,8 +4,6 @@
 #include "bench/folder-watch.h"
 #include "bench/settings.h"
 
-#include <glib/gi18n-lib.h>
-
 #define QUIET_MS 150
 #define MOST_LOOKS 200 /* more files than this at once: the whole folder is read again, mostly from its index */
 

@@ -3,8 +3,6 @@
 
 #include "bench/settings.h"
 
-#include <glib/gi18n-lib.h>
-
 #define ENTRY_TYPE "(sddas)" /* name, resolution and error limit in mm, what it serves as a document spells it */
 #define LIST_TYPE "a" ENTRY_TYPE
 

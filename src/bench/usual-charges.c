@@ -6,8 +6,6 @@
 #include "setup/profile/money.h"
 #include "setup/profile/units.h"
 
-#include <glib/gi18n-lib.h>
-
 #define ENTRY_TYPE "(sdd)"
 #define LIST_TYPE "a" ENTRY_TYPE
 #define OPEN (-G_MAXDOUBLE) /* what is left open, as a file of settings can hold it: no minutes, and no amount */

@@ -9,10 +9,6 @@
 #include "words/dates.h"
 #include "words/proposal.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <string.h>
-
 #define DAY_CHARS 10 /* of an ISO 8601 date */
 
 const char *

@@ -2,7 +2,6 @@
  *
  * Numbers as digits of a scaled whole number. printf with a guard against the locale took as long as the model itself,
  * and a report of a thousand files holds half a million numbers. */
-#include <string.h>
 
 #include "calc.h"
 

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <glib/gi18n.h>
-#include <string.h>
 
 #include "calc.h"
 #include "setup/profile/bounds.h"

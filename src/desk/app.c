@@ -12,7 +12,6 @@
 #include "desk/window/window.h"
 
 #include <glib-unix.h>
-#include <glib/gi18n-lib.h>
 #include <signal.h>
 
 #define RESOURCES "/org/sidelong/Sidelong/"

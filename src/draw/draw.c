@@ -5,8 +5,6 @@
 #include "draw/draw.h"
 
 #include <cairo-svg.h>
-#include <glib/gi18n-lib.h>
-#include <string.h>
 
 #include "draw/closeup/closeup-frame.h"
 #include "draw/sheets/sheet.h"

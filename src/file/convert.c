@@ -5,9 +5,6 @@
 #include "file/document-private.h"
 #include "setup/profile/schema.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #include "setup/profile/bounds.h"
 
 typedef struct

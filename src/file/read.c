@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/document.h"
 
-#include <glib/gi18n-lib.h>
 #include <libxml/parser.h>
 #include <libxml/xmlschemas.h>
 #include <semaphore.h>
-#include <string.h>
 
 #include "file-resources.h"
 #include "file/document-private.h"

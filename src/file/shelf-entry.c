@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/shelf-entry.h"
 
-#include <string.h>
-
 #include "setup/record/visit.h"
 
 /* The texts an entry has of a profile, and where each has them; entries own theirs. */

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/shelf.h"
 
-#include <string.h>
-
 #define READERS 16          /* files in flight: a share takes some 20 ms for each thing it is asked */
 #define MOST_TURNS 8        /* of a reader: of a large folder it takes many files at a turn */
 #define LOT_US (100 * 1000) /* a lot is told of so often */

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/air-said.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/record/air-foretold.h"
 #include "words/dates.h"
 

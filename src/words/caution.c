@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/caution.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/record/checklist.h"
 
 #define BIT(caution) (1u << (caution))

@@ -7,8 +7,6 @@
 #include "words/neck-said.h"
 #include "words/proposal.h"
 
-#include <glib/gi18n-lib.h>
-
 /* The turn of the rod that the card explains while none is planned, mm less relief. */
 #define EXAMPLE_ROD_CHANGE 0.10
 #define TURN_PLACES 2

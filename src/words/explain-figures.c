@@ -3,9 +3,6 @@
  * Large figures beside things everybody has handled. */
 #include "words/explain.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #define CARDS_FROM_MM 1.0 /* thinner than this, sheets of paper say more */
 #define WHOLE_FROM 2.75   /* from here on whole things are near enough: our own choice */
 #define MOST_HALVES 24    /* counts above are written as digits */

@@ -6,9 +6,6 @@
 #include "setup/profile/bounds.h"
 #include "words/proposal.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #define SAME_MM 0.005 /* two amounts that are written alike */
 
 /* Operations of one kind done one after another: one step in the telling. */

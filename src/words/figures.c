@@ -1,10 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/figures.h"
 
-#include <glib/gi18n-lib.h>
-
-#include <string.h>
-
 #define FLAT_FROM_MM 5000.0 /* the format's largest radius */
 #define PLACES 2            /* hundredths of a millimetre: what a feeler gauge or a dial resolves */
 

@@ -5,6 +5,8 @@
  * dash. */
 #pragma once
 
+#include <glib/gi18n-lib.h>
+
 #include "setup/physics/figures.h"
 #include "setup/profile/units.h"
 

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/kinds.h"
 
-#include <glib/gi18n-lib.h>
-
 #define N_WAYS 2 /* with the string open, and held */
 
 /* What the texts are filled with: @row, @usual and @step with string and fret, @full and @hint with fret and string, of

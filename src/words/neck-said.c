@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/neck-said.h"
 
-#include <glib/gi18n-lib.h>
-
 #define TURN_PLACES 2
 
 char *

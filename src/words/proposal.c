@@ -7,8 +7,6 @@
 #include "words/kinds.h"
 #include "words/neck-said.h"
 
-#include <glib/gi18n-lib.h>
-
 #define STRAIGHT_MM 0.05 /* of a neck that frets are levelled on: our own choice */
 
 #define LESS_MM 0.005 /* what two ways to level differ by at least to be told: two amounts that are written alike */

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/results.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
 #define BREAK_PLACES 1     /* of degrees and newtons */
 #define LEAST_BREAK_U 0.05 /* the least that so many places show */

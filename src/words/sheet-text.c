@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/sheet-text.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/physics/intonation.h"
 
 const char *

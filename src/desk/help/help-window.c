@@ -5,8 +5,6 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/util.h"
 
-#include <string.h>
-
 #define GUIDE "/org/sidelong/guide/"
 #define ABOVE_PLACE 40 /* what is seen above a place that is shown */
 

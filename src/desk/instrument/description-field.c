@@ -6,8 +6,6 @@
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
-#include <string.h>
-
 /* Wire commonly wound on a core is about this much of its diameter (common practice); a start to be corrected by the
  * packet. */
 #define WRAP_SHARE_OF_CORE 0.7

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/description-fields.h"
 
-#include <glib/gi18n-lib.h>
-
 static const char *const bridge_choices[] = { NC_ ("choice", "pinned"),           NC_ ("choice", "tailpiece"),
                                               NC_ ("choice", "through the body"), NC_ ("choice", "tie block"),
                                               NC_ ("choice", "floating"),         NULL };

@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-text.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 /* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
 #define KEPT_PER_UNIT 1e6
 

@@ -7,8 +7,6 @@
 #include "setup/fit/reading-row.h"
 #include "words/dates.h"
 
-#include <glib/gi18n-lib.h>
-
 /* One more decimal where a small uncertainty needs it. */
 #define SMALL_PLACES 3
 #define SMALL_MM 0.005

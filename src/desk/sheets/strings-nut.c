@@ -7,8 +7,6 @@
 #include "setup/physics/forces.h"
 #include "setup/physics/nut.h"
 
-#include <glib/gi18n-lib.h>
-
 #define DEGREES (180 / G_PI)
 
 static const SlColumn nut_columns[] = {

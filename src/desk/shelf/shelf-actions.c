@@ -8,8 +8,6 @@
 #include "file/shelf-work.h"
 #include "setup/record/baseline.h"
 
-#include <glib/gi18n-lib.h>
-
 static void
 say (SlShelfWindow *self, SlMessageKind kind, const char *text)
 {

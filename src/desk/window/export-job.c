@@ -6,9 +6,6 @@
 #include "file/document.h"
 #include "setup/record/outcome.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 /* All a thread needs, copied from the bench, and what it made of it. */
 typedef struct
 {

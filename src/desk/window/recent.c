@@ -3,8 +3,6 @@
 
 #include "file/shelf.h"
 
-#include <glib/gi18n-lib.h>
-
 #define SEARCH_KEY "sl-recent-search" /* the latest of its source; only to compare */
 #define MOST_ENTRIES 10
 

@@ -8,8 +8,6 @@
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
 
-#include <glib/gi18n-lib.h>
-
 void
 sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean enabled)
 {

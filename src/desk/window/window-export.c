@@ -11,8 +11,6 @@
 #include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 
-#include <string.h>
-
 #define MOST_SCALE 4.0 /* of what a person may choose; the least is a pixel a unit */
 
 #define MESSAGE_EXPORT "export"

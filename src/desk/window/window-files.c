@@ -5,8 +5,6 @@
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Several changes to a file in one go are looked at once. */
 #define WATCH_DELAY_MS 400
 

@@ -4,8 +4,6 @@
 #include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Keys of messages. */
 #define MESSAGE_JOURNAL "journal"
 #define MESSAGE_LEFT "left" /* what came of it; an offer has the path of its journal */

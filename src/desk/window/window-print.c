@@ -4,8 +4,6 @@
 #include "bench/handover-options.h"
 #include "desk/window/window-private.h"
 
-#include <glib/gi18n-lib.h>
-
 #define MESSAGE_PRINT "print"
 
 char *

@@ -3,8 +3,6 @@
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
-#include <glib/gi18n-lib.h>
-#include <string.h>
 
 #define SHEET_WIDTH 1600.0
 #define SHEET_HEIGHT 940.0

@@ -7,6 +7,8 @@
  */
 #pragma once
 
+#include <glib/gi18n-lib.h>
+
 #include "draw/base/picture.h"
 #include "draw/base/style.h"
 

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/base/words.h"
 
-#include <glib/gi18n-lib.h>
-
 #define DEGREE_PLACES 1
 
 char *

@@ -4,8 +4,6 @@
  * anchor, the break angle. */
 #include "draw/closeup/closeup-frame.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5
 #define BRIDGE_MM 9.0

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/closeup/closeup-frame.h"
 
-#include <glib/gi18n-lib.h>
-
 #define STRING_LEAST_UNITS 1.6
 #define HEADING_GAP 8.0
 #define PIECES 8 /* of a string, each with a box that labels keep clear of */

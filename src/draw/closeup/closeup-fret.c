@@ -3,8 +3,6 @@
  * The 12th fret: its crown, the string over it with its uncertainty and its swing, and a rule to read the action on. */
 #include "draw/closeup/closeup-frame.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"
 

@@ -4,8 +4,6 @@
  * the head's face. */
 #include "draw/closeup/closeup-frame.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Common practice, where the document has no figure. */
 #define NUT_MM 6.0
 #define BOARD_MM 6.0

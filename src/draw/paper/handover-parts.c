@@ -5,9 +5,6 @@
 #include "draw/paper/handover-parts.h"
 #include "setup/profile/money.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #define CARD_GAP 8.0
 #define CARD_PAD 6.0
 #define NAME_SIZE 8.5

@@ -3,8 +3,6 @@
  * The sheet as a whole: its head, its picture, the order of its parts, its pages. */
 #include "draw/paper/handover-parts.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "draw/draw.h"
 #include "words/dates.h"
 

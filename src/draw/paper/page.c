@@ -3,8 +3,6 @@
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
-#include <glib/gi18n-lib.h>
-#include <string.h>
 
 #define NO_DATE "2000-01-01T00:00:00Z" /* the clock must not show */
 #define DAY_CHARS 10

@@ -6,8 +6,6 @@
  * saddle, which may lean. */
 #include "draw/paper/template-parts.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "words/effect.h"
 #include "draw/side/side.h"
 

@@ -4,8 +4,6 @@
  * overlap: marks in the overlap show how two tiles join. */
 #include "draw/paper/template-parts.h"
 
-#include <glib/gi18n-lib.h>
-
 #define BAR_MM 100.0
 #define BAR_IN 4
 #define TICK_MM 2.0

@@ -5,8 +5,6 @@
  * above one that rocks, an outline of dashes for a new fret. */
 #include "draw/sheets/sheet.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/physics/frets.h"
 
 #define HATCH_SPACING 3.0

@@ -5,9 +5,6 @@
  * string touches, dotted where it is close; the least one has a frame. */
 #include "draw/sheets/sheet.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #include "setup/physics/clearance.h"
 
 #define HATCH_SPACING 4.0

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/sheets/history.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "draw/sheets/sheet.h"
 #include "words/dates.h"
 #include "words/figures.h"

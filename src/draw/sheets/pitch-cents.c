@@ -4,8 +4,6 @@
  * apart as on the instrument, so that those past the octave, which a saddle is not set by, take little room. */
 #include "draw/sheets/sheet.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/physics/intonation.h"
 
 #define CENTS_SHARE 0.56 /* of the sheet's width */

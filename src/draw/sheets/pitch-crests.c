@@ -4,8 +4,6 @@
  * and where pitch needs it. Places along the strings are magnified against those across. */
 #include "draw/sheets/sheet.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
 #include "words/sheet-text.h"

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/sheets/sheet.h"
 
-#include <string.h>
-
 #define LINE_GAP 3.0 /* between lines: texts closer than that count as lying on each other */
 #define HEADING_GAP 6.0
 #define REMARK_GAP 14.0

@@ -4,7 +4,6 @@
  * mark; what else the strings are worth as figures; totals; what a change of strings means. */
 #include "draw/sheets/strings-parts.h"
 
-#include <glib/gi18n-lib.h>
 #include <stddef.h>
 
 #include "setup/physics/forces.h"

@@ -6,8 +6,6 @@
  * set's slots below. */
 #include "draw/sheets/strings-parts.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/physics/nut.h"
 
 #define BARS_SHARE 0.6   /* of the sheet's width */

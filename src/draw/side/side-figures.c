@@ -3,8 +3,6 @@
  * The side view's dimensions and labels. */
 #include "draw/side/side.h"
 
-#include <glib/gi18n-lib.h>
-
 #include "setup/physics/clearance.h"
 
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */

@@ -3,8 +3,6 @@
  * Layout of the side view. */
 #include "draw/side/side.h"
 
-#include <glib/gi18n-lib.h>
-
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
 #define DEFAULT_DROP_MM 1.0

@@ -3,7 +3,6 @@
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
-#include <string.h>
 
 #include "setup/fit/reading-row.h"
 

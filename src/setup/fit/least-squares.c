@@ -5,7 +5,6 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_vector.h>
-#include <string.h>
 
 #define SUSPECT_LIMIT 3.0
 #define LEAST_APART 2         /* readings of a kind that speak against what was carried: one may be a slip */

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/reading-row.h"
 
-#include <string.h>
-
 #include "setup/profile/bounds.h"
 #include "setup/profile/shop.h"
 

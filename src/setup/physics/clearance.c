@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/physics/clearance.h"
 
-#include <string.h>
-
 #include "setup/fit/reading-row.h"
 #include "setup/physics/forces.h"
 

@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/physics/figures.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #include "setup/physics/clearance.h"
 #include "setup/physics/pitch.h"
 #include "setup/physics/forces.h"

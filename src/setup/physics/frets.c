@@ -2,7 +2,6 @@
 #include "setup/physics/frets.h"
 
 #include <gsl/gsl_statistics_double.h>
-#include <string.h>
 
 #include "setup/profile/bounds.h"
 

@@ -3,7 +3,6 @@
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_multifit.h>
-#include <string.h>
 
 #include "setup/physics/forces.h"
 

@@ -5,9 +5,6 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/schema.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #define CHECK_TEXT "character of its checks"
 
 /* The first row that fits is taken. */

@@ -4,9 +4,7 @@
  * plays. All of them are common practice with room around it; docs/format.md lists them. */
 #include "setup/profile/bounds.h"
 
-#include <glib/gi18n-lib.h>
 #include <stddef.h>
-#include <string.h>
 
 #include "setup/profile/units.h"
 

@@ -6,6 +6,8 @@
  * words; and the sense checks between numbers. */
 #pragma once
 
+#include <glib/gi18n-lib.h>
+
 #include "setup/profile/profile.h"
 
 typedef enum

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/instrument.h"
 
-#include <string.h>
-
 #include "setup/profile/bounds.h"
 
 #define MM_PER_M 1000.0

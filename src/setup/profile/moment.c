@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/moment.h"
 
-#include <string.h>
-
 #define DATE_CHARS 10   /* YYYY-MM-DD */
 #define MINUTE_CHARS 16 /* YYYY-MM-DDThh:mm */
 

@@ -4,7 +4,6 @@
 #include <limits.h>
 #include <locale.h>
 #include <monetary.h>
-#include <string.h>
 
 #include "setup/profile/units.h"
 

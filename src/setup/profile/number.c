@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/number.h"
 
-#include <string.h>
-
 #define WHITE " \t\n\v\f\r"
 #define MOST_PLACES 100       /* decimals worth keeping; beyond them the shortest spelling is as good */
 #define MOST_DOUBLE_DIGITS 17 /* significant digits that always give an IEEE 754 double back */

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/profile.h"
 
-#include <string.h>
-
 #include "setup/profile/moment.h"
 
 const char *const sl_kind_names[] = { "instrument", "baseline", NULL };

@@ -3,9 +3,6 @@
  * What must agree between the values of a profile. */
 #include "setup/profile/bounds.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #include "setup/profile/instrument.h"
 #include "setup/profile/moment.h"
 #include "setup/profile/units.h"

@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/sets.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #define SAME_MASS 1e-6 /* of a mass: the same string */
 
 #define NUMBER(value)                                                                                                  \

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/baseline.h"
 
-#include <glib/gi18n-lib.h>
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics.h>
 

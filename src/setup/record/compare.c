@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/compare.h"
 
-#include <glib/gi18n-lib.h>
-#include <string.h>
-
 #include "setup/fit/reading-row.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"

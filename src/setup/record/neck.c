@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/neck.h"
 
-#include <string.h>
-
 #include "setup/physics/forces.h"
 #include "setup/profile/moment.h"
 #include "setup/wood/climate.h"

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/outcome.h"
 
-#include <string.h>
-
 static void
 find_sets (SlOutcome *outcome)
 {

@@ -7,8 +7,6 @@
 #include "setup/profile/units.h"
 #include "setup/record/visit.h"
 
-#include <glib/gi18n-lib.h>
-
 #define NEAR 1.5 /* times U: our own choice */
 
 /* What is asked again: of what is read below a string all that moves by at least this share of what moves furthest,

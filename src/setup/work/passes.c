@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Gates and first passes of a plan's operations (model 4.4, 6.1). */
-#include <string.h>
 
 #include "setup/physics/forces.h"
 #include "setup/physics/frets.h"

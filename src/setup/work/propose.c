@@ -4,7 +4,6 @@
  * leave, and only for what is out of range. Slots and crests depend on each other (a crest that comes down takes some
  * of the first gap with it), so both are found together and the slots are cut only as deep as the finished job wants
  * them. */
-#include <string.h>
 
 #include "setup/physics/forces.h"
 #include "setup/physics/intonation.h"
