@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "bench/handover-options.h"
+#include "bench/shop-lists.h"
 
 #include "bench/explanations.h"
 #include "bench/settings.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "bench/read-profile.h"
+#include "bench/profiles.h"
 
 static void
 read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/readings-question.h"
 
-#include "bench/kind-lists.h"
+#include "bench/shop-lists.h"
 
 /* The fret action and pitch are read at unless said otherwise. */
 #define FIRST_FRET 1

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "bench/starting.h"
+#include "bench/profiles.h"
 
 #include "file/document.h"
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "bench/usual-charges.h"
+#include "bench/shop-lists.h"
 
 #include "bench/settings.h"
 #include "setup/profile/bounds.h"

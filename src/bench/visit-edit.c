@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/visit-edit.h"
 
-#include "bench/kind-lists.h"
+#include "bench/shop-lists.h"
 #include "setup/record/checklist.h"
 #include "setup/profile/moment.h"
 #include "setup/profile/money.h"

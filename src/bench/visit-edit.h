@@ -4,7 +4,7 @@
 #pragma once
 
 #include "bench/bench.h"
-#include "bench/usual-charges.h"
+#include "bench/shop-lists.h"
 
 const char *sl_stage_title (SlStage stage); /* translated */
 

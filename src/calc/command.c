@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What the commands share. */
-#include <glib/gi18n.h>
 #include <stdio.h>
 
 #include "calc.h"

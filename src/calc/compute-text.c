@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <glib/gi18n.h>
 
 #include "calc.h"
 #include "setup/record/compare.h"
@@ -7,7 +6,7 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
 #include "setup/profile/units.h"
-#include "words/air-said.h"
+#include "words/said.h"
 #include "words/dates.h"
 #include "words/figures.h"
 #include "words/one-line.h"

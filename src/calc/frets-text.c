@@ -2,7 +2,6 @@
  *
  * The report on levelling: what comes off each crown, what land it leaves, what is left of it; and where frets would be
  * past saving, what replacing some would do. */
-#include <glib/gi18n.h>
 
 #include "calc.h"
 #include "setup/physics/frets.h"

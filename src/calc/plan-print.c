@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * A proposed plan as text and as rows. */
-#include <glib/gi18n.h>
 
 #include "calc.h"
 #include "plan-print.h"

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <glib/gi18n.h>
 
 #include "calc.h"
 #include "plan-print.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "words/air-said.h"
+#include "words/said.h"
 
 #include "setup/record/air-foretold.h"
 #include "words/dates.h"

@@ -4,7 +4,7 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
 #include "setup/work/propose.h"
-#include "words/neck-said.h"
+#include "words/said.h"
 #include "words/proposal.h"
 
 /* The turn of the rod that the card explains while none is planned, mm less relief. */

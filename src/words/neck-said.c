@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "words/neck-said.h"
+#include "words/said.h"
 
 #define TURN_PLACES 2
 

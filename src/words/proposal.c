@@ -3,9 +3,8 @@
 
 #include "setup/physics/frets.h"
 #include "setup/record/stages.h"
-#include "words/air-said.h"
+#include "words/said.h"
 #include "words/kinds.h"
-#include "words/neck-said.h"
 
 #define STRAIGHT_MM 0.05 /* of a neck that frets are levelled on: our own choice */
 

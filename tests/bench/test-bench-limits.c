@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "bench/bench.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "bench/visit-edit.h"
 
 #include "file/document.h"

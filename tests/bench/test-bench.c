@@ -5,7 +5,7 @@
 #include "bench/bench.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "bench/visit-edit.h"
 
 #include "file/document.h"

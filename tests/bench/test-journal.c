@@ -4,7 +4,7 @@
  * offered, nothing odd is believed, and a disk that refuses is told once. No display. */
 #include "bench/bench.h"
 #include "bench/journal.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 
 #include "file/document.h"
 

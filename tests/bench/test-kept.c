@@ -10,13 +10,10 @@
 
 #include "../file/support.h"
 #include "bench/explanations.h"
-#include "bench/handover-options.h"
-#include "bench/kind-lists.h"
+#include "bench/shop-lists.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
-#include "bench/shop-tools.h"
-#include "bench/starting.h"
-#include "bench/usual-charges.h"
+#include "bench/profiles.h"
 #include "bench/visit-edit.h"
 
 static char *own; /* the person's folders lie in it */

@@ -4,7 +4,7 @@
  * string by string; what a set of slack strings is asked; what is told of all that. */
 #include "bench/bench.h"
 #include "bench/readings-question.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 
 #include "file/document.h"
 #include "setup/profile/bounds.h"

@@ -10,10 +10,9 @@
 
 #include "../file/support.h"
 #include "bench/baseline-watch.h"
-#include "bench/read-profile.h"
+#include "bench/profiles.h"
 #include "bench/settings.h"
 #include "bench/shelf-model.h"
-#include "bench/starting.h"
 
 #define LONGEST_WAIT_US (60 * G_USEC_PER_SEC) /* only a fault takes so long */
 

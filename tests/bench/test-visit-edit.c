@@ -9,7 +9,7 @@
 #include "bench/handle-edit.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "bench/visit-edit.h"
 #include "setup/profile/bounds.h"
 #include "words/dates.h"

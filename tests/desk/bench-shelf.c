@@ -7,7 +7,7 @@
 
 #include "desk/app.h"
 #include "bench/shelf-model.h"
-#include "desk/shelf/shelf-table.h"
+#include "desk/shelf/parts.h"
 #include "desk/shelf/shelf-window.h"
 
 #include <glib/gstdio.h>

@@ -4,10 +4,10 @@
  * that changes at once where the desktop asks for no motion, and the screen it takes; a sentence of a person's own on
  * the sheet that is written; and the picture on the clipboard, pixel by pixel. The PDF's text is taken out by pdftotext
  * of poppler-utils. */
-#include "desk/customer/customer-pages.h"
+#include "desk/customer/parts.h"
 #include "desk/customer/customer-view.h"
 #include "bench/explanations.h"
-#include "bench/handover-options.h"
+#include "bench/shop-lists.h"
 #include "desk/window/window-private.h"
 #include "file/document.h"
 #include "words/explain.h"

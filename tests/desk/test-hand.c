@@ -2,7 +2,7 @@
  *
  * The player's hand in the window: a rattle that was heard gives the force and stands behind it, a hand that is chosen
  * does not; what stands in where the profile is silent is shown as it is. Skipped where there is no display. */
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "desk/instrument/description-field.h"
 #include "desk/instrument/description-fields.h"
 #include "desk/sheets/sheets.h"

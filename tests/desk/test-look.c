@@ -4,7 +4,7 @@
  * by the settings portal (a stand-in on the test's own bus, by the interface org.freedesktop.portal.Settings
  * describes); light or dark; and the size of texts, in pictures too. Skipped where there is no display. */
 #include "bench/settings.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/sheets/side-view.h"
 

@@ -3,7 +3,7 @@
  * Printing into a file, by the operation that prints on paper: as many pages as sidelong-calc writes of the same visit,
  * of the size of the paper; and the printer whose margins would cut a template. Paper: ISO 216. Pages are counted by
  * pdfinfo of poppler-utils. */
-#include "bench/handover-options.h"
+#include "bench/shop-lists.h"
 #include "desk/window/window-private.h"
 #include "file/document.h"
 

@@ -4,7 +4,7 @@
  * from those not applied yet (GIO reference, g_settings_delay()). Skipped where there is no display. */
 #include "desk/app.h"
 #include "bench/settings.h"
-#include "bench/usual-charges.h"
+#include "bench/shop-lists.h"
 #include "desk/preferences/pages.h"
 #include "desk/preferences/preferences.h"
 

@@ -4,7 +4,7 @@
  * can be, frets clicked, keys, and what assistive technology is told. */
 #include "bench/handle-edit.h"
 #include "desk/sheets/side-view.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 
 #include <math.h>
 

@@ -4,7 +4,7 @@
  * or to be stopped by it. Nothing is typed by keys: an entry can't tell. Skipped where there is no display. */
 #include "live-window.h"
 
-#include "desk/customer/customer-words.h"
+#include "desk/customer/parts.h"
 #include "desk/instrument/instrument-window.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/typed.h"

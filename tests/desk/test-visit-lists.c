@@ -7,7 +7,7 @@
 #include "desk/preferences/pages.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 
 #include <locale.h>
 

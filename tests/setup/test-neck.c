@@ -8,7 +8,7 @@
 #include "setup/physics/figures.h"
 #include "setup/physics/forces.h"
 #include "words/effect.h"
-#include "words/neck-said.h"
+#include "words/said.h"
 
 /* ---- by hand ---- */
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What is said of the air. */
-#include "words/air-said.h"
+#include "words/said.h"
 
 #include <locale.h>
 #include <math.h>

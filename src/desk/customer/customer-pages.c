@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/customer/customer-pages.h"
+#include "desk/customer/parts.h"
 
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"

@@ -3,8 +3,7 @@
 
 #include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
-#include "desk/customer/customer-pages.h"
-#include "desk/customer/customer-words.h"
+#include "desk/customer/parts.h"
 #include "desk/kit/sheet-frame.h"
 #include "bench/settings.h"
 #include "desk/kit/typed.h"

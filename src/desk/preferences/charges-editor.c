@@ -4,7 +4,7 @@
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "bench/settings.h"
-#include "bench/usual-charges.h"
+#include "bench/shop-lists.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"

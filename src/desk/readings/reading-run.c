@@ -5,7 +5,7 @@
 #include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/length-entry.h"
-#include "bench/kind-lists.h"
+#include "bench/shop-lists.h"
 #include "desk/readings/run-options.h"
 #include "desk/readings/parts.h"
 #include "desk/readings/readings-known.h"

@@ -3,7 +3,7 @@
 
 #include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
-#include "bench/shop-tools.h"
+#include "bench/shop-lists.h"
 #include "desk/kit/util.h"
 #include "setup/fit/reading-row.h"
 #include "setup/profile/shop.h"

@@ -5,7 +5,7 @@
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "words/kinds.h"
-#include "bench/kind-lists.h"
+#include "bench/shop-lists.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
 

@@ -6,7 +6,7 @@
 
 #include <gtk/gtk.h>
 
-#include "bench/kind-lists.h"
+#include "bench/shop-lists.h"
 
 /* What a run does on a key beside Enter: 1 accepts a reading and goes on, −1 goes back, 0 nothing. */
 int sl_run_key_step (const char *name);

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-window-private.h"
 
-#include "bench/read-profile.h"
+#include "bench/profiles.h"
 #include "bench/settings.h"
-#include "bench/starting.h"
 #include "desk/window/window.h"
 #include "file/shelf-work.h"
 #include "setup/record/baseline.h"

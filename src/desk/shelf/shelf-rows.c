@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/shelf/shelf-rows.h"
+#include "desk/shelf/parts.h"
 
 #define STEP 16 /* rows in one step: a few milliseconds of making or taking down their widgets */
 /* So many changed items are put in or taken out one by one, and the rows around them stay as they are. */

@@ -4,7 +4,7 @@
 #include "desk/shelf/shelf-window-private.h"
 
 #include "words/figures.h"
-#include "bench/read-profile.h"
+#include "bench/profiles.h"
 #include "bench/settings.h"
 #include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"

@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/shelf/shelf-table.h"
+#include "desk/shelf/parts.h"
 
 #include "words/figures.h"
-#include "desk/shelf/shelf-rows.h"
 #include "desk/kit/util.h"
 
 #define NOTE_LINES 2

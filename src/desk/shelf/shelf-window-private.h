@@ -6,7 +6,7 @@
 
 #include "desk/kit/message-bar.h"
 #include "bench/shelf-model.h"
-#include "desk/shelf/shelf-table.h"
+#include "desk/shelf/parts.h"
 #include "desk/shelf/shelf-window.h"
 #include "setup/physics/figures.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/parts.h"
 
-#include "bench/handover-options.h"
+#include "bench/shop-lists.h"
 #include "draw/draw.h"
 #include "file/document.h"
 #include "setup/record/outcome.h"

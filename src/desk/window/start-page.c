@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/parts.h"
 
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "desk/kit/build.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"

@@ -2,7 +2,7 @@
 #include "desk/window/parts.h"
 
 #include "bench/settings.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/util.h"

@@ -2,7 +2,7 @@
  *
  * What leaves the window as a file or by the clipboard: the picture, the hand-over sheet, the templates, the table. */
 #include "bench/explanations.h"
-#include "bench/handover-options.h"
+#include "bench/shop-lists.h"
 #include "bench/settings.h"
 #include "desk/kit/bar-entry.h"
 #include "desk/kit/build.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Printing the hand-over sheet and the templates, with the desktop's own dialog and preview. */
-#include "bench/handover-options.h"
+#include "bench/shop-lists.h"
 #include "desk/window/window-private.h"
 
 #define MESSAGE_PRINT "print"

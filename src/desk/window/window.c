@@ -6,7 +6,7 @@
 #include "bench/settings.h"
 #include "desk/window/centre.h"
 #include "desk/window/parts.h"
-#include "bench/starting.h"
+#include "bench/profiles.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "desk/window/window-private.h"

@@ -1,10 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Starting profiles: what a new instrument begins from. They lie in the program's resources as documents like any
- * other; their values are common practice, for nobody's model in particular. */
+ * Profiles that come with the program, and one read from a file. */
 #pragma once
 
 #include "setup/profile/profile.h"
+#include "file/document.h"
+
+/* ---- starting ----
+ *
+ * Starting profiles: what a new instrument begins from. They lie in the program's resources as documents like any
+ * other; their values are common practice, for nobody's model in particular. */
 
 /* Names of the starting profiles ("flat-top", …), ended by NULL, and what each is called on screen, untranslated. */
 extern const char *const sl_starting_names[], *const sl_starting_titles[];
@@ -16,3 +21,12 @@ SlProfile *sl_starting_profile (const char *name);
  * its own, with a new id, or NULL where there is none of this name. */
 char **sl_demo_names (void);
 SlProfile *sl_demo_profile (const char *name);
+
+/* ---- read-profile ----
+ *
+ * Reads a profile in a thread: a share may be slow, the window is not. */
+
+void sl_read_profile_async (gpointer source, GFile *file, GCancellable *cancellable, GAsyncReadyCallback done);
+
+/* Free with sl_profile_free(). NULL with @error where it can't be read. */
+SlProfile *sl_read_profile_finish (GAsyncResult *result, GError **error);

@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the shelf is made of. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "bench/shelf-item.h"
+
+/* ---- shelf-rows ----
+ *
+ * The rows of the shelf's table as a list model: a list's items sorted and filtered, each in a row object that stays
+ * while what it shows changes. A list of rows that last needs no new widgets when others are found, and so keeps up
+ * with typing among ten thousand items: rows on the screen change at once, those outside it in small steps afterwards.
+ * Meanwhile there may be fewer rows than items, or empty ones at the end. */
+
+#define SL_TYPE_SHELF_ROW (sl_shelf_row_get_type ())
+G_DECLARE_FINAL_TYPE (SlShelfRow, sl_shelf_row, SL, SHELF_ROW, GObject)
+
+struct _SlShelfRow
+{
+  GObject parent_instance;
+
+  SlShelfItem *item;                      /* owned; NULL: empty */
+  GtkListItem *cells[SL_SHELF_N_COLUMNS]; /* those it is shown in, set while they are bound; NULL where it isn't */
+  gboolean stale;                         /* the cells show what the row was before */
+};
+
+#define SL_TYPE_SHELF_ROWS (sl_shelf_rows_get_type ())
+G_DECLARE_FINAL_TYPE (SlShelfRows, sl_shelf_rows, SL, SHELF_ROWS, GObject)
+
+/* Whom the rows are for; each function is given the same data. */
+typedef struct
+{
+  /* whether @item is among those wanted */
+  gboolean (*wants) (SlShelfItem *item, gpointer data);
+  /* writes a row's item into its cells */
+  void (*fill) (SlShelfRow *row, gpointer data);
+  /* which rows are on the screen: the first, and how many there is room for */
+  void (*screen) (guint *first, guint *n, gpointer data);
+  /* which items are wanted, or their order, changed, and the rows on the screen show it already; or rows came or went
+   */
+  void (*arranged) (gpointer data);
+} SlShelfRowsUser;
+
+/* @items holds SlShelfItems, which @sorter compares. To be disposed of before @data goes. */
+SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, const SlShelfRowsUser *user, gpointer data);
+
+/* Asks again which items are wanted; where @narrower only among those that were. */
+void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);
+
+/* Fills all cells again. */
+void sl_shelf_rows_refill (SlShelfRows *self);
+
+/* The items wanted, in their order; there may not be rows for all of them yet. Borrowed. */
+const GPtrArray *sl_shelf_rows_get_wanted (SlShelfRows *self);
+
+/* ---- shelf-table ----
+ *
+ * The shelf's table: sorted, searched and filtered rows of a shelf's items, one of them chosen. */
+
+#define SL_TYPE_SHELF_TABLE (sl_shelf_table_get_type ())
+G_DECLARE_FINAL_TYPE (SlShelfTable, sl_shelf_table, SL, SHELF_TABLE, GObject)
+
+typedef enum
+{
+  SL_SHELF_ALL,
+  SL_SHELF_INSTRUMENTS,
+  SL_SHELF_BASELINES,
+  SL_SHELF_AT_FAULT
+} SlShelfKinds;
+
+typedef enum
+{
+  SL_SHELF_ANY_VISIT,
+  SL_SHELF_OPEN_VISITS,
+  SL_SHELF_CLOSED_VISITS,
+  SL_SHELF_WITHOUT_VISIT
+} SlShelfVisits;
+
+/* Signals: "chosen" (another item is chosen, or none), "activated" (the chosen one is to be opened), "shown" (which
+ * items are shown changed).
+ * @list holds SlShelfItems. */
+SlShelfTable *sl_shelf_table_new (GListModel *list);
+
+GtkWidget *sl_shelf_table_get_view (SlShelfTable *self);
+
+void sl_shelf_table_search (SlShelfTable *self, const char *typed);
+void sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits);
+void sl_shelf_table_set_lengths (SlShelfTable *self, SlLengths lengths);
+
+guint sl_shelf_table_get_n_shown (SlShelfTable *self);
+gboolean sl_shelf_table_is_narrowed (SlShelfTable *self); /* a search or filter is on */
+SlShelfItem *sl_shelf_table_get_chosen (SlShelfTable *self);
+void sl_shelf_table_choose (SlShelfTable *self, const char *name);
+
+/* The one whose row is at a place of the view; none where there is no row. */
+void sl_shelf_table_choose_at (SlShelfTable *self, double x, double y);
