@@ -22,12 +22,6 @@ plan (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double 
   sl_edit_amount (bench, kind, string, treble, round (settled * 1e6) / 1e6); /* no binary dust */
 }
 
-static gboolean
-on_height_screws (SlBench *bench)
-{
-  return isfinite (sl_bench_get_analysis (bench)->instrument.height_screw_pitch);
-}
-
 SlOperationKind
 sl_handle_operation (SlBench *bench, SlHandleKind handle)
 {
@@ -37,7 +31,9 @@ sl_handle_operation (SlBench *bench, SlHandleKind handle)
     case SL_HANDLE_SLOT: return SL_OP_LOWER_SLOT;
     case SL_HANDLE_CREST:
     case SL_N_HANDLES:
-    default: return on_height_screws (bench) ? SL_OP_SHAPE_CREST : SL_OP_CUT_SADDLE_BASE;
+    default:
+      return isfinite (sl_bench_get_analysis (bench)->instrument.height_screw_pitch) ? SL_OP_SHAPE_CREST
+                                                                                     : SL_OP_CUT_SADDLE_BASE;
     }
 }
 

@@ -53,19 +53,6 @@ sl_question_compare (gconstpointer pa, gconstpointer pb)
   return a->nth - b->nth;
 }
 
-/* Relief is read between the two crowns its chord rests on. */
-int
-sl_ask_least_fret (int ask, const SlProfile *profile)
-{
-  return ask == SL_READ_RELIEF ? FIRST_FRET + 1 : FIRST_FRET;
-}
-
-int
-sl_ask_most_fret (int ask, const SlProfile *profile)
-{
-  return ask == SL_READ_RELIEF ? profile->neck.joint_fret - 1 : profile->neck.frets;
-}
-
 int
 sl_relief_fret (const SlProfile *profile)
 {

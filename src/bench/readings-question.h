@@ -13,10 +13,6 @@ gboolean sl_questions_hold (const GArray *questions, const SlQuestion *question)
 int sl_question_compare (gconstpointer a, gconstpointer b); /* order of measuring; for g_array_sort() */
 SlQuestionGroup sl_question_group (const SlQuestion *question);
 
-/* The frets a kind can be read at. */
-int sl_ask_least_fret (int ask, const SlProfile *profile);
-int sl_ask_most_fret (int ask, const SlProfile *profile);
-
 /* The fret whose crown relief is read at: in the middle between fret 1 and the joint. */
 int sl_relief_fret (const SlProfile *profile);
 

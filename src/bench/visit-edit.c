@@ -133,15 +133,16 @@ sl_visit_move_operation (SlBench *bench, guint from, guint to)
   return NULL;
 }
 
-/* Takes the check or the charge at @index away. */
-static void
-remove_nth (SlBench *bench, const char *step, gboolean charge, guint index)
+void
+sl_visit_remove_nth (SlBench *bench, gboolean charge, guint index)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
 
   if (visit == NULL || index >= (charge ? visit->charges : visit->checks)->len)
     return;
-  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, step, SL_CHANGED_VISIT, FALSE);
+  g_auto (SlEdit) edit =
+      sl_bench_begin_edit (bench, charge ? C_ ("undo step", "remove a charge") : C_ ("undo step", "remove a check"),
+                           SL_CHANGED_VISIT, FALSE);
   g_array_remove_index (charge ? edit.visit->charges : edit.visit->checks, index);
 }
 
@@ -185,12 +186,6 @@ sl_visit_add_check (SlBench *bench, const char *name)
     return;
   g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE);
   append_check (edit.visit, bare);
-}
-
-void
-sl_visit_remove_check (SlBench *bench, guint index)
-{
-  remove_nth (bench, C_ ("undo step", "remove a check"), FALSE, index);
 }
 
 void
@@ -244,12 +239,6 @@ sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
 }
 
 void
-sl_visit_remove_charge (SlBench *bench, guint index)
-{
-  remove_nth (bench, C_ ("undo step", "remove a charge"), TRUE, index);
-}
-
-void
 sl_visit_set_charge_what (SlBench *bench, guint index, const char *what)
 {
   const SlCharge *charge = nth_charge (sl_bench_get_visit (bench), index);
@@ -261,10 +250,11 @@ sl_visit_set_charge_what (SlBench *bench, guint index, const char *what)
   nth_charge (edit.visit, index)->what = g_strdup (what);
 }
 
-/* Its amount, or its minutes. */
-static void
-set_charge_number (SlBench *bench, guint index, gboolean amount, SlNumber number)
+void
+sl_visit_set_charge_number (SlBench *bench, guint index, gboolean amount, double value)
 {
+  const SlNumber number = number_of (value, amount ? sl_money_places () : -1);
+
   if (nth_charge (sl_bench_get_visit (bench), index) == NULL)
     return;
   g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
@@ -272,16 +262,4 @@ set_charge_number (SlBench *bench, guint index, gboolean amount, SlNumber number
     nth_charge (edit.visit, index)->amount = number;
   else
     nth_charge (edit.visit, index)->minutes = number;
-}
-
-void
-sl_visit_set_charge_minutes (SlBench *bench, guint index, double minutes)
-{
-  set_charge_number (bench, index, FALSE, number_of (minutes, -1));
-}
-
-void
-sl_visit_set_charge_amount (SlBench *bench, guint index, double amount)
-{
-  set_charge_number (bench, index, TRUE, number_of (amount, sl_money_places ()));
 }

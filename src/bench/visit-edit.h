@@ -31,13 +31,13 @@ const char *sl_visit_move_operation (SlBench *bench, guint from, guint to);
  * own. */
 void sl_visit_start_checks (SlBench *bench);
 void sl_visit_add_check (SlBench *bench, const char *name);
-void sl_visit_remove_check (SlBench *bench, guint index);
 void sl_visit_set_check_state (SlBench *bench, guint index, SlCheckState state);
 void sl_visit_set_check_note (SlBench *bench, guint index, const char *note);
 
 /* Charges. */
 void sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual); /* NULL: one to be filled in */
-void sl_visit_remove_charge (SlBench *bench, guint index);
 void sl_visit_set_charge_what (SlBench *bench, guint index, const char *what);
-void sl_visit_set_charge_minutes (SlBench *bench, guint index, double minutes); /* NAN: none */
-void sl_visit_set_charge_amount (SlBench *bench, guint index, double amount);   /* NAN: none */
+void sl_visit_set_charge_number (SlBench *bench, guint index, gboolean amount,
+                                 double value); /* or minutes; NAN: none */
+
+void sl_visit_remove_nth (SlBench *bench, gboolean charge, guint index); /* or check */

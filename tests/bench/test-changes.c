@@ -217,7 +217,7 @@ test_changes_of_the_profile (void)
   assert_step (&w, SL_CHANGED_VISIT);
   sl_visit_add_charge (bench, NULL);
   assert_step (&w, SL_CHANGED_VISIT);
-  sl_visit_set_charge_minutes (bench, 0, 45);
+  sl_visit_set_charge_number (bench, 0, FALSE, 45);
   assert_step (&w, SL_CHANGED_VISIT);
   sl_visit_set_closed (bench, TRUE);
   assert_step (&w, SL_CHANGED_VISIT);

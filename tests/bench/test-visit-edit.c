@@ -83,10 +83,10 @@ test_visits (void)
   bare = sl_bench_new (unseen);
   sl_visit_set_note (bare, "");
   sl_visit_set_closed (bare, TRUE);
-  sl_visit_remove_check (bare, 0);
+  sl_visit_remove_nth (bare, FALSE, 0);
   sl_visit_set_check_note (bare, 0, "x");
   sl_visit_set_charge_what (bare, 0, "x");
-  sl_visit_set_charge_amount (bare, 0, 1);
+  sl_visit_set_charge_number (bare, 0, TRUE, 1);
   g_assert_null (sl_bench_get_undo_name (bare));
   sl_visit_set_note (bare, "First time here.");
   g_assert_cmpstr (visit_of (bare)->note, ==, "First time here.");
@@ -117,10 +117,10 @@ test_checks (void)
   sl_visit_set_check_note (bench, n, "loose");
   sl_visit_set_check_state (bench, n, SL_CHECK_ATTEND);
   sl_visit_set_check_state (bench, n + 1, SL_CHECK_SOUND); /* there is none */
-  sl_visit_remove_check (bench, n + 1);
+  sl_visit_remove_nth (bench, FALSE, n + 1);
   sl_bench_undo (bench);
   g_assert_null (check_at (bench, n)->note);
-  sl_visit_remove_check (bench, 0);
+  sl_visit_remove_nth (bench, FALSE, 0);
   g_assert_cmpuint (visit_of (bench)->checks->len, ==, n);
   g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "remove a check");
 }
@@ -145,19 +145,19 @@ test_charges (void)
   g_assert_cmpstr (charge_at (bench, 1)->currency, ==, "EUR");
   g_assert_false (sl_number_is_set (charge_at (bench, 1)->amount));
   sl_visit_set_charge_what (bench, 1, "Strings");
-  sl_visit_set_charge_amount (bench, 1, 12);
-  sl_visit_set_charge_minutes (bench, 1, 5);
+  sl_visit_set_charge_number (bench, 1, TRUE, 12);
+  sl_visit_set_charge_number (bench, 1, FALSE, 5);
   g_assert_cmpstr (charge_at (bench, 1)->what, ==, "Strings");
   g_assert_cmpfloat (charge_at (bench, 1)->amount.v, ==, 12);
   g_assert_cmpfloat (charge_at (bench, 1)->minutes.v, ==, 5);
-  sl_visit_set_charge_minutes (bench, 1, NAN);
+  sl_visit_set_charge_number (bench, 1, FALSE, NAN);
   g_assert_false (sl_number_is_set (charge_at (bench, 1)->minutes));
   sl_visit_set_charge_what (bench, 1, "Strings");
-  sl_visit_set_charge_amount (bench, 2, 1); /* there is none */
-  sl_visit_remove_charge (bench, 0);
+  sl_visit_set_charge_number (bench, 2, TRUE, 1); /* there is none */
+  sl_visit_remove_nth (bench, TRUE, 0);
   g_assert_cmpuint (visit_of (bench)->charges->len, ==, 1);
   g_assert_cmpstr (charge_at (bench, 0)->what, ==, "Strings");
-  sl_visit_remove_charge (bench, 1);
+  sl_visit_remove_nth (bench, TRUE, 1);
   g_assert_cmpuint (visit_of (bench)->charges->len, ==, 1);
   sl_settings_set (SL_SETTING_CURRENCY, g_variant_new_string (""));
 }
@@ -204,10 +204,6 @@ test_usual (void)
       g_assert_cmpint (sl_question_group (q), >=, group);
       group = sl_question_group (q);
     }
-  g_assert_cmpint (sl_ask_least_fret (SL_READ_RELIEF, profile), ==, 2);
-  g_assert_cmpint (sl_ask_most_fret (SL_READ_RELIEF, profile), ==, 13);
-  g_assert_cmpint (sl_ask_least_fret (SL_READ_ACTION, profile), ==, 1);
-  g_assert_cmpint (sl_ask_most_fret (SL_READ_ACTION, profile), ==, 20);
 }
 
 /* Which comes first of two: by place, by kind, by fret with 12 before all, from the bass, open before held. */

@@ -123,7 +123,7 @@ test_form (gconstpointer data)
   guint moved = 0;
 
   sl_visit_add_charge (first, NULL);
-  sl_visit_set_charge_amount (first, 0, 80);
+  sl_visit_set_charge_number (first, 0, TRUE, 80);
   bench = sl_bench_new (sl_profile_copy (sl_bench_get_profile (first)));
   form = forms[which].make (bench);
   gtk_window_set_child (GTK_WINDOW (window), form);

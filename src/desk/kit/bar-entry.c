@@ -11,13 +11,6 @@
 #define LEAST_MM ceil (BAR_MM / SL_CORRECTION_MOST)
 #define MOST_MM floor (BAR_MM / SL_CORRECTION_LEAST)
 
-static gboolean
-read_bar (GtkEditable *entry, double *mm)
-{
-  return sl_plain_parse (gtk_editable_get_text (entry), sl_decimal_sign (), mm, NULL) && *mm >= LEAST_MM &&
-         *mm <= MOST_MM;
-}
-
 /* The setting is a factor; what a person has is a length. What can't be one leaves the setting as it was, and says what
  * can. */
 static void
@@ -25,7 +18,8 @@ on_changed (GtkEditable *entry, gpointer key)
 {
   GtkWidget *note = g_object_get_data (G_OBJECT (entry), "note");
   double mm;
-  gboolean good = read_bar (entry, &mm);
+  gboolean good =
+      sl_plain_parse (gtk_editable_get_text (entry), sl_decimal_sign (), &mm, NULL) && mm >= LEAST_MM && mm <= MOST_MM;
   g_autofree char *from = sl_plain_format (LEAST_MM, 0, sl_decimal_sign ()),
                   *to = sl_plain_format (MOST_MM, 0, sl_decimal_sign ());
   g_autofree char *wrong = g_strdup_printf (_ ("“%1$s” is not the length of the bar: %2$s to %3$s mm."),

@@ -59,11 +59,10 @@ on_kind (Adder *self)
   show_row (self->fret, sl_readings[kind].has_fret);
   show_row (self->held, held != SL_HELD_DEFAULT);
   set_numbers (self->string, 1, profile->n_strings, string ? string : profile->n_strings);
-  if (sl_readings[kind].has_fret)
-    set_numbers (self->fret, sl_ask_least_fret (kind, profile), sl_ask_most_fret (kind, profile),
-                 kind == SL_READ_RELIEF ? sl_relief_fret (profile)
-                 : fret                 ? fret
-                                        : SL_OCTAVE_FRET);
+  if (kind == SL_READ_RELIEF) /* between the two crowns its chord rests on */
+    set_numbers (self->fret, 2, profile->neck.joint_fret - 1, sl_relief_fret (profile));
+  else if (sl_readings[kind].has_fret)
+    set_numbers (self->fret, 1, profile->neck.frets, fret ? fret : SL_OCTAVE_FRET);
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->held), G_LIST_MODEL (list));
   asked = sl_question_is_asked (sl_bench_get_set (self->bench), &(SlQuestion){ .ask = kind });
   gtk_widget_set_sensitive (self->add, asked);

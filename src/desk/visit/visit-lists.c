@@ -26,7 +26,7 @@ typedef struct
   SlBench *bench; /* kept by the list's box */
   GtkWidget *rows, *start, *total;
   void (*set_text) (SlBench *bench, guint place, const char *text);
-  void (*remove) (SlBench *bench, guint place);
+  gboolean charges;
   GtkWidget *rest; /* of checks: the button that shows all of them */
   gboolean all;
 } List;
@@ -61,7 +61,7 @@ on_remove (SlRow *row)
   const guint place = sl_row_get_place (row);
 
   sl_row_list_remove (row);
-  list->remove (list->bench, place);
+  sl_visit_remove_nth (list->bench, list->charges, place);
 }
 
 /* The next column: an entry whose text is taken in by Enter and by leaving it. */
@@ -182,7 +182,7 @@ take_check (gpointer bench, const char *name, GtkWidget *entry)
 GtkWidget *
 sl_visit_checks_new (SlBench *bench)
 {
-  List list = { .bench = bench, .set_text = sl_visit_set_check_note, .remove = sl_visit_remove_check };
+  List list = { .bench = bench, .set_text = sl_visit_set_check_note };
   GtkWidget *head, *more,
       *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "rest", &list.rest, "more",
                            &more, NULL);
@@ -202,12 +202,8 @@ on_number (SlRow *row, double value, GtkWidget *entry)
 {
   Controls *charge = sl_row_get_controls (row);
 
-  if (!sl_row_listens (row))
-    return;
-  if (entry == charge->minutes)
-    sl_visit_set_charge_minutes (bench_of (row), sl_row_get_place (row), value);
-  else
-    sl_visit_set_charge_amount (bench_of (row), sl_row_get_place (row), value);
+  if (sl_row_listens (row))
+    sl_visit_set_charge_number (bench_of (row), sl_row_get_place (row), entry == charge->amount, value);
 }
 
 static void
@@ -309,7 +305,7 @@ create_usual (GtkMenuButton *button, gpointer bench)
 GtkWidget *
 sl_visit_charges_new (SlBench *bench)
 {
-  List list = { .bench = bench, .set_text = sl_visit_set_charge_what, .remove = sl_visit_remove_charge };
+  List list = { .bench = bench, .set_text = sl_visit_set_charge_what, .charges = TRUE };
   GtkWidget *head, *add, *usual,
       *box = sl_built_new ("visit-lists.ui", "charges", "head", &head, "total", &list.total, "add", &add, "usual",
                            &usual, NULL);

@@ -254,8 +254,6 @@ take_opened (gpointer sheet, const char *day, GtkWidget *entry)
 
   sl_label_set (self->opened_note, wrong != NULL ? wrong : "");
   gtk_widget_set_visible (self->opened_note, wrong != NULL);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self->opened), GTK_ACCESSIBLE_STATE_INVALID,
-                               wrong != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
   if (wrong == NULL) /* what is refused stays, to be mended */
     show_opened (self, sl_bench_get_visit (self->bench));
   return wrong == NULL;

@@ -327,14 +327,7 @@ template_free (gpointer data)
   g_free (t);
 }
 
-/* A saddle whose strings lie on top of each other has no top to draw. */
-static gboolean
-has_room (const SlInstrument *in)
-{
-  return in->spread >= (in->n_strings - 1) * LEAST_APART_MM;
-}
-
-/* Which of what was asked for is not drawn, and why; NULL: all is. */
+/* Which (a saddle whose strings lie on top of each other has no top to draw) of what was asked for is not drawn, and why; NULL: all is. */
 static char *
 say_left_out (const SlTemplate *t)
 {
@@ -368,7 +361,8 @@ sl_template_new (const SlProfile *profile, const SlTemplateOptions *options, GEr
 
   t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
   t->nut = options->nut && sl_slot_centres (&t->analysis->instrument, places);
-  t->saddle = options->saddle && has_room (&t->analysis->instrument);
+  t->saddle =
+      options->saddle && t->analysis->instrument.spread >= (t->analysis->instrument.n_strings - 1) * LEAST_APART_MM;
   t->pages = (SlPages){ .paper = options->paper,
                         .n_upright = t->nut + t->saddle,
                         .draw = draw_page,

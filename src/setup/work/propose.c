@@ -100,13 +100,6 @@ least_cut (const SlProposing *p)
   return p->a->shop.cut_step_mm > 0 ? p->a->shop.cut_step_mm : SL_HAND_MM;
 }
 
-/* The least of a slot: a shop's step is one of its saddles, and only a finer one tells what its hands can do. */
-static double
-least_slot (const SlProposing *p)
-{
-  return MIN (SL_HAND_MM, least_cut (p));
-}
-
 static gboolean
 is_high (const SlProposing *p, const SlState *state, int string, int fret)
 {
@@ -171,7 +164,8 @@ find_slots (const SlProposing *p, Target *t)
       double cut = is_high (p, &state, s, 1) ? sl_slot_need (p->in, &state, s, NULL, NULL) : 0;
 
       cut = within (SL_OP_LOWER_SLOT, sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut)));
-      t->slot[s - 1] = cut >= least_slot (p) ? cut : 0;
+      /* a shop's step is one of its saddles, and only a finer one tells what its hands can do */
+      t->slot[s - 1] = cut >= MIN (SL_HAND_MM, least_cut (p)) ? cut : 0;
     }
 }
 
