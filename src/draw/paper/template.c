@@ -327,7 +327,8 @@ template_free (gpointer data)
   g_free (t);
 }
 
-/* Which (a saddle whose strings lie on top of each other has no top to draw) of what was asked for is not drawn, and why; NULL: all is. */
+/* Which of what was asked for is not drawn, and why; NULL: all is. A saddle whose strings lie on top of each other has
+ * no top to draw. */
 static char *
 say_left_out (const SlTemplate *t)
 {
