@@ -323,7 +323,7 @@ test_wood (Fixture *f, gconstpointer data)
   /* Wood Handbook, chapter 13: 232 mm, C 0.00245, from 8 to 11 %: 1.7052 mm (worked example, from memory) */
   gtk_drop_down_set_selected (GTK_DROP_DOWN (wood),
                               g_list_model_get_n_items (gtk_drop_down_get_model (GTK_DROP_DOWN (wood))) - 1);
-  type (f, "Change of width for each % of moisture content", "0.00245");
+  type (f, "Change of width for each %\302\240of moisture content", "0.00245");
   type (f, "Moisture content at first", "8");
   type (f, "Moisture content later", "11");
   g_assert_true (says (f->sheet, "Give a width, 1 to 1000 mm")); /* none is given yet */
