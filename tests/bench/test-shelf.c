@@ -531,6 +531,13 @@ main (int argc, char **argv)
   g_test_add_func ("/shelf/baselines", test_baselines);
   g_test_add_func ("/shelf/read-profile", test_read_profile);
   const int status = g_test_run ();
+  for (int i = 0; i < 100;
+       i++) /* looks that were given up still come back from their threads, and free what they hold */
+    {
+      while (g_main_context_iteration (NULL, FALSE))
+        ;
+      g_usleep (2000);
+    }
   test_folder_free (own);
   return status;
 }
