@@ -62,14 +62,6 @@ plan_of (SlWorkCard *self)
   return visit == NULL ? NULL : visit->plan;
 }
 
-/* Setting a tooltip asks the display for the pointer each time, which a drag would feel. */
-static void
-set_tooltip (GtkWidget *widget, const char *text)
-{
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (widget), text) != 0)
-    gtk_widget_set_tooltip_text (widget, text);
-}
-
 /* A line that is there only where it has something to say. */
 static void
 set_line (GtkWidget *label, const char *text)
@@ -213,6 +205,7 @@ static void
 show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
   const gboolean done = count->n_pending == 0 && count->n_done > 0, any = count->n_pending + count->n_done > 0;
+  const char *tip = done ? _ ("Take back what was ticked off last") : _ ("Tick off as done");
   g_autofree char *number_text = g_strdup_printf ("%d", number);
 
   sl_label_set (self->number, number_text);
@@ -221,7 +214,8 @@ show_tick (SlWorkCard *self, int number, const SlOpCount *count)
   /* like the button that clears */
   gtk_widget_set_opacity (self->tick, any ? 1 : 0);
   gtk_widget_set_sensitive (self->tick, any);
-  set_tooltip (self->tick, done ? _ ("Take back what was ticked off last") : _ ("Tick off as done"));
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->tick), tip) != 0) /* setting it asks the display: a drag feels it */
+    gtk_widget_set_tooltip_text (self->tick, tip);
 }
 
 /* What was done in this visit, a line each; what came before the readings is in them already. */
