@@ -11,10 +11,8 @@
 #include "desk/readings/readings-known.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
-#include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
-#include "setup/profile/shop.h"
 
 #define TICK_MS 900 /* long enough to be noticed */
 

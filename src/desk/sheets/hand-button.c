@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "words/figures.h"
 #include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"

@@ -6,7 +6,6 @@
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"
 #include "setup/physics/intonation.h"
-#include "setup/physics/pitch.h"
 
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
 #define CENT_PLACES 1

@@ -2,13 +2,11 @@
 #include "desk/visit/visit-sheet.h"
 
 #include "desk/readings/again-line.h"
-#include "words/effect.h"
 #include "bench/readings-question.h"
 #include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
-#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
