@@ -93,10 +93,9 @@ on_tick_over (gpointer data)
 static void
 show_accepted (SlReadingRun *self, const char *name)
 {
-  g_autofree char *text = g_strdup_printf ("✓ %s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
   GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (self));
 
-  gtk_label_set_text (GTK_LABEL (self->tick), text);
+  sl_label_say (self->tick, "✓ %s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
   gtk_widget_set_opacity (self->tick, 1);
   g_clear_handle_id (&self->tick_id, g_source_remove);
   self->tick_id = g_timeout_add (TICK_MS, on_tick_over, self);
@@ -233,12 +232,11 @@ show_spread (SlReadingRun *self, SlQuestion question)
     return;
   g_autofree char *mean = sl_text_fine (&style, sum / n),
                   *s = sl_text_fine (&style, sqrt (MAX (0, squares - sum * sum / n) / (n - 1)));
-  g_autofree char *text =
-      g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d reading, mean %s, spread %s (standard deviation)",
-                                    "%d readings, mean %s, spread %s (standard deviation)", (gulong) n),
-                       n, mean, s);
 
-  gtk_label_set_text (GTK_LABEL (self->spread), text);
+  sl_label_say (self->spread,
+                g_dngettext (GETTEXT_PACKAGE, "%d reading, mean %s, spread %s (standard deviation)",
+                             "%d readings, mean %s, spread %s (standard deviation)", (gulong) n),
+                n, mean, s);
 }
 
 static void

@@ -89,11 +89,10 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
 static GtkWidget *
 label_new (const char *class)
 {
-  GtkWidget *label = sl_text_new (NULL);
+  GtkWidget *label = sl_text_new (NULL, class);
 
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_set_hexpand (label, TRUE);
-  gtk_widget_add_css_class (label, class);
   return label;
 }
 
@@ -312,7 +311,6 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   SlReadingRow *self = g_object_new (SL_TYPE_READING_ROW, NULL);
   const SlReadingTraits *facts = &sl_readings[question->ask];
   g_autofree char *full = sl_question_full_name (question), *step = sl_question_step_name (question);
-  g_autofree char *more = g_strdup_printf (_ ("What to do with: %s"), full);
 
   self->bench = sl_keep (self, bench);
   self->question = *question;
@@ -324,7 +322,7 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
                                          facts->places, .coarse = facts->coarse, .bench = bench, .step_name = step });
   sl_set_accessible_label (GTK_WIDGET (self), full);
   sl_set_accessible_label (self->entry, full);
-  sl_set_accessible_label (self->tolerance, more);
+  sl_name_as (self->tolerance, _ ("What to do with: %s"), full);
   sl_reading_row_update (self, FALSE);
   return GTK_WIDGET (self);
 }

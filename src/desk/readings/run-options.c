@@ -67,8 +67,6 @@ fill_row (SlRow *row)
   SlRunOrderEditor *self = sl_row_get_owner (row);
   const guint place = sl_row_get_place (row);
   const char *title = sl_run_ask_title (self->asks[place]);
-  g_autofree char *up = g_strdup_printf (_ ("Ask earlier: %s"), title),
-                  *down = g_strdup_printf (_ ("Ask later: %s"), title);
   int n = 0;
 
   for (int i = 0; i < SL_N_RUN_ASKS; i++)
@@ -81,8 +79,8 @@ fill_row (SlRow *row)
   gtk_widget_set_sensitive (controls->up, place > 0);
   gtk_widget_set_sensitive (controls->down, place + 1 < SL_N_RUN_ASKS);
   sl_set_accessible_label (GTK_WIDGET (row), title);
-  sl_name_with_tip (controls->up, up);
-  sl_name_with_tip (controls->down, down);
+  sl_name_with_tip (controls->up, _ ("Ask earlier: %s"), title);
+  sl_name_with_tip (controls->down, _ ("Ask later: %s"), title);
 }
 
 static void

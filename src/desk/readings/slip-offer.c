@@ -47,11 +47,10 @@ sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_m
                   *meant_other = sl_length_format (self->meant, other, LENGTH_PLACES, decimal, TRUE);
   g_autofree char *typed =
       sl_length_format (self->typed, lengths, sl_places_for (self->typed, LENGTH_PLACES), decimal, TRUE);
-  g_autofree char *text =
-      g_strdup_printf (_ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other, typed);
   g_autofree char *take = g_strdup_printf (_ ("Take %s"), meant), *keep = g_strdup_printf (_ ("Keep %s"), typed);
 
-  gtk_label_set_text (GTK_LABEL (self->text), text);
+  sl_label_say (self->text, _ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other,
+                typed);
   gtk_button_set_label (GTK_BUTTON (self->take), take);
   gtk_button_set_label (GTK_BUTTON (self->keep), keep);
   gtk_widget_set_visible (GTK_WIDGET (self), TRUE);

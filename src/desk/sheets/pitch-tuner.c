@@ -213,10 +213,9 @@ name_entries (Tuner *self, int string)
   for (int ask = 0; ask < N_ASKS; ask++)
     {
       const SlQuestion asked = question_of (self, string, ask);
-      g_autofree char *name = g_strdup_printf (names[ask], string, fret_of (self, ask)),
-                      *step_name = ask == ASK_OPEN ? g_strdup (reference_step ()) : sl_question_step_name (&asked);
+      g_autofree char *step_name = ask == ASK_OPEN ? g_strdup (reference_step ()) : sl_question_step_name (&asked);
 
-      sl_set_accessible_label (self->entry[string - 1][ask], name);
+      sl_name_as (self->entry[string - 1][ask], names[ask], string, fret_of (self, ask));
       sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), self->bench, step_name);
     }
 }

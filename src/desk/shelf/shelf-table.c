@@ -276,13 +276,11 @@ column_of (gpointer object)
 static GtkWidget *
 make_label (int chars, int lines, const char *css_class)
 {
-  GtkWidget *label = sl_label_new (NULL);
+  GtkWidget *label = sl_label_new (NULL, css_class);
 
   if (chars > 0)
     g_object_set (label, "ellipsize", PANGO_ELLIPSIZE_END, "wrap", TRUE, "wrap-mode", PANGO_WRAP_WORD_CHAR, "lines",
                   lines, "width-chars", chars, "max-width-chars", chars, NULL);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
   return label;
 }
 

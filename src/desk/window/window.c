@@ -117,9 +117,7 @@ refresh_title (SlWindow *self)
 static void
 refresh_step_button (GtkWidget *button, const char *step, const char *named, const char *none)
 {
-  g_autofree char *text = step == NULL ? g_strdup (none) : g_strdup_printf (named, step);
-
-  sl_name_with_tip (button, text);
+  sl_name_with_tip (button, step == NULL ? none : named, step);
 }
 
 void

@@ -163,9 +163,7 @@ sl_amount_row_new (SlBench *bench, const char *undo_name, const char *letter, co
 void
 sl_amount_row_set_name (SlAmountRow *self, const char *name)
 {
-  g_autofree char *slider = g_strdup_printf (_ ("%s, slider"), name);
-
-  sl_set_accessible_label (self->scale, slider);
+  sl_name_as (self->scale, _ ("%s, slider"), name);
   sl_set_accessible_label (self->entry, name);
 }
 
