@@ -36,8 +36,8 @@ say (SlWindow *self, SlMessageKind kind, const char *text, const SlMessageButton
 {
   const gboolean failed = kind == SL_MESSAGE_ERROR || kind == SL_MESSAGE_WARNING;
 
-  sl_message_bar_withdraw (failed ? self->passing : self->messages, MESSAGE_EXPORT);
-  sl_message_bar_show (failed ? self->messages : self->passing, MESSAGE_EXPORT, kind, text, buttons);
+  sl_message_withdraw (failed ? self->passing : self->messages, MESSAGE_EXPORT);
+  sl_message_show (failed ? self->messages : self->passing, MESSAGE_EXPORT, kind, buttons, "%s", text);
 }
 
 static char *
@@ -122,7 +122,7 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
                        : SL_MESSAGE_ERROR,
        text, exists ? replace : NULL);
   if (outcome->left_out != NULL)
-    sl_message_bar_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
+    sl_message_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, NULL, "%s", outcome->left_out);
 }
 
 void
@@ -137,13 +137,11 @@ sl_window_say_outdated (SlWindow *self)
   const char *key = MESSAGE_EXPORT "-outdated";
 
   if (sl_explanations_outdated (self->bench))
-    sl_message_bar_show (
-        self->messages, key, SL_MESSAGE_NOTICE,
-        _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
-           "text” shows which, and what would be generated now."),
-        NULL);
+    sl_message_show (self->messages, key, SL_MESSAGE_NOTICE, NULL,
+                     _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
+                        "text” shows which, and what would be generated now."));
   else
-    sl_message_bar_withdraw (self->messages, key);
+    sl_message_withdraw (self->messages, key);
 }
 
 /* Into the file that was chosen. */

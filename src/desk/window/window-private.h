@@ -21,7 +21,7 @@ struct _SlWindow
   GtkWidget *title_button, *title_label, *subtitle_label;
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
-  SlMessageBar *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
+  GtkWidget *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
   GtkWidget *file_buttons, *drawer_button, *units;
   GtkWidget *columns, *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 

@@ -219,7 +219,7 @@ on_refused (SlBench *bench, const char *why, SlWindow *self)
 {
   g_autofree char *sentence = sl_capital (why);
 
-  sl_message_bar_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, sentence, NULL);
+  sl_message_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, NULL, "%s", sentence);
 }
 
 void
@@ -469,7 +469,6 @@ sl_window_dispose (GObject *object)
 static void
 sl_window_class_init (SlWindowClass *class)
 {
-  g_type_ensure (SL_TYPE_MESSAGE_BAR);
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
   GTK_WIDGET_CLASS (class)->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
