@@ -163,8 +163,8 @@ on_step_next (SlLengthEntry *entry, SlReadingRun *self)
     return;
   if (isnan (value))
     move (self, 1);
-  else if (sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &question, value))
-    sl_slip_offer_focus (SL_SLIP_OFFER (self->slip));
+  else if (sl_slip_offer_ask (self->slip, &question, value))
+    sl_slip_offer_focus (self->slip);
   else
     accept (self, value);
 }
@@ -186,8 +186,10 @@ on_next (SlReadingRun *self)
 }
 
 static void
-on_answered (SlSlipOffer *offer, double value, SlReadingRun *self)
+on_answered (gpointer run, double value)
 {
+  SlReadingRun *self = run;
+
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), value);
   accept (self, value);
 }
@@ -281,7 +283,7 @@ show_question (SlReadingRun *self)
   g_autofree char *name = NULL, *hint = NULL, *progress = NULL;
   SlQuestion question = question_at (self);
 
-  sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
+  sl_slip_offer_withdraw (self->slip);
   gtk_widget_set_sensitive (self->back, self->at > 0);
   gtk_button_set_label (GTK_BUTTON (self->done), end ? _ ("Done") : _ ("Close"));
   sl_set_class (self->done, "suggested-action", end);
@@ -346,8 +348,10 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
 /* ---- the shop's choice of kinds ---- */
 
 static void
-on_order_changed (SlReadingRun *self)
+on_order_changed (gpointer run)
 {
+  SlReadingRun *self = run;
+
   if (!take_entry (self))
     return; /* the next run asks in the other order */
   collect (self, NULL);
@@ -365,8 +369,7 @@ create_kinds (GtkMenuButton *button, gpointer data)
 
   if (gtk_menu_button_get_popover (button) != NULL)
     return;
-  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)));
-  g_signal_connect_object (editor, "order-changed", G_CALLBACK (on_order_changed), self, G_CONNECT_SWAPPED);
+  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)), on_order_changed, self);
   popover = g_object_new (GTK_TYPE_POPOVER, "child", editor, NULL);
   sl_set_accessible_label (popover, _ ("What is asked"));
   gtk_menu_button_set_popover (button, popover);
@@ -431,9 +434,8 @@ add_parts (SlReadingRun *self)
 
   gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
   gtk_box_insert_child_after (GTK_BOX (box), message, self->entry_line);
-  self->slip = sl_slip_offer_new (self->bench);
+  self->slip = sl_slip_offer_new (self->bench, on_answered, self);
   gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
-  g_signal_connect (self->slip, "answered", G_CALLBACK (on_answered), self);
   gtk_box_insert_child_after (GTK_BOX (box), self->slip, self->spread);
   self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
   gtk_box_insert_child_after (GTK_BOX (self->tool_line), self->tool, gtk_widget_get_first_child (self->tool_line));

@@ -368,7 +368,7 @@ follow (SlReadingsForm *self)
     {
       g_autoptr (GArray) questions = collect_questions (self);
       self->again = FALSE;
-      sl_readings_header_update (SL_READINGS_HEADER (self->header));
+      sl_readings_header_update (self->header);
       for (int group = 0; group < SL_N_GROUPS; group++)
         sync_group (self, (SlQuestionGroup) group, questions);
     }

@@ -185,7 +185,7 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
   update_trace (self, trace, before);
   update_note (self, &known, note);
   if (self->slip != NULL)
-    sl_slip_offer_follow (SL_SLIP_OFFER (self->slip), known.value);
+    sl_slip_offer_follow (self->slip, known.value);
   g_simple_action_set_state (self->use_action, g_variant_new_string (sl_use_names[use]));
   g_simple_action_set_enabled (self->use_action, known.fit != NULL);
   g_simple_action_set_enabled (self->remove_action, extra || !isnan (known.value));
@@ -193,8 +193,10 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
 }
 
 static void
-on_answered (SlReadingRow *self, double value)
+on_answered (gpointer row, double value)
 {
+  SlReadingRow *self = row;
+
   sl_question_put (self->bench, &self->question, value);
 }
 
@@ -205,11 +207,10 @@ offer_meant (SlReadingRow *self, double value)
 {
   if (self->slip == NULL)
     {
-      self->slip = sl_slip_offer_new (self->bench);
-      g_signal_connect_swapped (self->slip, "answered", G_CALLBACK (on_answered), self);
+      self->slip = sl_slip_offer_new (self->bench, on_answered, self);
       gtk_box_append (GTK_BOX (self), self->slip);
     }
-  sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &self->question, value);
+  sl_slip_offer_ask (self->slip, &self->question, value);
 }
 
 static void
