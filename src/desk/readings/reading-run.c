@@ -154,15 +154,15 @@ accept (SlReadingRun *self, double value)
 }
 
 static void
-on_step_next (SlLengthEntry *entry, SlReadingRun *self)
+on_step (SlLengthEntry *entry, int by, SlReadingRun *self)
 {
   const double value = sl_length_entry_get_value (entry);
   const SlQuestion question = question_at (self);
 
-  if (at_end (self))
+  if (at_end (self) && by > 0)
     return;
-  if (isnan (value))
-    move (self, 1);
+  if (by < 0 || isnan (value))
+    move (self, by);
   else if (sl_slip_offer_ask (self->slip, &question, value))
     sl_slip_offer_focus (self->slip);
   else
@@ -182,7 +182,7 @@ on_next (SlReadingRun *self)
   if (gtk_widget_get_visible (self->slip))
     move (self, 1);
   else if (take_entry (self))
-    on_step_next (SL_LENGTH_ENTRY (self->entry), self);
+    on_step (SL_LENGTH_ENTRY (self->entry), 1, self);
 }
 
 static void
@@ -420,8 +420,7 @@ sl_reading_run_init (SlReadingRun *self)
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   sl_follow_look (self->picture);
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
-  g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);
+  g_signal_connect (self->entry, "step", G_CALLBACK (on_step), self);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->kinds), create_kinds, self, NULL);
 }
 

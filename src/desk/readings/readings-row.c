@@ -30,13 +30,6 @@ struct _SlReadingRow
 
 G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_BOX)
 
-enum
-{
-  REMOVED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
-
 static char *
 tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 {
@@ -235,7 +228,7 @@ on_remove (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   g_autoptr (SlReadingRow) self = g_object_ref (data);
   sl_question_put (self->bench, &self->question, NAN);
-  g_signal_emit (self, signals[REMOVED], 0);
+  g_signal_emit_by_name (self, "removed");
 }
 
 /* The menu is made when it is first opened: a form has dozens of rows. */
@@ -259,8 +252,7 @@ static void
 sl_reading_row_class_init (SlReadingRowClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-  signals[REMOVED] =
-      g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_css_name (widget_class, "reading");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }

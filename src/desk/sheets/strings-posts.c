@@ -241,12 +241,6 @@ on_entry (SlLengthEntry *entry, double value, gpointer data)
   try_value (data, move_of (entry), value);
 }
 
-static void
-on_step (GtkWidget *control, gpointer data)
-{
-  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
-}
-
 /* ---- keeping ---- */
 
 static void
@@ -308,8 +302,7 @@ build_control (Posts *self, int move)
   g_object_set_data (G_OBJECT (entry), "move", GINT_TO_POINTER (move));
   g_signal_connect (slider, "value-changed", G_CALLBACK (on_slider), self);
   g_signal_connect (entry, "committed", G_CALLBACK (on_entry), self);
-  g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
-  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
+  g_signal_connect (entry, "step", G_CALLBACK (sl_length_entry_move_on), NULL);
   gtk_grid_attach (GTK_GRID (self->controls), title, 0, move, 1, 1);
   gtk_grid_attach (GTK_GRID (self->controls), slider, 1, move, 1, 1);
   gtk_grid_attach (GTK_GRID (self->controls), control, 2, move, 1, 1);
