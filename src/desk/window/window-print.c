@@ -158,9 +158,5 @@ print_templates (SlWindow *self, SlExportKind kind)
 void
 sl_window_print_templates (SlWindow *self)
 {
-  const SlExportQuestion question = {
-    .title = _ ("Print templates"), .go = _ ("_Print…"), .go_on = print_templates, .kind = SL_EXPORT_TEMPLATES
-  };
-
-  sl_window_ask_options (self, &question);
+  sl_window_ask_options (self, SL_EXPORT_TEMPLATES, _ ("Print templates"), _ ("_Print…"), print_templates);
 }
