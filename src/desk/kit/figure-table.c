@@ -77,7 +77,7 @@ static GtkWidget *
 add_cell (SlFigureTable *self, SlFigureRow *row, guint c)
 {
   const SlColumn *is = &sl_figure_column (self, c)->is;
-  const gboolean inscribed = is->chars > 0 && row != self->head;
+  const gboolean inscribed = (is->chars > 0 || sl_figure_is_snug (self, c)) && row != self->head;
   const GtkAccessibleRole role = row == self->head ? GTK_ACCESSIBLE_ROLE_COLUMN_HEADER
                                  : c == 0          ? GTK_ACCESSIBLE_ROLE_ROW_HEADER
                                                    : GTK_ACCESSIBLE_ROLE_CELL;
@@ -113,7 +113,11 @@ sl_figure_table_set (SlFigureTable *self, guint row, guint column, const char *t
   if (GTK_IS_LABEL (cell))
     sl_label_set (cell, text);
   else if (GTK_IS_INSCRIPTION (cell) && g_strcmp0 (sl_figure_text (is, column), text) != 0)
-    gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);
+    {
+      gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);
+      if (sl_figure_is_snug (self, column) && sl_figure_length (text) > sl_figure_column (self, column)->longest)
+        gtk_widget_queue_resize (cell);
+    }
   name_soon (self);
 }
 
@@ -390,6 +394,7 @@ sl_figure_table_finalize (GObject *object)
 {
   SlFigureTable *self = SL_FIGURE_TABLE (object);
 
+  pango_attr_list_unref (self->small);
   g_array_unref (self->columns);
   g_ptr_array_unref (self->rows);
   G_OBJECT_CLASS (sl_figure_table_parent_class)->finalize (object);

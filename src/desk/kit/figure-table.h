@@ -22,6 +22,7 @@ typedef enum
   SL_COLUMN_FIXED = 1 << 2,   /* stays where others scroll; so does the first column */
   SL_COLUMN_WIDE = 1 << 3,    /* shares the room that is left; where there is too little, words wrap */
   SL_COLUMN_LENGTHS = 1 << 4, /* has the unit of length in its heading */
+  SL_COLUMN_SNUG = 1 << 5,    /* as wide as its figures, whose type is smaller where not all columns fit */
 } SlColumnFlags;
 
 typedef struct
