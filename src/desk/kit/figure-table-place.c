@@ -46,18 +46,6 @@ sl_figure_text (const SlFigureRow *row, guint c)
                                      : NULL;
 }
 
-gboolean
-sl_figure_is_snug (SlFigureTable *self, guint c)
-{
-  return (sl_figure_column (self, c)->is.flags & SL_COLUMN_SNUG) != 0;
-}
-
-glong
-sl_figure_length (const char *text)
-{
-  return text == NULL ? 0 : g_utf8_strlen (text, -1) + !g_ascii_isdigit (*text);
-}
-
 /* ---- where cells stand ---- */
 
 /* The width is the table's affair. */
@@ -86,7 +74,7 @@ allocate_row (GtkWidget *box, int width, int height, int baseline)
       {
         const SlFigureColumn *column = sl_figure_column (self, c);
 
-        if (sl_figure_is_snug (self, c) && row != self->head)
+        if ((column->is.flags & SL_COLUMN_SNUG) != 0 && row != self->head)
           gtk_inscription_set_attributes (GTK_INSCRIPTION (row->cells[c]), self->is_small ? self->small : NULL);
         gtk_widget_set_child_visible (row->cells[c], column->seen || !column->spare);
         gtk_widget_size_allocate (row->cells[c], &(GtkAllocation){ column->x, 0, column->width, height }, -1);
@@ -99,32 +87,31 @@ figure_width (SlFigureTable *self, guint c)
 {
   SlFigureColumn *column = sl_figure_column (self, c);
   g_autoptr (PangoLayout) layout = NULL;
-  SlFigureRow *longest = NULL;
+  const char *longest = "", *text;
+  GtkWidget *cell = self->head->cells[c];
   int width;
 
-  column->longest = 0;
   for (guint r = 0; r < self->rows->len; r++)
-    if (sl_figure_length (sl_figure_text (sl_figure_row (self, r), c)) > column->longest)
+    if ((text = sl_figure_text (sl_figure_row (self, r), c)) != NULL && strlen (text) > strlen (longest))
       {
-        longest = sl_figure_row (self, r);
-        column->longest = sl_figure_length (sl_figure_text (longest, c));
+        longest = text;
+        cell = sl_figure_row (self, r)->cells[c];
       }
-  if (longest == NULL)
-    return 0;
-  layout = gtk_widget_create_pango_layout (longest->cells[c], sl_figure_text (longest, c));
+  column->longest = strlen (longest);
+  layout = gtk_widget_create_pango_layout (cell, longest);
   pango_layout_set_attributes (layout, self->is_small ? self->small : NULL);
   pango_layout_get_pixel_size (layout, &width, NULL);
-  return width + sl_least (longest->cells[c], GTK_ORIENTATION_HORIZONTAL, -1) + (self->is_small ? 0 : AIR);
+  return width + sl_least (cell, GTK_ORIENTATION_HORIZONTAL, -1) + (self->is_small ? 0 : AIR);
 }
 
-/* What the cells of a column ask for; a spare one may have none yet and is like the one before it. */
+/* What the cells of a column ask for. */
 static void
 measure_column (SlFigureTable *self, guint c, int *wants)
 {
   SlFigureColumn *column = sl_figure_column (self, c);
   int least, natural;
 
-  column->least = column->spare ? sl_figure_column (self, c - 1)->least : 0;
+  column->least = 0;
   for (guint r = 0; r <= self->rows->len; r++)
     if (sl_figure_row (self, r)->cells[c] != NULL)
       {
@@ -133,7 +120,7 @@ measure_column (SlFigureTable *self, guint c, int *wants)
         column->least = MAX (column->least, (column->is.flags & SL_COLUMN_WIDE) != 0 ? least : natural);
         *wants = MAX (*wants, natural);
       }
-  if (sl_figure_is_snug (self, c))
+  if ((column->is.flags & SL_COLUMN_SNUG) != 0)
     column->least = MAX (column->least, figure_width (self, c));
   *wants = MAX (*wants, column->least);
 }
@@ -258,13 +245,6 @@ measure_table (GtkWidget *widget, GtkOrientation orientation, int for_size, int 
   *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? self->natural : *minimum;
 }
 
-static gboolean
-tell_spread (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
-{
-  g_signal_emit_by_name (widget, "spread");
-  return G_SOURCE_REMOVE;
-}
-
 static void
 allocate_table (GtkWidget *widget, int width, int height, int baseline)
 {
@@ -285,11 +265,6 @@ allocate_table (GtkWidget *widget, int width, int height, int baseline)
     {
       sl_figure_scroll_to (self, (guint) self->cursor_column);
       place_columns (self, width);
-    }
-  if (self->spread != (self->full > self->least && width >= self->full))
-    {
-      self->spread = !self->spread;
-      gtk_widget_add_tick_callback (widget, tell_spread, NULL, NULL);
     }
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))
@@ -374,7 +349,7 @@ sl_figure_seek (SlFigureTable *self, int r, int c, int by_row, int by_column, gb
       const char *text = sl_figure_text (sl_figure_row (self, (guint) r), (guint) c);
 
       if (text == NULL || text[0] == '\0' || sl_figure_column (self, (guint) c)->hidden ||
-          (sl_figure_column (self, (guint) c)->spare && !self->spread))
+          (sl_figure_column (self, (guint) c)->spare && !sl_figure_column (self, (guint) c)->seen))
         continue;
       move_cursor (self, r, c, focus);
       return;

@@ -12,7 +12,7 @@ typedef struct
   char *spoken;                 /* owned; its title as assistive technology says it */
   gboolean hidden, spare, seen; /* for good; where it finds no room; as placed last */
   int least;                    /* what its cells ask for */
-  glong longest;                /* of the figures that a snug one was measured with, by sl_figure_length() */
+  gsize longest;                /* figure a snug one was measured with, in bytes: a sign, which is wide, has most */
   int offset;                   /* among the columns that scroll */
   int x, width;                 /* as allocated; a negative x is out of sight */
 } SlFigureColumn;
@@ -38,7 +38,6 @@ struct _SlFigureTable
   int cursor_row, cursor_column;   /* -1: nowhere */
   PangoAttrList *small;            /* how the figures of snug columns look where not all columns fit */
   gboolean is_small;               /* they look so */
-  gboolean spread;                 /* the spare columns are seen */
   gboolean has_controls, wraps;    /* any controls; words in any column */
   SlCellSentence sentence;
   gpointer owner;
@@ -50,10 +49,6 @@ SlFigureRow *sl_figure_row (SlFigureTable *self, guint r); /* past the last one 
 
 /* Whether the words of a column wrap. */
 gboolean sl_figure_wraps (SlFigureTable *self, guint c);
-
-/* Whether a column has the room its figures want: how much they do against each other, a sign more than a digit. */
-gboolean sl_figure_is_snug (SlFigureTable *self, guint c);
-glong sl_figure_length (const char *text);
 
 /* NULL for a control, and where there is nothing. */
 const char *sl_figure_text (const SlFigureRow *row, guint c);

@@ -315,10 +315,8 @@ update (GtkWidget *sheet)
   gtk_widget_set_visible (self->all_frets, !gtk_widget_has_css_class (sheet, "sl-larger"));
   for (int n = 1; n <= self->n_frets; n++)
     {
-      const gboolean shown = fret_is_shown (self, n);
-
-      sl_figure_table_set_spare (self->table, column_of (n), !shown);
-      for (int s = 1; s <= self->n_strings && (shown || sl_figure_table_is_spread (self->table)); s++)
+      sl_figure_table_set_spare (self->table, column_of (n), !fret_is_shown (self, n));
+      for (int s = 1; s <= self->n_strings; s++)
         show_cell (self, &style, s, n);
     }
   for (int s = 1; s <= self->n_strings; s++)
@@ -360,7 +358,6 @@ sl_gaps_sheet_new (SlBench *bench)
   gtk_box_insert_child_after (GTK_BOX (self->head), sl_hand_button_new (bench), self->title);
   self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  g_signal_connect_swapped (self->table, "spread", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
   g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
   gtk_box_insert_child_after (GTK_BOX (sheet), GTK_WIDGET (self->table), self->head);
