@@ -19,9 +19,6 @@ typedef struct
  * done, have none. */
 void sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes);
 
-/* Whether relief was read on neither side. */
-gboolean sl_relief_unread (const SlAnalysis *analysis);
-
 /* Whether what an operation is for was not read, only assumed. */
 gboolean sl_operation_unread (const SlAnalysis *analysis, const SlOperation *operation);
 
