@@ -113,16 +113,12 @@ height_for (GtkWidget *label, int width)
   return height;
 }
 
-static gboolean
-begins_section (SlCustomerPages *self, guint i)
-{
-  return i == 0 || !g_str_equal (heading_of (self, i), heading_of (self, i - 1));
-}
-
 static int
 title_height (SlCustomerPages *self, guint i, int width)
 {
-  return begins_section (self, i) ? height_for (g_ptr_array_index (self->titles, i), width) : 0;
+  const gboolean begins_section = i == 0 || !g_str_equal (heading_of (self, i), heading_of (self, i - 1));
+
+  return begins_section ? height_for (g_ptr_array_index (self->titles, i), width) : 0;
 }
 
 /* A label higher than a page: as many whole lines of it a page as there is room for. */
