@@ -114,16 +114,14 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
 {
   Row *row = g_new0 (Row, 1);
   g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
-  g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number),
-                  *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
 
   row->words = self;
   row->sentence = sentence;
   sl_build ("customer-sentence", row, SL_MEMBERS (Row, entry, again), "entry note again", NULL);
   sl_typed_bind (row->entry, take_text, row);
   sl_typed_show (row->entry, edited != NULL ? edited : sentence->text);
-  sl_set_accessible_label (row->entry, name);
-  sl_set_accessible_label (row->again, again);
+  sl_name_as (row->entry, _ ("Sentence %d"), number);
+  sl_name_as (row->again, _ ("Generated text again, sentence %d"), number);
   sl_box_add (GTK_WIDGET (self), row->entry, row->note, row->again, NULL);
   g_signal_connect_swapped (row->again, "clicked", G_CALLBACK (on_again), row);
   g_ptr_array_add (self->rows, row);

@@ -142,7 +142,8 @@ add_rows (Help *self)
   for (guint i = 0; *lines[i] != '\0'; i++)
     {
       g_auto (GStrv) parts = g_strsplit (lines[i], "\t", 3);
-      GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (parts[1]), "name", parts[0], NULL);
+      GtkWidget *row =
+          g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (parts[1], NULL), "name", parts[0], NULL);
 
       sl_set_accessible_label (row, parts[1]);
       g_object_set_data_full (G_OBJECT (row), "text", g_strdup (parts[2]), g_free);

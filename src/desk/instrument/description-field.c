@@ -305,13 +305,6 @@ plain_unit (SlUnit unit)
     }
 }
 
-/* Enter moves on, as in the readings. */
-static void
-on_step (GtkWidget *control, gpointer data)
-{
-  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
-}
-
 static GtkWidget *
 make_number (SlBench *bench, const SlField *field)
 {
@@ -327,8 +320,7 @@ make_number (SlBench *bench, const SlField *field)
   GtkWidget *control = sl_length_entry_set_up (sl_length_entry_new (), use); /* named in sl_field_new() */
 
   g_signal_connect (control, "committed", G_CALLBACK (on_number_committed), NULL);
-  g_signal_connect (control, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
-  g_signal_connect (control, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
+  g_signal_connect (control, "step", G_CALLBACK (sl_length_entry_move_on), NULL);
   return control;
 }
 

@@ -52,12 +52,7 @@ measure_row (GtkWidget *box, GtkOrientation orientation, int for_size, int *mini
 {
   for (GtkWidget *cell = gtk_widget_get_first_child (box); cell != NULL && orientation == GTK_ORIENTATION_VERTICAL;
        cell = gtk_widget_get_next_sibling (cell))
-    {
-      int tall;
-
-      gtk_widget_measure (cell, orientation, -1, NULL, &tall, NULL, NULL);
-      *minimum = *natural = MAX (*natural, tall);
-    }
+    *minimum = *natural = MAX (*natural, sl_natural_height (cell, -1));
 }
 
 static void
@@ -171,20 +166,16 @@ static int
 child_height (SlFigureTable *self, GtkWidget *child, int width)
 {
   const SlFigureRow *row = g_object_get_data (G_OBJECT (child), "figure-row");
-  int tall, plain = 0, wrapped = 0;
+  const int tall = sl_least (child, GTK_ORIENTATION_VERTICAL, row == NULL ? width : -1);
+  int plain = 0, wrapped = 0;
 
-  gtk_widget_measure (child, GTK_ORIENTATION_VERTICAL, row == NULL ? width : -1, &tall, NULL, NULL, NULL);
   for (guint c = 0; row != NULL && self->wraps && c < self->columns->len; c++)
     if (row->cells[c] != NULL && gtk_widget_should_layout (row->cells[c]))
       {
-        int least;
+        const int room = sl_figure_wraps (self, c) && width >= 0 ? sl_figure_column (self, c)->width : -1;
 
-        gtk_widget_measure (row->cells[c], GTK_ORIENTATION_VERTICAL, -1, NULL, &least, NULL, NULL);
-        plain = MAX (plain, least);
-        if (sl_figure_wraps (self, c) && width >= 0)
-          gtk_widget_measure (row->cells[c], GTK_ORIENTATION_VERTICAL, sl_figure_column (self, c)->width, NULL, &least,
-                              NULL, NULL);
-        wrapped = MAX (wrapped, least);
+        plain = MAX (plain, sl_natural_height (row->cells[c], -1));
+        wrapped = MAX (wrapped, sl_natural_height (row->cells[c], room));
       }
   return tall - plain + wrapped;
 }

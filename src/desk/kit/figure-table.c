@@ -240,8 +240,8 @@ sl_figure_table_set_beneath (SlFigureTable *self, guint row, const char *text)
 
   if (text != NULL && is->beneath == NULL)
     {
-      is->beneath = sl_text_new (NULL);
-      sl_add_classes (is->beneath, "sl-tiny", "sl-dim");
+      is->beneath = sl_text_new (NULL, "sl-tiny");
+      gtk_widget_add_css_class (is->beneath, "sl-dim");
       gtk_widget_insert_after (is->beneath, GTK_WIDGET (self), is->box);
     }
   if (is->beneath != NULL)

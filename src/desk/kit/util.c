@@ -38,8 +38,26 @@ sl_entry_name (GtkWidget *entry)
 }
 
 void
-sl_name_with_tip (GtkWidget *button, const char *name)
+sl_name_as (GtkWidget *widget, const char *format, ...)
 {
+  g_autofree char *name = NULL;
+  va_list values;
+
+  va_start (values, format);
+  name = g_strdup_vprintf (format, values);
+  va_end (values);
+  sl_set_accessible_label (widget, name);
+}
+
+void
+sl_name_with_tip (GtkWidget *button, const char *format, ...)
+{
+  g_autofree char *name = NULL;
+  va_list values;
+
+  va_start (values, format);
+  name = g_strdup_vprintf (format, values);
+  va_end (values);
   sl_set_accessible_label (button, name);
   gtk_widget_set_tooltip_text (button, name);
 }
@@ -72,10 +90,8 @@ void
 sl_name_scroll_bar (GtkWidget *bar, const char *scrolled)
 {
   /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
-  g_autofree char *name = g_strdup_printf (_ ("Scroll: %s"), scrolled);
-
-  sl_set_accessible_label (bar, name);
-  sl_set_accessible_label (gtk_widget_get_first_child (bar), name); /* the range in it, which has the value */
+  sl_name_as (bar, _ ("Scroll: %s"), scrolled);
+  sl_set_accessible_label (gtk_widget_get_first_child (bar), sl_entry_name (bar)); /* the range, which has the value */
 }
 
 void
@@ -240,18 +256,20 @@ sl_empty_box (GtkWidget *box)
 }
 
 GtkWidget *
-sl_label_new (const char *text)
+sl_label_new (const char *text, const char *css_class)
 {
   GtkWidget *label = gtk_label_new (text);
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
   return label;
 }
 
 GtkWidget *
-sl_text_new (const char *text)
+sl_text_new (const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_label_new (text);
+  GtkWidget *label = sl_label_new (text, css_class);
 
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   return label;
@@ -260,11 +278,9 @@ sl_text_new (const char *text)
 GtkWidget *
 sl_text_add (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_text_new (text);
+  GtkWidget *label = sl_text_new (text, css_class);
 
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
   gtk_box_append (GTK_BOX (box), label);
   return label;
 }
@@ -272,9 +288,8 @@ sl_text_add (GtkWidget *box, const char *text, const char *css_class)
 GtkWidget *
 sl_label_add (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_label_new (text);
+  GtkWidget *label = sl_label_new (text, css_class);
 
-  gtk_widget_add_css_class (label, css_class);
   gtk_box_append (GTK_BOX (box), label);
   return label;
 }
@@ -295,9 +310,9 @@ sl_box_add (GtkWidget *box, ...)
 GtkWidget *
 sl_note_new (const char *text)
 {
-  GtkWidget *note = sl_text_new (text);
+  GtkWidget *note = sl_text_new (text, "sl-dim");
 
-  sl_add_classes (note, "sl-dim", "sl-small");
+  gtk_widget_add_css_class (note, "sl-small");
   return note;
 }
 
@@ -315,6 +330,18 @@ sl_label_set (GtkWidget *label, const char *text)
 {
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
     gtk_label_set_text (GTK_LABEL (label), text);
+}
+
+void
+sl_label_say (GtkWidget *label, const char *format, ...)
+{
+  g_autofree char *text = NULL;
+  va_list values;
+
+  va_start (values, format);
+  text = g_strdup_vprintf (format, values);
+  va_end (values);
+  sl_label_set (label, text);
 }
 
 void
@@ -438,7 +465,7 @@ static GtkWidget *
 new_page_row (gpointer page, gpointer data)
 {
   const char *title = gtk_stack_page_get_title (page);
-  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title), NULL);
+  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title, NULL), NULL);
 
   sl_set_accessible_label (row, title);
   return row;
@@ -505,6 +532,15 @@ sl_natural_width (GtkWidget *widget)
   int natural;
 
   gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return natural;
+}
+
+int
+sl_natural_height (GtkWidget *widget, int width)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_VERTICAL, width, NULL, &natural, NULL, NULL);
   return natural;
 }
 

@@ -26,14 +26,6 @@ charge_of (SlRow *row)
 }
 
 static void
-name_control (GtkWidget *control, const char *format, guint number)
-{
-  g_autofree char *name = g_strdup_printf (format, number);
-
-  sl_set_accessible_label (control, name);
-}
-
-static void
 on_what (SlRow *row)
 {
   ChargeRow *controls = sl_row_get_controls (row);
@@ -91,14 +83,13 @@ fill_row (SlRow *row)
   ChargeRow *controls = sl_row_get_controls (row);
   const SlUsualCharge *charge = charge_of (row);
   const guint number = sl_row_get_place (row) + 1;
-  g_autofree char *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), number),
-                  *currency = sl_shop_currency ();
+  g_autofree char *currency = sl_shop_currency ();
 
-  name_control (GTK_WIDGET (row), _ ("Usual charge %u, what for"), number);
-  name_control (controls->what, _ ("Usual charge %u, what for"), number);
-  name_control (controls->minutes, _ ("Usual charge %u, minutes"), number);
-  name_control (controls->amount, _ ("Usual charge %u, amount"), number);
-  sl_name_with_tip (controls->removing, remove_name);
+  sl_name_as (GTK_WIDGET (row), _ ("Usual charge %u, what for"), number);
+  sl_name_as (controls->what, _ ("Usual charge %u, what for"), number);
+  sl_name_as (controls->minutes, _ ("Usual charge %u, minutes"), number);
+  sl_name_as (controls->amount, _ ("Usual charge %u, amount"), number);
+  sl_name_with_tip (controls->removing, _ ("Remove usual charge %u"), number);
   if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (controls->what)), charge->what))
     gtk_editable_set_text (GTK_EDITABLE (controls->what), charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->minutes), charge->minutes);

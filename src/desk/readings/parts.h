@@ -14,11 +14,8 @@
  * The head of the readings column: stage and date of the reading set, the air it was read in and the wood's moisture
  * content in that air; and what can be done with the set as a whole. */
 
-#define SL_TYPE_READINGS_HEADER (sl_readings_header_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, SL, READINGS_HEADER, GtkBox)
-
 GtkWidget *sl_readings_header_new (SlBench *bench);
-void sl_readings_header_update (SlReadingsHeader *self);
+void sl_readings_header_update (GtkWidget *header);
 
 /* ---- readings-row ----
  *
@@ -83,19 +80,17 @@ GtkWidget *sl_readings_air_new (SlBench *bench);
  * decimal point were lost: what was meant, to be taken, or what was typed, to be kept. Nothing is changed without an
  * answer. */
 
-#define SL_TYPE_SLIP_OFFER (sl_slip_offer_get_type ())
-G_DECLARE_FINAL_TYPE (SlSlipOffer, sl_slip_offer, SL, SLIP_OFFER, GtkBox)
-
-/* Hidden until something is asked. Signal: "answered" (double), the value to stand, mm; the offer is hidden then. */
-GtkWidget *sl_slip_offer_new (SlBench *bench);
+/* Hidden until something is asked. @answered is told the value to stand, mm; the offer is hidden then. */
+typedef void (*SlSlipAnswered) (gpointer owner, double value_mm);
+GtkWidget *sl_slip_offer_new (SlBench *bench, SlSlipAnswered answered, gpointer owner);
 
 /* Asks, where @value_mm looks like a slip as an answer to @question in the readings that are shown, and returns whether
  * it does. */
-gboolean sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm);
+gboolean sl_slip_offer_ask (GtkWidget *offer, const SlQuestion *question, double value_mm);
 
 /* Withdraws what was asked; and where the value is another by now, taken back or read otherwise. */
-void sl_slip_offer_withdraw (SlSlipOffer *self);
-void sl_slip_offer_follow (SlSlipOffer *self, double value_mm);
+void sl_slip_offer_withdraw (GtkWidget *offer);
+void sl_slip_offer_follow (GtkWidget *offer, double value_mm);
 
 /* Gives the keyboard to the answer that takes what was meant. */
-void sl_slip_offer_focus (SlSlipOffer *self);
+void sl_slip_offer_focus (GtkWidget *offer);

@@ -152,7 +152,7 @@ seen_rows (SlReadingsForm *self)
 
 /* Past the last row the keyboard goes to the end mark, where further input of a gauge does no harm. */
 static void
-step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
+on_step (SlLengthEntry *entry, int by, SlReadingsForm *self)
 {
   g_autoptr (GPtrArray) rows = seen_rows (self);
 
@@ -169,39 +169,16 @@ step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
 }
 
 static void
-on_step_next (SlLengthEntry *entry, SlReadingsForm *self)
-{
-  step_from (self, entry, 1);
-}
-
-static void
-on_step_previous (SlLengthEntry *entry, SlReadingsForm *self)
-{
-  step_from (self, entry, -1);
-}
-
-static void
 on_removed (SlReadingRow *row, SlReadingsForm *self)
 {
   for (guint i = 0; i < self->extra->len; i++)
     if (sl_question_equal (&g_array_index (self->extra, SlQuestion, i), sl_reading_row_get_question (row)))
       {
-        step_from (self, sl_reading_row_get_entry (row), 1);
+        on_step (sl_reading_row_get_entry (row), 1, self);
         g_array_remove_index (self->extra, i);
         follow (self);
         return;
       }
-}
-
-static void
-connect_row (SlReadingsForm *self, SlReadingRow *row)
-{
-  SlLengthEntry *entry = sl_reading_row_get_entry (row);
-
-  gtk_size_group_add_widget (self->tolerances, sl_reading_row_get_tolerance (row));
-  g_signal_connect_object (entry, "step-next", G_CALLBACK (on_step_next), self, 0);
-  g_signal_connect_object (entry, "step-previous", G_CALLBACK (on_step_previous), self, 0);
-  g_signal_connect_object (row, "removed", G_CALLBACK (on_removed), self, 0);
 }
 
 /* ---- the groups ---- */
@@ -231,7 +208,9 @@ fill_box (SlReadingsForm *self, GtkWidget *box, GArray *questions)
       else
         {
           row = SL_READING_ROW (sl_reading_row_new (self->bench, question));
-          connect_row (self, row);
+          gtk_size_group_add_widget (self->tolerances, sl_reading_row_get_tolerance (row));
+          g_signal_connect_object (sl_reading_row_get_entry (row), "step", G_CALLBACK (on_step), self, 0);
+          g_signal_connect_object (row, "removed", G_CALLBACK (on_removed), self, 0);
           gtk_box_insert_child_after (GTK_BOX (box), GTK_WIDGET (row), previous);
         }
       previous = GTK_WIDGET (row);
@@ -368,7 +347,7 @@ follow (SlReadingsForm *self)
     {
       g_autoptr (GArray) questions = collect_questions (self);
       self->again = FALSE;
-      sl_readings_header_update (SL_READINGS_HEADER (self->header));
+      sl_readings_header_update (self->header);
       for (int group = 0; group < SL_N_GROUPS; group++)
         sync_group (self, (SlQuestionGroup) group, questions);
     }

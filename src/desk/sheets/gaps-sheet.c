@@ -5,7 +5,6 @@
 #include "desk/kit/figure-table.h"
 #include "desk/kit/flow.h"
 #include "words/sheet-text.h"
-#include "words/results.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"

@@ -8,9 +8,7 @@
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "draw/draw.h"
-#include "setup/physics/forces.h"
 #include "setup/physics/intonation.h"
-#include "setup/work/work.h"
 #include "words/sheet-text.h"
 
 /* ---- crests ---- */

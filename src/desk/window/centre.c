@@ -217,15 +217,6 @@ sheet_of (SlCentre *self)
   return viewport == NULL ? NULL : gtk_viewport_get_child (GTK_VIEWPORT (viewport));
 }
 
-static int
-natural_height (GtkWidget *widget, int width)
-{
-  int natural;
-
-  gtk_widget_measure (widget, GTK_ORIENTATION_VERTICAL, width, NULL, &natural, NULL, NULL);
-  return natural;
-}
-
 /* The sheets get what they ask for, up to their share; a larger one gets all that the side view can spare. */
 static void
 place_divider (SlCentre *self)
@@ -234,11 +225,11 @@ place_divider (SlCentre *self)
   const int height = gtk_widget_get_height (self->split);
   const int width = gtk_widget_get_width (self->split);
   GtkWidget *sheet = sheet_of (self);
-  int least, most, wanted = natural_height (self->sheets_box, width);
+  int least, most, wanted = sl_natural_height (self->sheets_box, width);
 
   g_object_get (self->split, "min-position", &least, "max-position", &most, NULL);
   if (sheet != NULL) /* a scrolled panel asks without saying how wide it is */
-    wanted += natural_height (sheet, width) - natural_height (sheet, -1);
+    wanted += sl_natural_height (sheet, width) - sl_natural_height (sheet, -1);
   wanted = larger ? wanted : MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
   gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - PICTURE_SPACING, least, most));
   sl_clear_handle (self->split);
@@ -309,10 +300,9 @@ measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, i
 {
   GtkWidget *side = gtk_widget_get_first_child (widget);
   GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
-  int side_least, side_natural, close_ups_least;
+  int side_least, side_natural, close_ups_least = sl_least (close_ups, orientation, for_size);
 
   gtk_widget_measure (side, orientation, for_size, &side_least, &side_natural, NULL, NULL);
-  gtk_widget_measure (close_ups, orientation, for_size, &close_ups_least, NULL, NULL, NULL);
   if (orientation == GTK_ORIENTATION_HORIZONTAL)
     {
       *minimum = MAX (side_least, close_ups_least);
@@ -330,18 +320,16 @@ allocate_pictures (GtkWidget *widget, int width, int height, int baseline)
 {
   GtkWidget *side = gtk_widget_get_first_child (widget);
   GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
-  int side_least, least, share;
+  int least, share;
 
   if (!gtk_widget_get_visible (close_ups))
     {
       gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height }, -1);
       return;
     }
-  gtk_widget_measure (side, GTK_ORIENTATION_VERTICAL, width, &side_least, NULL, NULL, NULL);
-  gtk_widget_measure (close_ups, GTK_ORIENTATION_VERTICAL, width, &least, NULL, NULL, NULL);
-  least = MAX (least, CLOSE_UP_LEAST_HEIGHT);
+  least = MAX (sl_least (close_ups, GTK_ORIENTATION_VERTICAL, width), CLOSE_UP_LEAST_HEIGHT);
   share = CLAMP ((int) (CLOSE_UP_SHARE * height), least, MAX (least, CLOSE_UP_MOST_HEIGHT));
-  share = CLAMP (height - PICTURE_SPACING - side_least, least, share);
+  share = CLAMP (height - PICTURE_SPACING - sl_least (side, GTK_ORIENTATION_VERTICAL, width), least, share);
   gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height - PICTURE_SPACING - share }, -1);
   gtk_widget_size_allocate (close_ups, &(GtkAllocation){ 0, height - share, width, share }, -1);
 }

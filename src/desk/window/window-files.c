@@ -114,7 +114,7 @@ forget_unopened (SlWindow *self)
     {
       g_autofree char *key = unopened_key (--self->unopened);
 
-      sl_message_bar_withdraw (self->messages, key);
+      sl_message_withdraw (self->messages, key);
     }
 }
 
@@ -122,15 +122,13 @@ forget_unopened (SlWindow *self)
 static void
 report_failed_open (SlWindow *self, GFile *file, const GError *error)
 {
-  g_autofree char *name = g_file_get_parse_name (file);
-  g_autofree char *text = NULL, *key = unopened_key (self->unopened++);
+  const gboolean in_line = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
+  g_autofree char *name = g_file_get_parse_name (file), *key = unopened_key (self->unopened++);
 
-  if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT))
-    /* Translators: file name, then what is wrong with it, which begins with a line number. */
-    text = g_strdup_printf (_ ("“%s” could not be opened. Line %s"), name, error->message);
-  else
-    text = g_strdup_printf (_ ("“%s” could not be opened: %s"), name, error->message);
-  sl_message_bar_show (self->messages, key, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_show (self->messages, key, SL_MESSAGE_ERROR, NULL,
+                   /* Translators: file name, then what is wrong with it, which begins with a line number. */
+                   in_line ? _ ("“%s” could not be opened. Line %s") : _ ("“%s” could not be opened: %s"), name,
+                   error->message);
 }
 
 void
@@ -274,11 +272,11 @@ report_failed_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
   const SlMessageButton buttons[] = { { _ ("Try again"), "win.save" }, { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (transfer->file);
+
   /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is
    * full"); then the file's name. */
-  g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
-
-  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, buttons,
+                   _ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 }
 
 /* Another file has the name that was chosen. */
@@ -287,10 +285,9 @@ report_in_the_way (SlWindow *self, GFile *file)
 {
   const SlMessageButton buttons[] = { { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (file);
-  g_autofree char *text =
-      g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 
-  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, buttons,
+                   _ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 }
 
 static void
@@ -301,7 +298,7 @@ report_changed_by_others (SlWindow *self, const char *text)
                                       { _ ("Save mine as…"), "win.save-as" },
                                       { NULL } };
 
-  sl_message_bar_show (self->messages, MESSAGE_THEIRS, SL_MESSAGE_WARNING, text, buttons);
+  sl_message_show (self->messages, MESSAGE_THEIRS, SL_MESSAGE_WARNING, buttons, "%s", text);
 }
 
 static void
@@ -319,8 +316,8 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
   if (g_task_propagate_boolean (G_TASK (result), &error))
     {
       adopt_file (self, transfer);
-      sl_message_bar_withdraw (self->messages, MESSAGE_SAVE);
-      sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+      sl_message_withdraw (self->messages, MESSAGE_SAVE);
+      sl_message_withdraw (self->messages, MESSAGE_THEIRS);
       sl_window_say_not_kept (self, transfer->not_kept);
       sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
@@ -560,7 +557,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   self->stamp = g_steal_pointer (&transfer->stamp);
   sl_journal_set_file (self->bench, self->file, self->stamp);
   sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
-  sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+  sl_message_withdraw (self->messages, MESSAGE_THEIRS);
 }
 
 void
@@ -581,7 +578,7 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
       !g_file_equal (self->file, transfer->file))
     return; /* gone, or half-way through somebody's copying: saving will tell */
   if (g_strcmp0 (transfer->stamp, self->stamp) == 0)
-    sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+    sl_message_withdraw (self->messages, MESSAGE_THEIRS);
   else
     report_changed_by_others (
         self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));

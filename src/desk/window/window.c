@@ -117,9 +117,7 @@ refresh_title (SlWindow *self)
 static void
 refresh_step_button (GtkWidget *button, const char *step, const char *named, const char *none)
 {
-  g_autofree char *text = step == NULL ? g_strdup (none) : g_strdup_printf (named, step);
-
-  sl_name_with_tip (button, text);
+  sl_name_with_tip (button, step == NULL ? none : named, step);
 }
 
 void
@@ -221,7 +219,7 @@ on_refused (SlBench *bench, const char *why, SlWindow *self)
 {
   g_autofree char *sentence = sl_capital (why);
 
-  sl_message_bar_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, sentence, NULL);
+  sl_message_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, NULL, "%s", sentence);
 }
 
 void
@@ -471,7 +469,6 @@ sl_window_dispose (GObject *object)
 static void
 sl_window_class_init (SlWindowClass *class)
 {
-  g_type_ensure (SL_TYPE_MESSAGE_BAR);
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
   GTK_WIDGET_CLASS (class)->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;

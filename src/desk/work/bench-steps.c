@@ -119,16 +119,14 @@ static GtkWidget *
 line_new (BenchSteps *self, SlBenchStep step)
 {
   StepLine *line = &self->lines[step];
-  g_autofree char *capital = sl_capital (sl_bench_step_title (step)),
-                  *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_bench_step_title (step)),
-                  *done = g_strdup_printf (_ ("%s done"), sl_bench_step_title (step));
+  g_autofree char *capital = sl_capital (sl_bench_step_title (step));
   GtkWidget *title;
 
   line->line = sl_built_new ("work.ui", "step", "tick", &line->tick, "title", &title, "when", &line->when, "clear",
                              &line->clear, NULL);
   gtk_label_set_text (GTK_LABEL (title), capital);
-  sl_set_accessible_label (line->tick, done);
-  sl_name_with_tip (line->clear, name);
+  sl_name_as (line->tick, _ ("%s done"), sl_bench_step_title (step));
+  sl_name_with_tip (line->clear, _ ("Take “%s” out of the plan"), sl_bench_step_title (step));
   g_object_set_data (G_OBJECT (line->tick), "step", GINT_TO_POINTER (step));
   g_object_set_data (G_OBJECT (line->clear), "step", GINT_TO_POINTER (step));
   g_signal_connect (line->tick, "toggled", G_CALLBACK (on_tick), self);

@@ -208,9 +208,8 @@ show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
   const gboolean done = count->n_pending == 0 && count->n_done > 0, any = count->n_pending + count->n_done > 0;
   const char *tip = done ? _ ("Take back what was ticked off last") : _ ("Tick off as done");
-  g_autofree char *number_text = g_strdup_printf ("%d", number);
 
-  sl_label_set (self->number, number_text);
+  sl_label_say (self->number, "%d", number);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (self->tick), done);
   gtk_widget_set_visible (self->word, done && *gtk_label_get_text (GTK_LABEL (self->word_text)) != '\0');
   /* like the button that clears */
@@ -468,8 +467,7 @@ build_rod (SlWorkCard *self)
       sl_length_entry_new (), (SlLengthUse){ sl_bound_find ("turn-rod", "turns"), _ ("turns"), 2, TURNS_STEP,
                                              .bench = self->bench, .step_name = sl_operation_undo_name (self->kind) });
   /* Translators: how far the nut of the truss rod is turned */
-  label = sl_text_new (_ ("Turns of its nut, + tightens"));
-  gtk_widget_add_css_class (label, "sl-more");
+  label = sl_text_new (_ ("Turns of its nut, + tightens"), "sl-more");
   gtk_widget_set_hexpand (label, TRUE);
   sl_set_accessible_label (self->turns, _ ("Turns of the rod’s nut, plus tightens"));
   gtk_widget_add_css_class (self->turns, "sl-amount");
@@ -484,11 +482,9 @@ build_rod (SlWorkCard *self)
 static void
 build_strings (SlWorkCard *self)
 {
-  g_autofree char *name = g_strdup_printf (_ ("%s: string"), sl_operation_title (self->kind));
-
   self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "css-classes",
                                 (const char *const[]){ "linked", "sl-segments", "sl-strings", NULL }, NULL);
-  sl_set_accessible_label (self->strings, name);
+  sl_name_as (self->strings, _ ("%s: string"), sl_operation_title (self->kind));
   /* the bass first, as a technician sees the strings at the bench */
   for (int i = SL_MAX_STRINGS - 1; i >= 0; i--)
     {
@@ -524,8 +520,6 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
 {
   SlWorkCard *self = g_object_new (SL_TYPE_WORK_CARD, NULL);
   g_autofree char *topic = g_strconcat (SL_HELP_NAME "work#", sl_operations[kind].bound.element, NULL);
-  g_autofree char *clear = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (kind)),
-                  *done = g_strdup_printf (_ ("%s done"), sl_operation_title (kind));
 
   self->bench = sl_keep (self, bench);
   self->kind = kind;
@@ -533,8 +527,8 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
   sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (kind));
   gtk_widget_set_name (GTK_WIDGET (self), topic);
   gtk_label_set_text (GTK_LABEL (self->title), sl_operation_title (kind));
-  sl_name_with_tip (self->clear, clear);
-  sl_set_accessible_label (self->tick, done);
+  sl_name_with_tip (self->clear, _ ("Take “%s” out of the plan"), sl_operation_title (kind));
+  sl_name_as (self->tick, _ ("%s done"), sl_operation_title (kind));
   gtk_widget_add_css_class (self->summary, kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
   gtk_widget_set_visible (self->level_line, kind == SL_OP_LEVEL_FRETS);
   if (kind == SL_OP_LEVEL_FRETS)

@@ -232,15 +232,15 @@ static void
 on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
 {
   GtkWidget *below = gtk_scrolled_window_get_child (GTK_SCROLLED_WINDOW (gtk_paned_get_end_child (paned)));
-  int least, most, wanted;
+  int least, most;
 
   g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
   if (most <= least || most == G_MAXINT)
     return;
   g_signal_handlers_disconnect_by_func (paned, on_height_known, data);
-  gtk_widget_measure (below, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (below), NULL, &wanted, NULL, NULL);
-  wanted = most + LEAST_PART_HEIGHT - wanted;
-  gtk_paned_set_position (paned, MAX (least + (int) ((most - least) * CARDS_SHARE), wanted));
+  gtk_paned_set_position (paned,
+                          MAX (least + (int) ((most - least) * CARDS_SHARE),
+                               most + LEAST_PART_HEIGHT - sl_natural_height (below, gtk_widget_get_width (below))));
 }
 
 static GtkWidget *
