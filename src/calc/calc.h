@@ -55,7 +55,6 @@ void sl_file_message (const char *name, const char *message);
 SlProfile *sl_load_profile (const char *name, char **stamp, SlExit *status);
 
 /* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file is what the first column tells, NULL for none. */
-void sl_csv_header (GString *out, gboolean with_file);
 void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file, gboolean detail);
 
 /* Append a field and what ends it: a text, as sl_one_line() shows it, quoted where it must be and with an apostrophe

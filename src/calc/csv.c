@@ -263,13 +263,6 @@ put_state (Writer *w, const SlAnalysis *analysis, gboolean planned, const char *
 }
 
 void
-sl_csv_header (GString *out, gboolean with_file)
-{
-  g_string_append (out, with_file ? "file,state,quantity,string,held,fret,value,uncertainty,unit,basis\n"
-                                  : "state,quantity,string,held,fret,value,uncertainty,unit,basis\n");
-}
-
-void
 sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file, gboolean detail)
 {
   g_autoptr (GString) prefix = g_string_new (NULL);

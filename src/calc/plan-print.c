@@ -17,22 +17,15 @@ step_at (const SlProposal *proposal, guint i)
   return &g_array_index (proposal->steps, SlStep, i);
 }
 
-/* Whether two steps that follow each other are one kind of work. */
-static gboolean
-is_one_work (const SlStep *a, const SlStep *b)
-{
-  const SlOperation *first = &a->operation, *second = &b->operation;
-
-  return first->kind == second->kind && sl_operations[first->kind].per_string;
-}
-
 /* Where the kind of work that begins at step @first ends. */
 static guint
 end_of_work (const SlProposal *proposal, guint first)
 {
+  const SlOperationKind kind = step_at (proposal, first)->operation.kind;
   guint end = first + 1;
 
-  while (end < proposal->steps->len && is_one_work (step_at (proposal, first), step_at (proposal, end)))
+  while (sl_operations[kind].per_string && end < proposal->steps->len &&
+         step_at (proposal, end)->operation.kind == kind)
     end++;
   return end;
 }
@@ -141,7 +134,7 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
     [SL_FINDING_ROD_STILL] = "relief",  [SL_FINDING_CREST_MOVE] = "strings",  [SL_FINDING_SUSPECT] = "reading",
     [SL_FINDING_FRET_HEIGHT] = "frets", [SL_FINDING_TONGUE] = "tongue",       [SL_FINDING_WORK_SHORT] = "reading",
     [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
-    [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",
+    [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",        [SL_FINDING_TOUCHES] = "strings",
   };
   g_autofree char *text = sl_finding_text (analysis, finding, style);
 
