@@ -128,8 +128,7 @@ on_name (SlRow *row)
   if (!sl_row_listens (row))
     return;
   objection = sl_shop_tool_name_objection (tools_of (row), sl_row_get_place (row), text);
-  gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
-  gtk_widget_set_visible (controls->name_message, objection != NULL);
+  sl_set_remark (controls->name_message, objection);
   sl_typed_judge (controls->name, objection != NULL);
   if (objection != NULL)
     return;

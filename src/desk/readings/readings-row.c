@@ -90,14 +90,6 @@ label_new (const char *class)
 }
 
 static void
-build_note (SlReadingRow *self)
-{
-  self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label, "keep",
-                             &self->keep, NULL);
-  gtk_box_append (GTK_BOX (self), self->note);
-}
-
-static void
 update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
 {
   gboolean suspect = known->fit && known->fit->suspect;
@@ -110,7 +102,9 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
     {
       if (text == NULL && !suspect && !chosen)
         return;
-      build_note (self);
+      self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label,
+                                 "keep", &self->keep, NULL);
+      gtk_box_append (GTK_BOX (self), self->note);
     }
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
@@ -151,8 +145,7 @@ update_trace (SlReadingRow *self, const char *values, const char *words)
     }
   if (self->trace == NULL)
     return;
-  gtk_widget_set_visible (self->trace, text != NULL);
-  gtk_label_set_text (GTK_LABEL (self->trace), text == NULL ? "" : text);
+  sl_set_remark (self->trace, text);
   gtk_widget_set_tooltip_text (self->trace, words);
 }
 
