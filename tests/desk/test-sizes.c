@@ -17,12 +17,14 @@
 #include "file/document.h"
 
 #include <glib/gi18n-lib.h>
+#include <glib/gstdio.h>
 #include <locale.h>
 #include <stdlib.h>
 
 #define SKIPPED 77
 #define FRAMES 4 /* until what a page shows is laid out and drawn */
 #define WAIT_FRAMES 60
+#define MOST_TEXT_OF_SHELF 150 /* % */
 
 static GtkApplication *app;
 static char *pictures, *part, *profile_name, **sizes;
@@ -287,18 +289,87 @@ newest_over (SlWindow *parent)
   return found;
 }
 
+/* The demo instruments, one with long names and one at fault. */
+static void
+fill_shelf (const char *folder)
+{
+  static const struct
+  {
+    const char *file, *id, *label, *owner, *model;
+  } others[] = {
+    { "long", "10000000-8c55-4c7d-b0a5-6f1d2f7a9c22",
+      "Practice flat-top of the lower harbour's evening class, the one with the mended heel",
+      "Evening class of the seamen's mission, Skarrow Haven", "Fourteen-fret flat-top with a cutaway, short scale" },
+    { "fault", "no id at all", "Nobody's bolt-on", "Nobody", "None" },
+  };
+  g_autofree char *demos = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", NULL);
+  g_autoptr (GDir) dir = g_dir_open (demos, 0, NULL);
+  g_autoptr (GString) text = NULL;
+
+  for (const char *name; (name = g_dir_read_name (dir)) != NULL;)
+    {
+      g_autofree char *from = g_build_filename (demos, name, NULL), *to = g_build_filename (folder, name, NULL),
+                      *read = NULL;
+      gsize length;
+
+      g_assert_true (g_file_get_contents (from, &read, &length, NULL));
+      g_assert_true (g_file_set_contents (to, read, (gssize) length, NULL));
+      if (g_str_equal (name, "boathouse-bolt-on.sidelong"))
+        text = g_string_new (read);
+    }
+  for (gsize i = 0; i < G_N_ELEMENTS (others); i++)
+    {
+      g_autoptr (GString) other = g_string_new (text->str);
+      g_autofree char *to = g_strdup_printf ("%s/%s.sidelong", folder, others[i].file);
+
+      g_assert_cmpuint (g_string_replace (other, "c2d1f6f0-8c55-4c7d-b0a5-6f1d2f7a9c22", others[i].id, 1), ==, 1);
+      g_assert_cmpuint (g_string_replace (other, "Boathouse bolt-on", others[i].label, 1), ==, 1);
+      g_assert_cmpuint (g_string_replace (other, "Bram Oskerry", others[i].owner, 1), ==, 1);
+      g_assert_cmpuint (g_string_replace (other, "Two-pickup solid body", others[i].model, 1), ==, 1);
+      g_assert_true (g_file_set_contents (to, other->str, -1, NULL));
+    }
+}
+
+static void
+wait_for_rows (GtkWidget *shelf)
+{
+  for (int i = 0; i < WAIT_FRAMES; i++)
+    {
+      wait_frames (shelf, 1);
+      g_usleep (2000);
+    }
+}
+
+/* All columns are in sight, as far as the text goes; a profile chosen takes none of them away. */
+static void
+look_at_columns (Walk *walk, GtkWidget *shelf)
+{
+  GtkWidget *table = live_find (shelf, GTK_TYPE_COLUMN_VIEW);
+  GtkAdjustment *across = gtk_scrollable_get_hadjustment (GTK_SCROLLABLE (table));
+
+  if (walk->percent <= MOST_TEXT_OF_SHELF && gtk_adjustment_get_upper (across) > gtk_adjustment_get_page_size (across))
+    {
+      g_autofree char *what = g_strdup_printf ("the shelf shows %.0f of %.0f", gtk_adjustment_get_page_size (across),
+                                               gtk_adjustment_get_upper (across));
+
+      on_fault (what, walk);
+    }
+}
+
 static void
 look_at_shelf (Walk *walk)
 {
   GtkWidget *shelf = sl_shelf_window_get (app);
 
   present (walk, shelf);
-  for (int i = 0; i < WAIT_FRAMES; i++)
-    {
-      wait_frames (shelf, 1);
-      g_usleep (2000);
-    }
+  wait_for_rows (shelf);
   look (walk, shelf, "shelf");
+  look_at_columns (walk, shelf);
+  gtk_selection_model_select_item (
+      gtk_column_view_get_model (GTK_COLUMN_VIEW (live_find (shelf, GTK_TYPE_COLUMN_VIEW))), 0, TRUE);
+  wait_for_rows (shelf);
+  look (walk, shelf, "shelf chosen");
+  look_at_columns (walk, shelf);
   gtk_window_destroy (GTK_WINDOW (shelf));
 }
 
@@ -374,13 +445,14 @@ bind_language (void)
 
   bindtextdomain (GETTEXT_PACKAGE, folder);
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
 }
 
 int
 main (int argc, char **argv)
 {
   g_autofree char *folder = g_dir_make_tmp ("sidelong-sizes-XXXXXX", NULL),
-                  *demos = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", NULL), *shelf = NULL;
+                  *instruments = g_build_filename (folder, "instruments", NULL), *shelf = NULL;
   g_autoptr (GOptionContext) context = g_option_context_new (NULL);
   g_autoptr (GError) error = NULL;
   int status;
@@ -396,7 +468,9 @@ main (int argc, char **argv)
     return SKIPPED;
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
   app = live_app_new ();
-  shelf = g_filename_to_uri (demos, NULL, NULL);
+  g_mkdir (instruments, 0700);
+  fill_shelf (instruments);
+  shelf = g_filename_to_uri (instruments, NULL, NULL);
   sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (shelf));
   sl_settings_set (SL_SETTING_COLOUR_SCHEME, g_variant_new_string (dark ? "dark" : "light"));
   for (char **size = sizes; size != NULL && *size != NULL; size++)

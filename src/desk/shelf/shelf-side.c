@@ -14,6 +14,7 @@
 #include "words/dates.h"
 
 #define TEXT_SCALE 0.9
+#define HEAD_CHARS 14
 
 /* ---- the picture ---- */
 
@@ -86,8 +87,9 @@ with_unit (SlShelfWindow *self, SlShelfColumn column, double mm)
 static void
 add_fact (SlShelfWindow *self, int row, const char *name, const char *value)
 {
-  GtkWidget *head = sl_label_new (name, "sl-dim"), *text = sl_text_new (value, NULL);
+  GtkWidget *head = sl_text_new (name, "sl-dim"), *text = sl_text_new (value, NULL);
 
+  gtk_label_set_max_width_chars (GTK_LABEL (head), HEAD_CHARS);
   gtk_label_set_wrap_mode (GTK_LABEL (text), PANGO_WRAP_WORD_CHAR);
   gtk_widget_set_valign (head, GTK_ALIGN_START);
   gtk_widget_set_hexpand (text, TRUE);

@@ -99,7 +99,8 @@ take_left (SlWindow *self, SlJournal *journal)
 void
 sl_window_offer_left (SlWindow *self)
 {
-  if (self->left != NULL)
+  /* another file may have come first, and this one may no longer be readable */
+  if (self->left != NULL && self->file != NULL && g_file_equal (self->left->file, self->file))
     take_left (self, self->left);
   else
     sl_left_work_load_all (self, on_left_found);

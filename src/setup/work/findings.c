@@ -122,6 +122,16 @@ sl_crest_room (const SlInstrument *instrument, const SlState *state, int string)
   return state->exposure_read ? state->exposure[string - 1] - instrument->least_exposure : INFINITY;
 }
 
+/* How far a crest stays too high with all of the saddle's room used, mm at the crest; 0 where that is in range. */
+static double
+short_by (const SlInstrument *in, const SlState *state, int string)
+{
+  const double x_s = in->scale + state->setback[string - 1];
+  const double left = sl_need (in, state, string, NULL) - MAX (0, sl_crest_room (in, state, string));
+
+  return left > in->action_tolerance * x_s / in->x[SL_OCTAVE_FRET] ? left : 0;
+}
+
 int
 sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most)
 {
@@ -131,11 +141,9 @@ sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most)
 
   for (int s = 1; s <= in->n_strings; s++)
     {
-      const double x_s = in->scale + state->setback[s - 1];
-      const double left = sl_need (in, state, s, NULL) - MAX (0, sl_crest_room (in, state, s));
+      const double left = short_by (in, state, s);
 
-      if (analysis->fit.action_assumed[s - 1] || left <= in->action_tolerance * x_s / in->x[SL_OCTAVE_FRET] ||
-          left <= furthest)
+      if (analysis->fit.action_assumed[s - 1] || left <= furthest)
         continue;
       furthest = left;
       worst = s;
@@ -192,8 +200,7 @@ find_left (SlProposing *p, int string, int fret)
 {
   double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
   const double over = sl_state_gap (p->in, &p->state, string, fret) - target;
-  const gboolean stopped =
-      fret != 1 && sl_need (p->in, &p->state, string, NULL) > sl_crest_room (p->in, &p->state, string);
+  const gboolean stopped = fret != 1 && short_by (p->in, &p->state, string) > 0;
 
   if (over > tolerance + SL_EDGE_MM && !sl_fit_assumes (&p->a->fit, string, fret) && !stopped)
     sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LEFT,
