@@ -189,22 +189,17 @@ on_answered (gpointer row, double value)
 /* What was typed stands; where it looks like a slip of the unit, what was meant is offered below it, and the keyboard
  * goes on. */
 static void
-offer_meant (SlReadingRow *self, double value)
+on_committed (SlReadingRow *self, double value)
 {
+  sl_question_put (self->bench, &self->question, value);
+  if (!sl_ask_is_length (self->question.ask) || isnan (value))
+    return;
   if (self->slip == NULL)
     {
       self->slip = sl_slip_offer_new (self->bench, on_answered, self);
       gtk_box_append (GTK_BOX (self), self->slip);
     }
   sl_slip_offer_ask (self->slip, &self->question, value);
-}
-
-static void
-on_committed (SlReadingRow *self, double value)
-{
-  sl_question_put (self->bench, &self->question, value);
-  if (sl_ask_is_length (self->question.ask) && !isnan (value))
-    offer_meant (self, value);
 }
 
 static void

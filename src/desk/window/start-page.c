@@ -37,9 +37,7 @@ on_begin (SlStartPage *self)
   if (*label == '\0')
     {
       gtk_widget_set_visible (self->complaint, TRUE);
-      gtk_widget_add_css_class (self->label_entry, "error");
-      gtk_accessible_update_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID,
-                                   GTK_ACCESSIBLE_INVALID_TRUE, -1);
+      sl_typed_mark (self->label_entry, TRUE);
       gtk_widget_grab_focus (self->label_entry);
       return;
     }
@@ -61,8 +59,7 @@ on_label_changed (SlStartPage *self)
 
   sl_typed_note (self->label_entry, *label != '\0', take_label);
   gtk_widget_set_visible (self->complaint, FALSE);
-  gtk_widget_remove_css_class (self->label_entry, "error");
-  gtk_accessible_reset_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID);
+  sl_typed_mark (self->label_entry, FALSE);
 }
 
 static void
