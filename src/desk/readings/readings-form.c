@@ -420,19 +420,11 @@ sl_readings_form_dispose (GObject *object)
   g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_handle_id (&self->ageing, g_source_remove);
   G_OBJECT_CLASS (sl_readings_form_parent_class)->dispose (object);
-}
-
-static void
-sl_readings_form_finalize (GObject *object)
-{
-  SlReadingsForm *self = SL_READINGS_FORM (object);
-
   for (int group = 0; group < SL_N_GROUPS; group++)
     g_clear_pointer (&self->groups[group].more_questions, g_array_unref);
   g_clear_pointer (&self->extra, g_array_unref);
   g_clear_object (&self->tolerances);
-  g_free (self->set_id);
-  G_OBJECT_CLASS (sl_readings_form_parent_class)->finalize (object);
+  g_clear_pointer (&self->set_id, g_free);
 }
 
 /* The keyboard given to the form goes to the first reading. */
@@ -448,7 +440,6 @@ static void
 sl_readings_form_class_init (SlReadingsFormClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_readings_form_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_readings_form_finalize;
   GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_form_grab_focus;
   GTK_WIDGET_CLASS (class)->map = sl_readings_form_map;
   GTK_WIDGET_CLASS (class)->unmap = sl_readings_form_unmap;
