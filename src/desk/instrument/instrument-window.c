@@ -33,7 +33,7 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
       const SlField *field = &page->fields[i];
       GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title), NULL);
       GtkWidget *control = sl_field_new (self->bench, field, 0);
-      GtkWidget *unit = sl_field_new_unit (self->bench, field), *message = sl_field_new_message (control);
+      GtkWidget *unit = sl_field_new_unit (control), *message = sl_field_new_message (control);
       const int row = 2 * (int) i;
 
       gtk_widget_set_name (control, field->attribute);

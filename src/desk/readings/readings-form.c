@@ -460,9 +460,9 @@ static GtkWidget *
 group_new (SlReadingsForm *self, SlQuestionGroup which)
 {
   Group *group = &self->groups[which];
-  GtkWidget *heading, *title, *card, *line, *more_title;
+  GtkWidget *title, *tools, *card, *line, *more_title;
 
-  group->box = sl_built_new ("readings.ui", "group", "heading", &heading, "title", &title, "card", &card, "main",
+  group->box = sl_built_new ("readings.ui", "group", "title", &title, "tools_button", &tools, "card", &card, "main",
                              &group->main, "expander", &group->expander, "line", &line, "more_title", &more_title,
                              "more_range", &group->more_range, "more", &group->more, NULL);
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
@@ -472,7 +472,7 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
   gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
   sl_box_add (card, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL, NULL);
-  sl_box_add (heading, sl_readings_tools_new (self->bench, which), NULL);
+  sl_readings_tools_init (tools, self->bench, which);
   sl_set_accessible_label (group->box, sl_question_group_title (which));
   return group->box;
 }
@@ -481,12 +481,12 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  GtkWidget *foot = sl_built_new ("readings.ui", "foot", "end", &self->end, NULL);
+  GtkWidget *adder, *foot = sl_built_new ("readings.ui", "foot", "adder", &adder, "end", &self->end, NULL);
   const char *end = gtk_inscription_get_text (GTK_INSCRIPTION (self->end));
 
   /* Not a label: one that can't be selected takes no focus. */
   gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (end, -1));
-  gtk_box_prepend (GTK_BOX (foot), sl_readings_add_new (self->bench, on_question, self));
+  sl_readings_add_init (adder, self->bench, on_question, self);
   sl_flow (foot, ENTRY_GAP);
   return foot;
 }

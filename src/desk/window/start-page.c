@@ -15,7 +15,7 @@ struct _SlStartPage
 
   /* template widgets, in the order they are bound in */
   GtkWidget *cards[N_CARDS];
-  GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
+  GtkWidget *scrolled, *label_entry, *owner_entry, *complaint;
   GtkWidget *recent, *recent_grid, *examples;
 };
 
@@ -94,10 +94,10 @@ static void
 sl_start_page_class_init (SlStartPageClass *class)
 {
   start_signal = g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  sl_template_bind (class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
-                    "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint begin_button recent "
-                    "recent_grid examples",
-                    NULL);
+  sl_template_bind (
+      class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
+      "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint recent recent_grid examples",
+      SL_CALL (on_begin), SL_CALL (on_label_changed), SL_CALL (gtk_widget_grab_focus), NULL);
 }
 
 static void
@@ -110,10 +110,6 @@ sl_start_page_init (SlStartPage *self)
   for (guint i = 0; demos[i] != NULL; i++)
     sl_start_tile_add (self->examples, demos[i], NULL);
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
-  g_signal_connect_swapped (self->label_entry, "changed", G_CALLBACK (on_label_changed), self);
-  g_signal_connect_swapped (self->label_entry, "activate", G_CALLBACK (gtk_widget_grab_focus), self->owner_entry);
-  g_signal_connect_swapped (self->owner_entry, "activate", G_CALLBACK (on_begin), self);
-  g_signal_connect_swapped (self->begin_button, "clicked", G_CALLBACK (on_begin), self);
 }
 
 void
