@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Every page of the program in windows of several sizes, with larger text too: no text is cut, nothing lies outside
- * what holds it, no column is out of sight without a bar (seen.h). Sizes are arguments: test-sizes [--pictures FOLDER]
+ * what holds it, no column is out of sight without a bar (seen.h); all frets asked for are not fewer, and a larger
+ * sheet of gaps has them. Sizes are arguments: test-sizes [--pictures FOLDER]
  * [--part PART] [--dark] [--profile NAME] WIDTHxHEIGHT@PERCENT[/UNIT]… With a folder each page is drawn into it as
  * well. The language is that of the environment. Skipped where there is no display. */
 #include "live-window.h"
@@ -10,6 +11,7 @@
 #include "bench/settings.h"
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
+#include "desk/kit/figure-table.h"
 #include "desk/preferences/preferences.h"
 #include "desk/readings/reading-run.h"
 #include "desk/shelf/shelf-window.h"
@@ -17,12 +19,14 @@
 #include "file/document.h"
 
 #include <glib/gi18n-lib.h>
+#include <glib/gstdio.h>
 #include <locale.h>
 #include <stdlib.h>
 
 #define SKIPPED 77
 #define FRAMES 4 /* until what a page shows is laid out and drawn */
 #define WAIT_FRAMES 60
+#define MOST_TEXT_OF_SHELF 150 /* % */
 
 static GtkApplication *app;
 static char *pictures, *part, *profile_name, **sizes;
@@ -240,12 +244,95 @@ look_at_sheets (Walk *walk, GtkWidget *window, const char *how)
     }
 }
 
+/* ---- the gaps ---- */
+
+/* How many frets of the table of gaps are in sight, each with its number over it; the 12th is to be one of them. */
+static guint
+frets_in_sight (Walk *walk, GtkWidget *window)
+{
+  GtkWidget *table, *head;
+  gboolean has_12 = FALSE;
+  guint n = 0;
+
+  wait_frames (window, FRAMES);
+  table = live_find (window, SL_TYPE_FIGURE_TABLE);
+  head = gtk_widget_get_first_child (table);
+  for (GtkWidget *cell = gtk_widget_get_first_child (head); cell != NULL; cell = gtk_widget_get_next_sibling (cell))
+    {
+      const int fret = GTK_IS_LABEL (cell) ? atoi (gtk_label_get_text (GTK_LABEL (cell))) : 0;
+      graphene_rect_t is;
+
+      if (fret == 0 || !gtk_widget_get_mapped (cell) || !gtk_widget_compute_bounds (cell, head, &is) ||
+          is.origin.x < 0 || is.origin.x + is.size.width > gtk_widget_get_width (head))
+        continue;
+      n++;
+      has_12 = has_12 || fret == 12;
+    }
+  if (!has_12)
+    on_fault ("gaps: fret 12 is not in sight", walk);
+  return n;
+}
+
+/* The lowest row is to be in sight where the sheet does not scroll for large text or many strings. */
+static void
+check_strings (Walk *walk, GtkWidget *window)
+{
+  GtkWidget *table = live_find (window, SL_TYPE_FIGURE_TABLE),
+            *sight = gtk_widget_get_ancestor (table, GTK_TYPE_SCROLLED_WINDOW), *last = NULL;
+  graphene_rect_t is;
+
+  for (GtkWidget *row = gtk_widget_get_first_child (table); row != NULL; row = gtk_widget_get_next_sibling (row))
+    last = gtk_widget_has_css_class (row, "sl-table-row") ? row : last;
+  g_assert_true (gtk_widget_compute_bounds (last, sight, &is));
+  if (walk->percent == 100 && is.origin.y + is.size.height > gtk_widget_get_height (sight))
+    on_fault ("gaps: the lowest string is out of sight", walk);
+}
+
+/* All frets are not fewer than the default's, at 1280 × 720 all there are; shown larger they all are there by
+ * themselves, and as before when it is made small again. */
+static void
+check_gaps (Walk *walk, GtkWidget *window, guint n_frets)
+{
+  GtkToggleButton *all = GTK_TOGGLE_BUTTON (find_named (window, "all_frets")),
+                  *margins = GTK_TOGGLE_BUTTON (find_named (window, "margins")),
+                  *larger = GTK_TOGGLE_BUTTON (find_named (window, "larger_button"));
+  const guint key = frets_in_sight (walk, window);
+  guint seen;
+
+  walk->page = "gaps";
+  for (int with_margins = 0; with_margins <= 1; with_margins++)
+    {
+      gtk_toggle_button_set_active (margins, with_margins);
+      gtk_toggle_button_set_active (all, TRUE);
+      seen = frets_in_sight (walk, window);
+      if (seen < key ||
+          (walk->percent == 100 && walk->width >= 1280 && g_str_equal (walk->unit, "mm") && seen < n_frets))
+        {
+          g_autofree char *what = g_strdup_printf ("gaps: all frets show %u of %u, the default %u", seen, n_frets, key);
+
+          on_fault (what, walk);
+        }
+      check_strings (walk, window);
+    }
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (find_named (window, "gaps")), TRUE);
+  gtk_toggle_button_set_active (all, FALSE);
+  gtk_toggle_button_set_active (larger, TRUE);
+  seen = frets_in_sight (walk, window);
+  if (walk->percent == 100 && seen < n_frets)
+    on_fault ("gaps: shown larger they are not all frets", walk);
+  check_strings (walk, window);
+  gtk_toggle_button_set_active (larger, FALSE);
+  if (frets_in_sight (walk, window) != key)
+    on_fault ("gaps: made small again other frets are shown than before", walk);
+}
+
 static void
 look_at_bench (Walk *walk)
 {
   SlWindow *window = new_bench (walk);
   GtkWidget *widget = GTK_WIDGET (window), *drawer;
 
+  check_gaps (walk, widget, (guint) sl_bench_get_profile (window->bench)->neck.frets);
   look_at_sheets (walk, widget, "bench");
   drawer = find_named (widget, "drawer_button");
   if (drawer != NULL && gtk_widget_get_mapped (drawer))
@@ -287,18 +374,87 @@ newest_over (SlWindow *parent)
   return found;
 }
 
+/* The demo instruments, one with long names and one at fault. */
+static void
+fill_shelf (const char *folder)
+{
+  static const struct
+  {
+    const char *file, *id, *label, *owner, *model;
+  } others[] = {
+    { "long", "10000000-8c55-4c7d-b0a5-6f1d2f7a9c22",
+      "Practice flat-top of the lower harbour's evening class, the one with the mended heel",
+      "Evening class of the seamen's mission, Skarrow Haven", "Fourteen-fret flat-top with a cutaway, short scale" },
+    { "fault", "no id at all", "Nobody's bolt-on", "Nobody", "None" },
+  };
+  g_autofree char *demos = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", NULL);
+  g_autoptr (GDir) dir = g_dir_open (demos, 0, NULL);
+  g_autoptr (GString) text = NULL;
+
+  for (const char *name; (name = g_dir_read_name (dir)) != NULL;)
+    {
+      g_autofree char *from = g_build_filename (demos, name, NULL), *to = g_build_filename (folder, name, NULL),
+                      *read = NULL;
+      gsize length;
+
+      g_assert_true (g_file_get_contents (from, &read, &length, NULL));
+      g_assert_true (g_file_set_contents (to, read, (gssize) length, NULL));
+      if (g_str_equal (name, "boathouse-bolt-on.sidelong"))
+        text = g_string_new (read);
+    }
+  for (gsize i = 0; i < G_N_ELEMENTS (others); i++)
+    {
+      g_autoptr (GString) other = g_string_new (text->str);
+      g_autofree char *to = g_strdup_printf ("%s/%s.sidelong", folder, others[i].file);
+
+      g_assert_cmpuint (g_string_replace (other, "c2d1f6f0-8c55-4c7d-b0a5-6f1d2f7a9c22", others[i].id, 1), ==, 1);
+      g_assert_cmpuint (g_string_replace (other, "Boathouse bolt-on", others[i].label, 1), ==, 1);
+      g_assert_cmpuint (g_string_replace (other, "Bram Oskerry", others[i].owner, 1), ==, 1);
+      g_assert_cmpuint (g_string_replace (other, "Two-pickup solid body", others[i].model, 1), ==, 1);
+      g_assert_true (g_file_set_contents (to, other->str, -1, NULL));
+    }
+}
+
+static void
+wait_for_rows (GtkWidget *shelf)
+{
+  for (int i = 0; i < WAIT_FRAMES; i++)
+    {
+      wait_frames (shelf, 1);
+      g_usleep (2000);
+    }
+}
+
+/* All columns are in sight, as far as the text goes; a profile chosen takes none of them away. */
+static void
+look_at_columns (Walk *walk, GtkWidget *shelf)
+{
+  GtkWidget *table = live_find (shelf, GTK_TYPE_COLUMN_VIEW);
+  GtkAdjustment *across = gtk_scrollable_get_hadjustment (GTK_SCROLLABLE (table));
+
+  if (walk->percent <= MOST_TEXT_OF_SHELF && gtk_adjustment_get_upper (across) > gtk_adjustment_get_page_size (across))
+    {
+      g_autofree char *what = g_strdup_printf ("the shelf shows %.0f of %.0f", gtk_adjustment_get_page_size (across),
+                                               gtk_adjustment_get_upper (across));
+
+      on_fault (what, walk);
+    }
+}
+
 static void
 look_at_shelf (Walk *walk)
 {
   GtkWidget *shelf = sl_shelf_window_get (app);
 
   present (walk, shelf);
-  for (int i = 0; i < WAIT_FRAMES; i++)
-    {
-      wait_frames (shelf, 1);
-      g_usleep (2000);
-    }
+  wait_for_rows (shelf);
   look (walk, shelf, "shelf");
+  look_at_columns (walk, shelf);
+  gtk_selection_model_select_item (
+      gtk_column_view_get_model (GTK_COLUMN_VIEW (live_find (shelf, GTK_TYPE_COLUMN_VIEW))), 0, TRUE);
+  wait_for_rows (shelf);
+  look (walk, shelf, "shelf chosen");
+  look_at_columns (walk, shelf);
   gtk_window_destroy (GTK_WINDOW (shelf));
 }
 
@@ -374,13 +530,14 @@ bind_language (void)
 
   bindtextdomain (GETTEXT_PACKAGE, folder);
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
 }
 
 int
 main (int argc, char **argv)
 {
   g_autofree char *folder = g_dir_make_tmp ("sidelong-sizes-XXXXXX", NULL),
-                  *demos = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", NULL), *shelf = NULL;
+                  *instruments = g_build_filename (folder, "instruments", NULL), *shelf = NULL;
   g_autoptr (GOptionContext) context = g_option_context_new (NULL);
   g_autoptr (GError) error = NULL;
   int status;
@@ -396,7 +553,9 @@ main (int argc, char **argv)
     return SKIPPED;
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
   app = live_app_new ();
-  shelf = g_filename_to_uri (demos, NULL, NULL);
+  g_mkdir (instruments, 0700);
+  fill_shelf (instruments);
+  shelf = g_filename_to_uri (instruments, NULL, NULL);
   sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (shelf));
   sl_settings_set (SL_SETTING_COLOUR_SCHEME, g_variant_new_string (dark ? "dark" : "light"));
   for (char **size = sizes; size != NULL && *size != NULL; size++)

@@ -4,8 +4,6 @@
 #include "words/figures.h"
 #include "desk/kit/util.h"
 
-#define NOTE_LINES 2
-#define NAME_LINES 4    /* what is longer the side has whole */
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
@@ -243,17 +241,17 @@ on_activate (SlShelfTable *self, guint position)
 static const struct
 {
   const char *title;
-  int chars;     /* wide, at least; names go on in another line. 0: as wide as its texts */
+  int chars;     /* wide, at least: what is longer goes on in another line. 0: as wide as its longest word */
   gboolean wide; /* takes of what is left of the table's width */
   gboolean figures;
   gboolean length; /* its title names the unit */
 } columns[SL_SHELF_N_COLUMNS] = {
-  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 16, TRUE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 12, TRUE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 12, TRUE, FALSE, FALSE },
-  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action now"), 12, FALSE, TRUE, TRUE },
-  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 6, FALSE, TRUE, TRUE },
-  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 13, FALSE, TRUE, FALSE },
+  [SL_SHELF_COLUMN_LABEL] = { NC_ ("column", "Instrument"), 10, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_OWNER] = { NC_ ("column", "Owner"), 9, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_MODEL] = { NC_ ("column", "Model"), 9, TRUE, FALSE, FALSE },
+  [SL_SHELF_COLUMN_ACTION] = { NC_ ("column", "Action now"), 7, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_RELIEF] = { NC_ ("column", "Relief now"), 5, FALSE, TRUE, TRUE },
+  [SL_SHELF_COLUMN_LAST_VISIT] = { NC_ ("column", "Last visit"), 7, FALSE, TRUE, FALSE },
   [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 0, FALSE, FALSE, FALSE },
 };
 
@@ -273,16 +271,15 @@ column_of (gpointer object)
   return (SlShelfColumn) GPOINTER_TO_INT (g_object_get_data (object, "column"));
 }
 
+/* It wraps; a word too wide for the columns of names is broken, a figure never. */
 static GtkWidget *
-make_label (int chars, int lines, const char *css_class)
+make_label (SlShelfColumn column)
 {
-  GtkWidget *label = sl_label_new (NULL);
+  GtkWidget *label = sl_label_new (NULL, columns[column].figures ? "sl-numbers" : NULL);
+  const int chars = columns[column].chars;
 
-  if (chars > 0)
-    g_object_set (label, "ellipsize", PANGO_ELLIPSIZE_END, "wrap", TRUE, "wrap-mode", PANGO_WRAP_WORD_CHAR, "lines",
-                  lines, "width-chars", chars, "max-width-chars", chars, NULL);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
+  g_object_set (label, "wrap", TRUE, "wrap-mode", columns[column].wide ? PANGO_WRAP_WORD_CHAR : PANGO_WRAP_WORD,
+                "width-chars", chars, "max-width-chars", columns[column].wide ? chars : -1, NULL);
   return label;
 }
 
@@ -341,8 +338,7 @@ static void
 on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *self)
 {
   SlShelfColumn column = column_of (factory);
-  GtkWidget *label = make_label (columns[column].chars, NAME_LINES, columns[column].figures ? "sl-numbers" : NULL),
-            *child = label;
+  GtkWidget *label = make_label (column), *child = label;
 
   if (column == SL_SHELF_COLUMN_LABEL)
     {
@@ -370,7 +366,8 @@ show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
     return FALSE;
   if (note == NULL)
     {
-      note = make_label (columns[SL_SHELF_COLUMN_LABEL].chars, NOTE_LINES, "sl-small");
+      note = make_label (SL_SHELF_COLUMN_LABEL);
+      gtk_widget_add_css_class (note, "sl-small");
       gtk_box_append (GTK_BOX (box), note);
     }
   gtk_label_set_label (GTK_LABEL (note), text != NULL ? text : "");
@@ -482,9 +479,12 @@ name_parts (SlShelfTable *self)
   for (int column = 0; column < SL_SHELF_N_COLUMNS && head != NULL; column++, head = gtk_widget_get_next_sibling (head))
     {
       g_autofree char *title = column_title (self, (SlShelfColumn) column);
+      char *space = columns[column].figures ? strchr (title, ' ') : NULL;
 
-      gtk_column_view_column_set_title (column_at (self, column), title);
       sl_set_accessible_label (head, title);
+      if (space != NULL) /* the figures below are narrower than the title in one line */
+        *space = '\n';
+      gtk_column_view_column_set_title (column_at (self, column), title);
     }
 }
 

@@ -6,6 +6,8 @@
 #include "bench/settings.h"
 #include "desk/kit/util.h"
 
+#define BELOW_UNDER 1264 /* px, at plain text: a screen of 1280 less the window's own frame */
+
 G_DEFINE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, GTK_TYPE_APPLICATION_WINDOW)
 
 GFile *
@@ -170,6 +172,26 @@ apply_lengths (SlShelfWindow *self)
   sl_shelf_side_refill (self);
 }
 
+/* Where there is too little room for both side by side, the chosen one lies below the table. */
+static void
+arrange (SlShelfWindow *self)
+{
+  const gboolean below = gtk_widget_get_width (GTK_WIDGET (self)) < BELOW_UNDER * sl_text_scale (GTK_WIDGET (self));
+  const GtkOrientation split = below ? GTK_ORIENTATION_VERTICAL : GTK_ORIENTATION_HORIZONTAL;
+
+  if (gtk_orientable_get_orientation (GTK_ORIENTABLE (self->split)) == split)
+    return;
+  g_object_set (self->split, "orientation", split, "position-set", FALSE, NULL);
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self->chosen), (GtkOrientation) !split);
+}
+
+static void
+on_realize (SlShelfWindow *self)
+{
+  g_signal_connect_object (gtk_native_get_surface (GTK_NATIVE (self)), "layout", G_CALLBACK (arrange), self,
+                           G_CONNECT_SWAPPED | G_CONNECT_AFTER);
+}
+
 /* ---- the folder ---- */
 
 void
@@ -217,7 +239,6 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
-  g_type_ensure (SL_TYPE_MESSAGE_BAR);
   sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
                     "folder_label search kinds visits split pages scroller empty_label empty_button count_label "
                     "progress stop_button messages shop_baselines built_in_baselines profile_menu",
@@ -248,6 +269,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   g_object_set (self->menu, "has-arrow", FALSE, "halign", GTK_ALIGN_START, NULL);
   gtk_widget_set_parent (self->menu, self->scroller);
   sl_set_accessible_label (self->menu, _ ("Chosen profile"));
+  g_signal_connect (self, "realize", G_CALLBACK (on_realize), NULL);
   g_signal_connect_object (self->model, "progress", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->model, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->table, "shown", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
