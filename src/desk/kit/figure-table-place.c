@@ -189,8 +189,8 @@ place_columns (SlFigureTable *self, int width)
 
       column->width = column->least + more;
       /* out of sight, but in their order, by which Tab goes */
-      column->x = column->offset < from ? column->offset - self->least - BEYOND_EDGE
-                                        : width + column->offset + BEYOND_EDGE;
+      column->x =
+          column->offset < from ? column->offset - self->least - BEYOND_EDGE : width + column->offset + BEYOND_EDGE;
       left -= more;
       if (!column->seen)
         continue;
