@@ -136,7 +136,9 @@ class Page:
                 longest = max(len(line[c]) for line in words)
                 last = c == len(row) - 1
                 room = [("max-width-chars", MOST_CHARS - CELL_CHARS)] if last else [("width-chars", min(longest, CELL_CHARS)), ("max-width-chars", CELL_CHARS)]
-                cells.append(label(f"<b>{text}</b>" if r == 0 else text, room + [("yalign", 0), ("selectable", "true")], layout=[("column", c), ("row", r)]))
+                # A row is one stop of the keyboard, but links are to be reached.
+                stop = [] if c == 0 or "<a " in text else [("can-focus", "false")]
+                cells.append(label(f"<b>{text}</b>" if r == 0 else text, room + [("yalign", 0), ("selectable", "true"), *stop], layout=[("column", c), ("row", r)]))
         return widget("Grid", [("column-spacing", 18), ("row-spacing", 6)], cells, classes=["sl-guide-table"])
 
     def block(self, node):

@@ -123,5 +123,36 @@ def menu_and_shortcuts(tap):
         end(tap, program, "menu and shortcuts")
 
 
+def lists_of_pages(tap):
+    """Tab goes from a list of pages to the page that is shown, and back; the arrows go from page to page"""
+    with Program(PROFILE) as program:
+        window = program.window(TITLE)
+        wait(window.focused, "the first reading to have the focus")
+        for key, title in (("ctrl+comma", "Preferences"), ("ctrl+i", "Instrument: "), ("F1", "User guide")):
+            window.take_keys()
+            keys(key)
+            listed = program.window(title)
+            listed.take_keys()
+            focus = Focus(program)
+            for _ in range(MOST_STOPS):
+                node = focus.after("shift+Tab")
+                if node.get_role_name() == "list item":
+                    break
+            shown = node.get_name()
+            tap.check(node.get_role_name() == "list item", f"{title}: Shift+Tab comes to the list of pages", [shown])
+            tap.check(focus.after("Tab").get_role_name() != "list item", "Tab goes on to the page")
+            tap.check(focus.after("shift+Tab").get_name() == shown, "and back to its row")
+            node = focus.after("Down")
+            tap.check(node.get_role_name() == "list item" and node.get_name() != shown, "Down goes to the next row", [node.get_name()])
+            keys("Escape")
+            program.no_window(title)
+        window.take_keys()
+        entry = window.entry("Relief at fret 7, string 6")
+        type_text("0.31")
+        typed = settled(lambda: text_of(entry), "what is typed")
+        tap.check(typed == "0.31", "back in the window, what is typed replaces the value, as before", [typed])
+        end(tap, program, "lists of pages")
+
+
 if __name__ == "__main__":
-    sys.exit(run(enter_through, tab_around, side_view_by_keys, menu_and_shortcuts))
+    sys.exit(run(enter_through, tab_around, side_view_by_keys, menu_and_shortcuts, lists_of_pages))

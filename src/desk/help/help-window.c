@@ -156,7 +156,7 @@ help_new (GtkApplication *app)
 {
   Help *self = g_new0 (Help, 1);
 
-  sl_build ("help", self, SL_MEMBERS (Help, window, search), "help list page search", NULL);
+  sl_build ("help", self, SL_MEMBERS (Help, window, search), "help list page search", SL_CALL (sl_list_key), NULL);
   g_object_set_data_full (G_OBJECT (self->window), "own", self, g_free);
   add_rows (self);
   sl_name_scrolled (self->page, gtk_window_get_title (GTK_WINDOW (self->window)));

@@ -3,7 +3,7 @@
 
 #include "desk/kit/util.h"
 
-/* Out of sight, past whatever padding a row has. */
+/* Out of sight, past whatever padding a row has; in order even there, by which Tab goes. */
 #define BEYOND_EDGE 32
 
 #define SMALL 0.84 /* of the usual size of type */
@@ -188,9 +188,7 @@ place_columns (SlFigureTable *self, int width)
       const int more = column->seen && (column->is.flags & SL_COLUMN_WIDE) != 0 ? MAX (left, 0) / n_wide-- : 0;
 
       column->width = column->least + more;
-      /* out of sight, but in their order, by which Tab goes */
-      column->x =
-          column->offset < from ? column->offset - self->least - BEYOND_EDGE : width + column->offset + BEYOND_EDGE;
+      column->x = column->offset + (column->offset < from ? -self->least - BEYOND_EDGE : width + BEYOND_EDGE);
       left -= more;
       if (!column->seen)
         continue;

@@ -378,6 +378,8 @@ on_focus_leave (SlLengthEntry *self)
 {
   end_steps (self);
   sl_length_entry_commit (self);
+  if (gtk_widget_is_focus (GTK_WIDGET (gtk_editable_get_delegate (GTK_EDITABLE (self)))))
+    return; /* another window has the keyboard for a while: what is typed on coming back replaces the value still */
   gtk_editable_set_position (GTK_EDITABLE (self), -1); /* what was selected would stay marked in an entry left behind */
   self->whole = FALSE;
 }

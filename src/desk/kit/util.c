@@ -497,16 +497,32 @@ on_page_shown (GtkListBox *list, GParamSpec *pspec, GtkStack *stack)
     gtk_list_box_select_row (list, gtk_list_box_get_row_at_index (list, (int) gtk_bitset_get_minimum (shown)));
 }
 
+/* Tab goes on from the list, not from row to row, each of which would turn to its page; the arrows do. */
+gboolean
+sl_list_key (GtkWidget *list, guint key)
+{
+  if (key != GDK_KEY_Tab && key != GDK_KEY_ISO_Left_Tab)
+    return GDK_EVENT_PROPAGATE;
+  gtk_widget_set_can_focus (list, FALSE); /* passed over meanwhile */
+  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (list)),
+                          key == GDK_KEY_Tab ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
+  gtk_widget_set_can_focus (list, TRUE);
+  return GDK_EVENT_STOP;
+}
+
 GtkWidget *
 sl_page_list_new (GtkStack *stack, const char *name)
 {
   g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
+  GtkEventController *keys = gtk_event_controller_key_new ();
   GtkWidget *list = g_object_new (GTK_TYPE_LIST_BOX, "selection-mode", GTK_SELECTION_BROWSE, NULL),
             *scrolled = sl_scrolled_new (list, name);
 
   sl_set_accessible_label (list, name);
   gtk_widget_add_css_class (list, "navigation-sidebar");
   sl_add_classes (scrolled, "sidebar", "sl-pages");
+  g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (sl_list_key), list);
+  gtk_widget_add_controller (list, keys);
   gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (pages), new_page_row, NULL, NULL);
   g_signal_connect_object (list, "row-selected", G_CALLBACK (on_page_row), pages, G_CONNECT_SWAPPED);
   g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);

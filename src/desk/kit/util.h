@@ -130,8 +130,9 @@ void sl_set_margin (GtkWidget *widget, int margin);
 /* One more of the linked buttons of which one is pressed, the first to begin with. */
 GtkWidget *sl_segment_add (GtkWidget *segments, const char *label);
 
-/* The pages of @stack as a list, named, of which the one shown is chosen. */
+/* The pages of @stack as a list, named, of which the one shown is chosen; what a key does in such a list. */
 GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
+gboolean sl_list_key (GtkWidget *list, guint key);
 
 /* Lays out @box, whose height depends on its width. */
 void sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate);

@@ -149,7 +149,6 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
                       : g_str_equal (name, "work")   ? self->work
                       : sheet != NULL                ? sheet
                                                      : self->centre;
-  GtkWidget *focus;
 
   if (self->bench == NULL || region == NULL)
     return;
@@ -163,9 +162,6 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
   gtk_window_set_focus (GTK_WINDOW (self), NULL);
   if (!gtk_widget_grab_focus (region))
     gtk_widget_child_focus (region, GTK_DIR_TAB_FORWARD);
-  focus = gtk_window_get_focus (GTK_WINDOW (self));
-  if (focus != NULL && GTK_IS_TEXT (focus)) /* what is typed next replaces the value, as after Tab */
-    gtk_editable_select_region (GTK_EDITABLE (focus), 0, -1);
 }
 
 /* The parameter names the target, by its attribute in the document. */
