@@ -116,7 +116,7 @@ measure_column (SlFigureTable *self, guint c, int *wants)
         column->least = MAX (column->least, (column->is.flags & SL_COLUMN_WIDE) != 0 ? least : natural);
         *wants = MAX (*wants, natural);
       }
-  if ((column->is.flags & SL_COLUMN_SNUG) != 0)
+  if ((column->is.flags & SL_COLUMN_SNUG) != 0 && !column->hidden)
     column->least = MAX (column->least, figure_width (self, c));
   *wants = MAX (*wants, column->least);
 }
@@ -153,6 +153,7 @@ measure_columns (SlFigureTable *self, gboolean small)
   self->full = self->least + spare;
 }
 
+/* In small type where plain type does not fit. */
 static void
 fit_columns (SlFigureTable *self, int width)
 {
