@@ -182,6 +182,36 @@ test_scrolling (void)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+/* Tab goes to every control of each row in turn, also to those that are out of sight until then. */
+static void
+test_tab (void)
+{
+  SlFigureTable *table = new_frets ();
+  GtkWidget *window, *controls[2 * N_FRETS];
+
+  sl_figure_table_set_rows (table, 4);
+  for (guint i = 0; i < G_N_ELEMENTS (controls); i++)
+    {
+      controls[i] = gtk_button_new_with_label ("0.50");
+      sl_figure_table_put (table, 2 + i / N_FRETS, 1 + i % N_FRETS, controls[i]);
+    }
+  window = show (table, 300);
+  gtk_widget_grab_focus (controls[0]);
+  for (guint i = 1; i < G_N_ELEMENTS (controls); i++)
+    {
+      settle (table);
+      g_assert_true (gtk_widget_child_focus (window, GTK_DIR_TAB_FORWARD));
+      g_assert_true (gtk_window_get_focus (GTK_WINDOW (window)) == controls[i]);
+    }
+  for (guint i = G_N_ELEMENTS (controls) - 1; i-- > 0;)
+    {
+      settle (table);
+      g_assert_true (gtk_widget_child_focus (window, GTK_DIR_TAB_BACKWARD));
+      g_assert_true (gtk_window_get_focus (GTK_WINDOW (window)) == controls[i]);
+    }
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 static SlFigureTable *
 new_snug (void)
 {
@@ -233,6 +263,7 @@ main (int argc, char **argv)
   g_test_add_func ("/figure-table/controls", test_controls);
   g_test_add_func ("/figure-table/cursor", test_cursor);
   g_test_add_func ("/figure-table/scrolling", test_scrolling);
+  g_test_add_func ("/figure-table/tab", test_tab);
   g_test_add_func ("/figure-table/snug", test_snug);
   return g_test_run ();
 }

@@ -190,7 +190,9 @@ place_columns (SlFigureTable *self, int width)
       const int more = column->seen && (column->is.flags & SL_COLUMN_WIDE) != 0 ? MAX (left, 0) / n_wide-- : 0;
 
       column->width = column->least + more;
-      column->x = -column->width - BEYOND_EDGE;
+      /* out of sight, but in their order, by which Tab goes */
+      column->x =
+          column->offset < from ? column->offset - self->least - BEYOND_EDGE : width + column->offset + BEYOND_EDGE;
       left -= more;
       if (!column->seen)
         continue;

@@ -4,6 +4,8 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define SEEN_ABOVE 40 /* what is seen above a place that is scrolled to */
+
 #define HANDLE_AWAY 100
 
 #define NAME "sl-name"
@@ -164,6 +166,34 @@ sl_tell_reader (GtkWindow *window, const char *sentence)
   describe (described, sentence);
 }
 
+static gboolean
+scroll_now (GtkWidget *widget, GdkFrameClock *clock, gpointer top)
+{
+  GtkWidget *panel = gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW);
+  graphene_rect_t bounds;
+
+  if (panel != NULL &&
+      gtk_widget_compute_bounds (widget, gtk_widget_get_first_child (gtk_widget_get_first_child (panel)), &bounds))
+    gtk_adjustment_clamp_page (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (panel)),
+                               bounds.origin.y - SEEN_ABOVE,
+                               top != NULL ? G_MAXDOUBLE : bounds.origin.y + bounds.size.height);
+  return G_SOURCE_REMOVE;
+}
+
+/* What was shown or made just now is laid out later in the frame: the next one knows its place. */
+static gboolean
+scroll_next (GtkWidget *widget, GdkFrameClock *clock, gpointer top)
+{
+  gtk_widget_add_tick_callback (widget, scroll_now, top, NULL);
+  return G_SOURCE_REMOVE;
+}
+
+void
+sl_scroll_to (GtkWidget *widget, gboolean top)
+{
+  gtk_widget_add_tick_callback (widget, scroll_next, GINT_TO_POINTER (top), NULL);
+}
+
 guint
 sl_plain_key (guint key)
 {
@@ -300,6 +330,15 @@ sl_label_set (GtkWidget *label, const char *text)
 {
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
     gtk_label_set_text (GTK_LABEL (label), text);
+}
+
+void
+sl_set_remark (GtkWidget *remark, const char *text)
+{
+  const char *now = text == NULL ? "" : text;
+
+  sl_label_set (remark, now);
+  gtk_widget_set_visible (remark, *now != '\0');
 }
 
 void

@@ -40,6 +40,11 @@ void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 /* @child in a panel so named, which scrolls up and down and takes the height there is. */
 GtkWidget *sl_scrolled_new (GtkWidget *child, const char *name);
 
+/* Once @widget is laid out, scrolls the panel it lies in no farther than it takes to see it with a little above it;
+ * with
+ * @top until it is at the panel's top. */
+void sl_scroll_to (GtkWidget *widget, gboolean top);
+
 /* A scroll bar by itself, after what it scrolls. */
 void sl_name_scroll_bar (GtkWidget *bar, const char *scrolled);
 
@@ -79,6 +84,9 @@ GtkWidget *sl_note_new (const char *text);
 
 /* @text with its first letter a capital, where it begins a line; free with g_free(). */
 char *sl_capital (const char *text);
+
+/* A label that is there only where it has something to say; @text may be NULL. */
+void sl_set_remark (GtkWidget *remark, const char *text);
 
 /* Setting the text a label has already costs nothing. */
 void sl_label_set (GtkWidget *label, const char *text);

@@ -62,22 +62,6 @@ plan_of (SlWorkCard *self)
   return visit == NULL ? NULL : visit->plan;
 }
 
-/* Setting a tooltip asks the display for the pointer each time, which a drag would feel. */
-static void
-set_tooltip (GtkWidget *widget, const char *text)
-{
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (widget), text) != 0)
-    gtk_widget_set_tooltip_text (widget, text);
-}
-
-/* A line that is there only where it has something to say. */
-static void
-set_line (GtkWidget *label, const char *text)
-{
-  sl_label_set (label, text == NULL ? "" : text);
-  gtk_widget_set_visible (label, text != NULL && *text != '\0');
-}
-
 /* ---- what the person does ---- */
 
 static void
@@ -109,8 +93,10 @@ on_tick (SlWorkCard *self)
     return;
   if (done && plan_of (self) != NULL)
     word = sl_tick_text (plan_of (self), sl_bench_get_passes (self->bench), self->kind);
-  set_line (self->word_text, word);
+  sl_set_remark (self->word_text, word);
   sl_edit_set_done (self->bench, self->kind, done);
+  if (word != NULL)
+    sl_scroll_to (self->word, FALSE);
 }
 
 static void
@@ -213,6 +199,7 @@ static void
 show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
   const gboolean done = count->n_pending == 0 && count->n_done > 0, any = count->n_pending + count->n_done > 0;
+  const char *tip = done ? _ ("Take back what was ticked off last") : _ ("Tick off as done");
 
   sl_label_say (self->number, "%d", number);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (self->tick), done);
@@ -220,7 +207,9 @@ show_tick (SlWorkCard *self, int number, const SlOpCount *count)
   /* like the button that clears */
   gtk_widget_set_opacity (self->tick, any ? 1 : 0);
   gtk_widget_set_sensitive (self->tick, any);
-  set_tooltip (self->tick, done ? _ ("Take back what was ticked off last") : _ ("Tick off as done"));
+  /* setting a tooltip asks the display for the pointer each time, which a drag would feel */
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->tick), tip) != 0)
+    gtk_widget_set_tooltip_text (self->tick, tip);
 }
 
 /* What was done in this visit, a line each; what came before the readings is in them already. */
@@ -245,7 +234,7 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
       /* Translators: when, what: "done 4 May 14:20: 0.80 / 0.60 off" */
       g_string_append_printf (text, past ? _ ("done %s: %s (in the readings)") : _ ("done %s: %s"), when, amount);
     }
-  set_line (self->history, text->str);
+  sl_set_remark (self->history, text->str);
 }
 
 static void
@@ -266,7 +255,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
     }
   if (found == NULL)
     {
-      set_line (self->reason, NULL);
+      sl_set_remark (self->reason, NULL);
       return;
     }
   /* what keeps it is said of the plan, where there is one */
@@ -278,7 +267,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
     text = g_strdup_printf (_ ("as proposed: %s"), why);
   else
     text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
-  set_line (self->reason, text);
+  sl_set_remark (self->reason, text);
 }
 
 /* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
@@ -394,7 +383,7 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told
   effect =
       sl_effect_text (analysis, plan, self->kind,
                       sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
-  set_line (self->effect, effect);
+  sl_set_remark (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (self->passes, self->string);
   show_gate (self, told);
