@@ -154,7 +154,7 @@ check_neighbours (const Check *check, GtkWidget *box)
         }
 }
 
-/* Columns of a table that scrolls are laid out to the left of it, whole, while its bar is there. */
+/* Columns of a table that scrolls are laid out beside it, whole, while its bar is there. */
 static gboolean
 has_scrolled_away (GtkWidget *row, const graphene_rect_t *cell)
 {
@@ -162,7 +162,8 @@ has_scrolled_away (GtkWidget *row, const graphene_rect_t *cell)
 
   while (bar != NULL && !GTK_IS_SCROLLBAR (bar))
     bar = gtk_widget_get_prev_sibling (bar);
-  return cell->origin.x + cell->size.width <= 0 && bar != NULL && gtk_widget_get_child_visible (bar);
+  return (cell->origin.x + cell->size.width <= 0 || cell->origin.x >= (float) gtk_widget_get_width (row)) &&
+         bar != NULL && gtk_widget_get_child_visible (bar);
 }
 
 static void
