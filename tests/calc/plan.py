@@ -271,8 +271,9 @@ def check_by_hand(tap, program, folder):
 def check_foretold(tap, program, folder):
     """What a step starts from is said to be read only where it was: screws that go up lift the height over fret 1."""
     told = program.run("plan", by_hand(folder, "lifted", {1: -1.0}, 0.1, ' height-screw-pitch="0.5"')).stdout
-    # 1.0 mm at fret 12 is 2.0 at the crest, and of that 35.471/632 = 0.1123 over fret 1, which was read as 0.42
-    tap.check("string 1: height at fret 1 0.53 mm after the steps above, target 0.40 mm" in told and "string 1: action at 12 0.80 mm, target 1.80 mm" in told,
+    # the crest goes up by c, the slot then down by s: c - s = 2 · 1.0 mm, and 0.94387 s = 0.42 + 0.05613 c - 0.40 with 0.05613 = 35.471/632; c = 2.149, s = 0.149,
+    # and before the slot is filed 0.42 + 0.05613 · 2.149 = 0.541 over fret 1
+    tap.check("string 1: height at fret 1 0.54 mm after the steps above, target 0.40 mm" in told and "string 1: action at 12 0.80 mm, target 1.80 mm" in told,
               "what was not read is told as what the steps above leave", told.splitlines())
 
 
