@@ -95,21 +95,16 @@ put_ends (GString *out, guint number, Row row, const SlStep *step, const char *n
     put_row (out, number, &row, note);
 }
 
-/* Whether the operation is of a height screw, whose amount is positive for up; a document's is positive for down. */
-static gboolean
-rises (const SlAnalysis *analysis, const SlOperation *op)
-{
-  return op->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch);
-}
-
 static void
 put_step (GString *out, guint number, const SlAnalysis *analysis, const SlProposal *proposal, const SlStep *step,
           const char *note)
 {
   const SlOperation *op = &step->operation;
+  /* the amount of a height screw is positive for up; a document's is positive for down */
+  const gboolean screw = op->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch);
   const Row row = { .operation = sl_operations[op->kind].bound.element,
                     .string = op->string,
-                    .amount = rises (analysis, op) ? -op->amount.v : sl_number_or (op->amount, NAN),
+                    .amount = screw ? -op->amount.v : sl_number_or (op->amount, NAN),
                     .pass = step->pass.pass,
                     .u = step->pass.u,
                     .gate = sl_gate_names[step->pass.gate] };
@@ -386,20 +381,13 @@ append_nothing (GString *out, const SlAnalysis *analysis, gboolean predicted)
   g_string_append_c (out, '\n');
 }
 
-/* What the work done since the readings moved, and nobody has read. */
-static GArray *
-to_read_again (const SlAnalysis *analysis)
-{
-  const gboolean open = analysis->set != NULL && analysis->visit != NULL && analysis->visit->closed == NULL;
-
-  return open ? sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken)
-              : g_array_new (FALSE, FALSE, sizeof (SlReading));
-}
-
 void
 sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
 {
-  g_autoptr (GArray) again = to_read_again (analysis);
+  const gboolean open = analysis->set != NULL && analysis->visit != NULL && analysis->visit->closed == NULL;
+  /* what the work done since the readings moved, and nobody has read */
+  g_autoptr (GArray) again = open ? sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken)
+                                  : g_array_new (FALSE, FALSE, sizeof (SlReading));
   g_autofree char *questions = sl_questions_text (again);
   guint number = 0, found = 0;
   const char *said = NULL;

@@ -103,12 +103,13 @@ line_height (GtkWidget *widget)
   return MAX (1, height);
 }
 
+/* Of the one a section begins with; else 0. */
 static int
 title_height (SlCustomerPages *self, guint i, int width)
 {
-  const gboolean begins_section = i == 0 || !g_str_equal (heading_of (self, i), heading_of (self, i - 1));
+  const gboolean begins = i == 0 || !g_str_equal (heading_of (self, i), heading_of (self, i - 1));
 
-  return begins_section ? sl_natural_height (g_ptr_array_index (self->titles, i), width) : 0;
+  return begins ? sl_natural_height (g_ptr_array_index (self->titles, i), width) : 0;
 }
 
 /* A label higher than a page: as many whole lines of it a page as there is room for. */

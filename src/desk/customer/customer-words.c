@@ -61,8 +61,7 @@ show_note (const Row *row)
     note = g_strdup_printf (_ ("Edited before the plan changed. Generated now: %s"), row->sentence->text);
   else if (state == SL_EXPLANATION_EDITED)
     note = g_strdup (*text != '\0' ? _ ("Edited") : _ ("Left out"));
-  gtk_label_set_text (GTK_LABEL (row->note), note != NULL ? note : "");
-  gtk_widget_set_visible (row->note, note != NULL);
+  sl_set_remark (row->note, note);
   gtk_widget_set_visible (row->again, state != SL_EXPLANATION_GENERATED);
   sl_set_class (row->note, "sl-wrong", failure != NULL || outdated);
   sl_set_accessible_description (row->entry, note != NULL ? note : "");

@@ -33,7 +33,7 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
       const SlField *field = &page->fields[i];
       GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title), NULL);
       GtkWidget *control = sl_field_new (self->bench, field, 0);
-      GtkWidget *unit = sl_field_new_unit (self->bench, field), *message = sl_field_new_message (control);
+      GtkWidget *unit = sl_field_new_unit (control), *message = sl_field_new_message (control);
       const int row = 2 * (int) i;
 
       gtk_widget_set_name (control, field->attribute);
@@ -211,30 +211,14 @@ on_complain (GtkWidget *widget, const char *action, GVariant *parameter)
   SlInstrumentWindow *self = SL_INSTRUMENT_WINDOW (widget);
   const char *text = g_variant_get_string (parameter, NULL);
 
-  gtk_label_set_label (GTK_LABEL (self->complaint), text);
-  gtk_widget_set_visible (self->complaint, *text != '\0');
+  sl_set_remark (self->complaint, text);
   sl_set_accessible_label (self->complaint, text);
-}
-
-static void
-on_history (GtkWidget *widget, const char *action, GVariant *parameter)
-{
-  SlBench *bench = SL_INSTRUMENT_WINDOW (widget)->bench;
-
-  if (g_str_equal (action, "description.undo"))
-    sl_bench_undo (bench);
-  else
-    sl_bench_redo (bench);
 }
 
 static void
 sl_instrument_window_class_init (SlInstrumentWindowClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  gtk_widget_class_install_action (widget_class, SL_COMPLAIN_ACTION, "s", on_complain);
-  gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_history);
-  gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_history);
+  gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), SL_COMPLAIN_ACTION, "s", on_complain);
   sl_template_bind (class, "instrument-window", SL_MEMBERS (SlInstrumentWindow, complaint, stack),
                     "complaint inner stack", NULL);
 }

@@ -82,9 +82,7 @@ set_message (SlLengthEntry *self, const char *message)
     return;
   g_free (self->message);
   self->message = g_strdup (message);
-  sl_set_class (GTK_WIDGET (self), "error", message != NULL);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID,
-                               message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+  sl_typed_mark (GTK_WIDGET (self), message != NULL);
   update_description (self);
   g_object_notify (G_OBJECT (self), "message");
 }

@@ -333,6 +333,15 @@ sl_label_set (GtkWidget *label, const char *text)
 }
 
 void
+sl_set_remark (GtkWidget *remark, const char *text)
+{
+  const char *now = text == NULL ? "" : text;
+
+  sl_label_set (remark, now);
+  gtk_widget_set_visible (remark, *now != '\0');
+}
+
+void
 sl_label_say (GtkWidget *label, const char *format, ...)
 {
   g_autofree char *text = NULL;

@@ -85,6 +85,9 @@ GtkWidget *sl_note_new (const char *text);
 /* @text with its first letter a capital, where it begins a line; free with g_free(). */
 char *sl_capital (const char *text);
 
+/* A label that is there only where it has something to say; @text may be NULL. */
+void sl_set_remark (GtkWidget *remark, const char *text);
+
 /* Setting the text a label has already costs nothing. */
 void sl_label_set (GtkWidget *label, const char *text);
 void sl_label_say (GtkWidget *label, const char *format, ...) G_GNUC_PRINTF (2, 3);

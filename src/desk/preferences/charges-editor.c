@@ -163,21 +163,10 @@ on_currency (SlRowList *list, GtkEditable *entry)
   show_charges (list);
 }
 
-static void
-follow_currency (GtkWidget *entry, GtkWidget *note, GtkWidget *list)
-{
-  g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
-
-  gtk_editable_set_text (GTK_EDITABLE (entry), kept);
-  gtk_entry_set_placeholder_text (GTK_ENTRY (entry), sl_locale_currency ());
-  g_signal_connect_object (entry, "changed", G_CALLBACK (show_note), note, G_CONNECT_SWAPPED);
-  g_signal_connect_object (entry, "changed", G_CALLBACK (on_currency), list, G_CONNECT_SWAPPED);
-  show_note (GTK_LABEL (note), GTK_EDITABLE (entry));
-}
-
 GtkWidget *
 sl_usual_charges_editor_new (void)
 {
+  g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
   GArray *charges = sl_usual_charges ();
   GtkWidget *list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, charges);
   GtkWidget *currency, *note, *about, *add;
@@ -186,7 +175,11 @@ sl_usual_charges_editor_new (void)
 
   g_object_set_data_full (G_OBJECT (list), "charges", charges, (GDestroyNotify) g_array_unref);
   gtk_box_insert_child_after (GTK_BOX (page), list, about);
-  follow_currency (currency, note, list);
+  gtk_editable_set_text (GTK_EDITABLE (currency), kept);
+  gtk_entry_set_placeholder_text (GTK_ENTRY (currency), sl_locale_currency ());
+  g_signal_connect_object (currency, "changed", G_CALLBACK (show_note), note, G_CONNECT_SWAPPED);
+  g_signal_connect_object (currency, "changed", G_CALLBACK (on_currency), list, G_CONNECT_SWAPPED);
+  show_note (GTK_LABEL (note), GTK_EDITABLE (currency));
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add), list, G_CONNECT_SWAPPED);
   show_charges (SL_ROW_LIST (list));
   return page;

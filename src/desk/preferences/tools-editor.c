@@ -10,7 +10,6 @@
 #include "desk/kit/util.h"
 
 #define GAP 6
-#define NAME_CHARS 24
 #define FIGURE_CHARS 8
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1
@@ -128,8 +127,7 @@ on_name (SlRow *row)
   if (!sl_row_listens (row))
     return;
   objection = sl_shop_tool_name_objection (tools_of (row), sl_row_get_place (row), text);
-  gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
-  gtk_widget_set_visible (controls->name_message, objection != NULL);
+  sl_set_remark (controls->name_message, objection);
   sl_typed_judge (controls->name, objection != NULL);
   if (objection != NULL)
     return;
@@ -193,41 +191,26 @@ add_figure (SlRow *row, SlBound *bound, const char *attribute, double least)
   return sl_row_add_number (row, entry, FIGURE_CHARS, G_CALLBACK (on_figure));
 }
 
-static void
-add_serves (SlRow *row)
-{
-  ToolRow *controls = sl_row_get_controls (row);
-  GtkWidget *popover = gtk_popover_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-
-  for (int kind = 0; kind < SL_N_TOOLS; kind++)
-    {
-      controls->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));
-      g_signal_connect_swapped (controls->checks[kind], "toggled", G_CALLBACK (on_check), row);
-      gtk_box_append (GTK_BOX (box), controls->checks[kind]);
-    }
-  gtk_popover_set_child (GTK_POPOVER (popover), box);
-  sl_set_accessible_label (popover, _ ("What the tool serves to read"));
-  controls->serves = sl_row_add (row, gtk_menu_button_new ()); /* named by fill_row() */
-  controls->serves_label = sl_label_new (NULL, NULL);
-  gtk_menu_button_set_child (GTK_MENU_BUTTON (controls->serves), controls->serves_label);
-  gtk_menu_button_set_popover (GTK_MENU_BUTTON (controls->serves), popover);
-}
-
+/* What has no name yet is named by fill_row(). */
 static void
 make_row (SlRow *row)
 {
   ToolRow *controls = sl_row_get_controls (row);
+  GtkWidget *kinds;
 
-  controls->name = sl_row_add (row, gtk_entry_new ()); /* named by fill_row() */
-  gtk_editable_set_width_chars (GTK_EDITABLE (controls->name), NAME_CHARS);
-  gtk_widget_set_hexpand (controls->name, TRUE);
+  controls->name = sl_row_add (row, sl_built_new ("pages.ui", "tool_name", NULL));
   g_signal_connect_swapped (controls->name, "changed", G_CALLBACK (on_name), row);
-  controls->name_message = sl_row_add_below (row, sl_text_new (NULL, "sl-wrong"));
-  gtk_widget_add_css_class (controls->name_message, "sl-small");
-  gtk_widget_set_visible (controls->name_message, FALSE);
+  controls->name_message = sl_row_add_below (row, sl_built_new ("pages.ui", "tool_wrong", NULL));
   controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM);
   controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0);
-  add_serves (row);
+  controls->serves = sl_row_add (
+      row, sl_built_new ("pages.ui", "tool_serves", "serves", &controls->serves_label, "kinds", &kinds, NULL));
+  for (int kind = 0; kind < SL_N_TOOLS; kind++)
+    {
+      controls->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));
+      g_signal_connect_swapped (controls->checks[kind], "toggled", G_CALLBACK (on_check), row);
+      gtk_box_append (GTK_BOX (kinds), controls->checks[kind]);
+    }
   controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 

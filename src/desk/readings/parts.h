@@ -53,9 +53,9 @@ void sl_tool_chooser_set_kind (GtkWidget *chooser, int kind);
 /* The figures in force for the kind: "steps of 0.02 mm, within 0.01 mm". Free with g_free(). */
 char *sl_tool_chooser_figures (GtkWidget *chooser);
 
-/* A small button at a group's heading whose popover holds the resolution and error limit of each tool that measures its
- * readings, or NULL where there is none. It follows the bench while it is open. */
-GtkWidget *sl_readings_tools_new (SlBench *bench, SlQuestionGroup group);
+/* Makes @button, small, at a group's heading, open what holds the resolution and error limit of each tool that measures
+ * its readings; hidden where there is none. It follows the bench while it is open. */
+void sl_readings_tools_init (GtkWidget *button, SlBench *bench, SlQuestionGroup group);
 
 /* ---- readings-add ----
  *
@@ -64,7 +64,8 @@ GtkWidget *sl_readings_tools_new (SlBench *bench, SlQuestionGroup group);
 
 typedef void (*SlQuestionChosen) (gpointer owner, const SlQuestion *question);
 
-GtkWidget *sl_readings_add_new (SlBench *bench, SlQuestionChosen chosen, gpointer owner);
+/* Makes @button open it. */
+void sl_readings_add_init (GtkWidget *button, SlBench *bench, SlQuestionChosen chosen, gpointer owner);
 
 /* ---- readings-air ----
  *

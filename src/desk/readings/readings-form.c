@@ -420,19 +420,11 @@ sl_readings_form_dispose (GObject *object)
   g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_handle_id (&self->ageing, g_source_remove);
   G_OBJECT_CLASS (sl_readings_form_parent_class)->dispose (object);
-}
-
-static void
-sl_readings_form_finalize (GObject *object)
-{
-  SlReadingsForm *self = SL_READINGS_FORM (object);
-
   for (int group = 0; group < SL_N_GROUPS; group++)
     g_clear_pointer (&self->groups[group].more_questions, g_array_unref);
   g_clear_pointer (&self->extra, g_array_unref);
   g_clear_object (&self->tolerances);
-  g_free (self->set_id);
-  G_OBJECT_CLASS (sl_readings_form_parent_class)->finalize (object);
+  g_clear_pointer (&self->set_id, g_free);
 }
 
 /* The keyboard given to the form goes to the first reading. */
@@ -448,7 +440,6 @@ static void
 sl_readings_form_class_init (SlReadingsFormClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_readings_form_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_readings_form_finalize;
   GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_form_grab_focus;
   GTK_WIDGET_CLASS (class)->map = sl_readings_form_map;
   GTK_WIDGET_CLASS (class)->unmap = sl_readings_form_unmap;
@@ -469,9 +460,9 @@ static GtkWidget *
 group_new (SlReadingsForm *self, SlQuestionGroup which)
 {
   Group *group = &self->groups[which];
-  GtkWidget *heading, *title, *card, *line, *more_title;
+  GtkWidget *title, *tools, *card, *line, *more_title;
 
-  group->box = sl_built_new ("readings.ui", "group", "heading", &heading, "title", &title, "card", &card, "main",
+  group->box = sl_built_new ("readings.ui", "group", "title", &title, "tools_button", &tools, "card", &card, "main",
                              &group->main, "expander", &group->expander, "line", &line, "more_title", &more_title,
                              "more_range", &group->more_range, "more", &group->more, NULL);
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
@@ -481,7 +472,7 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
   gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
   sl_box_add (card, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL, NULL);
-  sl_box_add (heading, sl_readings_tools_new (self->bench, which), NULL);
+  sl_readings_tools_init (tools, self->bench, which);
   sl_set_accessible_label (group->box, sl_question_group_title (which));
   return group->box;
 }
@@ -490,12 +481,12 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  GtkWidget *foot = sl_built_new ("readings.ui", "foot", "end", &self->end, NULL);
+  GtkWidget *adder, *foot = sl_built_new ("readings.ui", "foot", "adder", &adder, "end", &self->end, NULL);
   const char *end = gtk_inscription_get_text (GTK_INSCRIPTION (self->end));
 
   /* Not a label: one that can't be selected takes no focus. */
   gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (end, -1));
-  gtk_box_prepend (GTK_BOX (foot), sl_readings_add_new (self->bench, on_question, self));
+  sl_readings_add_init (adder, self->bench, on_question, self);
   sl_flow (foot, ENTRY_GAP);
   return foot;
 }

@@ -90,14 +90,6 @@ label_new (const char *class)
 }
 
 static void
-build_note (SlReadingRow *self)
-{
-  self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label, "keep",
-                             &self->keep, NULL);
-  gtk_box_append (GTK_BOX (self), self->note);
-}
-
-static void
 update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
 {
   gboolean suspect = known->fit && known->fit->suspect;
@@ -110,7 +102,9 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
     {
       if (text == NULL && !suspect && !chosen)
         return;
-      build_note (self);
+      self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label,
+                                 "keep", &self->keep, NULL);
+      gtk_box_append (GTK_BOX (self), self->note);
     }
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
@@ -151,8 +145,7 @@ update_trace (SlReadingRow *self, const char *values, const char *words)
     }
   if (self->trace == NULL)
     return;
-  gtk_widget_set_visible (self->trace, text != NULL);
-  gtk_label_set_text (GTK_LABEL (self->trace), text == NULL ? "" : text);
+  sl_set_remark (self->trace, text);
   gtk_widget_set_tooltip_text (self->trace, words);
 }
 
@@ -196,22 +189,17 @@ on_answered (gpointer row, double value)
 /* What was typed stands; where it looks like a slip of the unit, what was meant is offered below it, and the keyboard
  * goes on. */
 static void
-offer_meant (SlReadingRow *self, double value)
+on_committed (SlReadingRow *self, double value)
 {
+  sl_question_put (self->bench, &self->question, value);
+  if (!sl_ask_is_length (self->question.ask) || isnan (value))
+    return;
   if (self->slip == NULL)
     {
       self->slip = sl_slip_offer_new (self->bench, on_answered, self);
       gtk_box_append (GTK_BOX (self), self->slip);
     }
   sl_slip_offer_ask (self->slip, &self->question, value);
-}
-
-static void
-on_committed (SlReadingRow *self, double value)
-{
-  sl_question_put (self->bench, &self->question, value);
-  if (sl_ask_is_length (self->question.ask) && !isnan (value))
-    offer_meant (self, value);
 }
 
 static void

@@ -298,21 +298,13 @@ create_popover (GtkMenuButton *button, gpointer bench)
   gtk_menu_button_set_popover (button, popover);
 }
 
-GtkWidget *
-sl_readings_tools_new (SlBench *bench, SlQuestionGroup group)
+void
+sl_readings_tools_init (GtkWidget *button, SlBench *bench, SlQuestionGroup group)
 {
-  GtkWidget *button;
-  gboolean any = FALSE;
-
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
-    any |= sl_readings[sl_reading_of_tool (tool)].group == group;
-  if (!any)
-    return NULL;
-  button = g_object_new (GTK_TYPE_MENU_BUTTON, "child", gtk_label_new (_ ("± tool")), "has-frame", FALSE,
-                         "tooltip-text", _ ("Resolution and error limit of the tools used here"), NULL);
-  gtk_widget_add_css_class (button, "tools");
+    if (sl_readings[sl_reading_of_tool (tool)].group == group)
+      gtk_widget_set_visible (button, TRUE);
   sl_name_as (button, _ ("Tools for: %s"), sl_question_group_title (group));
   g_object_set_data (G_OBJECT (button), "group", GINT_TO_POINTER (group));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, sl_keep (button, bench), NULL);
-  return button;
 }

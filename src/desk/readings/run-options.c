@@ -258,22 +258,13 @@ show_keys (GtkToggleButton *button)
   sl_set_accessible_label (GTK_WIDGET (button), whole);
 }
 
-static void
-show_note (GtkWidget *button, char *text)
-{
-  GtkWidget *note = g_object_get_data (G_OBJECT (button), "note");
-
-  gtk_label_set_text (GTK_LABEL (note), text == NULL ? "" : text);
-  gtk_widget_set_visible (note, text != NULL);
-  g_free (text);
-}
-
 static gboolean
 on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, GtkToggleButton *button)
 {
   const KeyChoice *choice = g_object_get_data (G_OBJECT (button), "choice");
   const KeyChoice *other = choice == &choices[0] ? &choices[1] : &choices[0];
   const char *name = gdk_keyval_name (value);
+  g_autofree char *wrong = NULL;
 
   if (!gtk_toggle_button_get_active (button) || name == NULL)
     return FALSE;
@@ -283,20 +274,13 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
       return TRUE;
     }
   if (is_taken (value))
-    show_note (
-        GTK_WIDGET (button),
-        g_strdup_printf (
-            _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."),
-            name));
+    wrong = g_strdup_printf (
+        _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."), name);
   else if (is_key_of (other, name)) /* one key can't do both */
-    show_note (GTK_WIDGET (button), g_strdup_printf (_ ("“%s” already does the other; one key can't do both."), name));
+    wrong = g_strdup_printf (_ ("“%s” already does the other; one key can't do both."), name);
   else
-    {
-      const char *const list[] = { name, NULL };
-
-      sl_settings_set (choice->setting, g_variant_new_strv (list, -1));
-      show_note (GTK_WIDGET (button), NULL);
-    }
+    sl_settings_set (choice->setting, g_variant_new_strv (&name, 1));
+  sl_set_remark (g_object_get_data (G_OBJECT (button), "note"), wrong);
   gtk_toggle_button_set_active (button, FALSE);
   return TRUE;
 }

@@ -4,6 +4,7 @@
 #include "desk/sheets/parts.h"
 
 #include "desk/kit/build.h"
+#include "desk/kit/util.h"
 #include "setup/physics/nut.h"
 
 #define DEGREES (180 / G_PI)

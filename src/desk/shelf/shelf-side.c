@@ -163,8 +163,7 @@ sl_shelf_side_show (SlShelfWindow *self)
       return;
     }
   gtk_label_set_label (GTK_LABEL (self->title_label), sl_shelf_item_get_title (item));
-  gtk_label_set_label (GTK_LABEL (self->note_label), note != NULL ? note : "");
-  gtk_widget_set_visible (self->note_label, note != NULL);
+  sl_set_remark (self->note_label, note);
   fill_facts (self);
   file = sl_shelf_window_dup_chosen_file (self);
   self->loading = g_cancellable_new ();

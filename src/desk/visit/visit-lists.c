@@ -349,8 +349,7 @@ on_move (SlRow *row, GtkWidget *button)
   const char *objection =
       sl_visit_move_operation (plan->bench, g_array_index (open, guint, from), g_array_index (open, guint, to));
 
-  gtk_label_set_text (GTK_LABEL (plan->why), objection == NULL ? "" : objection);
-  gtk_widget_set_visible (plan->why, objection != NULL);
+  sl_set_remark (plan->why, objection);
   if (objection == NULL)
     sl_row_list_focus (SL_ROW_LIST (plan->rows), to, later ? LATER_COLUMN : EARLIER_COLUMN);
 }

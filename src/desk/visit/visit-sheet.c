@@ -247,8 +247,7 @@ take_opened (gpointer sheet, const char *day, GtkWidget *entry)
   SlVisitSheet *self = sheet;
   g_autofree char *wrong = sl_bench_get_visit (self->bench) != NULL ? sl_visit_set_opened (self->bench, day) : NULL;
 
-  sl_label_set (self->opened_note, wrong != NULL ? wrong : "");
-  gtk_widget_set_visible (self->opened_note, wrong != NULL);
+  sl_set_remark (self->opened_note, wrong);
   if (wrong == NULL) /* what is refused stays, to be mended */
     show_opened (self, sl_bench_get_visit (self->bench));
   return wrong == NULL;

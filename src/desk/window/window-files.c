@@ -106,18 +106,6 @@ unopened_key (guint number)
   return g_strdup_printf ("open %u", number);
 }
 
-/* Nothing is said any more of files that failed to open. */
-static void
-forget_unopened (SlWindow *self)
-{
-  while (self->unopened > 0)
-    {
-      g_autofree char *key = unopened_key (--self->unopened);
-
-      sl_message_withdraw (self->messages, key);
-    }
-}
-
 /* Says that @file failed to open. The document layer's message begins with the line where the text is at fault. */
 static void
 report_failed_open (SlWindow *self, GFile *file, const GError *error)
@@ -224,12 +212,16 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
 }
 
 /* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this
- * window as it was and says why. */
+ * window as it was and says why; of those that failed before nothing is said any more. */
 static void
 open_file (SlWindow *self, GFile *file)
 {
-  if (self->opening == 0)
-    forget_unopened (self);
+  while (self->opening == 0 && self->unopened > 0)
+    {
+      g_autofree char *key = unopened_key (--self->unopened);
+
+      sl_message_withdraw (self->messages, key);
+    }
   self->opening++;
   start_reading (self, file, on_opened);
 }

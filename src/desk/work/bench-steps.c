@@ -95,8 +95,7 @@ show_line (BenchSteps *self, SlBenchStep step, const GArray *plan)
   text = done == NULL ? NULL : g_strdup_printf (_ ("done %s"), when);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (line->tick), !pending);
   gtk_widget_set_visible (line->clear, pending);
-  gtk_widget_set_visible (line->when, text != NULL);
-  sl_label_set (line->when, text == NULL ? "" : text);
+  sl_set_remark (line->when, text);
 }
 
 static void

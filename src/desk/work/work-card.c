@@ -62,14 +62,6 @@ plan_of (SlWorkCard *self)
   return visit == NULL ? NULL : visit->plan;
 }
 
-/* A line that is there only where it has something to say. */
-static void
-set_line (GtkWidget *label, const char *text)
-{
-  sl_label_set (label, text == NULL ? "" : text);
-  gtk_widget_set_visible (label, text != NULL && *text != '\0');
-}
-
 /* ---- what the person does ---- */
 
 static void
@@ -101,7 +93,7 @@ on_tick (SlWorkCard *self)
     return;
   if (done && plan_of (self) != NULL)
     word = sl_tick_text (plan_of (self), sl_bench_get_passes (self->bench), self->kind);
-  set_line (self->word_text, word);
+  sl_set_remark (self->word_text, word);
   sl_edit_set_done (self->bench, self->kind, done);
   if (word != NULL)
     sl_scroll_to (self->word, FALSE);
@@ -242,7 +234,7 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
       /* Translators: when, what: "done 4 May 14:20: 0.80 / 0.60 off" */
       g_string_append_printf (text, past ? _ ("done %s: %s (in the readings)") : _ ("done %s: %s"), when, amount);
     }
-  set_line (self->history, text->str);
+  sl_set_remark (self->history, text->str);
 }
 
 static void
@@ -263,7 +255,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
     }
   if (found == NULL)
     {
-      set_line (self->reason, NULL);
+      sl_set_remark (self->reason, NULL);
       return;
     }
   /* what keeps it is said of the plan, where there is one */
@@ -275,7 +267,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
     text = g_strdup_printf (_ ("as proposed: %s"), why);
   else
     text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
-  set_line (self->reason, text);
+  sl_set_remark (self->reason, text);
 }
 
 /* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
@@ -391,7 +383,7 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told
   effect =
       sl_effect_text (analysis, plan, self->kind,
                       sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
-  set_line (self->effect, effect);
+  sl_set_remark (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (self->passes, self->string);
   show_gate (self, told);
