@@ -109,7 +109,7 @@ def named_directly(variable, code):
     """Whether code hands what the pattern variable stands for to something that names it."""
     argument = rf"(?:[A-Z]\w+\s*\(\s*)?{variable}\s*\)?"
     return re.search(
-        rf"(?:sl_set_accessible_label|sl_name_with_tip)\s*\(\s*{argument}\s*,"
+        rf"(?:sl_set_accessible_label|sl_name_as|sl_name_with_tip)\s*\(\s*{argument}\s*,"
         rf"|gtk_accessible_update_(?:property|relation)\s*\(\s*{argument}\s*,[^;]*?(?:PROPERTY_LABEL\b|RELATION_LABELLED_BY\b)"
         rf"|gtk_\w+_set_label\s*\(\s*{argument}\s*,"
         rf"|gtk_widget_set_tooltip_(?:text|markup)\s*\(\s*{argument}\s*,"

@@ -128,14 +128,6 @@ sl_journal_list (void)
   return paths;
 }
 
-gboolean
-sl_journal_put_aside (const char *path, gboolean back)
-{
-  g_autofree char *aside = g_strconcat (path, ASIDE, NULL);
-
-  return g_rename (back ? aside : path, back ? path : aside) == 0;
-}
-
 /* ---- who wrote it ---- */
 
 /* One process from all others: this boot of the machine, the process's number, and when it started (a number is used
@@ -250,4 +242,13 @@ sl_journal_read (const char *path, GError **error)
     g_set_error (error, G_FILE_ERROR, G_FILE_ERROR_INVAL, "“%s” is no journal: %s", path,
                  faults->len > 0 ? ((const SlDocumentFault *) faults->pdata[0])->message : "its header is broken");
   return journal->profile == NULL || is_running (keys, path) ? NULL : g_steal_pointer (&journal);
+}
+
+gboolean
+sl_journal_put_aside (const char *path, gboolean back)
+{
+  g_autofree char *aside = g_strconcat (path, ASIDE, NULL);
+  g_autoptr (SlJournal) left = back ? NULL : sl_journal_read (path, NULL);
+
+  return (back || left != NULL) && g_rename (back ? aside : path, back ? path : aside) == 0;
 }

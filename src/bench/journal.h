@@ -39,7 +39,8 @@ SlJournal *sl_journal_read (const char *path, GError **error);
 /* The paths of all, read or not, the newest first. Those that were put aside before the program started are removed. */
 GPtrArray *sl_journal_list (void);
 
-/* Puts one aside, so that it is offered no more, or back. */
+/* Puts one that was left behind aside, so that it is offered no more, or back. FALSE also where a program has taken it
+ * over meanwhile. */
 gboolean sl_journal_put_aside (const char *path, gboolean back);
 
 /* ---- that of an open bench, written in a thread ---- */

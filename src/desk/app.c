@@ -164,16 +164,6 @@ static const struct
   { "window.close", { "<Control>w" } },
 };
 
-static void
-load_style (void)
-{
-  g_autoptr (GtkCssProvider) provider = gtk_css_provider_new ();
-
-  gtk_css_provider_load_from_resource (provider, RESOURCES "style.css");
-  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (provider),
-                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
-}
-
 /* The program is told to end, as at a shutdown or when the session's bus goes: nobody is there to be asked. */
 static gboolean
 on_told_to_end (gpointer app)
@@ -186,11 +176,15 @@ on_told_to_end (gpointer app)
 static void
 on_startup (GtkApplication *app)
 {
+  g_autoptr (GtkCssProvider) style = gtk_css_provider_new ();
+
   g_unix_signal_add (SIGTERM, on_told_to_end, app);
   g_unix_signal_add (SIGHUP, on_told_to_end, app);
   g_unix_signal_add (SIGINT, on_told_to_end, app);
   sl_colour_scheme_start ();
-  load_style ();
+  gtk_css_provider_load_from_resource (style, RESOURCES "style.css");
+  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (style),
+                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
   gtk_window_set_default_icon_name (SL_APP_ID);
   g_action_map_add_action_entries (G_ACTION_MAP (app), actions, G_N_ELEMENTS (actions), app);
   for (guint i = 0; i < G_N_ELEMENTS (accelerators); i++)

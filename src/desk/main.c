@@ -11,15 +11,6 @@
  * down. A part of a frame stays cheap. */
 #define GIVEN_BACK_BYTES (1024 * 1024)
 
-/* Where the translations are: SIDELONG_LOCALE_DIR is for a program that is built but not installed. */
-static const char *
-locale_folder (void)
-{
-  const char *folder = g_getenv ("SIDELONG_LOCALE_DIR");
-
-  return folder != NULL && *folder != '\0' ? folder : SL_LOCALE_DIR;
-}
-
 /* What is said on standard error, the libraries' own words about an option among it, may repeat a file's name. */
 static void
 print_error (const char *text)
@@ -34,11 +25,12 @@ print_error (const char *text)
 int
 main (int argc, char **argv)
 {
+  const char *locales = g_getenv ("SIDELONG_LOCALE_DIR"); /* for a program that is built but not installed */
   g_autoptr (GtkApplication) app = NULL;
 
   mallopt (M_MMAP_THRESHOLD, GIVEN_BACK_BYTES);
   setlocale (LC_ALL, "");
-  bindtextdomain (GETTEXT_PACKAGE, locale_folder ());
+  bindtextdomain (GETTEXT_PACKAGE, locales != NULL && *locales != '\0' ? locales : SL_LOCALE_DIR);
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
   g_set_application_name (_ ("Sidelong"));

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "file/document.h"
+#include "file/document-private.h"
 
 #define BEFORE ".before"
 #define HELD_ACCESS 0600 /* of a copy: never more than the file's own */
@@ -14,11 +15,12 @@
 static GFile *
 hold (GFile *file, GError **error)
 {
-  g_autofree char *name = g_file_get_basename (file), *path = g_file_get_path (file), *own = NULL;
+  g_autofree char *name = g_file_get_basename (file), *path = g_file_get_path (file),
+                  *prefix = sl_temporary_prefix (name), *own = NULL;
   g_autoptr (GFile) folder = g_file_get_parent (file), held = NULL;
   g_autoptr (GError) inner = NULL;
 
-  own = g_strdup_printf (".%.100s" BEFORE "-%08x", name, g_random_int ());
+  own = g_strdup_printf ("%s%08x", prefix, g_random_int ());
   held = g_file_get_child (folder, own);
   /* saving puts another file in its place, so that a second name keeps it as it is, with all that belongs to it */
   if (path != NULL && linkat (AT_FDCWD, path, AT_FDCWD, g_file_peek_path (held), AT_SYMLINK_FOLLOW) == 0)

@@ -195,21 +195,20 @@ look_at_target (Save *save, GError **error)
   return faccessat (save->folder_fd, save->name, W_OK, AT_EACCESS) == 0 || fail (error, errno);
 }
 
-/* What the names of this file's temporary files begin with: of a long name as much as are whole characters. */
-static char *
-temporary_prefix (const Save *save)
+char *
+sl_temporary_prefix (const char *name)
 {
-  gsize n = strlen (save->name);
+  gsize n = strlen (name);
   if (n > MOST_NAME_BYTES)
-    for (n = MOST_NAME_BYTES; n > 0 && (save->name[n] & 0xC0) == 0x80;) /* a byte within a character of UTF-8 */
+    for (n = MOST_NAME_BYTES; n > 0 && (name[n] & 0xC0) == 0x80;) /* a byte within a character of UTF-8 */
       n--;
-  return g_strdup_printf (".%.*s" TEMPORARY_MARK, (int) n, save->name);
+  return g_strdup_printf (".%.*s" TEMPORARY_MARK, (int) n, name);
 }
 
 static gboolean
 create_temporary (Save *save, GError **error)
 {
-  g_autofree char *prefix = temporary_prefix (save);
+  g_autofree char *prefix = sl_temporary_prefix (save->name);
   struct stat folder;
   const gboolean private = save->exists || (fstat (save->folder_fd, &folder) == 0 && (folder.st_mode & 077) == 0);
   for (int i = 0; i < MOST_NAMES; i++)
@@ -360,7 +359,7 @@ put_in_place (Save *save, gboolean fresh, GError **error)
 static void
 remove_stale (Save *save)
 {
-  g_autofree char *prefix = temporary_prefix (save);
+  g_autofree char *prefix = sl_temporary_prefix (save->name);
   struct stat ours, theirs;
   int fd = openat (save->folder_fd, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   DIR *folder = fd >= 0 ? fdopendir (fd) : NULL;
@@ -370,11 +369,12 @@ remove_stale (Save *save)
         close (fd);
       return;
     }
-  /* The age is taken by the file system's clock, not this machine's. */
+  /* The age is taken by the file system's clock, not this machine's; from when the name was given: what is kept of a
+   * version before (before.c) is as old as that. */
   for (struct dirent *entry; fstat (save->fd, &ours) == 0 && (entry = readdir (folder)) != NULL;)
-    if (g_str_has_prefix (entry->d_name, prefix) &&
+    if (g_str_has_prefix (entry->d_name, prefix) && !g_str_equal (entry->d_name, save->temporary) &&
         fstatat (save->folder_fd, entry->d_name, &theirs, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG (theirs.st_mode) &&
-        ours.st_mtim.tv_sec - theirs.st_mtim.tv_sec > STALE_SECONDS)
+        ours.st_ctim.tv_sec - theirs.st_ctim.tv_sec > STALE_SECONDS)
       unlinkat (save->folder_fd, entry->d_name, 0);
   closedir (folder);
 }

@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/shelf.h"
 
-#define READERS 16          /* files in flight: a share takes some 20 ms for each thing it is asked */
-#define MOST_TURNS 8        /* of a reader: of a large folder it takes many files at a turn */
-#define LOT_US (100 * 1000) /* a lot is told of so often */
-#define LOT_ENTRIES 20000   /* a listing sorts again for each lot: few large ones cost it less than many small ones */
+#include <malloc.h>
+
+#define READERS 16               /* files in flight: a share takes some 20 ms for each thing it is asked */
+#define LARGE_BYTES (256 * 1024) /* of a file: one at a time, as each takes many times that while it is read */
+#define MOST_TURNS 8             /* of a reader: of a large folder it takes many files at a turn */
+#define LOT_US (100 * 1000)      /* a lot is told of so often */
+#define LOT_ENTRIES 20000 /* a listing sorts again for each lot: few large ones cost it less than many small ones */
 #define WAIT_US (50 * 1000)
 
 GFile *
@@ -168,6 +171,7 @@ typedef struct
   GAsyncQueue *looked; /* of GPtrArray: what the threads hand back */
   int next;            /* of the files, for the next thread to look at; atomic */
   int n_read;          /* files the index did not know; atomic */
+  GMutex large;        /* held while a large file is read */
   guint done;
   gint64 lot_since;
 } Reading;
@@ -239,7 +243,13 @@ look_at (Reading *r, GFileInfo *listed)
   if (info == NULL)
     return NULL;
   g_atomic_int_inc (&r->n_read);
-  return sl_shelf_entry_load (file, info, r->shop, r->cancellable);
+  if (g_file_info_get_size (info) <= LARGE_BYTES)
+    return sl_shelf_entry_load (file, info, r->shop, r->cancellable);
+  g_mutex_lock (&r->large);
+  known = sl_shelf_entry_load (file, info, r->shop, r->cancellable);
+  malloc_trim (0); /* each thread would keep what its file took */
+  g_mutex_unlock (&r->large);
+  return known;
 }
 
 static gpointer
@@ -262,9 +272,10 @@ look_in_thread (gpointer data)
 static void
 look_at_files (Reading *r)
 {
+  const int n_threads = (int) MIN (READERS, r->files->len);
   GThread *threads[READERS];
 
-  for (int i = 0; i < READERS; i++)
+  for (int i = 0; i < n_threads; i++)
     threads[i] = g_thread_new ("shelf", look_in_thread, r);
   for (guint n = r->files->len; n > 0;)
     {
@@ -275,7 +286,7 @@ look_at_files (Reading *r)
       if (looked == NULL && r->lot->len > 0)
         report (r);
     }
-  for (int i = 0; i < READERS; i++)
+  for (int i = 0; i < n_threads; i++)
     g_thread_join (threads[i]);
 }
 

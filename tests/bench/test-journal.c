@@ -175,6 +175,7 @@ test_running (void)
 static void
 test_aside (void)
 {
+  g_autoptr (SlJournal) journal = make_journal ();
   g_autofree char *left = NULL;
 
   g_assert_cmpuint (count_left (), ==, 0); /* the program has started */
@@ -183,6 +184,13 @@ test_aside (void)
   g_assert_cmpuint (count_left (), ==, 0);
   g_assert_true (sl_journal_put_aside (left, TRUE));
   g_assert_cmpuint (count_left (), ==, 1);
+
+  /* kept in one window, and then discarded in another that still offers it */
+  g_free (journal->path);
+  journal->path = g_strdup (left);
+  write_journal (journal);
+  g_assert_false (sl_journal_put_aside (left, FALSE));
+  g_assert_true (is_there (left));
 }
 
 /* What is put aside goes at the next start of the program, which another process stands for; what is left stays. */

@@ -15,12 +15,14 @@ import worst
 from program import DONE, Tap, paths
 
 MOST_MB = 200
+STACK_MB = 1  # of a thread, which is reserved whole and hardly used
 COMMANDS = (("check",), ("compute", "--format=csv"), ("plan",), ("history",), ("sheet", "--charges", "-o", "out.pdf"), ("template", "-o", "out.pdf"), ("draw", "-o", "out.svg"))
 WITH_TEXT = ("check", "sheet", "template")  # the others leave notes out, or cut them before they are shaped
 ORDINARY = ("large-sets", "text-arabic", "text-only-accents", "notes-han")  # the rest where there is time: tests/all.sh --full
 
 
 def bounded():
+    resource.setrlimit(resource.RLIMIT_STACK, (STACK_MB * 1000 * 1000, resource.getrlimit(resource.RLIMIT_STACK)[1]))
     resource.setrlimit(resource.RLIMIT_DATA, (MOST_MB * 1000 * 1000, MOST_MB * 1000 * 1000))
 
 

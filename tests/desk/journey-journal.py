@@ -17,6 +17,8 @@ from deaths import (ALLOWED, FULL, PROFILE, READING, TITLE, Stalls, Typist, is_w
 from journey import Program, act, end, find, keys, run, scratch, wait
 from tree import Gio, GLib
 
+signal.signal(signal.SIGQUIT, signal.SIG_DFL)  # ignored, and so by the programs it starts, where a shell runs the tests in the background
+
 
 @contextlib.contextmanager
 def environment(**values):

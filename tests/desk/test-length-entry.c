@@ -31,6 +31,12 @@ count (int *counter)
 }
 
 static void
+on_step (SlLengthEntry *entry, int by, Fixture *f)
+{
+  count (by > 0 ? &f->next : &f->previous);
+}
+
+static void
 settle (void)
 {
   while (g_main_context_iteration (NULL, FALSE))
@@ -58,8 +64,7 @@ set_up (Fixture *f, gconstpointer data)
   gtk_box_append (GTK_BOX (box), f->other);
   gtk_window_set_child (GTK_WINDOW (f->window), box);
   g_signal_connect (f->entry, "committed", G_CALLBACK (on_committed), f);
-  g_signal_connect_swapped (f->entry, "step-next", G_CALLBACK (count), &f->next);
-  g_signal_connect_swapped (f->entry, "step-previous", G_CALLBACK (count), &f->previous);
+  g_signal_connect (f->entry, "step", G_CALLBACK (on_step), f);
   g_signal_connect_swapped (f->entry, "steps-begin", G_CALLBACK (count), &f->begun);
   g_signal_connect_swapped (f->entry, "steps-end", G_CALLBACK (count), &f->ended);
   gtk_window_present (GTK_WINDOW (f->window));

@@ -23,7 +23,7 @@
 #include <unistd.h>
 
 #define SKIPPED 77
-#define LONGEST_WAIT_US (20 * G_USEC_PER_SEC)
+#define LONGEST_WAIT_US (120 * G_USEC_PER_SEC) /* only a fault takes so long */
 
 #define wait_for(condition)                                                                                            \
   G_STMT_START                                                                                                         \
@@ -162,10 +162,7 @@ test_export (void)
   g_assert_no_error (export.error);
   g_assert_cmpint (export.n_written, ==, 1);
   g_assert_true (g_file_get_contents (path, &text, &n, NULL));
-  /* in some runs it came out 8 % smaller, why is not known: its end, and about its size */
-  g_assert_true (g_str_has_suffix (text, "</svg>\n"));
-  g_assert_cmpuint (n, >, g_bytes_get_size (expected) * 3 / 4);
-  g_assert_cmpuint (n, <, g_bytes_get_size (expected) * 5 / 4);
+  g_assert_cmpmem (text, n, g_bytes_get_data (expected, NULL), g_bytes_get_size (expected));
 }
 
 /* Stopped while a page is written: that one is not put in place, nor any further; the file that was there stays. */

@@ -298,10 +298,10 @@ static void
 test_slip_of_air (Fixture *f, gconstpointer data)
 {
   static const int asks[] = { SL_ASK_TEMPERATURE, SL_ASK_HUMIDITY };
-  GtkWidget *offer = g_object_ref_sink (sl_slip_offer_new (f->bench));
+  GtkWidget *offer = g_object_ref_sink (sl_slip_offer_new (f->bench, NULL, NULL));
 
   for (gsize i = 0; i < G_N_ELEMENTS (asks); i++)
-    g_assert_false (sl_slip_offer_ask (SL_SLIP_OFFER (offer), &(SlQuestion){ .ask = asks[i] }, 20));
+    g_assert_false (sl_slip_offer_ask (offer, &(SlQuestion){ .ask = asks[i] }, 20));
   g_object_unref (offer);
 }
 

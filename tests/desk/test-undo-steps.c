@@ -51,7 +51,10 @@ new_description (SlBench *bench)
 static GtkWidget *
 new_tools (SlBench *bench)
 {
-  return sl_readings_tools_new (bench, SL_GROUP_ACTION);
+  GtkWidget *button = gtk_menu_button_new ();
+
+  sl_readings_tools_init (button, bench, SL_GROUP_ACTION);
+  return button;
 }
 
 static const struct

@@ -192,6 +192,54 @@ test_same_bytes (void)
     }
 }
 
+typedef struct
+{
+  const SlAnalysis *analysis;
+  double screen_scale; /* 0: nothing was on the screen */
+} Drawn;
+
+static gpointer
+draw_after_screen (gpointer data)
+{
+  const Drawn *drawn = data;
+  g_autoptr (GError) error = NULL;
+  SlPictureOptions o;
+  GBytes *bytes;
+
+  setup_picture (&o, SL_PICTURE_ALL, 6);
+  if (drawn->screen_scale > 0)
+    {
+      o.text_scale = drawn->screen_scale;
+      draw (drawn->analysis, &o, NULL);
+      o.text_scale = 1;
+    }
+  bytes = sl_picture_render (drawn->analysis, &o, SL_FORMAT_SVG, 1, &error);
+  g_assert_no_error (error);
+  return bytes;
+}
+
+/* Each thread keeps its lines of text: what was on the screen before, at a text size that is another by a hair's
+ * breadth from rounding, leaves nothing in a file. */
+static void
+test_same_bytes_after_screen (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  const double scales[] = { 0.999976, 1.00002, 1.0004, 1.25 };
+  Drawn drawn = { analysis, 0 };
+  g_autoptr (GBytes) alone = g_thread_join (g_thread_new ("alone", draw_after_screen, &drawn));
+
+  for (guint i = 0; i < G_N_ELEMENTS (scales); i++)
+    {
+      g_autoptr (GBytes) after = NULL;
+
+      drawn.screen_scale = scales[i];
+      after = g_thread_join (g_thread_new ("after", draw_after_screen, &drawn));
+      g_test_message ("after a screen at %g", scales[i]);
+      g_assert_true (g_bytes_equal (after, alone));
+    }
+}
+
 static void
 test_svg_sound (void)
 {
@@ -269,6 +317,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/picture/fills-stage", test_fills_stage);
   g_test_add_func ("/draw/picture/true-proportions", test_true_proportions);
   g_test_add_func ("/draw/picture/same-bytes", test_same_bytes);
+  g_test_add_func ("/draw/picture/same-bytes-after-screen", test_same_bytes_after_screen);
   g_test_add_func ("/draw/picture/svg-sound", test_svg_sound);
   g_test_add_func ("/draw/picture/too-large", test_too_large);
   g_test_add_func ("/draw/picture/format-names", test_format_names);

@@ -2,12 +2,18 @@
  *
  * The version before, kept beside a file: what was there, with the access rights it had or fewer; an earlier one stays
  * where nothing is saved, and none of it is ever listed on the shelf. */
+#define _GNU_SOURCE /* AT_EMPTY_PATH */
+#include <fcntl.h>
 #include <glib/gstdio.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include "remote-file.h"
 #include "support.h"
+
+#define TWO_HOURS (2 * 3600)
+#define DIED 9 /* exit status */
 
 typedef struct
 {
@@ -37,6 +43,28 @@ tear_down (Fixture *f, gconstpointer data)
   g_object_unref (f->file);
   g_free (f->old_text);
   g_free (f->new_text);
+}
+
+/* ---- these stand before the C library's ---- */
+
+static gboolean dies; /* at the next name that is changed */
+static int later;     /* seconds that what is open is younger than all else */
+
+int
+rename (const char *from, const char *to)
+{
+  if (dies)
+    _exit (DIED);
+  return renameat (AT_FDCWD, from, AT_FDCWD, to);
+}
+
+int
+fstat (int fd, struct stat *info)
+{
+  const int result = fstatat (fd, "", info, AT_EMPTY_PATH);
+
+  info->st_ctim.tv_sec += later;
+  return result;
 }
 
 static void
@@ -138,6 +166,37 @@ test_not_kept (Fixture *f, gconstpointer data)
   g_assert_cmpuint (count_files (f->folder), ==, 2);
 }
 
+/* Killed between the save and the version before getting its name: what lies there goes with a later save. One that is
+ * going on keeps its own, however old the version is. */
+static void
+test_killed (Fixture *f, gconstpointer data)
+{
+  const struct timespec long_ago[] = { { 1000000000, 0 }, { 1000000000, 0 } };
+  g_autoptr (SlProfile) profile = test_parse (f->new_text);
+  g_autofree char *stamp = g_compute_checksum_for_string (G_CHECKSUM_SHA256, f->new_text, -1);
+  const pid_t pid = fork ();
+  int status;
+
+  g_assert_cmpint (pid, >=, 0);
+  dies = pid == 0;
+  if (pid == 0)
+    save (f, f->file, FALSE);
+  g_assert_cmpint (waitpid (pid, &status, 0), ==, pid);
+  g_assert_cmpint (WEXITSTATUS (status), ==, DIED);
+  assert_holds (f->path, f->new_text);
+  g_assert_cmpuint (count_files (f->folder), ==, 2);
+  later = TWO_HOURS;
+  g_assert_true (sl_document_save (f->file, profile, &stamp, FALSE, NULL, NULL));
+  later = 0;
+  g_assert_cmpuint (count_files (f->folder), ==, 1);
+
+  g_assert_true (g_file_set_contents (f->path, f->old_text, -1, NULL));
+  g_assert_cmpint (utimensat (AT_FDCWD, f->path, long_ago, 0), ==, 0);
+  save (f, f->file, FALSE);
+  assert_holds (f->before, f->old_text);
+  g_assert_cmpuint (count_files (f->folder), ==, 2);
+}
+
 /* A share has no second names: a copy that only its owner reads. */
 static void
 test_copied (Fixture *f, gconstpointer data)
@@ -163,6 +222,7 @@ main (int argc, char **argv)
   ADD ("refused", test_refused);
   ADD ("link", test_link);
   ADD ("not-kept", test_not_kept);
+  ADD ("killed", test_killed);
   ADD ("copied", test_copied);
   return g_test_run ();
 }

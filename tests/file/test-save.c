@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Saving: whole or not at all, mode and symbolic link kept, changes by others noticed, nothing left behind. */
+#define _GNU_SOURCE /* AT_EMPTY_PATH */
 #include <errno.h>
 #include <fcntl.h>
 #include <glib/gstdio.h>
@@ -49,10 +50,21 @@ tear_down (Fixture *f, gconstpointer data)
   test_folder_free (f->folder);
 }
 
+#define TWO_HOURS (2 * 3600)
+
 /* ---- a system that refuses: these stand before the C library's ---- */
 
 static int sync_error;                /* errno of fsync() of a folder; 0: it works */
 static gboolean lists_off, owner_off; /* no access list, no other owner or group can be set */
+static int later;                     /* seconds that what is open is younger than all else */
+
+int
+fstat (int fd, struct stat *info)
+{
+  const int result = fstatat (fd, "", info, AT_EMPTY_PATH);
+  info->st_ctim.tv_sec += later;
+  return result;
+}
 
 int
 fsync (int fd)
@@ -524,7 +536,6 @@ test_folder_not_synced (Fixture *f, gconstpointer data)
 static void
 test_long_name (Fixture *f, gconstpointer data)
 {
-  struct timespec times[2] = { { 1000000000, 0 }, { 1000000000, 0 } };
   GString *name = g_string_new ("x");
   for (int i = 0; i < 60; i++)
     g_string_append (name, "ä"); /* two bytes each: the 100th is the first of one */
@@ -534,8 +545,9 @@ test_long_name (Fixture *f, gconstpointer data)
   g_autoptr (GFile) file = g_file_new_for_path (path);
   g_assert_true (g_utf8_validate (left, -1, NULL));
   g_assert_true (g_file_set_contents (left_path, "left", -1, NULL));
-  g_assert_cmpint (utimensat (AT_FDCWD, left_path, times, 0), ==, 0);
+  later = TWO_HOURS;
   g_assert_true (sl_document_save (file, f->profile, NULL, FALSE, NULL, NULL));
+  later = 0;
   g_assert_cmpint (count_files (f->folder), ==, 2);
   g_string_free (name, TRUE);
 }
@@ -579,14 +591,9 @@ test_killed (Fixture *f, gconstpointer data)
       g_assert_nonnull (whole);
     }
   /* As if the hour after which a temporary file counts as left behind had passed. */
-  g_autoptr (GDir) dir = g_dir_open (f->folder, 0, NULL);
-  for (const char *name; (name = g_dir_read_name (dir)) != NULL;)
-    {
-      struct timespec times[2] = { { 1000000000, 0 }, { 1000000000, 0 } };
-      g_autofree char *path = g_build_filename (f->folder, name, NULL);
-      g_assert_cmpint (utimensat (AT_FDCWD, path, times, 0), ==, 0);
-    }
+  later = TWO_HOURS;
   assert_saved (f, FALSE);
+  later = 0;
   g_assert_cmpint (count_files (f->folder), ==, 1);
 }
 

@@ -63,10 +63,9 @@ show_page (SlCustomerPages *self)
   const int n = sl_customer_pages_get_n (self), shown = sl_customer_pages_get_page (self);
   const Page *page = current (self);
   const char *heading = page != NULL ? heading_of (self, page->first) : NULL;
-  g_autofree char *number = g_strdup_printf (_ ("%d of %d"), shown + 1, n);
 
   gtk_label_set_text (GTK_LABEL (self->heading), heading != NULL ? heading : "");
-  gtk_label_set_text (GTK_LABEL (self->number), number);
+  sl_label_say (self->number, _ ("%d of %d"), shown + 1, n);
   gtk_widget_set_visible (self->turning, n > 1);
   gtk_widget_set_sensitive (self->back, shown > 0);
   gtk_widget_set_sensitive (self->on, shown + 1 < n);
@@ -104,25 +103,13 @@ line_height (GtkWidget *widget)
   return MAX (1, height);
 }
 
-static int
-height_for (GtkWidget *label, int width)
-{
-  int height;
-
-  gtk_widget_measure (label, GTK_ORIENTATION_VERTICAL, width, NULL, &height, NULL, NULL);
-  return height;
-}
-
-static gboolean
-begins_section (SlCustomerPages *self, guint i)
-{
-  return i == 0 || !g_str_equal (heading_of (self, i), heading_of (self, i - 1));
-}
-
+/* Of the one a section begins with; else 0. */
 static int
 title_height (SlCustomerPages *self, guint i, int width)
 {
-  return begins_section (self, i) ? height_for (g_ptr_array_index (self->titles, i), width) : 0;
+  const gboolean begins = i == 0 || !g_str_equal (heading_of (self, i), heading_of (self, i - 1));
+
+  return begins ? sl_natural_height (g_ptr_array_index (self->titles, i), width) : 0;
 }
 
 /* A label higher than a page: as many whole lines of it a page as there is room for. */
@@ -149,7 +136,7 @@ paginate (SlCustomerPages *self, int width, int height)
   for (guint i = 0; i < self->labels->len; i++)
     {
       GtkWidget *label = g_ptr_array_index (self->labels, i);
-      const int line = line_height (label), tall = height_for (label, width);
+      const int line = line_height (label), tall = sl_natural_height (label, width);
       int gap = page.end > page.first ? (int) (GAP_SHARE * line) + title_height (self, i, width) : 0;
 
       if (page.end > page.first && y + gap + tall > height)
@@ -178,7 +165,7 @@ paginate (SlCustomerPages *self, int width, int height)
 static int
 put (GtkWidget *label, int width, int y)
 {
-  const int tall = height_for (label, width);
+  const int tall = sl_natural_height (label, width);
 
   gtk_widget_allocate (label, width, tall, -1, gsk_transform_translate (NULL, &GRAPHENE_POINT_INIT (0, (float) y)));
   return tall;

@@ -185,15 +185,6 @@ show_pages (SlCustomerView *self)
     sl_customer_pages_add (self->pages, _ ("Looking after it"), g_ptr_array_index (self->care, i));
 }
 
-static void
-show_words (SlCustomerView *self, const SlSpeech *speech)
-{
-  g_clear_pointer (&self->care, g_ptr_array_unref);
-  self->care = sl_explain_care (&self->outcome, speech);
-  sl_customer_words_show (self->words, self->bench, &self->outcome, speech);
-  show_pages (self);
-}
-
 /* Notes to the technician are placed where they don't disturb a customer. */
 static void
 show_edit_button (SlCustomerView *self)
@@ -255,7 +246,10 @@ refresh (SlCustomerView *self)
   gtk_widget_set_visible (self->switch_box, self->has_change);
   gtk_widget_set_visible (self->scrub, self->has_change);
   show_figures (self, &speech);
-  show_words (self, &speech);
+  g_clear_pointer (&self->care, g_ptr_array_unref);
+  self->care = sl_explain_care (&self->outcome, &speech);
+  sl_customer_words_show (self->words, self->bench, &self->outcome, &speech);
+  show_pages (self);
   show_edit_button (self);
   show_state (self);
   gtk_widget_queue_draw (self->picture);

@@ -61,8 +61,7 @@ show_note (const Row *row)
     note = g_strdup_printf (_ ("Edited before the plan changed. Generated now: %s"), row->sentence->text);
   else if (state == SL_EXPLANATION_EDITED)
     note = g_strdup (*text != '\0' ? _ ("Edited") : _ ("Left out"));
-  gtk_label_set_text (GTK_LABEL (row->note), note != NULL ? note : "");
-  gtk_widget_set_visible (row->note, note != NULL);
+  sl_set_remark (row->note, note);
   gtk_widget_set_visible (row->again, state != SL_EXPLANATION_GENERATED);
   sl_set_class (row->note, "sl-wrong", failure != NULL || outdated);
   sl_set_accessible_description (row->entry, note != NULL ? note : "");
@@ -114,16 +113,14 @@ add_row (SlCustomerWords *self, const SlSentence *sentence, int number)
 {
   Row *row = g_new0 (Row, 1);
   g_autofree char *edited = sl_explanation_get (self->bench, sentence, NULL);
-  g_autofree char *name = g_strdup_printf (_ ("Sentence %d"), number),
-                  *again = g_strdup_printf (_ ("Generated text again, sentence %d"), number);
 
   row->words = self;
   row->sentence = sentence;
   sl_build ("customer-sentence", row, SL_MEMBERS (Row, entry, again), "entry note again", NULL);
   sl_typed_bind (row->entry, take_text, row);
   sl_typed_show (row->entry, edited != NULL ? edited : sentence->text);
-  sl_set_accessible_label (row->entry, name);
-  sl_set_accessible_label (row->again, again);
+  sl_name_as (row->entry, _ ("Sentence %d"), number);
+  sl_name_as (row->again, _ ("Generated text again, sentence %d"), number);
   sl_box_add (GTK_WIDGET (self), row->entry, row->note, row->again, NULL);
   g_signal_connect_swapped (row->again, "clicked", G_CALLBACK (on_again), row);
   g_ptr_array_add (self->rows, row);

@@ -30,15 +30,6 @@ typedef struct
   int choice;
 } Change;
 
-static void
-bind_control (GtkWidget *control, SlBench *bench, const SlField *field, int index)
-{
-  Binding *binding = g_new (Binding, 1);
-
-  *binding = (Binding){ bench, field, index, FALSE };
-  g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
-}
-
 static Binding *
 binding_of (GtkWidget *control)
 {
@@ -173,14 +164,6 @@ sl_field_put_number (SlProfile *profile, const char *element, const char *attrib
       sl_number (value);
 }
 
-static SlChanges
-changed_by (const Binding *binding)
-{
-  if (binding->field->kind == SL_FIELD_TEXT && binding->index == 0)
-    return SL_CHANGED_TEXT;
-  return g_str_equal (binding->field->element, "targets") ? SL_CHANGED_TARGETS : SL_CHANGED_INSTRUMENT;
-}
-
 static void refresh (GtkWidget *control);
 
 static void
@@ -194,10 +177,14 @@ static gboolean
 make_change (GtkWidget *control, Change change, char *complaint)
 {
   Binding *binding = binding_of (control);
+  const SlField *field = binding->field;
+  const SlChanges changed = field->kind == SL_FIELD_TEXT && binding->index == 0 ? SL_CHANGED_TEXT
+                            : g_str_equal (field->element, "targets")           ? SL_CHANGED_TARGETS
+                                                                                : SL_CHANGED_INSTRUMENT;
 
   change.binding = binding;
   if (complaint == NULL)
-    complaint = sl_checked_edit (binding->bench, title_of (binding->field), changed_by (binding), edit_field, &change);
+    complaint = sl_checked_edit (binding->bench, title_of (field), changed, edit_field, &change);
   if (SL_IS_LENGTH_ENTRY (control) && complaint != NULL)
     sl_length_entry_refuse (SL_LENGTH_ENTRY (control), complaint);
   else
@@ -223,8 +210,12 @@ refresh_number (SlLengthEntry *entry, const Binding *binding)
 {
   const void *place = look (binding);
   const SlInstrument *instrument = &sl_bench_get_analysis (binding->bench)->instrument;
+  const SlLengths lengths = sl_bench_get_lengths (binding->bench);
+  GtkWidget *unit = g_object_get_data (G_OBJECT (entry), "unit");
 
-  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (binding->bench));
+  if (unit != NULL)
+    gtk_label_set_label (GTK_LABEL (unit), sl_lengths_unit (lengths, binding->field->fine));
+  sl_length_entry_set_lengths (entry, lengths);
   if (binding->field->kind == SL_FIELD_COUNT)
     sl_length_entry_set_value (entry, *(const int *) place);
   else
@@ -305,13 +296,6 @@ plain_unit (SlUnit unit)
     }
 }
 
-/* Enter moves on, as in the readings. */
-static void
-on_step (GtkWidget *control, gpointer data)
-{
-  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
-}
-
 static GtkWidget *
 make_number (SlBench *bench, const SlField *field)
 {
@@ -327,8 +311,7 @@ make_number (SlBench *bench, const SlField *field)
   GtkWidget *control = sl_length_entry_set_up (sl_length_entry_new (), use); /* named in sl_field_new() */
 
   g_signal_connect (control, "committed", G_CALLBACK (on_number_committed), NULL);
-  g_signal_connect (control, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
-  g_signal_connect (control, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
+  g_signal_connect (control, "step", G_CALLBACK (sl_length_entry_move_on), NULL);
   return control;
 }
 
@@ -388,17 +371,20 @@ GtkWidget *
 sl_field_new (SlBench *bench, const SlField *field, int index)
 {
   GtkWidget *control;
+  Binding *binding;
   g_autofree char *name = NULL;
 
   if (field->kind == SL_FIELD_TEXT)
     control = gtk_entry_new (); /* named below */
   else
     control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
-  bind_control (control, bench, field, index);
+  binding = g_new (Binding, 1);
+  *binding = (Binding){ bench, field, index, FALSE };
+  g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
   if (field->kind == SL_FIELD_TEXT)
     {
       gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
-      sl_typed_bind (control, take_text, binding_of (control));
+      sl_typed_bind (control, take_text, binding);
     }
   name = sl_field_name (field, index);
   if (field->kind == SL_FIELD_TEXT && g_str_equal (field->element, "identity"))
@@ -411,17 +397,10 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
   return control;
 }
 
-static void
-refresh_unit (GtkLabel *label)
-{
-  const Binding *binding = binding_of (GTK_WIDGET (label));
-
-  gtk_label_set_label (label, sl_lengths_unit (sl_bench_get_lengths (binding->bench), binding->field->fine));
-}
-
 GtkWidget *
-sl_field_new_unit (SlBench *bench, const SlField *field)
+sl_field_new_unit (GtkWidget *control)
 {
+  const SlField *field = binding_of (control)->field;
   const char *unit =
       field->kind == SL_FIELD_NUMBER ? plain_unit (sl_bound_find (field->element, field->attribute)->unit) : "";
   GtkWidget *label;
@@ -433,9 +412,8 @@ sl_field_new_unit (SlBench *bench, const SlField *field)
   gtk_widget_set_halign (label, GTK_ALIGN_START);
   if (unit == NULL)
     {
-      bind_control (label, bench, field, 0);
-      refresh_unit (GTK_LABEL (label));
-      sl_bench_follow (bench, SL_CHANGED_LENGTHS, G_CALLBACK (refresh_unit), label);
+      g_object_set_data (G_OBJECT (control), "unit", label);
+      refresh (control);
     }
   return label;
 }

@@ -41,9 +41,9 @@ typedef struct
 /* The control. @index: of the string, from 1, which goes into the accessible name; 0: of none. */
 GtkWidget *sl_field_new (SlBench *bench, const SlField *field, int index);
 
-/* The unit its number is shown in, in a label that follows the bench; NULL where the control is no number or has no
- * unit. */
-GtkWidget *sl_field_new_unit (SlBench *bench, const SlField *field);
+/* The unit its number is shown in, in a label that follows with the control and lives as long; NULL where the control
+ * is no number or has no unit. */
+GtkWidget *sl_field_new_unit (GtkWidget *control);
 
 /* What its entry says, in a label to pack near it; NULL where the control is no number. */
 GtkWidget *sl_field_new_message (GtkWidget *control);

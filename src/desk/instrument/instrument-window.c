@@ -24,15 +24,6 @@ struct _SlInstrumentWindow
 G_DEFINE_FINAL_TYPE (SlInstrumentWindow, sl_instrument_window, GTK_TYPE_WINDOW)
 
 static GtkWidget *
-make_label (const char *text, const char *css_class)
-{
-  GtkWidget *label = sl_label_new (text);
-
-  gtk_widget_add_css_class (label, css_class);
-  return label;
-}
-
-static GtkWidget *
 make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
   GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", ROW_SPACING, "column-spacing", COLUMN_SPACING, NULL);
@@ -40,9 +31,9 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
   for (guint i = 0; i < page->n_fields; i++)
     {
       const SlField *field = &page->fields[i];
-      GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title));
+      GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title), NULL);
       GtkWidget *control = sl_field_new (self->bench, field, 0);
-      GtkWidget *unit = sl_field_new_unit (self->bench, field), *message = sl_field_new_message (control);
+      GtkWidget *unit = sl_field_new_unit (control), *message = sl_field_new_message (control);
       const int row = 2 * (int) i;
 
       gtk_widget_set_name (control, field->attribute);
@@ -62,7 +53,7 @@ add_table_row (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPag
 {
   g_autofree char *number = g_strdup_printf ("%d", string);
 
-  gtk_grid_attach (GTK_GRID (grid), make_label (number, "sl-figure"), 0, 2 * string, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), sl_label_new (number, "sl-figure"), 0, 2 * string, 1, 1);
   for (guint i = 0; i < page->n_columns; i++)
     {
       GtkWidget *control = sl_field_new (self->bench, &page->columns[i], string);
@@ -82,10 +73,10 @@ make_table (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
   GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", TABLE_SPACING, "column-spacing", TABLE_SPACING, NULL);
 
-  gtk_grid_attach (GTK_GRID (grid), make_label (_ ("String"), "sl-section"), 0, 0, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), sl_label_new (_ ("String"), "sl-section"), 0, 0, 1, 1);
   for (guint i = 0; i < page->n_columns; i++)
     {
-      GtkWidget *label = make_label (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
+      GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
 
       gtk_label_set_wrap (GTK_LABEL (label), TRUE);
       gtk_grid_attach (GTK_GRID (grid), label, (int) i + 1, 0, 1, 1);
@@ -220,30 +211,14 @@ on_complain (GtkWidget *widget, const char *action, GVariant *parameter)
   SlInstrumentWindow *self = SL_INSTRUMENT_WINDOW (widget);
   const char *text = g_variant_get_string (parameter, NULL);
 
-  gtk_label_set_label (GTK_LABEL (self->complaint), text);
-  gtk_widget_set_visible (self->complaint, *text != '\0');
+  sl_set_remark (self->complaint, text);
   sl_set_accessible_label (self->complaint, text);
-}
-
-static void
-on_history (GtkWidget *widget, const char *action, GVariant *parameter)
-{
-  SlBench *bench = SL_INSTRUMENT_WINDOW (widget)->bench;
-
-  if (g_str_equal (action, "description.undo"))
-    sl_bench_undo (bench);
-  else
-    sl_bench_redo (bench);
 }
 
 static void
 sl_instrument_window_class_init (SlInstrumentWindowClass *class)
 {
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-
-  gtk_widget_class_install_action (widget_class, SL_COMPLAIN_ACTION, "s", on_complain);
-  gtk_widget_class_install_action (widget_class, "description.undo", NULL, on_history);
-  gtk_widget_class_install_action (widget_class, "description.redo", NULL, on_history);
+  gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), SL_COMPLAIN_ACTION, "s", on_complain);
   sl_template_bind (class, "instrument-window", SL_MEMBERS (SlInstrumentWindow, complaint, stack),
                     "complaint inner stack", NULL);
 }

@@ -2,7 +2,6 @@
 #include "desk/instrument/profile-changes.h"
 
 #include "desk/instrument/description-fields.h"
-#include "desk/kit/util.h"
 #include "file/document.h"
 #include "setup/profile/money.h"
 #include "words/dates.h"

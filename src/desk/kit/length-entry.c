@@ -82,9 +82,7 @@ set_message (SlLengthEntry *self, const char *message)
     return;
   g_free (self->message);
   self->message = g_strdup (message);
-  sl_set_class (GTK_WIDGET (self), "error", message != NULL);
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_STATE_INVALID,
-                               message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+  sl_typed_mark (GTK_WIDGET (self), message != NULL);
   update_description (self);
   g_object_notify (G_OBJECT (self), "message");
 }
@@ -279,13 +277,26 @@ step_by (SlLengthEntry *self, double steps)
 
 /* Leaving or confirming: an invalid text is selected, so that the next reading of a gauge replaces it. */
 static void
-confirm (SlLengthEntry *self, const char *then)
+confirm (SlLengthEntry *self, int by)
 {
   end_steps (self);
   if (sl_length_entry_commit (self))
-    g_signal_emit_by_name (self, then);
+    g_signal_emit_by_name (self, "step", by);
   else
     gtk_editable_select_region (GTK_EDITABLE (self), 0, -1);
+}
+
+static void
+on_activate (SlLengthEntry *self)
+{
+  confirm (self, 1);
+}
+
+void
+sl_length_entry_move_on (GtkWidget *entry, int by)
+{
+  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)),
+                          by > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
 }
 
 static void
@@ -329,7 +340,7 @@ on_key_pressed (SlLengthEntry *self, guint keyval, guint keycode, GdkModifierTyp
     case GDK_KEY_Return:
       if (!shift)
         return GDK_EVENT_PROPAGATE; /* comes back as "activate" */
-      confirm (self, "step-previous");
+      confirm (self, -1);
       return GDK_EVENT_STOP;
     case GDK_KEY_Up: step_by (self, shift ? SHIFT_STEPS : 1); return GDK_EVENT_STOP;
     case GDK_KEY_Down: step_by (self, shift ? -SHIFT_STEPS : -1); return GDK_EVENT_STOP;
@@ -393,7 +404,7 @@ sl_length_entry_finalize (GObject *object)
 static void
 sl_length_entry_class_init (SlLengthEntryClass *class)
 {
-  static const char *const plain_signals[] = { "step-next", "step-previous", "steps-begin", "steps-end" };
+  static const char *const plain_signals[] = { "steps-begin", "steps-end" };
   GObjectClass *object_class = G_OBJECT_CLASS (class);
 
   object_class->get_property = sl_length_entry_get_property;
@@ -402,6 +413,7 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
       object_class, 1, g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS));
   g_signal_new ("committed", SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
                 G_TYPE_DOUBLE);
+  g_signal_new ("step", SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_INT);
   for (gsize i = 0; i < G_N_ELEMENTS (plain_signals); i++)
     g_signal_new (plain_signals[i], SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
@@ -434,7 +446,7 @@ sl_length_entry_init (SlLengthEntry *self)
   gtk_widget_add_controller (GTK_WIDGET (self), focus);
   g_signal_connect (self, "changed", G_CALLBACK (on_changed), NULL);
   g_signal_connect (self, "notify::selection-bound", G_CALLBACK (on_selection), NULL);
-  g_signal_connect (self, "activate", G_CALLBACK (confirm), (gpointer) "step-next");
+  g_signal_connect (self, "activate", G_CALLBACK (on_activate), NULL);
   g_signal_connect (self, "unmap", G_CALLBACK (end_steps), NULL); /* the key is let go elsewhere */
 }
 

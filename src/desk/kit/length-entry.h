@@ -12,7 +12,8 @@
  *
  * It is named as any widget is; its description belongs to the entry. Signals:
  *   committed (double value)   a new value was entered (NAN: emptied); not emitted by set_value, nor where the value
- * stays the same step-next, step-previous   Enter or Shift+Enter on text that is in order; the default does nothing
+ * stays the same
+ *   step (int by)              Enter (1) or Shift+Enter (−1) on text that is in order; the default does nothing
  *   steps-begin, steps-end     around a run of Up or Down presses, which ends when the key is let go or the entry is
  * left or hidden Property: message (string, read-only): what is wrong, or NULL. */
 #pragma once
@@ -81,6 +82,9 @@ const char *sl_length_entry_get_message (SlLengthEntry *self);
 /* For "committed": what lies beyond the entry refuses the value after all, and @message says why. The old value stays
  * in force, the text stays for correction. */
 void sl_length_entry_refuse (SlLengthEntry *self, const char *message);
+
+/* For "step", where its entries are gone through in the order of Tab. */
+void sl_length_entry_move_on (GtkWidget *entry, int by);
 
 /* Accepts the text as Enter does. Returns FALSE where it is not valid: the message says why. */
 gboolean sl_length_entry_commit (SlLengthEntry *self);

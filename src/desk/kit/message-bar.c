@@ -7,25 +7,6 @@
 #define CLOCK_KEY "sl-passing"
 #define PASSING_SECONDS 10 /* long enough to read two lines twice */
 
-struct _SlMessageBar
-{
-  GtkBox parent_instance;
-};
-
-G_DEFINE_FINAL_TYPE (SlMessageBar, sl_message_bar, GTK_TYPE_BOX)
-
-static void
-sl_message_bar_class_init (SlMessageBarClass *class)
-{
-  gtk_widget_class_set_css_name (GTK_WIDGET_CLASS (class), "messages");
-}
-
-static void
-sl_message_bar_init (SlMessageBar *self)
-{
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "visible", FALSE, NULL);
-}
-
 static void
 remove_row (GtkWidget *row)
 {
@@ -37,10 +18,9 @@ remove_row (GtkWidget *row)
 
 /* A row has its key as its name. */
 void
-sl_message_bar_withdraw (SlMessageBar *self, const char *key)
+sl_message_withdraw (GtkWidget *bar, const char *key)
 {
-  for (GtkWidget *row = gtk_widget_get_first_child (GTK_WIDGET (self)); row != NULL;
-       row = gtk_widget_get_next_sibling (row))
+  for (GtkWidget *row = gtk_widget_get_first_child (bar); row != NULL; row = gtk_widget_get_next_sibling (row))
     if (g_str_equal (gtk_widget_get_name (row), key))
       {
         remove_row (row);
@@ -87,16 +67,21 @@ typedef struct
 } Row;
 
 void
-sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
-                     const SlMessageButton *buttons)
+sl_message_show (GtkWidget *bar, const char *key, SlMessageKind kind, const SlMessageButton *buttons,
+                 const char *format, ...)
 {
   static const char *const classes[] = { "notice", "warning", "error", "notice" };
   static const char *const icons[] = { "dialog-information-symbolic", "dialog-warning-symbolic",
                                        "dialog-error-symbolic", "dialog-information-symbolic" };
+  g_autofree char *text = NULL;
+  va_list values;
   Row made;
   GtkWidget *row = sl_build ("message", &made, SL_MEMBERS (Row, row, close), "row icon label close",
                              SL_CALL (on_button_clicked), NULL);
 
+  va_start (values, format);
+  text = g_strdup_vprintf (format, values);
+  va_end (values);
   gtk_image_set_from_icon_name (GTK_IMAGE (made.icon), icons[kind]);
   sl_set_accessible_label (made.icon, "");
   gtk_label_set_text (GTK_LABEL (made.label), text);
@@ -112,10 +97,10 @@ sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, co
       g_signal_connect (button, "clicked", G_CALLBACK (on_button_clicked), row);
       gtk_widget_insert_before (button, row, made.close);
     }
-  sl_message_bar_withdraw (self, key);
+  sl_message_withdraw (bar, key);
   if (kind == SL_MESSAGE_PASSING)
     g_object_set_data_full (G_OBJECT (row), CLOCK_KEY,
                             GUINT_TO_POINTER (g_timeout_add_seconds (PASSING_SECONDS, on_passed, row)), stop_clock);
-  gtk_box_append (GTK_BOX (self), row);
-  gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
+  gtk_box_append (GTK_BOX (bar), row);
+  gtk_widget_set_visible (bar, TRUE);
 }

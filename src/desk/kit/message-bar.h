@@ -1,13 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Messages inside the window, above what they are about: one line each with what can be done about it. Announced as
- * alerts; nothing is blocked. */
+ * alerts; nothing is blocked. A bar for them is a box "messages", upright and hidden at first. */
 #pragma once
 
 #include <gtk/gtk.h>
-
-#define SL_TYPE_MESSAGE_BAR (sl_message_bar_get_type ())
-G_DECLARE_FINAL_TYPE (SlMessageBar, sl_message_bar, SL, MESSAGE_BAR, GtkBox)
 
 typedef enum
 {
@@ -24,9 +21,10 @@ typedef struct
   const char *label, *action;
 } SlMessageButton;
 
-/* Shows @text in place of an earlier message under the same @key. @buttons end with a NULL label; may be NULL. */
-void sl_message_bar_show (SlMessageBar *self, const char *key, SlMessageKind kind, const char *text,
-                          const SlMessageButton *buttons);
+/* Shows a message in @bar in place of an earlier one under the same @key: its text by @format. @buttons end with a NULL
+ * label; may be NULL. */
+void sl_message_show (GtkWidget *bar, const char *key, SlMessageKind kind, const SlMessageButton *buttons,
+                      const char *format, ...) G_GNUC_PRINTF (5, 6);
 
 /* Takes the message under @key away, if there is one. */
-void sl_message_bar_withdraw (SlMessageBar *self, const char *key);
+void sl_message_withdraw (GtkWidget *bar, const char *key);

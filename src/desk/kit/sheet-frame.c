@@ -106,15 +106,6 @@ sl_picture_area_init (GtkWidget *area, GtkDrawingAreaDrawFunc draw, gpointer dat
   sl_follow_look (area);
 }
 
-void
-sl_set_remark (GtkWidget *remark, const char *text)
-{
-  const char *now = text == NULL ? "" : text;
-
-  sl_label_set (remark, now);
-  gtk_widget_set_visible (remark, *now != '\0');
-}
-
 /* ---- the frame ---- */
 
 typedef struct

@@ -38,9 +38,6 @@ SlPictureOptions sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPi
  * gives it stand for it in words. */
 void sl_picture_area_init (GtkWidget *area, GtkDrawingAreaDrawFunc draw, gpointer data);
 
-/* What a remark says, a sentence under a table, which is hidden while it says nothing. */
-void sl_set_remark (GtkWidget *remark, const char *text);
-
 /* A frame for parts, with the sheet's picture beside them, or below them where that would leave it less than
  * @picture_least; 0: what most need for their labels. @name is what assistive technology calls the sheet. */
 GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least);

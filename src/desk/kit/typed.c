@@ -83,8 +83,8 @@ refuse (GtkWidget *entry)
   return FALSE;
 }
 
-static void
-mark (GtkWidget *entry, gboolean wrong)
+void
+sl_typed_mark (GtkWidget *entry, gboolean wrong)
 {
   sl_set_class (entry, "error", wrong);
   gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
@@ -94,7 +94,7 @@ mark (GtkWidget *entry, gboolean wrong)
 void
 sl_typed_judge (GtkWidget *entry, gboolean wrong)
 {
-  mark (entry, wrong);
+  sl_typed_mark (entry, wrong);
   sl_typed_note (entry, wrong, refuse);
 }
 
@@ -236,7 +236,7 @@ sl_typed_take_one (GtkWidget *entry)
       g_free (text->shown);
       text->shown = g_steal_pointer (&before);
     }
-  mark (entry, !taken);
+  sl_typed_mark (entry, !taken);
   on_text_changed (entry);
   return taken;
 }
@@ -265,7 +265,7 @@ on_key (GtkWidget *entry, guint keyval)
   if (keyval != GDK_KEY_Escape || !is_pending (entry))
     return GDK_EVENT_PROPAGATE;
   g_object_set (holder (entry), "text", text->shown, NULL);
-  mark (entry, FALSE);
+  sl_typed_mark (entry, FALSE);
   text->take (text->owner, text->shown, entry);
   return GDK_EVENT_STOP;
 }

@@ -19,6 +19,9 @@ void sl_typed_note (GtkWidget *entry, gboolean differs, SlTypedTake take);
 /* The same for an entry whose text is in force with each key unless it is @wrong: so it is marked, and refused. */
 void sl_typed_judge (GtkWidget *entry, gboolean wrong);
 
+/* Marks the text of an entry as wrong, to the eye and for assistive technology; or no longer. */
+void sl_typed_mark (GtkWidget *entry, gboolean wrong);
+
 /* Takes in what stands in the entries of @window and of the windows over it; NULL: of the whole program. All that is
  * good is taken; FALSE where something is refused, which then is shown and has the keyboard. */
 gboolean sl_typed_take (GtkWindow *window);

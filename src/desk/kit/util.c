@@ -4,6 +4,8 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define SEEN_ABOVE 40 /* what is seen above a place that is scrolled to */
+
 #define HANDLE_AWAY 100
 
 #define NAME "sl-name"
@@ -36,8 +38,26 @@ sl_entry_name (GtkWidget *entry)
 }
 
 void
-sl_name_with_tip (GtkWidget *button, const char *name)
+sl_name_as (GtkWidget *widget, const char *format, ...)
 {
+  g_autofree char *name = NULL;
+  va_list values;
+
+  va_start (values, format);
+  name = g_strdup_vprintf (format, values);
+  va_end (values);
+  sl_set_accessible_label (widget, name);
+}
+
+void
+sl_name_with_tip (GtkWidget *button, const char *format, ...)
+{
+  g_autofree char *name = NULL;
+  va_list values;
+
+  va_start (values, format);
+  name = g_strdup_vprintf (format, values);
+  va_end (values);
   sl_set_accessible_label (button, name);
   gtk_widget_set_tooltip_text (button, name);
 }
@@ -70,10 +90,8 @@ void
 sl_name_scroll_bar (GtkWidget *bar, const char *scrolled)
 {
   /* Translators: a scroll bar; %s is what is scrolled, "Readings". */
-  g_autofree char *name = g_strdup_printf (_ ("Scroll: %s"), scrolled);
-
-  sl_set_accessible_label (bar, name);
-  sl_set_accessible_label (gtk_widget_get_first_child (bar), name); /* the range in it, which has the value */
+  sl_name_as (bar, _ ("Scroll: %s"), scrolled);
+  sl_set_accessible_label (gtk_widget_get_first_child (bar), sl_entry_name (bar)); /* the range, which has the value */
 }
 
 void
@@ -148,6 +166,34 @@ sl_tell_reader (GtkWindow *window, const char *sentence)
   describe (described, sentence);
 }
 
+static gboolean
+scroll_now (GtkWidget *widget, GdkFrameClock *clock, gpointer top)
+{
+  GtkWidget *panel = gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW);
+  graphene_rect_t bounds;
+
+  if (panel != NULL &&
+      gtk_widget_compute_bounds (widget, gtk_widget_get_first_child (gtk_widget_get_first_child (panel)), &bounds))
+    gtk_adjustment_clamp_page (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (panel)),
+                               bounds.origin.y - SEEN_ABOVE,
+                               top != NULL ? G_MAXDOUBLE : bounds.origin.y + bounds.size.height);
+  return G_SOURCE_REMOVE;
+}
+
+/* What was shown or made just now is laid out later in the frame: the next one knows its place. */
+static gboolean
+scroll_next (GtkWidget *widget, GdkFrameClock *clock, gpointer top)
+{
+  gtk_widget_add_tick_callback (widget, scroll_now, top, NULL);
+  return G_SOURCE_REMOVE;
+}
+
+void
+sl_scroll_to (GtkWidget *widget, gboolean top)
+{
+  gtk_widget_add_tick_callback (widget, scroll_next, GINT_TO_POINTER (top), NULL);
+}
+
 guint
 sl_plain_key (guint key)
 {
@@ -210,18 +256,20 @@ sl_empty_box (GtkWidget *box)
 }
 
 GtkWidget *
-sl_label_new (const char *text)
+sl_label_new (const char *text, const char *css_class)
 {
   GtkWidget *label = gtk_label_new (text);
 
   gtk_label_set_xalign (GTK_LABEL (label), 0);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
   return label;
 }
 
 GtkWidget *
-sl_text_new (const char *text)
+sl_text_new (const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_label_new (text);
+  GtkWidget *label = sl_label_new (text, css_class);
 
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   return label;
@@ -230,11 +278,9 @@ sl_text_new (const char *text)
 GtkWidget *
 sl_text_add (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_text_new (text);
+  GtkWidget *label = sl_text_new (text, css_class);
 
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
   gtk_box_append (GTK_BOX (box), label);
   return label;
 }
@@ -242,9 +288,8 @@ sl_text_add (GtkWidget *box, const char *text, const char *css_class)
 GtkWidget *
 sl_label_add (GtkWidget *box, const char *text, const char *css_class)
 {
-  GtkWidget *label = sl_label_new (text);
+  GtkWidget *label = sl_label_new (text, css_class);
 
-  gtk_widget_add_css_class (label, css_class);
   gtk_box_append (GTK_BOX (box), label);
   return label;
 }
@@ -265,9 +310,9 @@ sl_box_add (GtkWidget *box, ...)
 GtkWidget *
 sl_note_new (const char *text)
 {
-  GtkWidget *note = sl_text_new (text);
+  GtkWidget *note = sl_text_new (text, "sl-dim");
 
-  sl_add_classes (note, "sl-dim", "sl-small");
+  gtk_widget_add_css_class (note, "sl-small");
   return note;
 }
 
@@ -285,6 +330,27 @@ sl_label_set (GtkWidget *label, const char *text)
 {
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (label)), text) != 0)
     gtk_label_set_text (GTK_LABEL (label), text);
+}
+
+void
+sl_set_remark (GtkWidget *remark, const char *text)
+{
+  const char *now = text == NULL ? "" : text;
+
+  sl_label_set (remark, now);
+  gtk_widget_set_visible (remark, *now != '\0');
+}
+
+void
+sl_label_say (GtkWidget *label, const char *format, ...)
+{
+  g_autofree char *text = NULL;
+  va_list values;
+
+  va_start (values, format);
+  text = g_strdup_vprintf (format, values);
+  va_end (values);
+  sl_label_set (label, text);
 }
 
 void
@@ -408,7 +474,7 @@ static GtkWidget *
 new_page_row (gpointer page, gpointer data)
 {
   const char *title = gtk_stack_page_get_title (page);
-  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title), NULL);
+  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title, NULL), NULL);
 
   sl_set_accessible_label (row, title);
   return row;
@@ -475,6 +541,15 @@ sl_natural_width (GtkWidget *widget)
   int natural;
 
   gtk_widget_measure (widget, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &natural, NULL, NULL);
+  return natural;
+}
+
+int
+sl_natural_height (GtkWidget *widget, int width)
+{
+  int natural;
+
+  gtk_widget_measure (widget, GTK_ORIENTATION_VERTICAL, width, NULL, &natural, NULL, NULL);
   return natural;
 }
 

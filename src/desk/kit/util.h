@@ -13,6 +13,7 @@
 
 /* Gives @widget its accessible name, or description. The button inside a drop-down is named with it. */
 void sl_set_accessible_label (GtkWidget *widget, const char *label);
+void sl_name_as (GtkWidget *widget, const char *format, ...) G_GNUC_PRINTF (2, 3);
 void sl_set_accessible_description (GtkWidget *widget, const char *description);
 
 /* Has a screen reader say @sentence once, in @window or whichever of its program's is worked in. GTK 4.8 tells it of
@@ -23,7 +24,7 @@ void sl_tell_reader (GtkWindow *window, const char *sentence);
 const char *sl_entry_name (GtkWidget *entry);
 
 /* Names what shows a picture only, to assistive technology and in its tooltip. */
-void sl_name_with_tip (GtkWidget *button, const char *name);
+void sl_name_with_tip (GtkWidget *button, const char *format, ...) G_GNUC_PRINTF (2, 3);
 
 /* Names a paned container and the handle between its panes. */
 void sl_name_paned (GtkWidget *paned, const char *name);
@@ -38,6 +39,11 @@ void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 
 /* @child in a panel so named, which scrolls up and down and takes the height there is. */
 GtkWidget *sl_scrolled_new (GtkWidget *child, const char *name);
+
+/* Once @widget is laid out, scrolls the panel it lies in no farther than it takes to see it with a little above it;
+ * with
+ * @top until it is at the panel's top. */
+void sl_scroll_to (GtkWidget *widget, gboolean top);
 
 /* A scroll bar by itself, after what it scrolls. */
 void sl_name_scroll_bar (GtkWidget *bar, const char *scrolled);
@@ -59,9 +65,10 @@ void sl_list_late (GtkWidget *drop_down);
 
 void sl_empty_box (GtkWidget *box);
 
-/* A label that begins at its left edge (right, where it is read from there), and one that wraps too. */
-GtkWidget *sl_label_new (const char *text);
-GtkWidget *sl_text_new (const char *text);
+/* A label that begins at its left edge (right, where it is read from there), and one that wraps too; @css_class may be
+ * NULL. */
+GtkWidget *sl_label_new (const char *text, const char *css_class);
+GtkWidget *sl_text_new (const char *text, const char *css_class);
 
 /* Such a text appended to @box, its long words broken where they have to be; @css_class may be NULL. */
 GtkWidget *sl_text_add (GtkWidget *box, const char *text, const char *css_class);
@@ -78,8 +85,12 @@ GtkWidget *sl_note_new (const char *text);
 /* @text with its first letter a capital, where it begins a line; free with g_free(). */
 char *sl_capital (const char *text);
 
+/* A label that is there only where it has something to say; @text may be NULL. */
+void sl_set_remark (GtkWidget *remark, const char *text);
+
 /* Setting the text a label has already costs nothing. */
 void sl_label_set (GtkWidget *label, const char *text);
+void sl_label_say (GtkWidget *label, const char *format, ...) G_GNUC_PRINTF (2, 3);
 
 void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);
 
@@ -125,9 +136,10 @@ GtkWidget *sl_page_list_new (GtkStack *stack, const char *name);
 /* Lays out @box, whose height depends on its width. */
 void sl_lay_out (GtkWidget *box, GtkCustomMeasureFunc measure, GtkCustomAllocateFunc allocate);
 
-/* A widget's minimum, and the width it would like. */
+/* A widget's minimum, and the width or, so wide, height it would like. */
 int sl_least (GtkWidget *widget, GtkOrientation orientation, int for_size);
 int sl_natural_width (GtkWidget *widget);
+int sl_natural_height (GtkWidget *widget, int width);
 
 /* What is called @name (GtkWidget:name) of @root and all within it; NULL: nothing. */
 GtkWidget *sl_find_named (GtkWidget *root, const char *name);

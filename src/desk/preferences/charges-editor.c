@@ -26,14 +26,6 @@ charge_of (SlRow *row)
 }
 
 static void
-name_control (GtkWidget *control, const char *format, guint number)
-{
-  g_autofree char *name = g_strdup_printf (format, number);
-
-  sl_set_accessible_label (control, name);
-}
-
-static void
 on_what (SlRow *row)
 {
   ChargeRow *controls = sl_row_get_controls (row);
@@ -91,14 +83,13 @@ fill_row (SlRow *row)
   ChargeRow *controls = sl_row_get_controls (row);
   const SlUsualCharge *charge = charge_of (row);
   const guint number = sl_row_get_place (row) + 1;
-  g_autofree char *remove_name = g_strdup_printf (_ ("Remove usual charge %u"), number),
-                  *currency = sl_shop_currency ();
+  g_autofree char *currency = sl_shop_currency ();
 
-  name_control (GTK_WIDGET (row), _ ("Usual charge %u, what for"), number);
-  name_control (controls->what, _ ("Usual charge %u, what for"), number);
-  name_control (controls->minutes, _ ("Usual charge %u, minutes"), number);
-  name_control (controls->amount, _ ("Usual charge %u, amount"), number);
-  sl_name_with_tip (controls->removing, remove_name);
+  sl_name_as (GTK_WIDGET (row), _ ("Usual charge %u, what for"), number);
+  sl_name_as (controls->what, _ ("Usual charge %u, what for"), number);
+  sl_name_as (controls->minutes, _ ("Usual charge %u, minutes"), number);
+  sl_name_as (controls->amount, _ ("Usual charge %u, amount"), number);
+  sl_name_with_tip (controls->removing, _ ("Remove usual charge %u"), number);
   if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (controls->what)), charge->what))
     gtk_editable_set_text (GTK_EDITABLE (controls->what), charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->minutes), charge->minutes);
@@ -172,21 +163,10 @@ on_currency (SlRowList *list, GtkEditable *entry)
   show_charges (list);
 }
 
-static void
-follow_currency (GtkWidget *entry, GtkWidget *note, GtkWidget *list)
-{
-  g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
-
-  gtk_editable_set_text (GTK_EDITABLE (entry), kept);
-  gtk_entry_set_placeholder_text (GTK_ENTRY (entry), sl_locale_currency ());
-  g_signal_connect_object (entry, "changed", G_CALLBACK (show_note), note, G_CONNECT_SWAPPED);
-  g_signal_connect_object (entry, "changed", G_CALLBACK (on_currency), list, G_CONNECT_SWAPPED);
-  show_note (GTK_LABEL (note), GTK_EDITABLE (entry));
-}
-
 GtkWidget *
 sl_usual_charges_editor_new (void)
 {
+  g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
   GArray *charges = sl_usual_charges ();
   GtkWidget *list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, charges);
   GtkWidget *currency, *note, *about, *add;
@@ -195,7 +175,11 @@ sl_usual_charges_editor_new (void)
 
   g_object_set_data_full (G_OBJECT (list), "charges", charges, (GDestroyNotify) g_array_unref);
   gtk_box_insert_child_after (GTK_BOX (page), list, about);
-  follow_currency (currency, note, list);
+  gtk_editable_set_text (GTK_EDITABLE (currency), kept);
+  gtk_entry_set_placeholder_text (GTK_ENTRY (currency), sl_locale_currency ());
+  g_signal_connect_object (currency, "changed", G_CALLBACK (show_note), note, G_CONNECT_SWAPPED);
+  g_signal_connect_object (currency, "changed", G_CALLBACK (on_currency), list, G_CONNECT_SWAPPED);
+  show_note (GTK_LABEL (note), GTK_EDITABLE (currency));
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add), list, G_CONNECT_SWAPPED);
   show_charges (SL_ROW_LIST (list));
   return page;

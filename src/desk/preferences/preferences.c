@@ -3,7 +3,6 @@
 
 #include "desk/kit/bar-entry.h"
 #include "desk/kit/colour-scheme.h"
-#include "bench/shop-lists.h"
 #include "bench/settings.h"
 #include "desk/readings/run-options.h"
 #include "desk/preferences/pages.h"

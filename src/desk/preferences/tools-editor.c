@@ -10,7 +10,6 @@
 #include "desk/kit/util.h"
 
 #define GAP 6
-#define NAME_CHARS 24
 #define FIGURE_CHARS 8
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1
@@ -62,13 +61,12 @@ fill_figure (GtkWidget *entry, double mm, const char *name_format, const char *t
 {
   const SlLengths lengths = sl_settings_get_lengths ();
   const int least = cents ? CENT_PLACES : lengths == SL_LENGTHS_MM ? FIGURE_PLACES : INCH_PLACES;
-  g_autofree char *name = g_strdup_printf (name_format, tool);
 
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (entry), cents ? _ ("cents") : NULL);
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (entry), lengths);
   sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), sl_places_for (mm, least));
   sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), mm);
-  sl_set_accessible_label (entry, name);
+  sl_name_as (entry, name_format, tool);
 }
 
 static void
@@ -77,12 +75,9 @@ fill_row (SlRow *row)
   ToolRow *controls = sl_row_get_controls (row);
   const SlShopTool *tool = tool_of (row);
   const gboolean one_kind = (tool->measures & (tool->measures - 1)) == 0;
-  g_autofree char *serves = serves_text (tool),
-                  *serves_name = g_strdup_printf (_ ("%s serves: %s"), tool->name, serves);
+  g_autofree char *serves = serves_text (tool);
   g_auto (GStrv) kinds = g_strsplit (serves, ", ", -1);
   g_autofree char *lines = g_strjoinv (",\n", kinds); /* a column of rows has one width, so texts in it can't wrap */
-  g_autofree char *remove_name = g_strdup_printf (_ ("Remove %s"), tool->name),
-                  *name = g_strdup_printf (_ ("Name of tool %u"), sl_row_get_place (row) + 1);
 
   if (!gtk_widget_has_css_class (controls->name, "error") &&
       (gtk_widget_get_state_flags (controls->name) & GTK_STATE_FLAG_FOCUS_WITHIN) == 0)
@@ -107,9 +102,9 @@ fill_row (SlRow *row)
                                    last ? _ ("A tool serves at least one kind of reading") : NULL);
     }
   sl_set_accessible_label (GTK_WIDGET (row), tool->name);
-  sl_set_accessible_label (controls->name, name);
-  sl_set_accessible_label (controls->serves, serves_name);
-  sl_name_with_tip (controls->removing, remove_name);
+  sl_name_as (controls->name, _ ("Name of tool %u"), sl_row_get_place (row) + 1);
+  sl_name_as (controls->serves, _ ("%s serves: %s"), tool->name, serves);
+  sl_name_with_tip (controls->removing, _ ("Remove %s"), tool->name);
 }
 
 static void
@@ -132,8 +127,7 @@ on_name (SlRow *row)
   if (!sl_row_listens (row))
     return;
   objection = sl_shop_tool_name_objection (tools_of (row), sl_row_get_place (row), text);
-  gtk_label_set_text (GTK_LABEL (controls->name_message), objection == NULL ? "" : objection);
-  gtk_widget_set_visible (controls->name_message, objection != NULL);
+  sl_set_remark (controls->name_message, objection);
   sl_typed_judge (controls->name, objection != NULL);
   if (objection != NULL)
     return;
@@ -197,41 +191,26 @@ add_figure (SlRow *row, SlBound *bound, const char *attribute, double least)
   return sl_row_add_number (row, entry, FIGURE_CHARS, G_CALLBACK (on_figure));
 }
 
-static void
-add_serves (SlRow *row)
-{
-  ToolRow *controls = sl_row_get_controls (row);
-  GtkWidget *popover = gtk_popover_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-
-  for (int kind = 0; kind < SL_N_TOOLS; kind++)
-    {
-      controls->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));
-      g_signal_connect_swapped (controls->checks[kind], "toggled", G_CALLBACK (on_check), row);
-      gtk_box_append (GTK_BOX (box), controls->checks[kind]);
-    }
-  gtk_popover_set_child (GTK_POPOVER (popover), box);
-  sl_set_accessible_label (popover, _ ("What the tool serves to read"));
-  controls->serves = sl_row_add (row, gtk_menu_button_new ()); /* named by fill_row() */
-  controls->serves_label = sl_label_new (NULL);
-  gtk_menu_button_set_child (GTK_MENU_BUTTON (controls->serves), controls->serves_label);
-  gtk_menu_button_set_popover (GTK_MENU_BUTTON (controls->serves), popover);
-}
-
+/* What has no name yet is named by fill_row(). */
 static void
 make_row (SlRow *row)
 {
   ToolRow *controls = sl_row_get_controls (row);
+  GtkWidget *kinds;
 
-  controls->name = sl_row_add (row, gtk_entry_new ()); /* named by fill_row() */
-  gtk_editable_set_width_chars (GTK_EDITABLE (controls->name), NAME_CHARS);
-  gtk_widget_set_hexpand (controls->name, TRUE);
+  controls->name = sl_row_add (row, sl_built_new ("pages.ui", "tool_name", NULL));
   g_signal_connect_swapped (controls->name, "changed", G_CALLBACK (on_name), row);
-  controls->name_message = sl_row_add_below (row, sl_text_new (NULL));
-  sl_add_classes (controls->name_message, "sl-wrong", "sl-small");
-  gtk_widget_set_visible (controls->name_message, FALSE);
+  controls->name_message = sl_row_add_below (row, sl_built_new ("pages.ui", "tool_wrong", NULL));
   controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM);
   controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0);
-  add_serves (row);
+  controls->serves = sl_row_add (
+      row, sl_built_new ("pages.ui", "tool_serves", "serves", &controls->serves_label, "kinds", &kinds, NULL));
+  for (int kind = 0; kind < SL_N_TOOLS; kind++)
+    {
+      controls->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));
+      g_signal_connect_swapped (controls->checks[kind], "toggled", G_CALLBACK (on_check), row);
+      gtk_box_append (GTK_BOX (kinds), controls->checks[kind]);
+    }
   controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 

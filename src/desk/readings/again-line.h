@@ -6,7 +6,6 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
-#include "words/kinds.h"
 
 /* For the work of one kind, or of all (SL_N_OPS). Hidden while there is nothing to read. */
 GtkWidget *sl_again_line_new (SlBench *bench, SlOperationKind kind);

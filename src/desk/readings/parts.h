@@ -14,11 +14,8 @@
  * The head of the readings column: stage and date of the reading set, the air it was read in and the wood's moisture
  * content in that air; and what can be done with the set as a whole. */
 
-#define SL_TYPE_READINGS_HEADER (sl_readings_header_get_type ())
-G_DECLARE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, SL, READINGS_HEADER, GtkBox)
-
 GtkWidget *sl_readings_header_new (SlBench *bench);
-void sl_readings_header_update (SlReadingsHeader *self);
+void sl_readings_header_update (GtkWidget *header);
 
 /* ---- readings-row ----
  *
@@ -56,9 +53,9 @@ void sl_tool_chooser_set_kind (GtkWidget *chooser, int kind);
 /* The figures in force for the kind: "steps of 0.02 mm, within 0.01 mm". Free with g_free(). */
 char *sl_tool_chooser_figures (GtkWidget *chooser);
 
-/* A small button at a group's heading whose popover holds the resolution and error limit of each tool that measures its
- * readings, or NULL where there is none. It follows the bench while it is open. */
-GtkWidget *sl_readings_tools_new (SlBench *bench, SlQuestionGroup group);
+/* Makes @button, small, at a group's heading, open what holds the resolution and error limit of each tool that measures
+ * its readings; hidden where there is none. It follows the bench while it is open. */
+void sl_readings_tools_init (GtkWidget *button, SlBench *bench, SlQuestionGroup group);
 
 /* ---- readings-add ----
  *
@@ -67,7 +64,8 @@ GtkWidget *sl_readings_tools_new (SlBench *bench, SlQuestionGroup group);
 
 typedef void (*SlQuestionChosen) (gpointer owner, const SlQuestion *question);
 
-GtkWidget *sl_readings_add_new (SlBench *bench, SlQuestionChosen chosen, gpointer owner);
+/* Makes @button open it. */
+void sl_readings_add_init (GtkWidget *button, SlBench *bench, SlQuestionChosen chosen, gpointer owner);
 
 /* ---- readings-air ----
  *
@@ -83,19 +81,17 @@ GtkWidget *sl_readings_air_new (SlBench *bench);
  * decimal point were lost: what was meant, to be taken, or what was typed, to be kept. Nothing is changed without an
  * answer. */
 
-#define SL_TYPE_SLIP_OFFER (sl_slip_offer_get_type ())
-G_DECLARE_FINAL_TYPE (SlSlipOffer, sl_slip_offer, SL, SLIP_OFFER, GtkBox)
-
-/* Hidden until something is asked. Signal: "answered" (double), the value to stand, mm; the offer is hidden then. */
-GtkWidget *sl_slip_offer_new (SlBench *bench);
+/* Hidden until something is asked. @answered is told the value to stand, mm; the offer is hidden then. */
+typedef void (*SlSlipAnswered) (gpointer owner, double value_mm);
+GtkWidget *sl_slip_offer_new (SlBench *bench, SlSlipAnswered answered, gpointer owner);
 
 /* Asks, where @value_mm looks like a slip as an answer to @question in the readings that are shown, and returns whether
  * it does. */
-gboolean sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm);
+gboolean sl_slip_offer_ask (GtkWidget *offer, const SlQuestion *question, double value_mm);
 
 /* Withdraws what was asked; and where the value is another by now, taken back or read otherwise. */
-void sl_slip_offer_withdraw (SlSlipOffer *self);
-void sl_slip_offer_follow (SlSlipOffer *self, double value_mm);
+void sl_slip_offer_withdraw (GtkWidget *offer);
+void sl_slip_offer_follow (GtkWidget *offer, double value_mm);
 
 /* Gives the keyboard to the answer that takes what was meant. */
-void sl_slip_offer_focus (SlSlipOffer *self);
+void sl_slip_offer_focus (GtkWidget *offer);

@@ -11,10 +11,8 @@
 #include "desk/readings/readings-known.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
-#include "bench/visit-edit.h"
 #include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
-#include "setup/profile/shop.h"
 
 #define TICK_MS 900 /* long enough to be noticed */
 
@@ -95,10 +93,9 @@ on_tick_over (gpointer data)
 static void
 show_accepted (SlReadingRun *self, const char *name)
 {
-  g_autofree char *text = g_strdup_printf ("✓ %s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
   GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (self));
 
-  gtk_label_set_text (GTK_LABEL (self->tick), text);
+  sl_label_say (self->tick, "✓ %s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
   gtk_widget_set_opacity (self->tick, 1);
   g_clear_handle_id (&self->tick_id, g_source_remove);
   self->tick_id = g_timeout_add (TICK_MS, on_tick_over, self);
@@ -157,17 +154,17 @@ accept (SlReadingRun *self, double value)
 }
 
 static void
-on_step_next (SlLengthEntry *entry, SlReadingRun *self)
+on_step (SlLengthEntry *entry, int by, SlReadingRun *self)
 {
   const double value = sl_length_entry_get_value (entry);
   const SlQuestion question = question_at (self);
 
-  if (at_end (self))
+  if (at_end (self) && by > 0)
     return;
-  if (isnan (value))
-    move (self, 1);
-  else if (sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &question, value))
-    sl_slip_offer_focus (SL_SLIP_OFFER (self->slip));
+  if (by < 0 || isnan (value))
+    move (self, by);
+  else if (sl_slip_offer_ask (self->slip, &question, value))
+    sl_slip_offer_focus (self->slip);
   else
     accept (self, value);
 }
@@ -185,12 +182,14 @@ on_next (SlReadingRun *self)
   if (gtk_widget_get_visible (self->slip))
     move (self, 1);
   else if (take_entry (self))
-    on_step_next (SL_LENGTH_ENTRY (self->entry), self);
+    on_step (SL_LENGTH_ENTRY (self->entry), 1, self);
 }
 
 static void
-on_answered (SlSlipOffer *offer, double value, SlReadingRun *self)
+on_answered (gpointer run, double value)
 {
+  SlReadingRun *self = run;
+
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), value);
   accept (self, value);
 }
@@ -235,12 +234,11 @@ show_spread (SlReadingRun *self, SlQuestion question)
     return;
   g_autofree char *mean = sl_text_fine (&style, sum / n),
                   *s = sl_text_fine (&style, sqrt (MAX (0, squares - sum * sum / n) / (n - 1)));
-  g_autofree char *text =
-      g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d reading, mean %s, spread %s (standard deviation)",
-                                    "%d readings, mean %s, spread %s (standard deviation)", (gulong) n),
-                       n, mean, s);
 
-  gtk_label_set_text (GTK_LABEL (self->spread), text);
+  sl_label_say (self->spread,
+                g_dngettext (GETTEXT_PACKAGE, "%d reading, mean %s, spread %s (standard deviation)",
+                             "%d readings, mean %s, spread %s (standard deviation)", (gulong) n),
+                n, mean, s);
 }
 
 static void
@@ -285,7 +283,7 @@ show_question (SlReadingRun *self)
   g_autofree char *name = NULL, *hint = NULL, *progress = NULL;
   SlQuestion question = question_at (self);
 
-  sl_slip_offer_withdraw (SL_SLIP_OFFER (self->slip));
+  sl_slip_offer_withdraw (self->slip);
   gtk_widget_set_sensitive (self->back, self->at > 0);
   gtk_button_set_label (GTK_BUTTON (self->done), end ? _ ("Done") : _ ("Close"));
   sl_set_class (self->done, "suggested-action", end);
@@ -350,8 +348,10 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
 /* ---- the shop's choice of kinds ---- */
 
 static void
-on_order_changed (SlReadingRun *self)
+on_order_changed (gpointer run)
 {
+  SlReadingRun *self = run;
+
   if (!take_entry (self))
     return; /* the next run asks in the other order */
   collect (self, NULL);
@@ -369,8 +369,7 @@ create_kinds (GtkMenuButton *button, gpointer data)
 
   if (gtk_menu_button_get_popover (button) != NULL)
     return;
-  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)));
-  g_signal_connect_object (editor, "order-changed", G_CALLBACK (on_order_changed), self, G_CONNECT_SWAPPED);
+  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)), on_order_changed, self);
   popover = g_object_new (GTK_TYPE_POPOVER, "child", editor, NULL);
   sl_set_accessible_label (popover, _ ("What is asked"));
   gtk_menu_button_set_popover (button, popover);
@@ -421,8 +420,7 @@ sl_reading_run_init (SlReadingRun *self)
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   sl_follow_look (self->picture);
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect (self->entry, "step-next", G_CALLBACK (on_step_next), self);
-  g_signal_connect_swapped (self->entry, "step-previous", G_CALLBACK (on_back), self);
+  g_signal_connect (self->entry, "step", G_CALLBACK (on_step), self);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->kinds), create_kinds, self, NULL);
 }
 
@@ -435,9 +433,8 @@ add_parts (SlReadingRun *self)
 
   gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
   gtk_box_insert_child_after (GTK_BOX (box), message, self->entry_line);
-  self->slip = sl_slip_offer_new (self->bench);
+  self->slip = sl_slip_offer_new (self->bench, on_answered, self);
   gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
-  g_signal_connect (self->slip, "answered", G_CALLBACK (on_answered), self);
   gtk_box_insert_child_after (GTK_BOX (box), self->slip, self->spread);
   self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
   gtk_box_insert_child_after (GTK_BOX (self->tool_line), self->tool, gtk_widget_get_first_child (self->tool_line));

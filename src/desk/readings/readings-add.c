@@ -117,17 +117,12 @@ create_popover (GtkMenuButton *button, gpointer data)
   on_kind (data);
 }
 
-GtkWidget *
-sl_readings_add_new (SlBench *bench, SlQuestionChosen chosen, gpointer owner)
+void
+sl_readings_add_init (GtkWidget *button, SlBench *bench, SlQuestionChosen chosen, gpointer owner)
 {
-  GtkWidget *button =
-      g_object_new (GTK_TYPE_MENU_BUTTON, "child", gtk_label_new (_ ("Add a reading…")), "has-frame", FALSE, NULL);
   Adder *self = g_new0 (Adder, 1);
 
   *self = (Adder){ .bench = sl_keep (button, bench), .chosen = chosen, .owner = owner, .button = button };
-  gtk_widget_add_css_class (button, "tools");
-  sl_set_accessible_label (button, _ ("Add a reading"));
   g_object_set_data_full (G_OBJECT (button), "adder", self, g_free);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, self, NULL);
-  return button;
 }

@@ -152,7 +152,7 @@ seen_rows (SlReadingsForm *self)
 
 /* Past the last row the keyboard goes to the end mark, where further input of a gauge does no harm. */
 static void
-step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
+on_step (SlLengthEntry *entry, int by, SlReadingsForm *self)
 {
   g_autoptr (GPtrArray) rows = seen_rows (self);
 
@@ -169,39 +169,16 @@ step_from (SlReadingsForm *self, SlLengthEntry *entry, int by)
 }
 
 static void
-on_step_next (SlLengthEntry *entry, SlReadingsForm *self)
-{
-  step_from (self, entry, 1);
-}
-
-static void
-on_step_previous (SlLengthEntry *entry, SlReadingsForm *self)
-{
-  step_from (self, entry, -1);
-}
-
-static void
 on_removed (SlReadingRow *row, SlReadingsForm *self)
 {
   for (guint i = 0; i < self->extra->len; i++)
     if (sl_question_equal (&g_array_index (self->extra, SlQuestion, i), sl_reading_row_get_question (row)))
       {
-        step_from (self, sl_reading_row_get_entry (row), 1);
+        on_step (sl_reading_row_get_entry (row), 1, self);
         g_array_remove_index (self->extra, i);
         follow (self);
         return;
       }
-}
-
-static void
-connect_row (SlReadingsForm *self, SlReadingRow *row)
-{
-  SlLengthEntry *entry = sl_reading_row_get_entry (row);
-
-  gtk_size_group_add_widget (self->tolerances, sl_reading_row_get_tolerance (row));
-  g_signal_connect_object (entry, "step-next", G_CALLBACK (on_step_next), self, 0);
-  g_signal_connect_object (entry, "step-previous", G_CALLBACK (on_step_previous), self, 0);
-  g_signal_connect_object (row, "removed", G_CALLBACK (on_removed), self, 0);
 }
 
 /* ---- the groups ---- */
@@ -231,7 +208,9 @@ fill_box (SlReadingsForm *self, GtkWidget *box, GArray *questions)
       else
         {
           row = SL_READING_ROW (sl_reading_row_new (self->bench, question));
-          connect_row (self, row);
+          gtk_size_group_add_widget (self->tolerances, sl_reading_row_get_tolerance (row));
+          g_signal_connect_object (sl_reading_row_get_entry (row), "step", G_CALLBACK (on_step), self, 0);
+          g_signal_connect_object (row, "removed", G_CALLBACK (on_removed), self, 0);
           gtk_box_insert_child_after (GTK_BOX (box), GTK_WIDGET (row), previous);
         }
       previous = GTK_WIDGET (row);
@@ -368,7 +347,7 @@ follow (SlReadingsForm *self)
     {
       g_autoptr (GArray) questions = collect_questions (self);
       self->again = FALSE;
-      sl_readings_header_update (SL_READINGS_HEADER (self->header));
+      sl_readings_header_update (self->header);
       for (int group = 0; group < SL_N_GROUPS; group++)
         sync_group (self, (SlQuestionGroup) group, questions);
     }
@@ -441,19 +420,11 @@ sl_readings_form_dispose (GObject *object)
   g_signal_handlers_disconnect_by_data (self->bench, self);
   g_clear_handle_id (&self->ageing, g_source_remove);
   G_OBJECT_CLASS (sl_readings_form_parent_class)->dispose (object);
-}
-
-static void
-sl_readings_form_finalize (GObject *object)
-{
-  SlReadingsForm *self = SL_READINGS_FORM (object);
-
   for (int group = 0; group < SL_N_GROUPS; group++)
     g_clear_pointer (&self->groups[group].more_questions, g_array_unref);
   g_clear_pointer (&self->extra, g_array_unref);
   g_clear_object (&self->tolerances);
-  g_free (self->set_id);
-  G_OBJECT_CLASS (sl_readings_form_parent_class)->finalize (object);
+  g_clear_pointer (&self->set_id, g_free);
 }
 
 /* The keyboard given to the form goes to the first reading. */
@@ -469,7 +440,6 @@ static void
 sl_readings_form_class_init (SlReadingsFormClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_readings_form_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_readings_form_finalize;
   GTK_WIDGET_CLASS (class)->grab_focus = sl_readings_form_grab_focus;
   GTK_WIDGET_CLASS (class)->map = sl_readings_form_map;
   GTK_WIDGET_CLASS (class)->unmap = sl_readings_form_unmap;
@@ -490,9 +460,9 @@ static GtkWidget *
 group_new (SlReadingsForm *self, SlQuestionGroup which)
 {
   Group *group = &self->groups[which];
-  GtkWidget *heading, *title, *card, *line, *more_title;
+  GtkWidget *title, *tools, *card, *line, *more_title;
 
-  group->box = sl_built_new ("readings.ui", "group", "heading", &heading, "title", &title, "card", &card, "main",
+  group->box = sl_built_new ("readings.ui", "group", "title", &title, "tools_button", &tools, "card", &card, "main",
                              &group->main, "expander", &group->expander, "line", &line, "more_title", &more_title,
                              "more_range", &group->more_range, "more", &group->more, NULL);
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
@@ -502,7 +472,7 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
   gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
   sl_box_add (card, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL, NULL);
-  sl_box_add (heading, sl_readings_tools_new (self->bench, which), NULL);
+  sl_readings_tools_init (tools, self->bench, which);
   sl_set_accessible_label (group->box, sl_question_group_title (which));
   return group->box;
 }
@@ -511,12 +481,12 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
 static GtkWidget *
 foot_new (SlReadingsForm *self)
 {
-  GtkWidget *foot = sl_built_new ("readings.ui", "foot", "end", &self->end, NULL);
+  GtkWidget *adder, *foot = sl_built_new ("readings.ui", "foot", "adder", &adder, "end", &self->end, NULL);
   const char *end = gtk_inscription_get_text (GTK_INSCRIPTION (self->end));
 
   /* Not a label: one that can't be selected takes no focus. */
   gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (end, -1));
-  gtk_box_prepend (GTK_BOX (foot), sl_readings_add_new (self->bench, on_question, self));
+  sl_readings_add_init (adder, self->bench, on_question, self);
   sl_flow (foot, ENTRY_GAP);
   return foot;
 }

@@ -8,17 +8,12 @@
 #include "bench/visit-edit.h"
 #include "words/dates.h"
 
-struct _SlReadingsHeader
+typedef struct
 {
-  GtkBox parent_instance;
-
-  SlBench *bench; /* owned */
+  SlBench *bench; /* kept by the head */
   GSimpleAction *stage_action, *again_action;
-  /* of the template, in the order they are bound in */
-  GtkWidget *line, *stage_button, *stage_label, *air;
-};
-
-G_DEFINE_FINAL_TYPE (SlReadingsHeader, sl_readings_header, GTK_TYPE_BOX)
+  GtkWidget *head, *line, *stage_button, *stage_label, *air; /* bound in this order */
+} Header;
 
 /* " · 21 °C"; decimals only where they were read. */
 static void
@@ -57,7 +52,7 @@ add_state (GString *text, const SlReadingSet *set)
 }
 
 static char *
-air_text (SlReadingsHeader *self, const SlReadingSet *set)
+air_text (const Header *self, const SlReadingSet *set)
 {
   g_autoptr (GString) text = g_string_new (NULL);
   const double wood = sl_bench_get_analysis (self->bench)->measured_figures.moisture_content.value;
@@ -76,8 +71,9 @@ air_text (SlReadingsHeader *self, const SlReadingSet *set)
 }
 
 void
-sl_readings_header_update (SlReadingsHeader *self)
+sl_readings_header_update (GtkWidget *header)
 {
+  const Header *self = g_object_get_data (G_OBJECT (header), "header");
   const SlReadingSet *set = sl_bench_get_set (self->bench);
   g_autofree char *date = set == NULL ? NULL : sl_date_short (set->taken), *air = air_text (self, set);
   g_autofree char *stage =
@@ -94,7 +90,8 @@ sl_readings_header_update (SlReadingsHeader *self)
 static void
 on_stage (GSimpleAction *action, GVariant *state, gpointer data)
 {
-  SlReadingsHeader *self = data;
+  const Header *self = data;
+
   for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
     if (g_str_equal (sl_stage_names[stage], g_variant_get_string (state, NULL)))
       {
@@ -108,14 +105,15 @@ on_stage (GSimpleAction *action, GVariant *state, gpointer data)
 static void
 on_again (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  SlReadingsHeader *self = data;
-  sl_bench_read_again (self->bench, FALSE);
+  sl_bench_read_again (((const Header *) data)->bench, FALSE);
 }
 
 static void
-on_run (SlReadingsHeader *self)
+on_run (GtkWidget *header)
 {
-  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))), self->bench);
+  const Header *self = g_object_get_data (G_OBJECT (header), "header");
+
+  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (header)), self->bench);
 }
 
 static void
@@ -136,36 +134,26 @@ create_menu (GtkMenuButton *button, gpointer data)
   gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
 }
 
-static void
-sl_readings_header_class_init (SlReadingsHeaderClass *class)
-{
-  sl_template_bind (class, "readings-header", SL_MEMBERS (SlReadingsHeader, line, air),
-                    "line stage_button stage_label air", SL_CALL (on_run), NULL);
-}
-
-static void
-sl_readings_header_init (SlReadingsHeader *self)
+GtkWidget *
+sl_readings_header_new (SlBench *bench)
 {
   static const GActionEntry entries[] = {
     { "stage", NULL, "s", "'received'", on_stage },
     { "again", on_again },
   };
   g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  Header *self = g_new0 (Header, 1);
+  GtkWidget *head = sl_build ("readings-header", self, SL_MEMBERS (Header, head, air),
+                              "head line stage_button stage_label air", SL_CALL (on_run), NULL);
 
+  g_object_set_data_full (G_OBJECT (head), "header", self, g_free);
+  self->bench = sl_keep (head, bench);
   g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
   self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "stage"));
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
-  gtk_widget_insert_action_group (GTK_WIDGET (self), "readings", G_ACTION_GROUP (group));
-  gtk_widget_init_template (GTK_WIDGET (self));
+  gtk_widget_insert_action_group (head, "readings", G_ACTION_GROUP (group));
   sl_flow (self->line, 6);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);
-}
-
-GtkWidget *
-sl_readings_header_new (SlBench *bench)
-{
-  SlReadingsHeader *self = g_object_new (SL_TYPE_READINGS_HEADER, NULL);
-  self->bench = sl_keep (self, bench);
-  sl_readings_header_update (self);
-  return GTK_WIDGET (self);
+  sl_readings_header_update (head);
+  return head;
 }

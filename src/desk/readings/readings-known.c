@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings-known.h"
 
-#include "words/figures.h"
-#include "desk/kit/length-entry.h"
 #include "bench/visit-edit.h"
+#include "desk/kit/length-text.h"
 #include "setup/fit/reading-row.h"
 #include "words/dates.h"
 

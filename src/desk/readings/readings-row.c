@@ -30,13 +30,6 @@ struct _SlReadingRow
 
 G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_BOX)
 
-enum
-{
-  REMOVED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
-
 static char *
 tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 {
@@ -89,20 +82,11 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
 static GtkWidget *
 label_new (const char *class)
 {
-  GtkWidget *label = sl_text_new (NULL);
+  GtkWidget *label = sl_text_new (NULL, class);
 
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_set_hexpand (label, TRUE);
-  gtk_widget_add_css_class (label, class);
   return label;
-}
-
-static void
-build_note (SlReadingRow *self)
-{
-  self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label, "keep",
-                             &self->keep, NULL);
-  gtk_box_append (GTK_BOX (self), self->note);
 }
 
 static void
@@ -118,7 +102,9 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
     {
       if (text == NULL && !suspect && !chosen)
         return;
-      build_note (self);
+      self->note = sl_built_new ("readings.ui", "note", "icon", &self->note_icon, "note_label", &self->note_label,
+                                 "keep", &self->keep, NULL);
+      gtk_box_append (GTK_BOX (self), self->note);
     }
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
@@ -159,8 +145,7 @@ update_trace (SlReadingRow *self, const char *values, const char *words)
     }
   if (self->trace == NULL)
     return;
-  gtk_widget_set_visible (self->trace, text != NULL);
-  gtk_label_set_text (GTK_LABEL (self->trace), text == NULL ? "" : text);
+  sl_set_remark (self->trace, text);
   gtk_widget_set_tooltip_text (self->trace, words);
 }
 
@@ -186,7 +171,7 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
   update_trace (self, trace, before);
   update_note (self, &known, note);
   if (self->slip != NULL)
-    sl_slip_offer_follow (SL_SLIP_OFFER (self->slip), known.value);
+    sl_slip_offer_follow (self->slip, known.value);
   g_simple_action_set_state (self->use_action, g_variant_new_string (sl_use_names[use]));
   g_simple_action_set_enabled (self->use_action, known.fit != NULL);
   g_simple_action_set_enabled (self->remove_action, extra || !isnan (known.value));
@@ -194,31 +179,27 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
 }
 
 static void
-on_answered (SlReadingRow *self, double value)
+on_answered (gpointer row, double value)
 {
+  SlReadingRow *self = row;
+
   sl_question_put (self->bench, &self->question, value);
 }
 
 /* What was typed stands; where it looks like a slip of the unit, what was meant is offered below it, and the keyboard
  * goes on. */
 static void
-offer_meant (SlReadingRow *self, double value)
-{
-  if (self->slip == NULL)
-    {
-      self->slip = sl_slip_offer_new (self->bench);
-      g_signal_connect_swapped (self->slip, "answered", G_CALLBACK (on_answered), self);
-      gtk_box_append (GTK_BOX (self), self->slip);
-    }
-  sl_slip_offer_ask (SL_SLIP_OFFER (self->slip), &self->question, value);
-}
-
-static void
 on_committed (SlReadingRow *self, double value)
 {
   sl_question_put (self->bench, &self->question, value);
-  if (sl_ask_is_length (self->question.ask) && !isnan (value))
-    offer_meant (self, value);
+  if (!sl_ask_is_length (self->question.ask) || isnan (value))
+    return;
+  if (self->slip == NULL)
+    {
+      self->slip = sl_slip_offer_new (self->bench, on_answered, self);
+      gtk_box_append (GTK_BOX (self), self->slip);
+    }
+  sl_slip_offer_ask (self->slip, &self->question, value);
 }
 
 static void
@@ -235,7 +216,7 @@ on_remove (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   g_autoptr (SlReadingRow) self = g_object_ref (data);
   sl_question_put (self->bench, &self->question, NAN);
-  g_signal_emit (self, signals[REMOVED], 0);
+  g_signal_emit_by_name (self, "removed");
 }
 
 /* The menu is made when it is first opened: a form has dozens of rows. */
@@ -259,8 +240,7 @@ static void
 sl_reading_row_class_init (SlReadingRowClass *class)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-  signals[REMOVED] =
-      g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   gtk_widget_class_set_css_name (widget_class, "reading");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
@@ -312,7 +292,6 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   SlReadingRow *self = g_object_new (SL_TYPE_READING_ROW, NULL);
   const SlReadingTraits *facts = &sl_readings[question->ask];
   g_autofree char *full = sl_question_full_name (question), *step = sl_question_step_name (question);
-  g_autofree char *more = g_strdup_printf (_ ("What to do with: %s"), full);
 
   self->bench = sl_keep (self, bench);
   self->question = *question;
@@ -324,7 +303,7 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
                                          facts->places, .coarse = facts->coarse, .bench = bench, .step_name = step });
   sl_set_accessible_label (GTK_WIDGET (self), full);
   sl_set_accessible_label (self->entry, full);
-  sl_set_accessible_label (self->tolerance, more);
+  sl_name_as (self->tolerance, _ ("What to do with: %s"), full);
   sl_reading_row_update (self, FALSE);
   return GTK_WIDGET (self);
 }

@@ -251,8 +251,6 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
 {
   GtkWidget *entry = sl_length_entry_new ();
   Field *field = g_new0 (Field, 1);
-  g_autofree char *label = g_strdup_printf (
-      limit ? _ ("Error limit of the tool for: %s") : _ ("Resolution of the tool for: %s"), sl_tool_title (tool));
   g_autofree char *step = g_strdup_printf (_ ("tool: %s"), sl_tool_title (tool));
 
   /* what the fit reckons with where nothing is stated */
@@ -266,20 +264,12 @@ field_new (SlBench *bench, SlToolKind tool, gboolean limit)
   g_object_set_data_full (G_OBJECT (entry), "field", field, g_free);
   sl_length_entry_set_up (entry, use);
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), figure > 0 ? figure : NAN);
-  sl_set_accessible_label (entry, label);
+  sl_name_as (entry, limit ? _ ("Error limit of the tool for: %s") : _ ("Resolution of the tool for: %s"),
+              sl_tool_title (tool));
   update_field (SL_LENGTH_ENTRY (entry));
   g_signal_connect_swapped (entry, "committed", G_CALLBACK (on_committed), field);
   sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_LENGTHS, G_CALLBACK (update_field), entry);
   return entry;
-}
-
-static GtkWidget *
-heading_new (const char *text)
-{
-  GtkWidget *label = sl_label_new (text);
-
-  gtk_widget_add_css_class (label, "sl-section");
-  return label;
 }
 
 /* Made when it is first opened. */
@@ -298,7 +288,7 @@ create_popover (GtkMenuButton *button, gpointer bench)
       {
         GtkWidget *resolution = field_new (bench, (SlToolKind) tool, FALSE),
                   *limit = field_new (bench, (SlToolKind) tool, TRUE);
-        gtk_grid_attach (GTK_GRID (grid), heading_new (sl_tool_title ((SlToolKind) tool)), 0, row, 1, 1);
+        gtk_grid_attach (GTK_GRID (grid), sl_label_new (sl_tool_title ((SlToolKind) tool), "sl-section"), 0, row, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), sl_tool_chooser_new (bench, tool, NULL, NULL), 1, row, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), resolution, 2, row, 1, 1);
         gtk_grid_attach (GTK_GRID (grid), limit, 3, row++, 1, 1);
@@ -308,22 +298,13 @@ create_popover (GtkMenuButton *button, gpointer bench)
   gtk_menu_button_set_popover (button, popover);
 }
 
-GtkWidget *
-sl_readings_tools_new (SlBench *bench, SlQuestionGroup group)
+void
+sl_readings_tools_init (GtkWidget *button, SlBench *bench, SlQuestionGroup group)
 {
-  g_autofree char *name = g_strdup_printf (_ ("Tools for: %s"), sl_question_group_title (group));
-  GtkWidget *button;
-  gboolean any = FALSE;
-
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
-    any |= sl_readings[sl_reading_of_tool (tool)].group == group;
-  if (!any)
-    return NULL;
-  button = g_object_new (GTK_TYPE_MENU_BUTTON, "child", gtk_label_new (_ ("± tool")), "has-frame", FALSE,
-                         "tooltip-text", _ ("Resolution and error limit of the tools used here"), NULL);
-  gtk_widget_add_css_class (button, "tools");
-  sl_set_accessible_label (button, name);
+    if (sl_readings[sl_reading_of_tool (tool)].group == group)
+      gtk_widget_set_visible (button, TRUE);
+  sl_name_as (button, _ ("Tools for: %s"), sl_question_group_title (group));
   g_object_set_data (G_OBJECT (button), "group", GINT_TO_POINTER (group));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, sl_keep (button, bench), NULL);
-  return button;
 }

@@ -36,24 +36,15 @@ sl_kind_chooser_get (GtkWidget *chooser)
 
 /* ---- the order ---- */
 
-struct _SlRunOrderEditor
+typedef struct
 {
-  GtkBox parent_instance;
-
-  GtkWidget *list;         /* child */
+  GtkWidget *list;
   int asks[SL_N_RUN_ASKS]; /* in their order */
   gboolean asked[SL_N_RUN_ASKS];
   SlBridgeKind kind;
-};
-
-G_DEFINE_FINAL_TYPE (SlRunOrderEditor, sl_run_order_editor, GTK_TYPE_BOX)
-
-enum
-{
-  ORDER_CHANGED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
+  void (*changed) (gpointer owner);
+  gpointer owner;
+} OrderEditor;
 
 typedef struct
 {
@@ -64,11 +55,9 @@ static void
 fill_row (SlRow *row)
 {
   AskRow *controls = sl_row_get_controls (row);
-  SlRunOrderEditor *self = sl_row_get_owner (row);
+  OrderEditor *self = sl_row_get_owner (row);
   const guint place = sl_row_get_place (row);
   const char *title = sl_run_ask_title (self->asks[place]);
-  g_autofree char *up = g_strdup_printf (_ ("Ask earlier: %s"), title),
-                  *down = g_strdup_printf (_ ("Ask later: %s"), title);
   int n = 0;
 
   for (int i = 0; i < SL_N_RUN_ASKS; i++)
@@ -81,19 +70,19 @@ fill_row (SlRow *row)
   gtk_widget_set_sensitive (controls->up, place > 0);
   gtk_widget_set_sensitive (controls->down, place + 1 < SL_N_RUN_ASKS);
   sl_set_accessible_label (GTK_WIDGET (row), title);
-  sl_name_with_tip (controls->up, up);
-  sl_name_with_tip (controls->down, down);
+  sl_name_with_tip (controls->up, _ ("Ask earlier: %s"), title);
+  sl_name_with_tip (controls->down, _ ("Ask later: %s"), title);
 }
 
 static void
-show (SlRunOrderEditor *self)
+show (OrderEditor *self)
 {
   sl_row_list_update (SL_ROW_LIST (self->list), SL_N_RUN_ASKS);
 }
 
 /* As kept: what is asked in its order, then the rest in the order of measuring. */
 static void
-read_order (SlRunOrderEditor *self)
+read_order (OrderEditor *self)
 {
   g_autoptr (GArray) order = sl_run_order (self->kind);
   const guint n_asked = order->len;
@@ -116,7 +105,14 @@ read_order (SlRunOrderEditor *self)
 }
 
 static void
-keep (SlRunOrderEditor *self)
+tell (const OrderEditor *self)
+{
+  if (self->changed != NULL)
+    self->changed (self->owner);
+}
+
+static void
+keep (OrderEditor *self)
 {
   g_autoptr (GArray) order = g_array_new (FALSE, FALSE, sizeof (int));
 
@@ -125,14 +121,14 @@ keep (SlRunOrderEditor *self)
       g_array_append_val (order, self->asks[i]);
   sl_run_order_keep (self->kind, order);
   show (self);
-  g_signal_emit (self, signals[ORDER_CHANGED], 0);
+  tell (self);
 }
 
 static void
 on_check (SlRow *row)
 {
   AskRow *controls = sl_row_get_controls (row);
-  SlRunOrderEditor *self = sl_row_get_owner (row);
+  OrderEditor *self = sl_row_get_owner (row);
 
   if (!sl_row_listens (row))
     return;
@@ -144,7 +140,7 @@ on_check (SlRow *row)
 static void
 on_move (SlRow *row, GtkWidget *button)
 {
-  SlRunOrderEditor *self = sl_row_get_owner (row);
+  OrderEditor *self = sl_row_get_owner (row);
   const gboolean down = button == ((AskRow *) sl_row_get_controls (row))->down;
   const guint from = sl_row_get_place (row), to = down ? from + 1 : from - 1;
   const int ask = self->asks[from];
@@ -171,43 +167,27 @@ make_row (SlRow *row)
 }
 
 static void
-on_usual (SlRunOrderEditor *self)
+on_usual (OrderEditor *self)
 {
   sl_run_order_keep (self->kind, NULL);
   read_order (self);
-  g_signal_emit (self, signals[ORDER_CHANGED], 0);
-}
-
-static void
-sl_run_order_editor_class_init (SlRunOrderEditorClass *class)
-{
-  signals[ORDER_CHANGED] =
-      g_signal_new ("order-changed", SL_TYPE_RUN_ORDER_EDITOR, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
-sl_run_order_editor_init (SlRunOrderEditor *self)
-{
-  GtkWidget *usual;
-
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  sl_set_accessible_label (GTK_WIDGET (self), _ ("What is asked"));
-  self->list = sl_row_list_new (_ ("What is asked"), 2, sizeof (AskRow), make_row, fill_row, self);
-  gtk_box_append (GTK_BOX (self), self->list);
-  usual = sl_button_add (GTK_WIDGET (self), _ ("Back to the usual order"), NULL, G_CALLBACK (on_usual), self);
-  gtk_widget_set_halign (usual, GTK_ALIGN_START);
-  gtk_widget_set_margin_top (usual, 6);
+  tell (self);
 }
 
 GtkWidget *
-sl_run_order_editor_new (SlBridgeKind kind)
+sl_run_order_editor_new (SlBridgeKind kind, void (*changed) (gpointer owner), gpointer owner)
 {
-  SlRunOrderEditor *self = g_object_new (SL_TYPE_RUN_ORDER_EDITOR, NULL);
+  OrderEditor *self = g_new0 (OrderEditor, 1);
+  GtkWidget *usual, *editor = sl_built_new ("pages.ui", "order", "usual", &usual, NULL);
 
-  self->kind = kind;
+  *self = (OrderEditor){ .kind = kind, .changed = changed, .owner = owner };
+  g_object_set_data_full (G_OBJECT (editor), "own", self, g_free);
+  sl_set_accessible_label (editor, _ ("What is asked"));
+  self->list = sl_row_list_new (_ ("What is asked"), 2, sizeof (AskRow), make_row, fill_row, self);
+  gtk_box_prepend (GTK_BOX (editor), self->list);
+  g_signal_connect_swapped (usual, "clicked", G_CALLBACK (on_usual), self);
   read_order (self);
-  return GTK_WIDGET (self);
+  return editor;
 }
 
 /* ---- keys ---- */
@@ -278,22 +258,13 @@ show_keys (GtkToggleButton *button)
   sl_set_accessible_label (GTK_WIDGET (button), whole);
 }
 
-static void
-show_note (GtkWidget *button, char *text)
-{
-  GtkWidget *note = g_object_get_data (G_OBJECT (button), "note");
-
-  gtk_label_set_text (GTK_LABEL (note), text == NULL ? "" : text);
-  gtk_widget_set_visible (note, text != NULL);
-  g_free (text);
-}
-
 static gboolean
 on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, GtkToggleButton *button)
 {
   const KeyChoice *choice = g_object_get_data (G_OBJECT (button), "choice");
   const KeyChoice *other = choice == &choices[0] ? &choices[1] : &choices[0];
   const char *name = gdk_keyval_name (value);
+  g_autofree char *wrong = NULL;
 
   if (!gtk_toggle_button_get_active (button) || name == NULL)
     return FALSE;
@@ -303,20 +274,13 @@ on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType st
       return TRUE;
     }
   if (is_taken (value))
-    show_note (
-        GTK_WIDGET (button),
-        g_strdup_printf (
-            _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."),
-            name));
+    wrong = g_strdup_printf (
+        _ ("“%s” is needed to type a reading. Accepted is a key that types nothing, such as Page Down or F8."), name);
   else if (is_key_of (other, name)) /* one key can't do both */
-    show_note (GTK_WIDGET (button), g_strdup_printf (_ ("“%s” already does the other; one key can't do both."), name));
+    wrong = g_strdup_printf (_ ("“%s” already does the other; one key can't do both."), name);
   else
-    {
-      const char *const list[] = { name, NULL };
-
-      sl_settings_set (choice->setting, g_variant_new_strv (list, -1));
-      show_note (GTK_WIDGET (button), NULL);
-    }
+    sl_settings_set (choice->setting, g_variant_new_strv (&name, 1));
+  sl_set_remark (g_object_get_data (G_OBJECT (button), "note"), wrong);
   gtk_toggle_button_set_active (button, FALSE);
   return TRUE;
 }
@@ -346,10 +310,12 @@ follow_choice (GtkWidget *button, GtkWidget *note, const KeyChoice *choice)
 /* ---- both ---- */
 
 static void
-on_kind (GtkWidget *chooser, GParamSpec *pspec, SlRunOrderEditor *editor)
+on_kind (GtkWidget *chooser, GParamSpec *pspec, GtkWidget *editor)
 {
-  editor->kind = sl_kind_chooser_get (chooser);
-  read_order (editor);
+  OrderEditor *self = g_object_get_data (G_OBJECT (editor), "own");
+
+  self->kind = sl_kind_chooser_get (chooser);
+  read_order (self);
 }
 
 GtkWidget *
@@ -359,7 +325,7 @@ sl_run_options_new (void)
   GtkWidget *box = sl_built_new ("pages.ui", "run", "next", &next, "next_note", &next_note, "back", &back, "back_note",
                                  &back_note, NULL);
   GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of instruments with")),
-            *editor = sl_run_order_editor_new (SL_FIRST_KIND);
+            *editor = sl_run_order_editor_new (SL_FIRST_KIND, NULL, NULL);
 
   follow_choice (next, next_note, &choices[0]);
   follow_choice (back, back_note, &choices[1]);

@@ -16,12 +16,9 @@ int sl_run_key_step (const char *name);
 GtkWidget *sl_kind_chooser_new (const char *name);
 SlBridgeKind sl_kind_chooser_get (GtkWidget *chooser);
 
-#define SL_TYPE_RUN_ORDER_EDITOR (sl_run_order_editor_get_type ())
-G_DECLARE_FINAL_TYPE (SlRunOrderEditor, sl_run_order_editor, SL, RUN_ORDER_EDITOR, GtkBox)
-
 /* The list of what a run asks of a kind of instrument: what is ticked is asked, in the order in which it stands.
- * Signal: "order-changed", after the person changed it. */
-GtkWidget *sl_run_order_editor_new (SlBridgeKind kind);
+ * @changed, which may be NULL, is called with @owner after the person changed it. */
+GtkWidget *sl_run_order_editor_new (SlBridgeKind kind, void (*changed) (gpointer owner), gpointer owner);
 
 /* All of it, for the preferences. */
 GtkWidget *sl_run_options_new (void);

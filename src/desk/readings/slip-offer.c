@@ -1,41 +1,37 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
 
-#include "desk/kit/length-entry.h"
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "setup/record/stages.h"
 
 #define LENGTH_PLACES 2
 
-struct _SlSlipOffer
+typedef struct
 {
-  GtkBox parent_instance;
-
-  /* of the template, in the order they are bound in */
-  GtkWidget *text, *take, *keep;
-  SlBench *bench; /* owned */
+  GtkWidget *box, *text, *take, *keep; /* bound in this order */
+  SlBench *bench;                      /* kept by the box */
   double typed, meant;
-};
+  SlSlipAnswered answered;
+  gpointer owner;
+} Offer;
 
-G_DEFINE_FINAL_TYPE (SlSlipOffer, sl_slip_offer, GTK_TYPE_BOX)
-
-enum
+static Offer *
+offer_of (GtkWidget *offer)
 {
-  ANSWERED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
+  return g_object_get_data (G_OBJECT (offer), "offer");
+}
 
 gboolean
-sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_mm)
+sl_slip_offer_ask (GtkWidget *offer, const SlQuestion *question, double value_mm)
 {
+  Offer *self = offer_of (offer);
   SlReading reading;
   const SlLengths lengths = sl_bench_get_lengths (self->bench),
                   other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
   const char *decimal = sl_decimal_sign ();
 
-  sl_slip_offer_withdraw (self);
+  sl_slip_offer_withdraw (offer);
   if (question->ask >= SL_READ_PITCH || isnan (value_mm))
     return FALSE;
   reading = sl_question_reading (question);
@@ -48,65 +44,55 @@ sl_slip_offer_ask (SlSlipOffer *self, const SlQuestion *question, double value_m
                   *meant_other = sl_length_format (self->meant, other, LENGTH_PLACES, decimal, TRUE);
   g_autofree char *typed =
       sl_length_format (self->typed, lengths, sl_places_for (self->typed, LENGTH_PLACES), decimal, TRUE);
-  g_autofree char *text =
-      g_strdup_printf (_ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other, typed);
   g_autofree char *take = g_strdup_printf (_ ("Take %s"), meant), *keep = g_strdup_printf (_ ("Keep %s"), typed);
 
-  gtk_label_set_text (GTK_LABEL (self->text), text);
+  sl_label_say (self->text, _ ("Did you mean %s (%s)? %s is far from what is expected here."), meant, meant_other,
+                typed);
   gtk_button_set_label (GTK_BUTTON (self->take), take);
   gtk_button_set_label (GTK_BUTTON (self->keep), keep);
-  gtk_widget_set_visible (GTK_WIDGET (self), TRUE);
+  gtk_widget_set_visible (offer, TRUE);
   return TRUE;
 }
 
 void
-sl_slip_offer_withdraw (SlSlipOffer *self)
+sl_slip_offer_withdraw (GtkWidget *offer)
 {
-  gtk_widget_set_visible (GTK_WIDGET (self), FALSE);
+  gtk_widget_set_visible (offer, FALSE);
 }
 
 void
-sl_slip_offer_follow (SlSlipOffer *self, double value_mm)
+sl_slip_offer_follow (GtkWidget *offer, double value_mm)
 {
-  if (self->typed != value_mm)
-    sl_slip_offer_withdraw (self);
+  if (offer_of (offer)->typed != value_mm)
+    sl_slip_offer_withdraw (offer);
 }
 
 void
-sl_slip_offer_focus (SlSlipOffer *self)
+sl_slip_offer_focus (GtkWidget *offer)
 {
-  gtk_widget_grab_focus (self->take);
+  gtk_widget_grab_focus (offer_of (offer)->take);
 }
 
 static void
-on_answer (SlSlipOffer *self, GtkWidget *button)
+on_answer (GtkWidget *offer, GtkWidget *button)
 {
-  g_autoptr (SlSlipOffer) alive = g_object_ref (self);
+  g_autoptr (GtkWidget) alive = g_object_ref (offer);
+  const Offer *self = offer_of (offer);
 
-  g_signal_emit (alive, signals[ANSWERED], 0, button == self->take ? self->meant : self->typed);
+  self->answered (self->owner, button == self->take ? self->meant : self->typed);
   sl_slip_offer_withdraw (alive);
 }
 
-static void
-sl_slip_offer_class_init (SlSlipOfferClass *class)
-{
-  signals[ANSWERED] = g_signal_new ("answered", SL_TYPE_SLIP_OFFER, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE,
-                                    1, G_TYPE_DOUBLE);
-  sl_template_bind (class, "slip-offer", SL_MEMBERS (SlSlipOffer, text, keep), "text take keep", SL_CALL (on_answer),
-                    NULL);
-}
-
-static void
-sl_slip_offer_init (SlSlipOffer *self)
-{
-  gtk_widget_init_template (GTK_WIDGET (self));
-}
-
 GtkWidget *
-sl_slip_offer_new (SlBench *bench)
+sl_slip_offer_new (SlBench *bench, SlSlipAnswered answered, gpointer owner)
 {
-  SlSlipOffer *self = g_object_new (SL_TYPE_SLIP_OFFER, NULL);
+  Offer *self = g_new0 (Offer, 1);
+  GtkWidget *offer =
+      sl_build ("slip-offer", self, SL_MEMBERS (Offer, box, keep), "box text take keep", SL_CALL (on_answer), NULL);
 
-  self->bench = sl_keep (self, bench);
-  return GTK_WIDGET (self);
+  g_object_set_data_full (G_OBJECT (offer), "offer", self, g_free);
+  self->bench = sl_keep (offer, bench);
+  self->answered = answered;
+  self->owner = owner;
+  return offer;
 }

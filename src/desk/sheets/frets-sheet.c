@@ -14,7 +14,7 @@
 #include "draw/base/picture.h"
 
 #define ENTRY_CHARS 4
-#define CELL_CHARS 5
+#define CELL_CHARS 6
 #define FALL_AWAY_CHARS 5
 
 /* The rows of entries, and those of figures below. */
@@ -183,10 +183,10 @@ on_committed (SlLengthEntry *entry, double value, Frets *self)
 
 /* From fret to fret, then on to the row of heights, and past the last one to levelling. */
 static void
-on_step (GtkWidget *entry, gpointer way)
+on_step (GtkWidget *entry, int by)
 {
   Frets *self = sl_part_of (entry);
-  const int place = place_of (entry) + GPOINTER_TO_INT (way);
+  const int place = place_of (entry) + by;
 
   if (place >= N_ENTRIES * self->n_frets)
     gtk_widget_grab_focus (gtk_widget_get_sensitive (self->level) ? self->level : self->picture);
@@ -229,8 +229,7 @@ new_entry (Frets *self, int row, int fret)
   sl_set_accessible_label (entry, name);
   g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER (row * self->n_frets + fret - 1));
   g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
-  g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (1));
-  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (-1));
+  g_signal_connect (entry, "step", G_CALLBACK (on_step), NULL);
   g_signal_connect_swapped (entry, "notify::message", G_CALLBACK (show_message), self);
   sl_figure_table_put (self->table, (guint) row, (guint) fret, entry);
   return entry;
@@ -288,6 +287,7 @@ update (GtkWidget *sheet)
   sl_set_accessible_description (self->picture, summary);
   self->updating = FALSE;
   show_message (self);
+  gtk_widget_set_vexpand (self->picture, self->work.read); /* level crowns show no more in more room */
   gtk_widget_queue_draw (self->picture);
 }
 

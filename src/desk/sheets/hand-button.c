@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "words/figures.h"
 #include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/sheet-frame.h"
@@ -158,11 +157,10 @@ update (GtkWidget *button)
 {
   Hand *self = sl_part_of (button);
   double force = sl_bench_get_analysis (self->bench)->instrument.pluck_force_n;
-  g_autofree char *text = force_text (force, FORCE_PLACES), *label = g_strdup_printf (_ ("Hand %s"), text),
-                  *name = g_strdup_printf (_ ("Player's hand: plucks with %s"), text);
+  g_autofree char *text = force_text (force, FORCE_PLACES), *label = g_strdup_printf (_ ("Hand %s"), text);
 
   gtk_menu_button_set_label (GTK_MENU_BUTTON (button), label);
-  sl_set_accessible_label (button, name);
+  sl_name_as (button, _ ("Player's hand: plucks with %s"), text);
   if (self->popover == NULL)
     return;
   self->updating = TRUE;

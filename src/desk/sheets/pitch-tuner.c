@@ -6,7 +6,6 @@
 #include "bench/readings-question.h"
 #include "desk/kit/util.h"
 #include "setup/physics/intonation.h"
-#include "setup/physics/pitch.h"
 
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
 #define CENT_PLACES 1
@@ -189,12 +188,12 @@ on_committed (SlLengthEntry *entry, double value, gpointer data)
 
 /* Enter goes to the next string at the same fret, after the last string to the next column. */
 static void
-on_step (GtkWidget *entry, gpointer way)
+on_step (GtkWidget *entry, int by)
 {
   Tuner *self = sl_part_of (entry);
   const int n = sl_bench_get_profile (self->bench)->n_strings;
   const int place = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
-  const int to = place % N_ASKS * n + place / N_ASKS + GPOINTER_TO_INT (way);
+  const int to = place % N_ASKS * n + place / N_ASKS + by;
 
   if (to < 0 || to >= n * N_ASKS)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)),
@@ -214,10 +213,9 @@ name_entries (Tuner *self, int string)
   for (int ask = 0; ask < N_ASKS; ask++)
     {
       const SlQuestion asked = question_of (self, string, ask);
-      g_autofree char *name = g_strdup_printf (names[ask], string, fret_of (self, ask)),
-                      *step_name = ask == ASK_OPEN ? g_strdup (reference_step ()) : sl_question_step_name (&asked);
+      g_autofree char *step_name = ask == ASK_OPEN ? g_strdup (reference_step ()) : sl_question_step_name (&asked);
 
-      sl_set_accessible_label (self->entry[string - 1][ask], name);
+      sl_name_as (self->entry[string - 1][ask], names[ask], string, fret_of (self, ask));
       sl_length_entry_join_steps (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), self->bench, step_name);
     }
 }
@@ -237,8 +235,7 @@ build_row (Tuner *self, int string)
       gtk_widget_set_valign (entry, GTK_ALIGN_CENTER);
       g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER ((string - 1) * N_ASKS + ask));
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
-      g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (1));
-      g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (-1));
+      g_signal_connect (entry, "step", G_CALLBACK (on_step), NULL);
       sl_figure_table_put (self->table, (guint) string - 1, (guint) (COLUMN_OPEN + ask), entry);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (cell));
       self->entry[string - 1][ask] = entry;

@@ -4,7 +4,7 @@
 #include "desk/sheets/parts.h"
 
 #include "desk/kit/build.h"
-#include "setup/physics/forces.h"
+#include "desk/kit/util.h"
 #include "setup/physics/nut.h"
 
 #define DEGREES (180 / G_PI)

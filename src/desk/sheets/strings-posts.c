@@ -241,12 +241,6 @@ on_entry (SlLengthEntry *entry, double value, gpointer data)
   try_value (data, move_of (entry), value);
 }
 
-static void
-on_step (GtkWidget *control, gpointer data)
-{
-  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (control)), (GtkDirectionType) GPOINTER_TO_INT (data));
-}
-
 /* ---- keeping ---- */
 
 static void
@@ -295,22 +289,20 @@ build_control (Posts *self, int move)
   const SlLengthUse use = { sl_bound_find (range->element, range->attribute), tilt ? "°" : NULL, 1, tilt ? 0.1 : 0.5,
                             .required = TRUE };
   GtkWidget *slider = gtk_scale_new_with_range (GTK_ORIENTATION_HORIZONTAL, range->least, range->most, 1),
-            *control = sl_length_entry_set_up (sl_length_entry_new (), use), *title = sl_label_new (name);
+            *control = sl_length_entry_set_up (sl_length_entry_new (), use), *title = sl_label_new (name, NULL);
   SlLengthEntry *entry = SL_LENGTH_ENTRY (control);
-  g_autofree char *slider_name = g_strdup_printf (_ ("%s, slider"), name);
 
   g_object_set (slider, "draw-value", FALSE, "width-request", SLIDER_WIDTH, "valign", GTK_ALIGN_CENTER, NULL);
   gtk_range_set_increments (GTK_RANGE (slider), use.step, tilt ? 1 : 5);
   sl_guard_wheel (slider);
-  sl_set_accessible_label (slider, slider_name);
+  sl_name_as (slider, _ ("%s, slider"), name);
   sl_set_accessible_label (control, name);
   gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
   g_object_set_data (G_OBJECT (slider), "move", GINT_TO_POINTER (move));
   g_object_set_data (G_OBJECT (entry), "move", GINT_TO_POINTER (move));
   g_signal_connect (slider, "value-changed", G_CALLBACK (on_slider), self);
   g_signal_connect (entry, "committed", G_CALLBACK (on_entry), self);
-  g_signal_connect (entry, "step-next", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_FORWARD));
-  g_signal_connect (entry, "step-previous", G_CALLBACK (on_step), GINT_TO_POINTER (GTK_DIR_TAB_BACKWARD));
+  g_signal_connect (entry, "step", G_CALLBACK (sl_length_entry_move_on), NULL);
   gtk_grid_attach (GTK_GRID (self->controls), title, 0, move, 1, 1);
   gtk_grid_attach (GTK_GRID (self->controls), slider, 1, move, 1, 1);
   gtk_grid_attach (GTK_GRID (self->controls), control, 2, move, 1, 1);

@@ -8,8 +8,6 @@
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
-#include "setup/physics/forces.h"
-#include "setup/physics/pitch.h"
 #include "setup/record/compare.h"
 
 const SlState *

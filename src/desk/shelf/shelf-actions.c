@@ -10,7 +10,7 @@
 static void
 say (SlShelfWindow *self, SlMessageKind kind, const char *text)
 {
-  sl_message_bar_show (self->messages, "work", kind, text, NULL);
+  sl_message_show (self->messages, "work", kind, NULL, "%s", text);
 }
 
 /* ---- work on files, in a thread: a share may be slow, the window is not ---- */
@@ -126,19 +126,19 @@ report_failure (SlShelfWindow *self, const Work *work, const GError *error)
     [WORK_RESTORE] = N_ ("“%1$s” could not be brought back; it is in the trash. %2$s"),
     [WORK_BASELINE] = N_ ("No baseline was made from “%1$s”. %2$s"),
   };
-  g_autofree char *text = g_strdup_printf (_ (texts[work->kind]), work->title, error->message);
   const gboolean restore = work->kind == WORK_RESTORE && keep_undo (self, work);
 
-  sl_message_bar_show (self->messages, "work", SL_MESSAGE_ERROR, text, restore ? again : NULL);
+  sl_message_show (self->messages, "work", SL_MESSAGE_ERROR, restore ? again : NULL, _ (texts[work->kind]), work->title,
+                   error->message);
 }
 
 static void
 report_trashed (SlShelfWindow *self, const Work *work)
 {
   const SlMessageButton buttons[] = { { _ ("Undo"), "win.undo-trash" }, { NULL } };
-  g_autofree char *text = g_strdup_printf (_ ("“%s” was moved to the trash."), work->title);
 
-  sl_message_bar_show (self->messages, "work", SL_MESSAGE_NOTICE, text, keep_undo (self, work) ? buttons : NULL);
+  sl_message_show (self->messages, "work", SL_MESSAGE_NOTICE, keep_undo (self, work) ? buttons : NULL,
+                   _ ("“%s” was moved to the trash."), work->title);
 }
 
 static void

@@ -87,11 +87,10 @@ with_unit (SlShelfWindow *self, SlShelfColumn column, double mm)
 static void
 add_fact (SlShelfWindow *self, int row, const char *name, const char *value)
 {
-  GtkWidget *head = sl_text_new (name), *text = sl_text_new (value);
+  GtkWidget *head = sl_text_new (name, "sl-dim"), *text = sl_text_new (value, NULL);
 
   g_object_set (head, "max-width-chars", HEAD_CHARS, "valign", GTK_ALIGN_START, NULL);
   g_object_set (text, "wrap-mode", PANGO_WRAP_WORD_CHAR, "hexpand", TRUE, NULL);
-  gtk_widget_add_css_class (head, "sl-dim");
   gtk_grid_attach (GTK_GRID (self->facts), head, 0, row, 1, 1);
   gtk_grid_attach (GTK_GRID (self->facts), text, 1, row, 1, 1);
 }
@@ -162,8 +161,7 @@ sl_shelf_side_show (SlShelfWindow *self)
       return;
     }
   gtk_label_set_label (GTK_LABEL (self->title_label), sl_shelf_item_get_title (item));
-  gtk_label_set_label (GTK_LABEL (self->note_label), note != NULL ? note : "");
-  gtk_widget_set_visible (self->note_label, note != NULL);
+  sl_set_remark (self->note_label, note);
   fill_facts (self);
   file = sl_shelf_window_dup_chosen_file (self);
   self->loading = g_cancellable_new ();

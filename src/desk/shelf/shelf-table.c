@@ -272,12 +272,11 @@ column_of (gpointer object)
 static GtkWidget *
 make_label (SlShelfColumn column)
 {
-  GtkWidget *label = sl_label_new (NULL);
+  GtkWidget *label = sl_label_new (NULL, columns[column].figures ? "sl-numbers" : NULL);
   const int chars = columns[column].chars;
 
   g_object_set (label, "wrap", TRUE, "wrap-mode", columns[column].wide ? PANGO_WRAP_WORD_CHAR : PANGO_WRAP_WORD,
                 "width-chars", chars, "max-width-chars", columns[column].wide ? chars : -1, NULL);
-  sl_set_class (label, "sl-numbers", columns[column].figures);
   return label;
 }
 

@@ -17,7 +17,7 @@ struct _SlShelfWindow
   /* template widgets and menus, in the order they are bound in; then those beside the table */
   GtkWidget *folder_label, *search, *kinds, *visits, *split, *pages, *scroller, *empty_label, *empty_button,
       *count_label, *progress, *stop_button;
-  SlMessageBar *messages;
+  GtkWidget *messages;
   GMenu *shop_baselines, *built_in_baselines, *profile_menu;
   GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
       *file_entry, *facts;

@@ -239,7 +239,6 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
-  g_type_ensure (SL_TYPE_MESSAGE_BAR);
   sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
                     "folder_label search kinds visits split pages scroller empty_label empty_button count_label "
                     "progress stop_button messages shop_baselines built_in_baselines profile_menu",

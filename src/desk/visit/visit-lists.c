@@ -120,7 +120,7 @@ make_check_row (SlRow *row)
 
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
     texts[i] = sl_check_state_text (states[i]);
-  check->name = sl_row_add (row, sl_text_new (NULL));
+  check->name = sl_row_add (row, sl_text_new (NULL, NULL));
   gtk_widget_set_hexpand (check->name, TRUE);
   gtk_label_set_width_chars (GTK_LABEL (check->name), TEXT_CHARS); /* however it wraps: the choosers stand in line */
   check->state = sl_row_add (row, gtk_drop_down_new_from_strings (texts)); /* named in fill_check_row() */
@@ -136,15 +136,12 @@ fill_check_row (SlRow *row)
 {
   Controls *controls = sl_row_get_controls (row);
   const SlCheck *check = &g_array_index (sl_bench_get_visit (bench_of (row))->checks, SlCheck, sl_row_get_place (row));
-  g_autofree char *state_name = g_strdup_printf (_ ("State of: %s"), check->name),
-                  *note_name = g_strdup_printf (_ ("Note on: %s"), check->name);
-  g_autofree char *remove_name = g_strdup_printf (_ ("Take “%s” off the list"), check->name);
 
   gtk_label_set_text (GTK_LABEL (controls->name), check->name);
   sl_set_accessible_label (GTK_WIDGET (row), check->name);
-  sl_set_accessible_label (controls->state, state_name);
-  sl_set_accessible_label (controls->text, note_name);
-  sl_name_with_tip (controls->removing, remove_name);
+  sl_name_as (controls->state, _ ("State of: %s"), check->name);
+  sl_name_as (controls->text, _ ("Note on: %s"), check->name);
+  sl_name_with_tip (controls->removing, _ ("Take “%s” off the list"), check->name);
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
     if (states[i] == MAX (check->state, SL_CHECK_OPEN))
       gtk_drop_down_set_selected (GTK_DROP_DOWN (controls->state), i);
@@ -229,16 +226,13 @@ fill_charge_row (SlRow *row)
   Controls *controls = sl_row_get_controls (row);
   const guint place = sl_row_get_place (row);
   const SlCharge *charge = &g_array_index (sl_bench_get_visit (bench_of (row))->charges, SlCharge, place);
-  g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), place + 1),
-                  *minutes_name = g_strdup_printf (_ ("Charge %u, minutes"), place + 1);
-  g_autofree char *amount_name = g_strdup_printf (_ ("Charge %u, amount"), place + 1),
-                  *remove_name = g_strdup_printf (_ ("Remove charge %u"), place + 1);
+  g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), place + 1);
 
   sl_set_accessible_label (GTK_WIDGET (row), charge->what == NULL || *charge->what == '\0' ? what_name : charge->what);
   sl_set_accessible_label (controls->text, what_name);
-  sl_set_accessible_label (controls->minutes, minutes_name);
-  sl_set_accessible_label (controls->amount, amount_name);
-  sl_name_with_tip (controls->removing, remove_name);
+  sl_name_as (controls->minutes, _ ("Charge %u, minutes"), place + 1);
+  sl_name_as (controls->amount, _ ("Charge %u, amount"), place + 1);
+  sl_name_with_tip (controls->removing, _ ("Remove charge %u"), place + 1);
   sl_typed_show (controls->text, charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->minutes), charge->minutes.v);
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (controls->amount), charge->currency == NULL ? "" : charge->currency);
@@ -359,8 +353,7 @@ on_move (SlRow *row, GtkWidget *button)
   const char *objection =
       sl_visit_move_operation (plan->bench, g_array_index (open, guint, from), g_array_index (open, guint, to));
 
-  gtk_label_set_text (GTK_LABEL (plan->why), objection == NULL ? "" : objection);
-  gtk_widget_set_visible (plan->why, objection != NULL);
+  sl_set_remark (plan->why, objection);
   if (objection == NULL)
     sl_row_list_focus (SL_ROW_LIST (plan->rows), to, later ? LATER_COLUMN : EARLIER_COLUMN);
 }
@@ -370,7 +363,7 @@ make_plan_row (SlRow *row)
 {
   PlanRow *controls = sl_row_get_controls (row);
 
-  controls->text = sl_row_add (row, sl_text_new (NULL));
+  controls->text = sl_row_add (row, sl_text_new (NULL, NULL));
   gtk_widget_set_hexpand (controls->text, TRUE);
   controls->earlier = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_move));
   controls->later = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_move));
@@ -388,13 +381,11 @@ fill_plan_row (SlRow *row)
   const SlOperation *operation = &g_array_index (visit->plan, SlOperation, g_array_index (open, guint, place));
   g_autofree char *amount = sl_operation_amount (&sl_bench_get_analysis (plan->bench)->instrument, operation, &style);
   g_autofree char *text = g_strdup_printf ("%s: %s", sl_operation_title (operation->kind), amount);
-  g_autofree char *earlier = g_strdup_printf (_ ("Do earlier: %s"), text),
-                  *later = g_strdup_printf (_ ("Do later: %s"), text);
 
   gtk_label_set_text (GTK_LABEL (controls->text), text);
   sl_set_accessible_label (GTK_WIDGET (row), text);
-  sl_name_with_tip (controls->earlier, earlier);
-  sl_name_with_tip (controls->later, later);
+  sl_name_with_tip (controls->earlier, _ ("Do earlier: %s"), text);
+  sl_name_with_tip (controls->later, _ ("Do later: %s"), text);
   gtk_widget_set_sensitive (controls->earlier, place > 0);
   gtk_widget_set_sensitive (controls->later, place + 1 < open->len);
 }

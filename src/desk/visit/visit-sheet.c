@@ -2,13 +2,11 @@
 #include "desk/visit/visit-sheet.h"
 
 #include "desk/readings/again-line.h"
-#include "words/effect.h"
 #include "bench/readings-question.h"
 #include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
-#include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
@@ -82,12 +80,11 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
       const SlReadingSet *next = i + 1 < visit->sets->len ? set + 1 : NULL;
       g_autofree char *when = sl_date_and_time (set->taken),
                       *text = g_strdup_printf ("%s\n%s", sl_stage_title (set->stage), when);
-      g_autofree char *name = g_strdup_printf (_ ("Show the readings: %s, %s"), sl_stage_title (set->stage), when);
       GtkWidget *button = gtk_toggle_button_new_with_label (text);
 
       gtk_label_set_justify (GTK_LABEL (gtk_button_get_child (GTK_BUTTON (button))), GTK_JUSTIFY_CENTER);
       gtk_widget_add_css_class (button, "sl-small");
-      sl_set_accessible_label (button, name);
+      sl_name_as (button, _ ("Show the readings: %s, %s"), sl_stage_title (set->stage), when);
       g_object_set_data_full (G_OBJECT (button), "set", g_strdup (set->id), g_free);
       if (previous != NULL)
         gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (previous));
@@ -181,11 +178,9 @@ show_opened (SlVisitSheet *self, const SlVisit *visit)
     {
       g_autofree char *then = sl_date_text (visit->opened), *better = sl_date_text (right);
       /* Translators: %s is a date */
-      g_autofree char *text = g_strdup_printf (_ ("By its date, this visit was opened on %s, which is still to come."),
-                                               then),
-                      *label = g_strdup_printf (_ ("Change to %s"), better);
+      g_autofree char *label = g_strdup_printf (_ ("Change to %s"), better);
 
-      sl_label_set (self->ahead_text, text);
+      sl_label_say (self->ahead_text, _ ("By its date, this visit was opened on %s, which is still to come."), then);
       gtk_button_set_label (GTK_BUTTON (self->ahead_button), label);
     }
 }
@@ -205,9 +200,9 @@ update_readings (GtkWidget *line)
   sl_empty_box (self->remarks);
   for (guint i = 0; i < remarks->len; i++)
     {
-      GtkWidget *remark = sl_text_new (g_ptr_array_index (remarks, i));
+      GtkWidget *remark = sl_text_new (g_ptr_array_index (remarks, i), "sl-notice");
 
-      sl_add_classes (remark, "sl-notice", "sl-warn");
+      gtk_widget_add_css_class (remark, "sl-warn");
       gtk_box_append (GTK_BOX (self->remarks), remark);
     }
   gtk_widget_set_visible (self->remarks, remarks->len > 0);
@@ -252,8 +247,7 @@ take_opened (gpointer sheet, const char *day, GtkWidget *entry)
   SlVisitSheet *self = sheet;
   g_autofree char *wrong = sl_bench_get_visit (self->bench) != NULL ? sl_visit_set_opened (self->bench, day) : NULL;
 
-  sl_label_set (self->opened_note, wrong != NULL ? wrong : "");
-  gtk_widget_set_visible (self->opened_note, wrong != NULL);
+  sl_set_remark (self->opened_note, wrong);
   if (wrong == NULL) /* what is refused stays, to be mended */
     show_opened (self, sl_bench_get_visit (self->bench));
   return wrong == NULL;

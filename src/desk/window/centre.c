@@ -4,12 +4,17 @@
 #include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
 #include "desk/kit/build.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
 
 /* The sheets' share of the height at most, until the divider is moved. */
-#define SHEETS_MOST_SHARE 0.38
+#define SHEETS_MOST_SHARE 0.41
+#define BAR_HEIGHT 16 /* of a table that comes to scroll */
+
+/* Where a larger sheet would leave the side view less at plain text, it takes that as well. */
+#define SIDE_LEAST_HEIGHT 240
 
 /* Columns are hidden and laid out again before it is known how much room a larger sheet has. */
 #define FRAMES_TO_LAY_OUT 3
@@ -62,10 +67,8 @@ fill_choosers (SlCentre *self)
   gtk_string_list_append (frets, C_ ("string held at no fret", "open"));
   for (int n = 1; n < profile->neck.frets; n++)
     gtk_string_list_take (frets, g_strdup_printf (_ ("held at %d"), n));
-  self->refreshing = TRUE;
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->string_chooser), G_LIST_MODEL (strings));
-  gtk_drop_down_set_model (GTK_DROP_DOWN (self->held_chooser), G_LIST_MODEL (frets));
-  self->refreshing = FALSE;
+  sl_chooser_fill (self->string_chooser, strings, 0);
+  sl_chooser_fill (self->held_chooser, frets, 0);
 }
 
 static void
@@ -90,9 +93,9 @@ show_choices (SlCentre *self)
 {
   int string = sl_bench_get_string (self->bench);
 
+  sl_chooser_fill (self->string_chooser, NULL, (guint) string);
+  sl_chooser_fill (self->held_chooser, NULL, (guint) sl_bench_get_held (self->bench));
   self->refreshing = TRUE;
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->string_chooser), (guint) string);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->held_chooser), (guint) sl_bench_get_held (self->bench));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->treble_button), string == 1);
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->bass_button),
                                 string == sl_bench_get_profile (self->bench)->n_strings);
@@ -101,15 +104,12 @@ show_choices (SlCentre *self)
 }
 
 static void
-on_quick_choice (GtkToggleButton *button, gpointer data)
+on_quick_choice (SlCentre *self, GtkWidget *button)
 {
-  SlCentre *self = data;
-  GtkWidget *widget = GTK_WIDGET (button);
-
-  if (self->refreshing || !gtk_toggle_button_get_active (button))
+  if (self->refreshing || !gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (button)))
     return;
-  sl_bench_set_string (self->bench, widget == self->all_button      ? 0
-                                    : widget == self->treble_button ? 1
+  sl_bench_set_string (self->bench, button == self->all_button      ? 0
+                                    : button == self->treble_button ? 1
                                                                     : sl_bench_get_profile (self->bench)->n_strings);
 }
 
@@ -119,26 +119,20 @@ on_chosen (SlCentre *self)
   const guint string = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->string_chooser)),
               held = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->held_chooser));
 
-  if (self->refreshing)
-    return;
   sl_bench_set_string (self->bench, (int) string);
   sl_bench_set_held (self->bench, (int) held);
 }
 
 static void
-on_factor_moved (GtkAdjustment *adjustment, gpointer data)
+on_factor_moved (SlCentre *self, GtkAdjustment *adjustment)
 {
-  SlCentre *self = data;
-
   if (!self->refreshing)
     sl_bench_set_height_factor (self->bench, gtk_adjustment_get_value (adjustment));
 }
 
 static void
-on_automatic_toggled (GtkToggleButton *button, gpointer data)
+on_automatic_toggled (SlCentre *self, GtkToggleButton *button)
 {
-  SlCentre *self = data;
-
   if (!self->refreshing)
     sl_bench_set_height_factor (
         self->bench, gtk_toggle_button_get_active (button) ? 0.0 : gtk_adjustment_get_value (self->factor_adjustment));
@@ -217,15 +211,6 @@ sheet_of (SlCentre *self)
   return viewport == NULL ? NULL : gtk_viewport_get_child (GTK_VIEWPORT (viewport));
 }
 
-static int
-natural_height (GtkWidget *widget, int width)
-{
-  int natural;
-
-  gtk_widget_measure (widget, GTK_ORIENTATION_VERTICAL, width, NULL, &natural, NULL, NULL);
-  return natural;
-}
-
 /* The sheets get what they ask for, up to their share; a larger one gets all that the side view can spare. */
 static void
 place_divider (SlCentre *self)
@@ -234,12 +219,14 @@ place_divider (SlCentre *self)
   const int height = gtk_widget_get_height (self->split);
   const int width = gtk_widget_get_width (self->split);
   GtkWidget *sheet = sheet_of (self);
-  int least, most, wanted = natural_height (self->sheets_box, width);
+  int least, most, wanted = sl_natural_height (self->sheets_box, width);
 
   g_object_get (self->split, "min-position", &least, "max-position", &most, NULL);
   if (sheet != NULL) /* a scrolled panel asks without saying how wide it is */
-    wanted += natural_height (sheet, width) - natural_height (sheet, -1);
-  wanted = larger ? wanted : MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
+    wanted += sl_natural_height (sheet, width) - sl_natural_height (sheet, -1);
+  if (larger && height - wanted < SIDE_LEAST_HEIGHT * sl_text_scale (self->split))
+    gtk_widget_set_visible (self->pictures, FALSE);
+  wanted = larger ? wanted : MIN (wanted + BAR_HEIGHT, (int) (SHEETS_MOST_SHARE * height));
   gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - PICTURE_SPACING, least, most));
   sl_clear_handle (self->split);
 }
@@ -266,7 +253,7 @@ place_late (GtkWidget *widget, GdkFrameClock *clock, gpointer frames)
   return G_SOURCE_REMOVE;
 }
 
-/* A sheet that can use any height gets all of it; others leave the rest to the side view. */
+/* A sheet that can use any height gets all of it; others leave the rest to the side view. Its class tells the sheet. */
 static void
 show_larger (SlCentre *self)
 {
@@ -280,8 +267,11 @@ show_larger (SlCentre *self)
                                                            : _ ("Let the sheet use the whole window"));
   gtk_stack_set_vhomogeneous (GTK_STACK (self->sheets), !larger);
   if (sheet != NULL)
-    g_object_set (gtk_widget_get_first_child (page), "propagate-natural-height",
-                  larger || page == gtk_widget_get_first_child (self->sheets), NULL);
+    {
+      sl_set_class (sheet, "sl-larger", larger);
+      g_object_set (gtk_widget_get_first_child (page), "propagate-natural-height",
+                    larger || page == gtk_widget_get_first_child (self->sheets), NULL);
+    }
   gtk_widget_set_visible (self->close_ups, !larger);
   gtk_widget_set_visible (self->pictures, !larger || !fills);
   *frames = FRAMES_TO_LAY_OUT;
@@ -294,6 +284,8 @@ on_sheet (SlCentre *self)
   make_shown_sheet (self);
   if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button)))
     show_larger (self);
+  else if (sheet_of (self) != NULL)
+    gtk_widget_remove_css_class (sheet_of (self), "sl-larger");
 }
 
 GtkToggleButton *
@@ -309,10 +301,9 @@ measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, i
 {
   GtkWidget *side = gtk_widget_get_first_child (widget);
   GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
-  int side_least, side_natural, close_ups_least;
+  int side_least, side_natural, close_ups_least = sl_least (close_ups, orientation, for_size);
 
   gtk_widget_measure (side, orientation, for_size, &side_least, &side_natural, NULL, NULL);
-  gtk_widget_measure (close_ups, orientation, for_size, &close_ups_least, NULL, NULL, NULL);
   if (orientation == GTK_ORIENTATION_HORIZONTAL)
     {
       *minimum = MAX (side_least, close_ups_least);
@@ -330,18 +321,16 @@ allocate_pictures (GtkWidget *widget, int width, int height, int baseline)
 {
   GtkWidget *side = gtk_widget_get_first_child (widget);
   GtkWidget *close_ups = gtk_widget_get_next_sibling (side);
-  int side_least, least, share;
+  int least, share;
 
   if (!gtk_widget_get_visible (close_ups))
     {
       gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height }, -1);
       return;
     }
-  gtk_widget_measure (side, GTK_ORIENTATION_VERTICAL, width, &side_least, NULL, NULL, NULL);
-  gtk_widget_measure (close_ups, GTK_ORIENTATION_VERTICAL, width, &least, NULL, NULL, NULL);
-  least = MAX (least, CLOSE_UP_LEAST_HEIGHT);
+  least = MAX (sl_least (close_ups, GTK_ORIENTATION_VERTICAL, width), CLOSE_UP_LEAST_HEIGHT);
   share = CLAMP ((int) (CLOSE_UP_SHARE * height), least, MAX (least, CLOSE_UP_MOST_HEIGHT));
-  share = CLAMP (height - PICTURE_SPACING - side_least, least, share);
+  share = CLAMP (height - PICTURE_SPACING - sl_least (side, GTK_ORIENTATION_VERTICAL, width), least, share);
   gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height - PICTURE_SPACING - share }, -1);
   gtk_widget_size_allocate (close_ups, &(GtkAllocation){ 0, height - share, width, share }, -1);
 }
@@ -353,15 +342,15 @@ sl_centre_class_init (SlCentreClass *class)
       class, "centre", SL_MEMBERS (SlCentre, bass_button, sheets),
       "bass_button treble_button all_button string_chooser held_chooser factor_scale factor_label automatic_button "
       "factor_adjustment split pictures toolbar side_slot close_ups sheets_box tabs larger_button sheets",
-      NULL);
+      SL_CALL (on_quick_choice), SL_CALL (on_factor_moved), SL_CALL (on_automatic_toggled), NULL);
 }
 
 static void
 sl_centre_init (SlCentre *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
-  sl_guard_wheel (self->string_chooser);
-  sl_guard_wheel (self->held_chooser);
+  sl_chooser_init (self->string_chooser, _ ("String shown"), G_CALLBACK (on_chosen), self);
+  sl_chooser_init (self->held_chooser, _ ("Fret the string is held at"), G_CALLBACK (on_chosen), self);
   sl_guard_wheel (self->factor_scale);
   sl_list_late (self->string_chooser);
   sl_list_late (self->held_chooser);
@@ -370,15 +359,6 @@ sl_centre_init (SlCentre *self)
   sl_name_paned (self->split, _ ("Drawing and sheets"));
   sl_flow (self->toolbar, TOOL_SPACING);
   sl_flow (self->tabs, 0);
-  sl_set_accessible_label (self->string_chooser, _ ("String shown"));
-  sl_set_accessible_label (self->held_chooser, _ ("Fret the string is held at"));
-  g_signal_connect (self->bass_button, "toggled", G_CALLBACK (on_quick_choice), self);
-  g_signal_connect (self->treble_button, "toggled", G_CALLBACK (on_quick_choice), self);
-  g_signal_connect (self->all_button, "toggled", G_CALLBACK (on_quick_choice), self);
-  g_signal_connect_swapped (self->string_chooser, "notify::selected", G_CALLBACK (on_chosen), self);
-  g_signal_connect_swapped (self->held_chooser, "notify::selected", G_CALLBACK (on_chosen), self);
-  g_signal_connect (self->factor_adjustment, "value-changed", G_CALLBACK (on_factor_moved), self);
-  g_signal_connect (self->automatic_button, "toggled", G_CALLBACK (on_automatic_toggled), self);
 }
 
 GtkWidget *

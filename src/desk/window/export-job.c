@@ -215,24 +215,16 @@ copy_picture_options (Job *job, SlBench *bench)
   job->picture.decimal = sl_decimal_sign ();
 }
 
-static int
-place_of_set (SlBench *bench)
-{
-  const SlVisit *visit = sl_bench_get_visit (bench);
-  const SlReadingSet *set = sl_bench_get_set (bench);
-
-  return set == NULL ? -1 : (int) (set - &g_array_index (visit->sets, SlReadingSet, 0));
-}
-
 void
 sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExportTarget *target,
                  const SlExportChoices *choices, GCancellable *cancellable, GAsyncReadyCallback done, gpointer data)
 {
   g_autoptr (GTask) task = g_task_new (source, cancellable, done, data);
+  const SlReadingSet *set = sl_bench_get_set (bench);
   Job *job = g_new0 (Job, 1);
 
   job->profile = sl_profile_copy (sl_bench_get_profile (bench));
-  job->set = place_of_set (bench);
+  job->set = set == NULL ? -1 : (int) (set - &g_array_index (sl_bench_get_visit (bench)->sets, SlReadingSet, 0));
   job->shop = sl_bench_get_analysis (bench)->shop;
   job->kind = kind;
   job->target = *target;

@@ -191,7 +191,7 @@ sl_left_window_new (GtkWindow *parent, const SlLeftWork *left)
   g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, MOST_IN_WINDOW);
   Picture *picture = picture_new (left);
   GtkWidget *window = sl_build ("left-window", picture, SL_MEMBERS (Picture, window, box), "window area box", NULL),
-            *lines = sl_text_new (text);
+            *lines = sl_text_new (text, NULL);
 
   g_object_set (window, "title", title, "transient-for", parent, NULL);
   g_object_set_data_full (G_OBJECT (window), "picture", picture, picture_free);

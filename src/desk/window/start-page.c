@@ -15,7 +15,7 @@ struct _SlStartPage
 
   /* template widgets, in the order they are bound in */
   GtkWidget *cards[N_CARDS];
-  GtkWidget *scrolled, *label_entry, *owner_entry, *complaint, *begin_button;
+  GtkWidget *scrolled, *label_entry, *owner_entry, *complaint;
   GtkWidget *recent, *recent_grid, *examples;
 };
 
@@ -37,9 +37,7 @@ on_begin (SlStartPage *self)
   if (*label == '\0')
     {
       gtk_widget_set_visible (self->complaint, TRUE);
-      gtk_widget_add_css_class (self->label_entry, "error");
-      gtk_accessible_update_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID,
-                                   GTK_ACCESSIBLE_INVALID_TRUE, -1);
+      sl_typed_mark (self->label_entry, TRUE);
       gtk_widget_grab_focus (self->label_entry);
       return;
     }
@@ -61,8 +59,7 @@ on_label_changed (SlStartPage *self)
 
   sl_typed_note (self->label_entry, *label != '\0', take_label);
   gtk_widget_set_visible (self->complaint, FALSE);
-  gtk_widget_remove_css_class (self->label_entry, "error");
-  gtk_accessible_reset_state (GTK_ACCESSIBLE (self->label_entry), GTK_ACCESSIBLE_STATE_INVALID);
+  sl_typed_mark (self->label_entry, FALSE);
 }
 
 static void
@@ -97,10 +94,10 @@ static void
 sl_start_page_class_init (SlStartPageClass *class)
 {
   start_signal = g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  sl_template_bind (class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
-                    "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint begin_button recent "
-                    "recent_grid examples",
-                    NULL);
+  sl_template_bind (
+      class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
+      "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint recent recent_grid examples",
+      SL_CALL (on_begin), SL_CALL (on_label_changed), SL_CALL (gtk_widget_grab_focus), NULL);
 }
 
 static void
@@ -113,10 +110,6 @@ sl_start_page_init (SlStartPage *self)
   for (guint i = 0; demos[i] != NULL; i++)
     sl_start_tile_add (self->examples, demos[i], NULL);
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
-  g_signal_connect_swapped (self->label_entry, "changed", G_CALLBACK (on_label_changed), self);
-  g_signal_connect_swapped (self->label_entry, "activate", G_CALLBACK (gtk_widget_grab_focus), self->owner_entry);
-  g_signal_connect_swapped (self->owner_entry, "activate", G_CALLBACK (on_begin), self);
-  g_signal_connect_swapped (self->begin_button, "clicked", G_CALLBACK (on_begin), self);
 }
 
 void

@@ -29,24 +29,13 @@ redo (SlWindow *self)
 }
 
 /* A window of this one, made if it is not there. */
+typedef GtkWidget *(*MakeChild) (GtkWindow *parent, SlBench *bench);
 static void
-show_child (SlWindow *self, GtkWidget **child, GtkWidget *(*make) (GtkWindow *parent, SlBench *bench))
+show_child (SlWindow *self, GtkWidget **child, MakeChild make)
 {
   if (*child == NULL)
     g_set_weak_pointer (child, make (GTK_WINDOW (self), self->bench));
   gtk_window_present (GTK_WINDOW (*child));
-}
-
-static void
-show_instrument (SlWindow *self)
-{
-  show_child (self, &self->instrument, sl_instrument_window_new);
-}
-
-static void
-show_customer (SlWindow *self)
-{
-  show_child (self, &self->customer, sl_customer_view_new);
 }
 
 static GtkWidget *
@@ -57,12 +46,6 @@ make_shortcuts (GtkWindow *parent, SlBench *bench)
 
   gtk_window_set_transient_for (GTK_WINDOW (shortcuts), parent);
   return shortcuts;
-}
-
-static void
-show_shortcuts (SlWindow *self)
-{
-  show_child (self, &self->shortcuts, make_shortcuts);
 }
 
 static void
@@ -97,9 +80,13 @@ typedef struct
 {
   const char *name;
   void (*run) (SlWindow *self);
-  SlExportKind export; /* where there is nothing to run: what is exported */
+  MakeChild make;      /* where there is nothing to run: a window that is shown, */
+  gsize child;         /* with its place in SlWindow; */
+  SlExportKind export; /* or else what is exported */
   gboolean needs_all;  /* what is still being typed belongs to it: refused, nothing is done */
 } Command;
+
+#define CHILD(member, maker) .make = maker, .child = G_STRUCT_OFFSET (SlWindow, member)
 
 static const Command commands[] = {
   { .name = "open", .run = sl_window_choose_open, .needs_all = TRUE },
@@ -119,9 +106,9 @@ static const Command commands[] = {
   { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },
   { .name = "undo", .run = undo },
   { .name = "redo", .run = redo },
-  { .name = "instrument", .run = show_instrument, .needs_all = TRUE },
-  { .name = "show-customer", .run = show_customer, .needs_all = TRUE },
-  { .name = "shortcuts", .run = show_shortcuts },
+  { .name = "instrument", CHILD (instrument, sl_instrument_window_new), .needs_all = TRUE },
+  { .name = "show-customer", CHILD (customer, sl_customer_view_new), .needs_all = TRUE },
+  { .name = "shortcuts", CHILD (shortcuts, make_shortcuts) },
   { .name = "cycle-lengths", .run = cycle_lengths },
   { .name = "drawer", .run = turn_drawer },
 };
@@ -138,6 +125,8 @@ on_command (GSimpleAction *action, GVariant *parameter, gpointer data)
     return;
   if (command->run != NULL)
     command->run (self);
+  else if (command->make != NULL)
+    show_child (self, G_STRUCT_MEMBER_P (self, command->child), command->make);
   else
     sl_window_choose_export (self, command->export);
 }
@@ -185,7 +174,7 @@ on_targets (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlWindow *self = data;
 
-  show_instrument (self);
+  show_child (self, &self->instrument, sl_instrument_window_new);
   sl_instrument_window_show_field (SL_INSTRUMENT_WINDOW (self->instrument), g_variant_get_string (parameter, NULL));
 }
 

@@ -116,7 +116,7 @@ sl_window_refresh_drawer (SlWindow *self)
     return;
   label = g_strdup_printf (C_ ("drawer", "Work (%u)"), steps + findings);
   gtk_button_set_label (GTK_BUTTON (self->drawer_button), label);
-  sl_name_with_tip (self->drawer_button, tip);
+  sl_name_with_tip (self->drawer_button, "%s", tip);
 }
 
 /* ---- laying out ---- */

@@ -36,8 +36,8 @@ say (SlWindow *self, SlMessageKind kind, const char *text, const SlMessageButton
 {
   const gboolean failed = kind == SL_MESSAGE_ERROR || kind == SL_MESSAGE_WARNING;
 
-  sl_message_bar_withdraw (failed ? self->passing : self->messages, MESSAGE_EXPORT);
-  sl_message_bar_show (failed ? self->messages : self->passing, MESSAGE_EXPORT, kind, text, buttons);
+  sl_message_withdraw (failed ? self->passing : self->messages, MESSAGE_EXPORT);
+  sl_message_show (failed ? self->messages : self->passing, MESSAGE_EXPORT, kind, buttons, "%s", text);
 }
 
 static char *
@@ -122,7 +122,7 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
                        : SL_MESSAGE_ERROR,
        text, exists ? replace : NULL);
   if (outcome->left_out != NULL)
-    sl_message_bar_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, outcome->left_out, NULL);
+    sl_message_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, NULL, "%s", outcome->left_out);
 }
 
 void
@@ -137,13 +137,11 @@ sl_window_say_outdated (SlWindow *self)
   const char *key = MESSAGE_EXPORT "-outdated";
 
   if (sl_explanations_outdated (self->bench))
-    sl_message_bar_show (
-        self->messages, key, SL_MESSAGE_NOTICE,
-        _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
-           "text” shows which, and what would be generated now."),
-        NULL);
+    sl_message_show (self->messages, key, SL_MESSAGE_NOTICE, NULL,
+                     _ ("A sentence on the hand-over sheet was edited before the plan changed. “Show customer”, “Edit "
+                        "text” shows which, and what would be generated now."));
   else
-    sl_message_bar_withdraw (self->messages, key);
+    sl_message_withdraw (self->messages, key);
 }
 
 /* Into the file that was chosen. */
@@ -171,24 +169,6 @@ sl_window_replace_pages (SlWindow *self)
   write_file (self, self->export_kind, TRUE);
 }
 
-/* Only of a PNG it is asked how wide it is to be. */
-static void
-ask_width (SlWindow *self, SlExportKind kind)
-{
-  const gboolean picture = kind == SL_EXPORT_PICTURE;
-  SlExportQuestion question = {
-    .title = _ (exports[kind].title), .go = _ ("_Export"), .go_on = write_new, .kind = kind
-  };
-  double width, height;
-
-  sl_paper_size (sl_handover_paper (), &width, &height);
-  width = picture ? SL_EXPORT_SHEET_WIDTH : width / SL_POINT_MM;
-  question.least_width = (int) ceil (width);
-  question.most_width = (int) floor (MOST_SCALE * width);
-  question.proposed_width = (int) round (width * (picture ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE));
-  sl_window_ask_options (self, &question);
-}
-
 static void
 export_to (SlWindow *self, GFile *file, SlExportKind kind)
 {
@@ -209,7 +189,7 @@ export_to (SlWindow *self, GFile *file, SlExportKind kind)
   g_set_object (&self->export_file, file);
   self->export_kind = kind;
   if (format == SL_FORMAT_PNG && kind != SL_EXPORT_TEMPLATES)
-    ask_width (self, kind);
+    sl_window_ask_options (self, kind, _ (exports[kind].title), _ ("_Export"), write_new);
   else
     write_new (self, kind);
 }
@@ -268,10 +248,8 @@ choose_file (SlWindow *self, SlExportKind kind)
 void
 sl_window_choose_export (SlWindow *self, SlExportKind kind)
 {
-  const SlExportQuestion question = { .title = _ (exports[kind].title), .go_on = choose_file, .kind = kind };
-
   if (kind == SL_EXPORT_TEMPLATES)
-    sl_window_ask_options (self, &question);
+    sl_window_ask_options (self, kind, _ (exports[kind].title), NULL, choose_file);
   else
     choose_file (self, kind);
 }
@@ -281,8 +259,10 @@ sl_window_choose_export (SlWindow *self, SlExportKind kind)
 typedef struct
 {
   SlWindow *parent; /* borrowed: the dialog goes with it */
-  SlExportQuestion question;
-  SlExportChoices *choices; /* the parent's */
+  SlExportKind kind;
+  SlExportGoOn go_on;
+  SlExportChoices *choices;    /* the parent's */
+  int least_width, most_width; /* pixels, of a PNG */
   /* bound in this order */
   GtkWidget *window, *width, *width_note, *across, *across_note, *along, *along_note, *tiles, *of_picture,
       *of_templates, *go, *cancel;
@@ -293,7 +273,7 @@ read_width (const Options *o, int *width)
 {
   double number;
   gboolean good = sl_plain_parse (gtk_editable_get_text (GTK_EDITABLE (o->width)), sl_decimal_sign (), &number, NULL) &&
-                  number == floor (number) && number >= o->question.least_width && number <= o->question.most_width;
+                  number == floor (number) && number >= o->least_width && number <= o->most_width;
 
   if (good)
     *width = (int) number;
@@ -304,7 +284,7 @@ static void
 on_width_changed (Options *o)
 {
   int width;
-  const int least = o->question.least_width, most = o->question.most_width;
+  const int least = o->least_width, most = o->most_width;
   const gboolean good = read_width (o, &width);
   g_autofree char *text = good ? g_strdup_printf (_ ("%1$d to %2$d pixels."), least, most)
                                : g_strdup_printf (_ ("“%1$s” can’t be the width: a whole number from %2$d to %3$d."),
@@ -318,32 +298,50 @@ on_width_changed (Options *o)
 static void
 on_go (Options *o)
 {
-  const SlExportQuestion question = o->question;
-  SlWindow *parent = o->parent;
+  const Options chosen = *o;
 
   if (!sl_typed_take (GTK_WINDOW (o->window)))
     return;
-  if (question.kind != SL_EXPORT_TEMPLATES)
+  if (o->kind != SL_EXPORT_TEMPLATES)
     read_width (o, &o->choices->png_width);
   else
     o->choices->half_tiles = gtk_check_button_get_active (GTK_CHECK_BUTTON (o->tiles));
   gtk_window_destroy (GTK_WINDOW (o->window));
-  question.go_on (parent, question.kind);
+  chosen.go_on (chosen.parent, chosen.kind);
+}
+
+/* Only of a PNG it is asked how wide it is to be. */
+static void
+show_width (Options *o)
+{
+  const gboolean picture = o->kind == SL_EXPORT_PICTURE;
+  const int chosen = o->choices->png_width;
+  g_autofree char *text = NULL;
+  double width, height;
+  int proposed;
+
+  sl_paper_size (sl_handover_paper (), &width, &height);
+  width = picture ? SL_EXPORT_SHEET_WIDTH : width / SL_POINT_MM;
+  o->least_width = (int) ceil (width);
+  o->most_width = (int) floor (MOST_SCALE * width);
+  proposed = (int) round (width * (picture ? SL_EXPORT_PNG_SCALE : SL_EXPORT_PAGE_PNG_SCALE));
+  text = g_strdup_printf ("%d", chosen == 0 ? proposed : CLAMP (chosen, o->least_width, o->most_width));
+  g_signal_connect_swapped (o->width, "changed", G_CALLBACK (on_width_changed), o);
+  gtk_editable_set_text (GTK_EDITABLE (o->width), text);
 }
 
 void
-sl_window_ask_options (SlWindow *self, const SlExportQuestion *question)
+sl_window_ask_options (SlWindow *self, SlExportKind kind, const char *title, const char *go, SlExportGoOn go_on)
 {
-  const gboolean templates = question->kind == SL_EXPORT_TEMPLATES;
-  SlExportChoices *choices = &self->choices[question->kind];
+  const gboolean templates = kind == SL_EXPORT_TEMPLATES;
   Options *o = g_new (Options, 1);
 
-  *o = (Options){ .parent = self, .question = *question, .choices = choices };
+  *o = (Options){ .parent = self, .kind = kind, .go_on = go_on, .choices = &self->choices[kind] };
   sl_build ("export-options", o, SL_MEMBERS (Options, window, cancel),
             "window width width_note across across_note along along_note tiles of_picture of_templates go cancel",
             NULL);
   g_object_set_data_full (G_OBJECT (o->window), "options", o, g_free);
-  gtk_window_set_title (GTK_WINDOW (o->window), question->title);
+  gtk_window_set_title (GTK_WINDOW (o->window), title);
   gtk_window_set_transient_for (GTK_WINDOW (o->window), GTK_WINDOW (self));
   sl_colour_scheme_mark (o->window);
   gtk_widget_set_visible (o->of_picture, !templates);
@@ -352,19 +350,12 @@ sl_window_ask_options (SlWindow *self, const SlExportQuestion *question)
     {
       sl_bar_entry_bind (GTK_EDITABLE (o->across), o->across_note, SL_SETTING_CORRECTION_X);
       sl_bar_entry_bind (GTK_EDITABLE (o->along), o->along_note, SL_SETTING_CORRECTION_Y);
-      gtk_check_button_set_active (GTK_CHECK_BUTTON (o->tiles), choices->half_tiles);
+      gtk_check_button_set_active (GTK_CHECK_BUTTON (o->tiles), o->choices->half_tiles);
     }
   else
-    {
-      g_autofree char *width = g_strdup_printf (
-          "%d", choices->png_width == 0 ? question->proposed_width
-                                        : CLAMP (choices->png_width, question->least_width, question->most_width));
-
-      g_signal_connect_swapped (o->width, "changed", G_CALLBACK (on_width_changed), o);
-      gtk_editable_set_text (GTK_EDITABLE (o->width), width);
-    }
-  if (question->go != NULL)
-    gtk_button_set_label (GTK_BUTTON (o->go), question->go);
+    show_width (o);
+  if (go != NULL)
+    gtk_button_set_label (GTK_BUTTON (o->go), go);
   sl_name_mnemonic_button (o->go);
   sl_name_mnemonic_button (o->cancel);
   g_signal_connect_swapped (o->go, "clicked", G_CALLBACK (on_go), o);

@@ -106,31 +106,17 @@ unopened_key (guint number)
   return g_strdup_printf ("open %u", number);
 }
 
-/* Nothing is said any more of files that failed to open. */
-static void
-forget_unopened (SlWindow *self)
-{
-  while (self->unopened > 0)
-    {
-      g_autofree char *key = unopened_key (--self->unopened);
-
-      sl_message_bar_withdraw (self->messages, key);
-    }
-}
-
 /* Says that @file failed to open. The document layer's message begins with the line where the text is at fault. */
 static void
 report_failed_open (SlWindow *self, GFile *file, const GError *error)
 {
-  g_autofree char *name = g_file_get_parse_name (file);
-  g_autofree char *text = NULL, *key = unopened_key (self->unopened++);
+  const gboolean in_line = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
+  g_autofree char *name = g_file_get_parse_name (file), *key = unopened_key (self->unopened++);
 
-  if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT))
-    /* Translators: file name, then what is wrong with it, which begins with a line number. */
-    text = g_strdup_printf (_ ("“%s” could not be opened. Line %s"), name, error->message);
-  else
-    text = g_strdup_printf (_ ("“%s” could not be opened: %s"), name, error->message);
-  sl_message_bar_show (self->messages, key, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_show (self->messages, key, SL_MESSAGE_ERROR, NULL,
+                   /* Translators: file name, then what is wrong with it, which begins with a line number. */
+                   in_line ? _ ("“%s” could not be opened. Line %s") : _ ("“%s” could not be opened: %s"), name,
+                   error->message);
 }
 
 void
@@ -226,12 +212,16 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
 }
 
 /* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this
- * window as it was and says why. */
+ * window as it was and says why; of those that failed before nothing is said any more. */
 static void
 open_file (SlWindow *self, GFile *file)
 {
-  if (self->opening == 0)
-    forget_unopened (self);
+  while (self->opening == 0 && self->unopened > 0)
+    {
+      g_autofree char *key = unopened_key (--self->unopened);
+
+      sl_message_withdraw (self->messages, key);
+    }
   self->opening++;
   start_reading (self, file, on_opened);
 }
@@ -274,11 +264,11 @@ report_failed_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
   const SlMessageButton buttons[] = { { _ ("Try again"), "win.save" }, { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (transfer->file);
+
   /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is
    * full"); then the file's name. */
-  g_autofree char *text = g_strdup_printf (_ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
-
-  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, buttons,
+                   _ ("%s. Everything is still on the bench. (“%s”)"), error->message, name);
 }
 
 /* Another file has the name that was chosen. */
@@ -287,10 +277,9 @@ report_in_the_way (SlWindow *self, GFile *file)
 {
   const SlMessageButton buttons[] = { { _ ("Save as…"), "win.save-as" }, { NULL } };
   g_autofree char *name = g_file_get_parse_name (file);
-  g_autofree char *text =
-      g_strdup_printf (_ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 
-  sl_message_bar_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, text, buttons);
+  sl_message_show (self->messages, MESSAGE_SAVE, SL_MESSAGE_ERROR, buttons,
+                   _ ("There is a file “%s” already. It was left alone; nothing has been saved yet."), name);
 }
 
 static void
@@ -301,7 +290,7 @@ report_changed_by_others (SlWindow *self, const char *text)
                                       { _ ("Save mine as…"), "win.save-as" },
                                       { NULL } };
 
-  sl_message_bar_show (self->messages, MESSAGE_THEIRS, SL_MESSAGE_WARNING, text, buttons);
+  sl_message_show (self->messages, MESSAGE_THEIRS, SL_MESSAGE_WARNING, buttons, "%s", text);
 }
 
 static void
@@ -319,8 +308,8 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
   if (g_task_propagate_boolean (G_TASK (result), &error))
     {
       adopt_file (self, transfer);
-      sl_message_bar_withdraw (self->messages, MESSAGE_SAVE);
-      sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+      sl_message_withdraw (self->messages, MESSAGE_SAVE);
+      sl_message_withdraw (self->messages, MESSAGE_THEIRS);
       sl_window_say_not_kept (self, transfer->not_kept);
       sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
@@ -560,7 +549,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   self->stamp = g_steal_pointer (&transfer->stamp);
   sl_journal_set_file (self->bench, self->file, self->stamp);
   sl_bench_mark_saved (self->bench, sl_bench_get_revision (self->bench));
-  sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+  sl_message_withdraw (self->messages, MESSAGE_THEIRS);
 }
 
 void
@@ -581,7 +570,7 @@ on_read_again (GObject *source, GAsyncResult *result, gpointer data)
       !g_file_equal (self->file, transfer->file))
     return; /* gone, or half-way through somebody's copying: saving will tell */
   if (g_strcmp0 (transfer->stamp, self->stamp) == 0)
-    sl_message_bar_withdraw (self->messages, MESSAGE_THEIRS);
+    sl_message_withdraw (self->messages, MESSAGE_THEIRS);
   else
     report_changed_by_others (
         self, _ ("Somebody else has just saved this file. What is on this bench is still the version you had."));

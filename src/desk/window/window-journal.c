@@ -14,10 +14,9 @@ static void
 on_failed (gpointer data, const char *reason)
 {
   SlWindow *self = data;
-  g_autofree char *text = g_strdup_printf (
-      _ ("What is not saved yet can't be kept for after a crash or a power cut; save often. %s"), reason);
 
-  sl_message_bar_show (self->messages, MESSAGE_JOURNAL, SL_MESSAGE_WARNING, text, NULL);
+  sl_message_show (self->messages, MESSAGE_JOURNAL, SL_MESSAGE_WARNING, NULL,
+                   _ ("What is not saved yet can't be kept for after a crash or a power cut; save often. %s"), reason);
 }
 
 void
@@ -31,12 +30,9 @@ sl_window_begin_journal (SlWindow *self)
 void
 sl_window_say_not_kept (SlWindow *self, const GError *error)
 {
-  g_autofree char *text = NULL;
-
-  if (error == NULL)
-    return;
-  text = g_strdup_printf (_ ("Saved, but the version before could not be kept beside it: %s"), error->message);
-  sl_message_bar_show (self->messages, MESSAGE_JOURNAL, SL_MESSAGE_WARNING, text, NULL);
+  if (error != NULL)
+    sl_message_show (self->messages, MESSAGE_JOURNAL, SL_MESSAGE_WARNING, NULL,
+                     _ ("Saved, but the version before could not be kept beside it: %s"), error->message);
 }
 
 void
@@ -61,14 +57,14 @@ say_left (SlWindow *self, const SlLeftWork *left, gboolean offer)
 {
   const char *path = left->journal->path;
   g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, offer ? MOST_TOLD : 0),
-                  *whole = g_strdup_printf ("%s. %s", title, text), *keep = g_strconcat ("win.keep-left::", path, NULL),
+                  *keep = g_strconcat ("win.keep-left::", path, NULL),
                   *compare = g_strconcat ("win.compare-left::", path, NULL),
                   *discard = g_strconcat ("win.discard-left::", path, NULL);
   const SlMessageButton buttons[] = {
     { _ ("Keep"), keep }, { _ ("Compare…"), compare }, { _ ("Discard"), discard }, { NULL }
   };
 
-  sl_message_bar_show (self->messages, path, SL_MESSAGE_WARNING, whole, offer ? buttons : NULL);
+  sl_message_show (self->messages, path, SL_MESSAGE_WARNING, offer ? buttons : NULL, "%s. %s", title, text);
 }
 
 static void
@@ -103,7 +99,8 @@ take_left (SlWindow *self, SlJournal *journal)
 void
 sl_window_offer_left (SlWindow *self)
 {
-  if (self->left != NULL)
+  /* another file may have come first, and this one may no longer be readable */
+  if (self->left != NULL && self->file != NULL && g_file_equal (self->left->file, self->file))
     take_left (self, self->left);
   else
     sl_left_work_load_all (self, on_left_found);
@@ -114,8 +111,8 @@ static gboolean
 is_there (SlWindow *self, gconstpointer left)
 {
   if (left == NULL)
-    sl_message_bar_show (self->messages, MESSAGE_LEFT, SL_MESSAGE_NOTICE,
-                         _ ("That work is no longer there: it was kept, discarded or saved meanwhile."), NULL);
+    sl_message_show (self->messages, MESSAGE_LEFT, SL_MESSAGE_NOTICE, NULL,
+                     _ ("That work is no longer there: it was kept, discarded or saved meanwhile."));
   return left != NULL;
 }
 
@@ -180,7 +177,7 @@ sl_window_discard_left (GSimpleAction *action, GVariant *path, gpointer data)
   g_autofree char *keep = g_strconcat ("win.keep-left::", g_variant_get_string (path, NULL), NULL);
 
   if (is_there (self, sl_journal_put_aside (g_variant_get_string (path, NULL), FALSE) ? path : NULL))
-    sl_message_bar_show (self->messages, MESSAGE_LEFT, SL_MESSAGE_NOTICE,
-                         _ ("Discarded. It is put aside until the program starts again."),
-                         (const SlMessageButton[]){ { _ ("Keep it after all"), keep }, { NULL } });
+    sl_message_show (self->messages, MESSAGE_LEFT, SL_MESSAGE_NOTICE,
+                     (const SlMessageButton[]){ { _ ("Keep it after all"), keep }, { NULL } },
+                     _ ("Discarded. It is put aside until the program starts again."));
 }

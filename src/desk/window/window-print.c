@@ -96,7 +96,7 @@ on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
   text = sl_template_margin_complaint (margins);
   if (text == NULL)
     return;
-  sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, "%s", text);
   gtk_print_operation_cancel (operation);
 }
 
@@ -105,13 +105,12 @@ on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, gpointer 
 {
   Job *job = data;
   g_autoptr (GError) error = NULL;
-  g_autofree char *text = NULL;
 
   if (result != GTK_PRINT_OPERATION_RESULT_ERROR)
     return;
   gtk_print_operation_get_error (operation, &error);
-  text = g_strdup_printf (_ ("Nothing was printed. %s"), error != NULL ? error->message : "");
-  sl_message_bar_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, text, NULL);
+  sl_message_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, _ ("Nothing was printed. %s"),
+                   error != NULL ? error->message : "");
 }
 
 /* Takes @pages. */
@@ -126,10 +125,10 @@ start (SlWindow *self, SlPages *pages)
   gtk_print_operation_set_allow_async (operation, TRUE);
   g_signal_connect (operation, "begin-print", G_CALLBACK (on_begin), job);
   g_signal_connect_data (operation, "done", G_CALLBACK (on_done), job, job_free, 0);
-  sl_message_bar_withdraw (self->messages, MESSAGE_PRINT);
+  sl_message_withdraw (self->messages, MESSAGE_PRINT);
   gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (self), &error);
   if (error != NULL)
-    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
+    sl_message_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, "%s", error->message);
 }
 
 void
@@ -148,20 +147,16 @@ print_templates (SlWindow *self, SlExportKind kind)
 
   if (pages == NULL)
     {
-      sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, error->message, NULL);
+      sl_message_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, "%s", error->message);
       return;
     }
   start (self, pages);
   if (left_out != NULL)
-    sl_message_bar_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_NOTICE, left_out, NULL);
+    sl_message_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_NOTICE, NULL, "%s", left_out);
 }
 
 void
 sl_window_print_templates (SlWindow *self)
 {
-  const SlExportQuestion question = {
-    .title = _ ("Print templates"), .go = _ ("_Print…"), .go_on = print_templates, .kind = SL_EXPORT_TEMPLATES
-  };
-
-  sl_window_ask_options (self, &question);
+  sl_window_ask_options (self, SL_EXPORT_TEMPLATES, _ ("Print templates"), _ ("_Print…"), print_templates);
 }

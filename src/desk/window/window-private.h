@@ -21,7 +21,7 @@ struct _SlWindow
   GtkWidget *title_button, *title_label, *subtitle_label;
   GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
-  SlMessageBar *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
+  GtkWidget *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
   GtkWidget *file_buttons, *drawer_button, *units;
   GtkWidget *columns, *regions, *readings, *inner, *work; /* empty until there is something on the bench */
 
@@ -101,16 +101,11 @@ void sl_chooser_propose (GtkFileChooser *chooser, const char *name); /* what of 
 
 /* window-export.c */
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
-/* Asks, over the window, how wide a PNG is to be, or how templates are corrected and their fret rule is tiled; then
- * goes on. An invalid choice is reported, with what is valid. */
-typedef struct
-{
-  const char *title, *go; /* of the dialog; of the button that goes on, NULL: a file is chosen next; translated */
-  void (*go_on) (SlWindow *self, SlExportKind kind);
-  SlExportKind kind;                           /* of templates their options are asked, else the width */
-  int proposed_width, least_width, most_width; /* pixels */
-} SlExportQuestion;
-void sl_window_ask_options (SlWindow *self, const SlExportQuestion *question);
+/* Asks, over the window, how templates are corrected and their fret rule is tiled, or how wide a PNG of another kind is
+ * to be; then goes on. An invalid choice is reported, with what is valid. @title of the dialog, @go of the button that
+ * goes on (NULL: a file is chosen next), translated. */
+typedef void (*SlExportGoOn) (SlWindow *self, SlExportKind kind);
+void sl_window_ask_options (SlWindow *self, SlExportKind kind, const char *title, const char *go, SlExportGoOn go_on);
 /* Says so where the sheet carries a sentence that was edited before the plan changed. */
 void sl_window_say_outdated (SlWindow *self);
 void sl_window_replace_pages (SlWindow *self);

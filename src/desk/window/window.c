@@ -117,9 +117,7 @@ refresh_title (SlWindow *self)
 static void
 refresh_step_button (GtkWidget *button, const char *step, const char *named, const char *none)
 {
-  g_autofree char *text = step == NULL ? g_strdup (none) : g_strdup_printf (named, step);
-
-  sl_name_with_tip (button, text);
+  sl_name_with_tip (button, step == NULL ? none : named, step);
 }
 
 void
@@ -221,7 +219,7 @@ on_refused (SlBench *bench, const char *why, SlWindow *self)
 {
   g_autofree char *sentence = sl_capital (why);
 
-  sl_message_bar_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, sentence, NULL);
+  sl_message_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, NULL, "%s", sentence);
 }
 
 void
@@ -341,19 +339,18 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
 static void
 ask_before_closing (SlWindow *self)
 {
-  static const char *const buttons[] = { "close", "keep", "save" };
-  g_autoptr (GtkBuilder) builder = NULL;
-  g_autofree char *text = NULL;
+  GtkWidget *parts[4];
 
   if (self->question == NULL)
     {
-      builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/close-question.ui");
-      text = g_strdup_printf (_ ("Save the changes to “%s” before closing?"),
-                              sl_bench_get_profile (self->bench)->identity.label);
-      g_set_weak_pointer (&self->question, GTK_WIDGET (gtk_builder_get_object (builder, "question")));
+      g_autofree char *text = g_strdup_printf (_ ("Save the changes to “%s” before closing?"),
+                                               sl_bench_get_profile (self->bench)->identity.label);
+
+      g_set_weak_pointer (&self->question, sl_build ("close-question", parts, 0, sizeof parts - sizeof parts[0],
+                                                     "question close keep save", NULL));
       g_object_set (self->question, "text", text, "transient-for", self, NULL);
-      for (gsize i = 0; i < G_N_ELEMENTS (buttons); i++)
-        sl_name_mnemonic_button (GTK_WIDGET (gtk_builder_get_object (builder, buttons[i])));
+      for (gsize i = 1; i < G_N_ELEMENTS (parts); i++)
+        sl_name_mnemonic_button (parts[i]);
       sl_colour_scheme_mark (self->question);
       g_signal_connect_object (self->question, "response", G_CALLBACK (on_question_answered), self, 0);
     }
@@ -471,7 +468,6 @@ sl_window_dispose (GObject *object)
 static void
 sl_window_class_init (SlWindowClass *class)
 {
-  g_type_ensure (SL_TYPE_MESSAGE_BAR);
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
   GTK_WIDGET_CLASS (class)->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;

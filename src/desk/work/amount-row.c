@@ -24,13 +24,6 @@ struct _SlAmountRow
 
 G_DEFINE_FINAL_TYPE (SlAmountRow, sl_amount_row, GTK_TYPE_BOX)
 
-enum
-{
-  MOVED,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
-
 static void
 set_pressed (SlAmountRow *self, gboolean pressed)
 {
@@ -97,7 +90,7 @@ on_slider (GtkRange *range, SlAmountRow *self)
   if (self->updating || value == self->value)
     return;
   self->value = value;
-  g_signal_emit (self, signals[MOVED], 0, value);
+  g_signal_emit_by_name (self, "moved", value);
 }
 
 static void
@@ -106,7 +99,7 @@ on_entry (SlLengthEntry *entry, double value, SlAmountRow *self)
   if (self->updating)
     return;
   self->value = isnan (value) ? 0 : value; /* emptied: nothing is to be done */
-  g_signal_emit (self, signals[MOVED], 0, self->value);
+  g_signal_emit_by_name (self, "moved", self->value);
 }
 
 static void
@@ -126,8 +119,7 @@ static void
 sl_amount_row_class_init (SlAmountRowClass *class)
 {
   GTK_WIDGET_CLASS (class)->grab_focus = sl_amount_row_grab_focus;
-  signals[MOVED] =
-      g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
+  g_signal_new ("moved", SL_TYPE_AMOUNT_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_DOUBLE);
   g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sl_template_bind (class, "amount-row", SL_MEMBERS (SlAmountRow, line, entry), "line scale entry", SL_CALL (on_event),
                     SL_CALL (on_slider), SL_CALL (on_entry), NULL);
@@ -163,9 +155,7 @@ sl_amount_row_new (SlBench *bench, const char *undo_name, const char *letter, co
 void
 sl_amount_row_set_name (SlAmountRow *self, const char *name)
 {
-  g_autofree char *slider = g_strdup_printf (_ ("%s, slider"), name);
-
-  sl_set_accessible_label (self->scale, slider);
+  sl_name_as (self->scale, _ ("%s, slider"), name);
   sl_set_accessible_label (self->entry, name);
 }
 

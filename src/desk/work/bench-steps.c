@@ -95,8 +95,7 @@ show_line (BenchSteps *self, SlBenchStep step, const GArray *plan)
   text = done == NULL ? NULL : g_strdup_printf (_ ("done %s"), when);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (line->tick), !pending);
   gtk_widget_set_visible (line->clear, pending);
-  gtk_widget_set_visible (line->when, text != NULL);
-  sl_label_set (line->when, text == NULL ? "" : text);
+  sl_set_remark (line->when, text);
 }
 
 static void
@@ -119,16 +118,14 @@ static GtkWidget *
 line_new (BenchSteps *self, SlBenchStep step)
 {
   StepLine *line = &self->lines[step];
-  g_autofree char *capital = sl_capital (sl_bench_step_title (step)),
-                  *name = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_bench_step_title (step)),
-                  *done = g_strdup_printf (_ ("%s done"), sl_bench_step_title (step));
+  g_autofree char *capital = sl_capital (sl_bench_step_title (step));
   GtkWidget *title;
 
   line->line = sl_built_new ("work.ui", "step", "tick", &line->tick, "title", &title, "when", &line->when, "clear",
                              &line->clear, NULL);
   gtk_label_set_text (GTK_LABEL (title), capital);
-  sl_set_accessible_label (line->tick, done);
-  sl_name_with_tip (line->clear, name);
+  sl_name_as (line->tick, _ ("%s done"), sl_bench_step_title (step));
+  sl_name_with_tip (line->clear, _ ("Take “%s” out of the plan"), sl_bench_step_title (step));
   g_object_set_data (G_OBJECT (line->tick), "step", GINT_TO_POINTER (step));
   g_object_set_data (G_OBJECT (line->clear), "step", GINT_TO_POINTER (step));
   g_signal_connect (line->tick, "toggled", G_CALLBACK (on_tick), self);

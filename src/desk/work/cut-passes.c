@@ -96,7 +96,7 @@ static void
 show_bar (CutPasses *self, int i, End end, double span, const char *description)
 {
   if (g_strcmp0 (gtk_widget_get_tooltip_text (self->bars[i]), description) != 0)
-    sl_name_with_tip (self->bars[i], description);
+    sl_name_with_tip (self->bars[i], "%s", description);
   if (self->span != span || memcmp (&self->ends[i], &end, sizeof end) != 0)
     gtk_widget_queue_draw (self->bars[i]);
   self->ends[i] = end;

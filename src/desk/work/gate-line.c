@@ -71,12 +71,10 @@ on_back (GtkWidget *button)
 static GtkWidget *
 passed_new (SlBench *bench, SlGate gate)
 {
-  g_autofree char *text = g_strdup_printf (_ ("Passed over on purpose: %s."), sl_gate_title (gate));
-  g_autofree char *name = g_strdup_printf (_ ("Take it back: heed %s again"), sl_gate_title (gate));
   GtkWidget *which, *back, *line = sl_built_new ("work.ui", "passed", "which", &which, "back", &back, NULL);
 
-  gtk_label_set_text (GTK_LABEL (which), text);
-  sl_set_accessible_label (back, name);
+  sl_label_say (which, _ ("Passed over on purpose: %s."), sl_gate_title (gate));
+  sl_name_as (back, _ ("Take it back: heed %s again"), sl_gate_title (gate));
   g_object_set_data (G_OBJECT (back), "gate", GINT_TO_POINTER (gate));
   g_object_set_data (G_OBJECT (back), "bench", bench);
   g_signal_connect (back, "clicked", G_CALLBACK (on_back), NULL);

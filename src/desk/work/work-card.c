@@ -62,22 +62,6 @@ plan_of (SlWorkCard *self)
   return visit == NULL ? NULL : visit->plan;
 }
 
-/* Setting a tooltip asks the display for the pointer each time, which a drag would feel. */
-static void
-set_tooltip (GtkWidget *widget, const char *text)
-{
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (widget), text) != 0)
-    gtk_widget_set_tooltip_text (widget, text);
-}
-
-/* A line that is there only where it has something to say. */
-static void
-set_line (GtkWidget *label, const char *text)
-{
-  sl_label_set (label, text == NULL ? "" : text);
-  gtk_widget_set_visible (label, text != NULL && *text != '\0');
-}
-
 /* ---- what the person does ---- */
 
 static void
@@ -109,8 +93,10 @@ on_tick (SlWorkCard *self)
     return;
   if (done && plan_of (self) != NULL)
     word = sl_tick_text (plan_of (self), sl_bench_get_passes (self->bench), self->kind);
-  set_line (self->word_text, word);
+  sl_set_remark (self->word_text, word);
   sl_edit_set_done (self->bench, self->kind, done);
+  if (word != NULL)
+    sl_scroll_to (self->word, FALSE);
 }
 
 static void
@@ -213,15 +199,17 @@ static void
 show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
   const gboolean done = count->n_pending == 0 && count->n_done > 0, any = count->n_pending + count->n_done > 0;
-  g_autofree char *number_text = g_strdup_printf ("%d", number);
+  const char *tip = done ? _ ("Take back what was ticked off last") : _ ("Tick off as done");
 
-  sl_label_set (self->number, number_text);
+  sl_label_say (self->number, "%d", number);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (self->tick), done);
   gtk_widget_set_visible (self->word, done && *gtk_label_get_text (GTK_LABEL (self->word_text)) != '\0');
   /* like the button that clears */
   gtk_widget_set_opacity (self->tick, any ? 1 : 0);
   gtk_widget_set_sensitive (self->tick, any);
-  set_tooltip (self->tick, done ? _ ("Take back what was ticked off last") : _ ("Tick off as done"));
+  /* setting a tooltip asks the display for the pointer each time, which a drag would feel */
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->tick), tip) != 0)
+    gtk_widget_set_tooltip_text (self->tick, tip);
 }
 
 /* What was done in this visit, a line each; what came before the readings is in them already. */
@@ -246,7 +234,7 @@ show_history (SlWorkCard *self, const SlTextStyle *style)
       /* Translators: when, what: "done 4 May 14:20: 0.80 / 0.60 off" */
       g_string_append_printf (text, past ? _ ("done %s: %s (in the readings)") : _ ("done %s: %s"), when, amount);
     }
-  set_line (self->history, text->str);
+  sl_set_remark (self->history, text->str);
 }
 
 static void
@@ -267,7 +255,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
     }
   if (found == NULL)
     {
-      set_line (self->reason, NULL);
+      sl_set_remark (self->reason, NULL);
       return;
     }
   /* what keeps it is said of the plan, where there is one */
@@ -279,7 +267,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
     text = g_strdup_printf (_ ("as proposed: %s"), why);
   else
     text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
-  set_line (self->reason, text);
+  sl_set_remark (self->reason, text);
 }
 
 /* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
@@ -395,7 +383,7 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told
   effect =
       sl_effect_text (analysis, plan, self->kind,
                       sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
-  set_line (self->effect, effect);
+  sl_set_remark (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (self->passes, self->string);
   show_gate (self, told);
@@ -471,8 +459,7 @@ build_rod (SlWorkCard *self)
       sl_length_entry_new (), (SlLengthUse){ sl_bound_find ("turn-rod", "turns"), _ ("turns"), 2, TURNS_STEP,
                                              .bench = self->bench, .step_name = sl_operation_undo_name (self->kind) });
   /* Translators: how far the nut of the truss rod is turned */
-  label = sl_text_new (_ ("Turns of its nut, + tightens"));
-  gtk_widget_add_css_class (label, "sl-more");
+  label = sl_text_new (_ ("Turns of its nut, + tightens"), "sl-more");
   gtk_widget_set_hexpand (label, TRUE);
   sl_set_accessible_label (self->turns, _ ("Turns of the rod’s nut, plus tightens"));
   gtk_widget_add_css_class (self->turns, "sl-amount");
@@ -487,11 +474,9 @@ build_rod (SlWorkCard *self)
 static void
 build_strings (SlWorkCard *self)
 {
-  g_autofree char *name = g_strdup_printf (_ ("%s: string"), sl_operation_title (self->kind));
-
   self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "css-classes",
                                 (const char *const[]){ "linked", "sl-segments", "sl-strings", NULL }, NULL);
-  sl_set_accessible_label (self->strings, name);
+  sl_name_as (self->strings, _ ("%s: string"), sl_operation_title (self->kind));
   /* the bass first, as a technician sees the strings at the bench */
   for (int i = SL_MAX_STRINGS - 1; i >= 0; i--)
     {
@@ -527,8 +512,6 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
 {
   SlWorkCard *self = g_object_new (SL_TYPE_WORK_CARD, NULL);
   g_autofree char *topic = g_strconcat (SL_HELP_NAME "work#", sl_operations[kind].bound.element, NULL);
-  g_autofree char *clear = g_strdup_printf (_ ("Take “%s” out of the plan"), sl_operation_title (kind)),
-                  *done = g_strdup_printf (_ ("%s done"), sl_operation_title (kind));
 
   self->bench = sl_keep (self, bench);
   self->kind = kind;
@@ -536,8 +519,8 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
   sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (kind));
   gtk_widget_set_name (GTK_WIDGET (self), topic);
   gtk_label_set_text (GTK_LABEL (self->title), sl_operation_title (kind));
-  sl_name_with_tip (self->clear, clear);
-  sl_set_accessible_label (self->tick, done);
+  sl_name_with_tip (self->clear, _ ("Take “%s” out of the plan"), sl_operation_title (kind));
+  sl_name_as (self->tick, _ ("%s done"), sl_operation_title (kind));
   gtk_widget_add_css_class (self->summary, kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
   gtk_widget_set_visible (self->level_line, kind == SL_OP_LEVEL_FRETS);
   if (kind == SL_OP_LEVEL_FRETS)

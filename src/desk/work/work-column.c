@@ -161,12 +161,6 @@ show_notices (SlWorkColumn *self)
   self->shown_notices = g_strdup (all->str);
 }
 
-static gboolean
-makes_dust (const SlInstrument *instrument, SlOperationKind kind)
-{
-  return (sl_operation_cautions (instrument, kind) & 1u << SL_CAUTION_DUST) != 0;
-}
-
 /* Screws take the place of the cut, and frets are seldom replaced: their cards are there only where a plan has such
  * work.
  */
@@ -212,7 +206,7 @@ update (SlWorkColumn *self)
       const SlOperationKind kind = order[i];
       SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, kind);
       gboolean applies = card_applies (self, kind, &count);
-      gboolean dust = makes_dust (&analysis->instrument, kind);
+      gboolean dust = sl_operation_cautions (&analysis->instrument, kind) >> SL_CAUTION_DUST & 1;
       gboolean caution = kind == SL_OP_TURN_ROD || (dust && !dust_said);
 
       gtk_widget_set_visible (self->cards[i], applies);
@@ -238,15 +232,15 @@ static void
 on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
 {
   GtkWidget *below = gtk_scrolled_window_get_child (GTK_SCROLLED_WINDOW (gtk_paned_get_end_child (paned)));
-  int least, most, wanted;
+  int least, most;
 
   g_object_get (paned, "min-position", &least, "max-position", &most, NULL);
   if (most <= least || most == G_MAXINT)
     return;
   g_signal_handlers_disconnect_by_func (paned, on_height_known, data);
-  gtk_widget_measure (below, GTK_ORIENTATION_VERTICAL, gtk_widget_get_width (below), NULL, &wanted, NULL, NULL);
-  wanted = most + LEAST_PART_HEIGHT - wanted;
-  gtk_paned_set_position (paned, MAX (least + (int) ((most - least) * CARDS_SHARE), wanted));
+  gtk_paned_set_position (paned,
+                          MAX (least + (int) ((most - least) * CARDS_SHARE),
+                               most + LEAST_PART_HEIGHT - sl_natural_height (below, gtk_widget_get_width (below))));
 }
 
 static GtkWidget *

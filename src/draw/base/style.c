@@ -146,7 +146,7 @@ static SlText *
 shape (const char *text, double size, gboolean bold)
 {
   SlText *line = g_new0 (SlText, 1);
-  PangoFontDescription *font = sl_text_font (size, bold);
+  g_autoptr (PangoFontDescription) font = sl_text_font (size, bold);
   PangoRectangle logical;
 
   line->layout = pango_layout_new (sl_text_context ());
@@ -157,7 +157,6 @@ shape (const char *text, double size, gboolean bold)
   line->width = (double) logical.width / PANGO_SCALE;
   line->height = (double) logical.height / PANGO_SCALE;
   line->baseline = (double) pango_layout_get_baseline (line->layout) / PANGO_SCALE;
-  pango_font_description_free (font);
   return line;
 }
 
@@ -169,7 +168,8 @@ text_free (gpointer data)
 }
 
 /* Shaping is the dear part of drawing text, and from frame to frame most texts stay: lines are kept for each thread,
- * all dropped when they become many. */
+ * all dropped when they become many. What is kept is as large as what it is kept under: how a text comes out doesn't
+ * depend on what was drawn before. */
 #define CACHE_MOST 600
 static GPrivate lines_key = G_PRIVATE_INIT ((GDestroyNotify) g_hash_table_unref);
 
@@ -177,7 +177,8 @@ SlText
 sl_text (const char *text, double size, gboolean bold)
 {
   GHashTable *lines = g_private_get (&lines_key);
-  g_autofree char *key = g_strdup_printf ("%d%c%s", (int) lround (size * 100), bold ? 'b' : 'n', text);
+  const int hundredths = (int) lround (size * 100);
+  g_autofree char *key = g_strdup_printf ("%d%c%s", hundredths, bold ? 'b' : 'n', text);
   SlText *line;
 
   if (lines == NULL)
@@ -190,7 +191,7 @@ sl_text (const char *text, double size, gboolean bold)
     {
       if (g_hash_table_size (lines) >= CACHE_MOST)
         g_hash_table_remove_all (lines);
-      line = shape (text, size, bold);
+      line = shape (text, hundredths / 100.0, bold);
       g_hash_table_insert (lines, g_steal_pointer (&key), line);
     }
   return *line;

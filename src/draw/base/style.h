@@ -73,7 +73,7 @@ void sl_circle (cairo_t *cr, double x, double y, double radius);
 #define SL_TEXT_SIZE_SMALL 10.0
 #define SL_TEXT_SIZE_SHEET 18.0
 
-/* A line of text, shaped once and kept; borrowed, valid until the next call. Size in units. */
+/* A line of text, shaped once and kept; borrowed, valid until the next call. Size in units, to hundredths. */
 typedef struct
 {
   PangoLayout *layout;

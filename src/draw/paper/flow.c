@@ -45,13 +45,12 @@ static PangoLayout *
 shape (const char *text, const SlType *type, double width)
 {
   PangoLayout *layout = pango_layout_new (sl_text_context ());
-  PangoFontDescription *font = sl_text_font (type->size, type->bold);
+  g_autoptr (PangoFontDescription) font = sl_text_font (type->size, type->bold);
   g_autofree char *shown = g_strdup (text != NULL ? text : "");
 
   if (type->most_lines > 0) /* Pango counts the lines of each paragraph by itself */
     g_strdelimit (shown, "\r\n", ' ');
   pango_layout_set_font_description (layout, font);
-  pango_font_description_free (font);
   pango_layout_set_text (layout, shown, -1);
   pango_layout_set_width (layout, (int) floor (width * PANGO_SCALE));
   pango_layout_set_wrap (layout, PANGO_WRAP_WORD_CHAR);
