@@ -123,21 +123,16 @@ start_looking (SlBaselineWatch *self)
 }
 
 static void
-look_again (SlBaselineWatch *self)
+look_again (gpointer data)
 {
+  SlBaselineWatch *self = data;
+
   if (g_hash_table_size (self->asked) > 0)
     start_looking (self);
 }
 
 static void
 on_folder_changed (GHashTable *names, gpointer data)
-{
-  look_again (data);
-}
-
-/* What was looked at before may have changed unseen. */
-static void
-on_folder_followed (gpointer data)
 {
   look_again (data);
 }
@@ -206,7 +201,8 @@ sl_baseline_watch_init (SlBaselineWatch *self)
 {
   self->asked = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->norms = g_hash_table_new (g_str_hash, g_str_equal);
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
+  /* once it is followed, too: what was looked at before may have changed unseen */
+  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, look_again, self);
   follow_folder (self);
   sl_settings_follow (SL_SETTING_SHELF_FOLDER, self, G_CALLBACK (follow_folder));
   sl_settings_follow_shop (self, G_CALLBACK (look_again));

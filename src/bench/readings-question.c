@@ -256,13 +256,6 @@ const int sl_run_asks[SL_N_RUN_ASKS] = {
   SL_READ_EXPOSURE, SL_READ_SETBACK, SL_ASK_TEMPERATURE, SL_ASK_HUMIDITY,   SL_READ_PITCH,
 };
 
-/* What is read seldom is left out until the shop asks for it (common practice). */
-static gboolean
-is_usual (int ask)
-{
-  return ask != SL_READ_SETBACK && ask != SL_READ_CROWN_GAP && ask != SL_READ_PITCH;
-}
-
 /* As the order is kept: elements and attributes of the document. */
 static const char *
 ask_name (int ask)
@@ -278,7 +271,8 @@ usual_order (void)
   GArray *order = g_array_new (FALSE, FALSE, sizeof (int));
 
   for (int i = 0; i < SL_N_RUN_ASKS; i++)
-    if (is_usual (sl_run_asks[i]))
+    /* what is read seldom is left out until the shop asks for it (common practice) */
+    if (sl_run_asks[i] != SL_READ_SETBACK && sl_run_asks[i] != SL_READ_CROWN_GAP && sl_run_asks[i] != SL_READ_PITCH)
       g_array_append_val (order, sl_run_asks[i]);
   return order;
 }

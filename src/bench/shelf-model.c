@@ -16,6 +16,7 @@ struct _SlShelfModel
   GHashTable *by_name; /* file name → item, both borrowed from the store */
   GHashTable *by_id;   /* id → GPtrArray of its items, borrowed from the store: twins where there are several */
   GHashTable *touched; /* ids whose items came, went or changed since twins were marked */
+  GHashTable *looks;   /* file name → the latest Look at it, only to be compared with */
   GFile *folder;
   SlFolderWatch *watch;
   GCancellable *reading; /* of the reading under way */
@@ -32,12 +33,6 @@ G_DEFINE_FINAL_TYPE (SlShelfModel, sl_shelf_model, G_TYPE_OBJECT)
 static guint progress_signal, changed_signal;
 
 /* ---- items ---- */
-
-static GHashTable *
-ids_new (void)
-{
-  return g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-}
 
 static gboolean
 position_of (SlShelfModel *self, SlShelfItem *item, guint *position)
@@ -154,7 +149,7 @@ mark_twins (SlShelfModel *self)
   GHashTableIter iter;
   gpointer id;
 
-  self->touched = ids_new ();
+  self->touched = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   g_hash_table_iter_init (&iter, ids);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     {
@@ -181,6 +176,7 @@ clear (SlShelfModel *self)
   g_hash_table_remove_all (self->by_name);
   g_hash_table_remove_all (self->by_id);
   g_hash_table_remove_all (self->touched);
+  g_hash_table_remove_all (self->looks);
   g_list_store_remove_all (self->store);
 }
 
@@ -216,7 +212,7 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
     return;
   SL_EACH_OF (const SlShelfEntry, entry, lot)
     {
-      if (g_hash_table_contains (self->by_name, entry->name)) /* the monitor was quicker */
+      if (g_hash_table_contains (self->looks, entry->name)) /* the monitor was quicker */
         continue;
       SlShelfItem *item = sl_shelf_item_new (entry, NULL);
 
@@ -343,7 +339,9 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
       g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
     return;
   for (guint i = 0; i < look->names->len; i++)
-    if (g_ptr_array_index (look->entries, i) != NULL)
+    if (g_hash_table_lookup (self->looks, g_ptr_array_index (look->names, i)) != look)
+      continue; /* another began later and saw what is newer, whichever comes back first */
+    else if (g_ptr_array_index (look->entries, i) != NULL)
       put (self, g_ptr_array_index (look->entries, i));
     else
       forget (self, g_ptr_array_index (look->names, i));
@@ -351,7 +349,7 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
 }
 
 static void
-on_shop_changed (SlShelfModel *self)
+open_again (SlShelfModel *self)
 {
   g_autoptr (GFile) folder = self->folder != NULL ? g_object_ref (self->folder) : NULL;
 
@@ -370,9 +368,7 @@ on_folder_changed (GHashTable *names, gpointer data)
 
   if (names == NULL || g_hash_table_size (names) > MOST_LOOKS)
     {
-      g_autoptr (GFile) folder = g_object_ref (self->folder);
-
-      sl_shelf_model_open (self, folder, FALSE);
+      open_again (self);
       return;
     }
   look = g_new0 (Look, 1);
@@ -380,7 +376,10 @@ on_folder_changed (GHashTable *names, gpointer data)
                   g_ptr_array_new () };
   g_hash_table_iter_init (&iter, names);
   while (g_hash_table_iter_next (&iter, &name, NULL))
-    g_ptr_array_add (look->names, g_strdup (name));
+    {
+      g_ptr_array_add (look->names, g_strdup (name));
+      g_hash_table_insert (self->looks, g_strdup (name), look);
+    }
   task = g_task_new (self, self->looking, on_looked, NULL);
   g_task_set_task_data (task, look, look_free);
   g_task_run_in_thread (task, look_in_thread);
@@ -408,6 +407,7 @@ sl_shelf_model_dispose (GObject *object)
   g_clear_pointer (&self->by_name, g_hash_table_unref);
   g_clear_pointer (&self->by_id, g_hash_table_unref);
   g_clear_pointer (&self->touched, g_hash_table_unref);
+  g_clear_pointer (&self->looks, g_hash_table_unref);
   g_clear_pointer (&self->failure, g_free);
   g_clear_object (&self->store);
   G_OBJECT_CLASS (sl_shelf_model_parent_class)->dispose (object);
@@ -429,9 +429,10 @@ sl_shelf_model_init (SlShelfModel *self)
   self->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
   self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
   self->by_id = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_ptr_array_unref);
-  self->touched = ids_new ();
+  self->touched = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  self->looks = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
-  sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
+  sl_settings_follow_shop (self, G_CALLBACK (open_again));
 }
 
 SlShelfModel *

@@ -55,7 +55,6 @@ void sl_file_message (const char *name, const char *message);
 SlProfile *sl_load_profile (const char *name, char **stamp, SlExit *status);
 
 /* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file is what the first column tells, NULL for none. */
-void sl_csv_header (GString *out, gboolean with_file);
 void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file, gboolean detail);
 
 /* Append a field and what ends it: a text, as sl_one_line() shows it, quoted where it must be and with an apostrophe
@@ -68,19 +67,6 @@ void sl_csv_value (GString *out, double value, char end);
 #define SL_CSV_EMPTY (-1)
 void sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int *places, int n_places,
                  const SlFigure *figure, const char *unit);
-
-/* Writes @value in the C locale with up to nine significant digits, as "%.9g" would, but some times faster, and what is
- * only rounding as 0; returns the end of what was written.
- * @buffer takes at least SL_CSV_NUMBER_CHARS bytes; @value is finite. */
-#define SL_CSV_NUMBER_CHARS 40
-char *sl_csv_number (char *buffer, double value);
-
-/* Writes a whole number, at least @width digits; returns the end of what was written, without a closing 0. */
-char *sl_put_digits (char *at, guint64 value, int width);
-
-/* Writes a number for people as sl_plain_format() does, @places (at most 6) decimals; @value is finite and below 1e9.
- * Returns the end of what it wrote. */
-char *sl_put_plain (char *at, double value, int places, const char *decimal);
 
 /* Appends the same as a report for people, in the user's language, with the locale's decimal sign. */
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis,
@@ -98,10 +84,11 @@ void sl_append_padded (GString *out, const char *text, int width);
 /* Appends a text of the document on one line as @format says it, if there is one; @text may be NULL. */
 void sl_append_text (GString *out, const char *format, const char *text);
 
-/* A number as sl_plain_format() writes it, with the locale's decimal sign. Free with g_free(). */
+/* A number as sl_plain_format() writes it, with the locale's decimal sign, or a dash where it is not finite. Free with
+ * g_free(). */
 char *sl_plain (double value, int places);
 
-/* Appends the same, or a dash where it is not finite, to @width as sl_append_padded() does. */
+/* Appends the same to @width as sl_append_padded() does. */
 void sl_append_value (GString *out, double value, int places, int width);
 
 /* "0.25 mm". Free with g_free(). */

@@ -18,9 +18,6 @@
 #define LENGTH_PLACES 2
 #define OTHER_PLACES 1
 #define MASS_PLACES 3
-static const double last_digit[] = { 1, 1e-1, 1e-2, 1e-3 };
-#define FIGURE_CHARS 96 /* bytes of "value ± uncertainty" */
-#define LABEL_CHARS 48
 
 /* Widths in characters. */
 #define LABEL_COLUMN 24
@@ -39,8 +36,6 @@ typedef struct
   const SlAnalysis *analysis;
   const SlInstrument *in;
   const SlState *goal; /* that is to be reached */
-  const char *decimal;
-  char labels[SL_MAX_STRINGS][LABEL_CHARS]; /* "string 1" */
 } Report;
 
 /* Figures of one kind, one line a string; or a figure of the whole instrument. */
@@ -54,25 +49,23 @@ typedef struct
   gboolean measured_only;
 } Block;
 
+/* A number of the report: what lies between two of its last digits becomes the even one. */
+static char *
+number_text (double value, int places)
+{
+  const double one = pow (10, places);
+  return sl_plain (rint (value * one) / one, places);
+}
+
 /* "1.84 ± 0.06". An uncertainty too small for the digits shown is still one: "< 0.1", never "0.0". */
 static void
 append_figure (const Report *r, const SlFigure *figure, int places)
 {
-  char text[FIGURE_CHARS];
-  char *at = text;
-  if (!isfinite (figure->value))
-    at = g_stpcpy (at, "–");
-  else
-    at = sl_put_plain (at, figure->value, places, r->decimal);
-  if (isfinite (figure->value) && isfinite (figure->u))
-    {
-      double step = last_digit[places];
-      gboolean small = SL_COVERAGE * figure->u < step / 2;
-      at = g_stpcpy (at, small ? " ± <" : " ± ");
-      at = sl_put_plain (at, small ? step : SL_COVERAGE * figure->u, places, r->decimal);
-    }
-  *at = '\0';
-  sl_append_padded (r->out, text, FIGURE_COLUMN);
+  const double U = SL_COVERAGE * figure->u, step = pow (10, -places);
+  const gboolean known = isfinite (figure->value) && isfinite (U), small = U < step / 2;
+  g_autofree char *value = number_text (figure->value, places), *spread = number_text (small ? step : U, places);
+  g_autofree char *text = g_strconcat (value, small ? " ± <" : " ± ", spread, NULL);
+  sl_append_padded (r->out, known ? text : value, FIGURE_COLUMN);
 }
 
 static void
@@ -85,9 +78,8 @@ append_note (const Report *r, const char *note)
 static void
 append_target (const Report *r, double target, double tolerance, const SlFigure *shown, int places)
 {
-  char text[FIGURE_CHARS];
   gboolean least = isnan (tolerance);
-  *sl_put_plain (least ? g_stpcpy (text, "≥ ") : text, target, places, r->decimal) = '\0';
+  g_autofree char *number = number_text (target, places), *text = g_strconcat (least ? "≥ " : "", number, NULL);
   sl_append_padded (r->out, text, TARGET_COLUMN);
   if (!least)
     append_note (r, sl_word_text (sl_word (shown, target, tolerance)));
@@ -115,20 +107,16 @@ append_line (const Report *r, const char *label, const SlFigure *before, const S
     append_note (r, C_ ("where a figure comes from", "(assumed)"));
 }
 
-/* The least margin names the place it is at, which differs from state to state. */
-static void
-append_margin_place (const Report *r, int i)
+static char *
+string_text (int string)
 {
-  const SlFigures *shown = r->analysis->has_plan ? &r->analysis->planned_figures : &r->analysis->measured_figures;
-
-  if (isfinite (shown->least_margin[i].value))
-    g_string_append_printf (r->out, _ ("  held at %d, over fret %d"), shown->least_margin_held[i],
-                            shown->least_margin_fret[i]);
+  return g_strdup_printf (_ ("string %d"), string);
 }
 
 static void
 append_block (const Report *r, const Block *b)
 {
+  const SlFigures *shown = r->analysis->has_plan ? &r->analysis->planned_figures : &r->analysis->measured_figures;
   gboolean whole = b->place.stride == 0, titled = whole;
   for (int i = 0; i < (whole ? 1 : r->in->n_strings); i++)
     {
@@ -140,10 +128,13 @@ append_block (const Report *r, const Block *b)
       if (!titled)
         g_string_append_printf (r->out, "%s\n", b->title);
       titled = TRUE;
-      append_line (r, whole ? b->title : r->labels[i], before, after, b->targets != NULL ? b->targets[i] : NAN,
-                   b->tolerance, b->places);
-      if (b->place.offset == G_STRUCT_OFFSET (SlFigures, least_margin))
-        append_margin_place (r, i);
+      g_autofree char *label = string_text (i + 1);
+      append_line (r, whole ? b->title : label, before, after, b->targets != NULL ? b->targets[i] : NAN, b->tolerance,
+                   b->places);
+      /* the place of the least margin differs from state to state */
+      if (b->place.offset == G_STRUCT_OFFSET (SlFigures, least_margin) && isfinite (shown->least_margin[i].value))
+        g_string_append_printf (r->out, _ ("  held at %d, over fret %d"), shown->least_margin_held[i],
+                                shown->least_margin_fret[i]);
       g_string_append_c (r->out, '\n');
     }
 }
@@ -195,7 +186,7 @@ append_set (const Report *r)
 static void
 append_air (const Report *r)
 {
-  const SlTextStyle style = { SL_LENGTHS_MM, r->decimal };
+  const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
   g_autofree char *text = sl_air_finding_text (r->analysis, &style);
 
   if (text != NULL)
@@ -279,7 +270,7 @@ append_strings (const Report *r)
       relief[i] = r->in->target_relief;
       exposure[i] = r->in->least_exposure > 0 ? r->in->least_exposure : NAN;
     }
-  g_autofree char *hand = sl_text_hand (r->in->pluck_force_n, r->decimal);
+  g_autofree char *hand = sl_text_hand (r->in->pluck_force_n, sl_decimal_sign ());
   /* Translators: "by a hand of 1.6 N" */
   g_autofree char *clean = g_strdup_printf (_ ("Lowest clean action at fret 12, %s, mm"), hand);
   const Block blocks[] = {
@@ -358,8 +349,9 @@ append_columns (const Report *r, const char *title, const Column *columns, int n
 static void
 append_row (const Report *r, int string, const Column *columns, const double *values, int n)
 {
+  g_autofree char *label = string_text (string);
   g_string_append (r->out, "  ");
-  sl_append_padded (r->out, r->labels[string - 1], LABEL_COLUMN - 2);
+  sl_append_padded (r->out, label, LABEL_COLUMN - 2);
   for (int i = 0; i < n; i++)
     sl_append_value (r->out, values[i], columns[i].places, VALUE_COLUMN);
   g_string_append_c (r->out, '\n');
@@ -458,7 +450,7 @@ append_stress (const Report *r)
   for (int i = 0; i < r->in->n_strings; i++)
     {
       g_autofree char *warning =
-          sl_stress_warning (i + 1, r->analysis->measured_figures.core_stress_share[i], r->decimal);
+          sl_stress_warning (i + 1, r->analysis->measured_figures.core_stress_share[i], sl_decimal_sign ());
       if (warning != NULL)
         g_string_append_printf (r->out, "%s\n", warning);
     }
@@ -491,9 +483,8 @@ append_matrix_row (const Report *r, int held, int first, const double *values)
   sl_append_padded (r->out, label, LABEL_COLUMN / 2);
   for (int n = 1; n <= r->in->frets; n++)
     {
-      char text[FIGURE_CHARS] = "";
-      if (n >= first && isfinite (values[n]))
-        *sl_put_plain (text, values[n], LENGTH_PLACES, r->decimal) = '\0';
+      g_autofree char *text =
+          n >= first && isfinite (values[n]) ? number_text (values[n], LENGTH_PLACES) : g_strdup ("");
       sl_append_padded (r->out, text, MATRIX_COLUMN);
     }
   g_string_append_c (r->out, '\n');
@@ -523,7 +514,7 @@ append_matrices (const Report *r, const SlState *state, const SlFigures *figures
 }
 
 static void
-append_detail_of (const Report *r, const char *title, const SlState *state, const SlFigures *figures)
+append_detail (const Report *r, const char *title, const SlState *state, const SlFigures *figures)
 {
   for (int string = 1; string <= r->in->n_strings; string++)
     {
@@ -535,14 +526,6 @@ append_detail_of (const Report *r, const char *title, const SlState *state, cons
                                    "the target"));
       append_matrices (r, state, figures, string);
     }
-}
-
-static void
-append_detail (const Report *r)
-{
-  append_detail_of (r, _ ("As measured"), &r->analysis->measured, &r->analysis->measured_figures);
-  if (r->analysis->has_plan)
-    append_detail_of (r, _ ("As planned"), &r->analysis->planned, &r->analysis->planned_figures);
 }
 
 static void
@@ -563,14 +546,8 @@ append_head (const Report *r)
 void
 sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis, gboolean detail)
 {
-  Report r = { out,
-               analysis,
-               &analysis->instrument,
-               analysis->has_plan ? &analysis->planned : &analysis->measured,
-               sl_decimal_sign (),
-               { "" } };
-  for (int i = 0; i < analysis->instrument.n_strings; i++)
-    g_snprintf (r.labels[i], LABEL_CHARS, _ ("string %d"), i + 1);
+  const Report r = { out, analysis, &analysis->instrument,
+                     analysis->has_plan ? &analysis->planned : &analysis->measured };
   append_identity (&r, name, &profile->identity);
   append_set (&r);
   append_air (&r);
@@ -588,5 +565,7 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
   append_stress (&r);
   append_plan (&r, sl_profile_last_visit (profile));
   if (detail)
-    append_detail (&r);
+    append_detail (&r, _ ("As measured"), &analysis->measured, &analysis->measured_figures);
+  if (detail && analysis->has_plan)
+    append_detail (&r, _ ("As planned"), &analysis->planned, &analysis->planned_figures);
 }

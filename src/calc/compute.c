@@ -19,7 +19,8 @@ sl_compute (char **files, const SlShop *shop)
   if (!sl_parse_format (&csv))
     return SL_EXIT_USAGE;
   if (csv)
-    sl_csv_header (out, several);
+    g_string_append_printf (out, "%sstate,quantity,string,held,fret,value,uncertainty,unit,basis\n",
+                            several ? "file," : "");
   for (char **name = files; *name != NULL; name++)
     {
       SlExit status;

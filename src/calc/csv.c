@@ -5,7 +5,8 @@
 #include "setup/physics/clearance.h"
 #include "words/one-line.h"
 
-#define ROW_CHARS 320 /* a row without its file: four words, three integers, two numbers */
+/* smaller than this only by what is left of sums of millimetres: 0, and the same 0 on every machine */
+#define ROUNDING 1e-12
 #define GRAMS_PER_KILOGRAM 1000.0
 
 /* How a quantity's figures lie in SlFigures. */
@@ -112,9 +113,9 @@ sl_csv_field (GString *out, const char *text, char end)
 void
 sl_csv_value (GString *out, double value, char end)
 {
-  char number[SL_CSV_NUMBER_CHARS];
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
   if (isfinite (value))
-    g_string_append_len (out, number, sl_csv_number (number, value) - number);
+    g_string_append (out, g_ascii_formatd (number, sizeof number, "%.9g", fabs (value) < ROUNDING ? 0 : value));
   g_string_append_c (out, end);
 }
 
@@ -124,26 +125,16 @@ sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int
 {
   if (!isfinite (figure->value))
     return;
-  char row[ROW_CHARS];
-  char *at = g_stpcpy (row, quantity);
-  *at++ = ',';
-  for (int i = 0; i < n_places; i++)
-    {
-      if (places[i] != SL_CSV_EMPTY)
-        at = sl_put_digits (at, (guint64) places[i], 1);
-      *at++ = ',';
-    }
-  at = sl_csv_number (at, figure->value);
-  *at++ = ',';
-  if (isfinite (figure->u))
-    at = sl_csv_number (at, SL_COVERAGE * figure->u);
-  *at++ = ',';
-  at = g_stpcpy (at, unit);
-  *at++ = ',';
-  at = g_stpcpy (at, sl_basis_names[figure->basis]);
-  *at++ = '\n';
   g_string_append_len (out, prefix->str, (gssize) prefix->len);
-  g_string_append_len (out, row, at - row);
+  g_string_append_printf (out, "%s,", quantity);
+  for (int i = 0; i < n_places; i++)
+    if (places[i] != SL_CSV_EMPTY)
+      g_string_append_printf (out, "%d,", places[i]);
+    else
+      g_string_append_c (out, ',');
+  sl_csv_value (out, figure->value, ',');
+  sl_csv_value (out, SL_COVERAGE * figure->u, ',');
+  g_string_append_printf (out, "%s,%s\n", unit, sl_basis_names[figure->basis]);
 }
 
 static void
@@ -260,13 +251,6 @@ put_state (Writer *w, const SlAnalysis *analysis, gboolean planned, const char *
     put_clearance (w, analysis, state, figures, part);
   if (!planned)
     put_suspects (w, analysis);
-}
-
-void
-sl_csv_header (GString *out, gboolean with_file)
-{
-  g_string_append (out, with_file ? "file,state,quantity,string,held,fret,value,uncertainty,unit,basis\n"
-                                  : "state,quantity,string,held,fret,value,uncertainty,unit,basis\n");
 }
 
 void

@@ -135,8 +135,8 @@ print_text (GString *out, const GArray *history, int n_strings)
   gsize before;
 
   append_heads (out);
-  for (guint i = 0; i < history->len; i++)
-    append_point (out, &g_array_index (history, SlHistoryPoint, i));
+  SL_EACH (const SlHistoryPoint, point, history)
+    append_point (out, point);
   g_string_append_c (out, '\n');
   before = out->len;
   append_trend (out, history, SL_HISTORY_ACTION, 1, _ ("action, treble"));

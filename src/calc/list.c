@@ -49,20 +49,14 @@ head_line (void)
   return g_strdupv ((char **) texts);
 }
 
-static char *
-figure_text (double value)
-{
-  return isfinite (value) ? sl_plain (value, PLACES) : g_strdup ("–");
-}
-
 /* The same of an entry; of one at fault it is a single text. */
 static char **
 entry_line (const char *path, const SlShelfEntry *entry)
 {
   const char *const visits[] = { C_ ("visit", "no visit"), C_ ("visit", "open"), C_ ("visit", "closed") };
   g_autofree char *shown = sl_shown_name (path), *day = sl_date_short (entry->last_visit);
-  g_autofree char *treble = figure_text (entry->action_treble), *bass = figure_text (entry->action_bass),
-                  *relief = figure_text (entry->relief), *fault = g_strdup_printf ("%s: %s", shown, entry->fault);
+  g_autofree char *treble = sl_plain (entry->action_treble, PLACES), *bass = sl_plain (entry->action_bass, PLACES),
+                  *relief = sl_plain (entry->relief, PLACES), *fault = g_strdup_printf ("%s: %s", shown, entry->fault);
   const char *const owner = entry->kind == SL_KIND_BASELINE ? C_ ("kind of profile", "baseline") : entry->owner;
   const char *const texts[] = { entry->label, owner, entry->model, day,   visits[entry->visit],
                                 treble,       bass,  relief,       shown, NULL };

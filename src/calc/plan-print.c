@@ -17,22 +17,15 @@ step_at (const SlProposal *proposal, guint i)
   return &g_array_index (proposal->steps, SlStep, i);
 }
 
-/* Whether two steps that follow each other are one kind of work. */
-static gboolean
-is_one_work (const SlStep *a, const SlStep *b)
-{
-  const SlOperation *first = &a->operation, *second = &b->operation;
-
-  return first->kind == second->kind && sl_operations[first->kind].per_string;
-}
-
 /* Where the kind of work that begins at step @first ends. */
 static guint
 end_of_work (const SlProposal *proposal, guint first)
 {
+  const SlOperationKind kind = step_at (proposal, first)->operation.kind;
   guint end = first + 1;
 
-  while (end < proposal->steps->len && is_one_work (step_at (proposal, first), step_at (proposal, end)))
+  while (sl_operations[kind].per_string && end < proposal->steps->len &&
+         step_at (proposal, end)->operation.kind == kind)
     end++;
   return end;
 }
@@ -102,21 +95,16 @@ put_ends (GString *out, guint number, Row row, const SlStep *step, const char *n
     put_row (out, number, &row, note);
 }
 
-/* Whether the operation is of a height screw, whose amount is positive for up; a document's is positive for down. */
-static gboolean
-rises (const SlAnalysis *analysis, const SlOperation *op)
-{
-  return op->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch);
-}
-
 static void
 put_step (GString *out, guint number, const SlAnalysis *analysis, const SlProposal *proposal, const SlStep *step,
           const char *note)
 {
   const SlOperation *op = &step->operation;
+  /* the amount of a height screw is positive for up; a document's is positive for down */
+  const gboolean screw = op->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch);
   const Row row = { .operation = sl_operations[op->kind].bound.element,
                     .string = op->string,
-                    .amount = rises (analysis, op) ? -op->amount.v : sl_number_or (op->amount, NAN),
+                    .amount = screw ? -op->amount.v : sl_number_or (op->amount, NAN),
                     .pass = step->pass.pass,
                     .u = step->pass.u,
                     .gate = sl_gate_names[step->pass.gate] };
@@ -141,7 +129,7 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
     [SL_FINDING_ROD_STILL] = "relief",  [SL_FINDING_CREST_MOVE] = "strings",  [SL_FINDING_SUSPECT] = "reading",
     [SL_FINDING_FRET_HEIGHT] = "frets", [SL_FINDING_TONGUE] = "tongue",       [SL_FINDING_WORK_SHORT] = "reading",
     [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
-    [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",
+    [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",        [SL_FINDING_TOUCHES] = "strings",
   };
   g_autofree char *text = sl_finding_text (analysis, finding, style);
 
@@ -393,20 +381,13 @@ append_nothing (GString *out, const SlAnalysis *analysis, gboolean predicted)
   g_string_append_c (out, '\n');
 }
 
-/* What the work done since the readings moved, and nobody has read. */
-static GArray *
-to_read_again (const SlAnalysis *analysis)
-{
-  const gboolean open = analysis->set != NULL && analysis->visit != NULL && analysis->visit->closed == NULL;
-
-  return open ? sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken)
-              : g_array_new (FALSE, FALSE, sizeof (SlReading));
-}
-
 void
 sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
 {
-  g_autoptr (GArray) again = to_read_again (analysis);
+  const gboolean open = analysis->set != NULL && analysis->visit != NULL && analysis->visit->closed == NULL;
+  /* what the work done since the readings moved, and nobody has read */
+  g_autoptr (GArray) again = open ? sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken)
+                                  : g_array_new (FALSE, FALSE, sizeof (SlReading));
   g_autofree char *questions = sl_questions_text (again);
   guint number = 0, found = 0;
   const char *said = NULL;

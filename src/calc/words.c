@@ -33,13 +33,14 @@ sl_append_text (GString *out, const char *format, const char *text)
 char *
 sl_plain (double value, int places)
 {
-  return sl_plain_format (value, places, sl_decimal_sign ());
+  return sl_plain_format (isfinite (value) ? value : NAN, places, sl_decimal_sign ());
 }
 
 void
 sl_append_value (GString *out, double value, int places, int width)
 {
-  g_autofree char *text = isfinite (value) ? sl_plain (value, places) : g_strdup ("–");
+  g_autofree char *text = sl_plain (value, places);
+
   sl_append_padded (out, text, width);
 }
 

@@ -272,9 +272,10 @@ look_in_thread (gpointer data)
 static void
 look_at_files (Reading *r)
 {
+  const int n_threads = (int) MIN (READERS, r->files->len);
   GThread *threads[READERS];
 
-  for (int i = 0; i < READERS; i++)
+  for (int i = 0; i < n_threads; i++)
     threads[i] = g_thread_new ("shelf", look_in_thread, r);
   for (guint n = r->files->len; n > 0;)
     {
@@ -285,7 +286,7 @@ look_at_files (Reading *r)
       if (looked == NULL && r->lot->len > 0)
         report (r);
     }
-  for (int i = 0; i < READERS; i++)
+  for (int i = 0; i < n_threads; i++)
     g_thread_join (threads[i]);
 }
 

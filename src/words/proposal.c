@@ -400,12 +400,12 @@ angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *
   g_autofree char *angle = g_strdup_printf (
       finding->screws
           ? _ ("The neck’s angle comes first: with the screws down to the least exposure of %s, the action of string "
-               "%d "
-               "would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing %s "
+               "%d would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing "
+               "%s "
                "over each 100 mm, or the neck reset).")
           : _ ("The neck’s angle comes first: with the saddle down to its least exposure of %s, the action of string "
-               "%d "
-               "would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing %s "
+               "%d would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing "
+               "%s "
                "over each 100 mm, or the neck reset)."),
       length (say, v[0]), finding->string, length (say, v[1]), length (say, v[2]), number (say, v[3], 2),
       length (say, v[4]));
@@ -432,6 +432,63 @@ limit_text (const Saying *say, const SlFinding *finding)
                           title, most);
 }
 
+/* "6 at 0.38 mm (target 0.50 mm)", from the bass. */
+static char *
+strings_text (const Saying *say, const SlFinding *findings, guint n)
+{
+  GString *list = g_string_new (NULL);
+
+  for (guint i = n; i-- > 0;)
+    {
+      const SlFinding *one = &findings[i];
+      const char *ends = length (say, one->values[0]), *target = length (say, one->values[1]);
+
+      g_string_append (list, list->len > 0 ? ", " : "");
+      if (one->kind == SL_FINDING_TOUCHES)
+        /* Translators: a string's number, a fret it lies on, and how deep: "6 on fret 1 by 0.05 mm" */
+        g_string_append_printf (list, _ ("%d on fret %d by %s"), one->string, one->fret, ends);
+      else if (one->predicted || one->kind == SL_FINDING_LEFT)
+        /* Translators: a string's number and where its height should end: "6 at 0.38 mm (target 0.50 mm)" */
+        g_string_append_printf (list, _ ("%d at %s (target %s)"), one->string, ends, target);
+      else
+        /* Translators: the same, and how much higher slot or saddle have to be */
+        g_string_append_printf (list, _ ("%d at %s (target %s, %s higher)"), one->string, ends, target,
+                                length (say, one->amount));
+    }
+  return g_string_free (list, FALSE);
+}
+
+static char *
+several_text (const Saying *say, const SlFinding *findings, guint n)
+{
+  const gboolean slot = findings->kind == SL_FINDING_SLOT_LOW;
+  const char *list = own (say, strings_text (say, findings, n));
+
+  if (findings->kind == SL_FINDING_LEFT)
+    return g_strdup_printf (
+        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, "
+           "can take off."),
+        findings->fret, list);
+  if (findings->kind == SL_FINDING_TOUCHES)
+    return g_strdup_printf (findings->predicted
+                                ? _ ("What is planned would lay a string on a fret: string %s. Read again after each "
+                                     "step, before the next is begun.")
+                                : _ ("Lying on a fret a string can't sound open: string %s. Go by the order of the "
+                                     "work, and read again after each step."),
+                            list);
+  if (findings->predicted)
+    return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "
+                                      "then, before anything is done to the nut.")
+                                 : _ ("The action of these may end too low once the work is done: string %s. Read "
+                                      "them then, before anything is done to the saddle."),
+                            list);
+  return g_strdup_printf (slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a "
+                                    "shimmed or a new nut would meet it.")
+                               : _ ("The action of these ends too low: string %s. A shim under the saddle or a new "
+                                    "saddle would meet it."),
+                          list);
+}
+
 static char *
 finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *finding)
 {
@@ -446,6 +503,7 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
           _ ("String %d stays at %s over fret %d, target %s: what is too much is less than a hand, or "
              "the shop’s step, can take off."),
           finding->string, length (say, v[0]), finding->fret, length (say, v[1]));
+    case SL_FINDING_TOUCHES: return several_text (say, finding, 1);
     case SL_FINDING_LIMIT: return limit_text (say, finding);
     case SL_FINDING_NECK_ANGLE: return angle_text (say, &analysis->instrument, finding);
     case SL_FINDING_EXPOSURE:
@@ -510,59 +568,12 @@ sl_findings_alike (const SlProposal *proposal, guint first)
     {
       const SlFinding *next = &g_array_index (proposal->findings, SlFinding, first + n);
 
-      if (next->kind != finding->kind || next->fret != finding->fret || next->predicted != finding->predicted ||
-          next->before != finding->before)
+      if (next->kind != finding->kind || (next->fret != finding->fret && next->kind != SL_FINDING_TOUCHES) ||
+          next->predicted != finding->predicted || next->before != finding->before)
         break;
       n++;
     }
   return n;
-}
-
-/* "6 at 0.38 mm (target 0.50 mm)", from the bass. */
-static char *
-strings_text (const Saying *say, const SlFinding *findings, guint n)
-{
-  GString *list = g_string_new (NULL);
-
-  for (guint i = n; i-- > 0;)
-    {
-      const SlFinding *one = &findings[i];
-      const char *ends = length (say, one->values[0]), *target = length (say, one->values[1]);
-
-      g_string_append (list, list->len > 0 ? ", " : "");
-      if (one->predicted || one->kind == SL_FINDING_LEFT)
-        /* Translators: a string's number and where its height should end: "6 at 0.38 mm (target 0.50 mm)" */
-        g_string_append_printf (list, _ ("%d at %s (target %s)"), one->string, ends, target);
-      else
-        /* Translators: the same, and how much higher slot or saddle have to be */
-        g_string_append_printf (list, _ ("%d at %s (target %s, %s higher)"), one->string, ends, target,
-                                length (say, one->amount));
-    }
-  return g_string_free (list, FALSE);
-}
-
-static char *
-several_text (const Saying *say, const SlFinding *findings, guint n)
-{
-  const gboolean slot = findings->kind == SL_FINDING_SLOT_LOW;
-  const char *list = own (say, strings_text (say, findings, n));
-
-  if (findings->kind == SL_FINDING_LEFT)
-    return g_strdup_printf (
-        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, "
-           "can take off."),
-        findings->fret, list);
-  if (findings->predicted)
-    return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "
-                                      "then, before anything is done to the nut.")
-                                 : _ ("The action of these may end too low once the work is done: string %s. Read "
-                                      "them then, before anything is done to the saddle."),
-                            list);
-  return g_strdup_printf (slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a "
-                                    "shimmed or a new nut would meet it.")
-                               : _ ("The action of these ends too low: string %s. A shim under the saddle or a new "
-                                    "saddle would meet it."),
-                          list);
 }
 
 char *

@@ -45,14 +45,45 @@ append_part (GString *sentence, const char *intro, const char *figure, const cha
     g_string_append_printf (sentence, " %s", more);
 }
 
-typedef char *(*FigureText) (const SlTextStyle *style, double value);
+/* How a kind of figure is written. */
+typedef struct
+{
+  gboolean length; /* as fine lengths are; the others as numbers */
+  int places;
+  gboolean sign;
+  const char *unit; /* behind the figure, not behind its uncertainty */
+} Manner;
+
+static const Manner lengths = { TRUE }, degrees = { FALSE, BREAK_PLACES, FALSE, "°" },
+                    newtons = { FALSE, BREAK_PLACES, FALSE, " N" }, pitch = { FALSE, CENT_PLACES, TRUE, "" };
+
+static char *
+figure_text (const Manner *manner, const SlTextStyle *style, double value)
+{
+  g_autofree char *number =
+      manner->length ? sl_text_fine (style, value) : sl_text_plain (style, value, manner->places, manner->sign);
+
+  return g_strconcat (number, manner->length || isnan (value) ? "" : manner->unit, NULL);
+}
+
+/* NULL where none applies. One place more where a small uncertainty would read as none. */
+static char *
+spread_text (const Manner *manner, const SlTextStyle *style, double u)
+{
+  const gboolean small = !manner->sign && SL_COVERAGE * u < LEAST_BREAK_U;
+  g_autofree char *number = sl_text_plain (style, SL_COVERAGE * u, manner->places + small, FALSE);
+
+  if (manner->length)
+    return sl_text_uncertainty (style, u);
+  return isnan (u) ? NULL : g_strconcat ("±", number, NULL);
+}
 
 /* "1.90–2.05 (median 1.98)", or the one figure where all agree. */
 static char *
-spread_text (const SlNorm *norm, FigureText text, const SlTextStyle *style)
+norm_text (const SlNorm *norm, const Manner *manner, const SlTextStyle *style)
 {
-  g_autofree char *low = text (style, norm->low), *high = text (style, norm->high),
-                  *median = text (style, norm->median);
+  g_autofree char *low = figure_text (manner, style, norm->low), *high = figure_text (manner, style, norm->high),
+                  *median = figure_text (manner, style, norm->median);
 
   if (g_strcmp0 (low, high) == 0)
     return g_steal_pointer (&low);
@@ -63,16 +94,16 @@ spread_text (const SlNorm *norm, FigureText text, const SlTextStyle *style)
 /* "0.21 above this model's usual 1.90–2.05 (median 1.98)": the distance as written, so that what shows as nothing is
  * said as nothing. */
 static char *
-usual_text (const SlNorm *norm, double value, FigureText text, const SlTextStyle *style)
+usual_text (const SlNorm *norm, double value, const Manner *manner, const SlTextStyle *style)
 {
   double distance = norm != NULL ? sl_norm_distance (norm, value) : NAN;
   g_autofree char *apart = NULL, *none = NULL, *usual = NULL;
 
   if (isnan (distance))
     return NULL;
-  apart = text (style, fabs (distance));
-  none = text (style, 0);
-  usual = spread_text (norm, text, style);
+  apart = figure_text (manner, style, fabs (distance));
+  none = figure_text (manner, style, 0);
+  usual = norm_text (norm, manner, style);
   if (g_strcmp0 (apart, none) == 0)
     /* Translators: a figure by the baseline of the model; %s is one figure, "1.90", or a range, "1.90–2.05" */
     return g_strdup_printf (norm->n == 1 ? _ ("as its baseline, %s") : _ ("within this model's usual %s"), usual);
@@ -84,62 +115,6 @@ usual_text (const SlNorm *norm, double value, FigureText text, const SlTextStyle
       norm->n == 1 ? _ ("%1$s below its baseline's %2$s") : _ ("%1$s below this model's usual %2$s"), apart, usual);
 }
 
-static char *
-with_unit (const SlTextStyle *style, double value, const char *unit)
-{
-  g_autofree char *text = sl_text_plain (style, value, BREAK_PLACES, FALSE);
-
-  return isnan (value) ? g_steal_pointer (&text) : g_strconcat (text, unit, NULL);
-}
-
-static char *
-degrees_text (const SlTextStyle *style, double degrees)
-{
-  return with_unit (style, degrees, "°");
-}
-
-static char *
-newtons_text (const SlTextStyle *style, double newtons)
-{
-  return with_unit (style, newtons, " N");
-}
-
-static char *
-cents_text (const SlTextStyle *style, double cents)
-{
-  return sl_text_plain (style, cents, CENT_PLACES, TRUE);
-}
-
-static char *
-plus_minus (const SlTextStyle *style, double u, int places)
-{
-  g_autofree char *text = sl_text_plain (style, SL_COVERAGE * u, places, FALSE);
-
-  return isnan (u) ? NULL : g_strconcat ("±", text, NULL);
-}
-
-/* One place more where a small uncertainty would read as none. */
-static char *
-break_spread (const SlTextStyle *style, double u)
-{
-  return plus_minus (style, u, SL_COVERAGE * u < LEAST_BREAK_U ? BREAK_PLACES + 1 : BREAK_PLACES);
-}
-
-static char *
-cents_spread (const SlTextStyle *style, double u)
-{
-  return plus_minus (style, u, CENT_PLACES);
-}
-
-/* How a kind of figure and its uncertainty are written; a spread is NULL where none applies. */
-typedef struct
-{
-  FigureText text, spread;
-} Manner;
-
-static const Manner lengths = { sl_text_fine, sl_text_uncertainty }, degrees = { degrees_text, break_spread },
-                    newtons = { newtons_text, break_spread }, pitch = { cents_text, cents_spread };
-
 /* A row of two figures with their spoken name: takes the texts that @row has already (name, target, remark) and this.
  * A figure that rests on what was assumed says so, and says nothing of what is usual. */
 static void
@@ -149,10 +124,10 @@ add_row (Table *table, SlResult row, char *spoken, const Manner *manner, const S
   const SlTextStyle *style = table->style;
   GString *sentence = g_string_new (spoken);
 
-  row.before = manner->text (style, before->value);
-  row.before_more = manner->spread (style, before->u);
-  row.after = manner->text (style, after->value);
-  row.after_more = manner->spread (style, after->u);
+  row.before = figure_text (manner, style, before->value);
+  row.before_more = spread_text (manner, style, before->u);
+  row.after = figure_text (manner, style, after->value);
+  row.after_more = spread_text (manner, style, after->u);
   row.assumed = before->basis == SL_BASIS_ASSUMED;
   if (row.assumed)
     {
@@ -160,7 +135,7 @@ add_row (Table *table, SlResult row, char *spoken, const Manner *manner, const S
       row.remark = g_strdup (_ ("assumed"));
     }
   else
-    row.usual = usual_text (norm, before->value, manner->text, style);
+    row.usual = usual_text (norm, before->value, manner, style);
   /* Translators: parts of a spoken row: "Action, string 6: before 3.20 ±0.16, after 2.30 ±0.16, target 2.30, in range"
    */
   append_part (sentence, _ (": before"), row.before, row.before_more);
@@ -177,11 +152,11 @@ add_row (Table *table, SlResult row, char *spoken, const Manner *manner, const S
   g_ptr_array_add (table->rows, g_memdup2 (&row, sizeof row));
 }
 
-/* A target with its tolerance as a row's goal. */
+/* A length to reach with its tolerance as a row's goal. */
 static SlResult
-goal (const Table *table, const Manner *manner, const SlFigure *after, double target, double tolerance)
+goal (const Table *table, const SlFigure *after, double target, double tolerance)
 {
-  return (SlResult){ .target = manner->text (table->style, target), .word = sl_word (after, target, tolerance) };
+  return (SlResult){ .target = sl_text_fine (table->style, target), .word = sl_word (after, target, tolerance) };
 }
 
 static SlResult
@@ -234,8 +209,8 @@ goal_of (const Table *table, int which, int string, const SlFigure *after)
 
   switch (which)
     {
-    case ACTION: return goal (table, &lengths, after, in->target_action[string - 1], in->action_tolerance);
-    case FIRST_GAP: return goal (table, &lengths, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
+    case ACTION: return goal (table, after, in->target_action[string - 1], in->action_tolerance);
+    case FIRST_GAP: return goal (table, after, in->target_first_gap[string - 1], in->first_gap_tolerance);
     case EXPOSURE:
       return least (after, in->least_exposure,
                     in->least_exposure > 0 ? sl_text_fine (table->style, in->least_exposure) : g_strdup ("0"));
@@ -296,7 +271,7 @@ add_relief (Table *table)
   const SlInstrument *in = &table->analysis->instrument;
   SlFigure before = mean_relief (table->analysis, &table->analysis->measured);
   SlFigure after = mean_relief (table->analysis, &table->analysis->planned);
-  SlResult row = goal (table, &lengths, &after, in->target_relief, in->relief_tolerance);
+  SlResult row = goal (table, &after, in->target_relief, in->relief_tolerance);
 
   row.field = "relief";
   row.name = g_strdup (C_ ("row of results", "Relief"));
@@ -439,6 +414,6 @@ sl_change_text (const SlAnalysis *now, const SlFigures *before, const SlTextStyl
   g_free (row.target);
   return brief_text (g_strdup_printf (_ (rows[which].spoken), string),
                      which <= EXPOSURE ? sl_text_length_unit (style, figure->value)
-                                       : rows[which].manner->text (style, figure->value),
+                                       : figure_text (rows[which].manner, style, figure->value),
                      row.word);
 }

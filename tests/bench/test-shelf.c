@@ -213,6 +213,113 @@ test_followed (void)
   g_assert_cmpuint (size_of (model), ==, 1);
 }
 
+static void
+set_true (gboolean *flag)
+{
+  *flag = TRUE;
+}
+
+/* ---- one look overtakes another ---- */
+
+/* The next file that is read for the model is held, once it is read, until this is let go. */
+typedef enum
+{
+  HOLD_NONE,
+  HOLD_NEXT,
+  HOLD_HELD,
+  HOLD_OVER
+} Hold;
+
+static int hold_entry_read, hold_entry_load; /* Hold; atomic */
+
+static SlShelfEntry *
+held (SlShelfEntry *entry, int *hold)
+{
+  if (g_atomic_int_compare_and_exchange (hold, HOLD_NEXT, HOLD_HELD))
+    {
+      while (g_atomic_int_get (hold) == HOLD_HELD)
+        g_usleep (500);
+      g_atomic_int_set (hold, HOLD_NONE);
+    }
+  return entry;
+}
+
+SlShelfEntry *__real_sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable);
+SlShelfEntry *__wrap_sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable);
+SlShelfEntry *
+__wrap_sl_shelf_entry_read (GFile *file, const SlShop *shop, GCancellable *cancellable)
+{
+  return held (__real_sl_shelf_entry_read (file, shop, cancellable), &hold_entry_read);
+}
+
+SlShelfEntry *__real_sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable);
+SlShelfEntry *__wrap_sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable);
+SlShelfEntry *
+__wrap_sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable)
+{
+  return held (__real_sl_shelf_entry_load (file, info, shop, cancellable), &hold_entry_load);
+}
+
+static void
+let_go (int *hold)
+{
+  g_atomic_int_set (hold, HOLD_OVER);
+  wait_for (g_atomic_int_get (hold) == HOLD_NONE);
+}
+
+static void
+note_first (SlShelfModel *model, gboolean *went_back)
+{
+  *went_back |= g_strcmp0 (title_of (model, "one.sidelong"), "First") == 0;
+}
+
+/* What an earlier look brings late is older than what a later one brought. */
+static void
+test_looks_overtaken (void)
+{
+  g_autoptr (GFile) folder = new_folder (), file = g_file_get_child (folder, "one.sidelong"),
+                    other = g_file_get_child (folder, "two.sidelong");
+  g_autoptr (SlShelfModel) model = NULL;
+  gboolean went_back = FALSE;
+
+  put (folder, "one.sidelong", "First", SL_KIND_INSTRUMENT);
+  model = open_shelf (folder, FALSE);
+  wait_for (!sl_shelf_model_is_reading (model));
+  hold_entry_read = HOLD_NEXT;
+  sl_shelf_model_look_at (model, file);
+  wait_for (g_atomic_int_get (&hold_entry_read) == HOLD_HELD);
+  put (folder, "one.sidelong", "Second", SL_KIND_INSTRUMENT);
+  sl_shelf_model_look_at (model, file);
+  wait_for (g_strcmp0 (title_of (model, "one.sidelong"), "Second") == 0);
+  g_signal_connect (model, "changed", G_CALLBACK (note_first), &went_back); /* the monitor would make up for it */
+  let_go (&hold_entry_read);
+  put (folder, "two.sidelong", "Other", SL_KIND_INSTRUMENT);
+  sl_shelf_model_look_at (model, other);
+  wait_for (title_of (model, "two.sidelong") != NULL);
+  g_assert_false (went_back);
+}
+
+/* A file that goes while the folder is read doesn't come back with what was read of it. */
+static void
+test_reading_overtaken (void)
+{
+  g_autoptr (GFile) folder = new_folder (), file = g_file_get_child (folder, "one.sidelong");
+  g_autoptr (SlShelfModel) model = NULL;
+  gboolean changed = FALSE;
+
+  put (folder, "one.sidelong", "First", SL_KIND_INSTRUMENT);
+  hold_entry_load = HOLD_NEXT;
+  model = open_shelf (folder, FALSE);
+  wait_for (g_atomic_int_get (&hold_entry_load) == HOLD_HELD);
+  g_signal_connect_swapped (model, "changed", G_CALLBACK (set_true), &changed);
+  g_assert_true (g_file_delete (file, NULL, NULL));
+  sl_shelf_model_look_at (model, file);
+  wait_for (changed);
+  let_go (&hold_entry_load);
+  wait_for (!sl_shelf_model_is_reading (model));
+  g_assert_cmpuint (size_of (model), ==, 0);
+}
+
 /* A copy made in a file manager has the id of what it was copied from: both say so, until one is gone. */
 static void
 test_twins (void)
@@ -394,12 +501,6 @@ test_fault_row (void)
 
 /* ---- baselines ---- */
 
-static void
-set_true (gboolean *flag)
-{
-  *flag = TRUE;
-}
-
 /* A baseline whose one visit is of an instrument read with this action at fret 12. */
 static SlProfile *
 baseline (double action)
@@ -523,6 +624,8 @@ main (int argc, char **argv)
   g_test_add_func ("/shelf/read", test_read);
   g_test_add_func ("/shelf/found", test_found);
   g_test_add_func ("/shelf/followed", test_followed);
+  g_test_add_func ("/shelf/looks-overtaken", test_looks_overtaken);
+  g_test_add_func ("/shelf/reading-overtaken", test_reading_overtaken);
   g_test_add_func ("/shelf/twins", test_twins);
   g_test_add_func ("/shelf/folders", test_folders);
   g_test_add_func ("/shelf/stopped", test_stopped);

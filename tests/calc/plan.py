@@ -268,6 +268,20 @@ def check_by_hand(tap, program, folder):
               "height screws: up is positive, and there is no first pass", [str(r) for r in rows])
 
 
+def check_touching(tap, program, folder):
+    """A string that lies on a fret is told before the rod, which comes first in the work."""
+    path = by_hand(folder, "lies", {}, 0.1)
+    text = path.read_text(encoding="utf-8").replace('fret="7" gap="0.15"', 'fret="7" gap="0.4"').replace('<first-gap string="1" gap="0.42"/>', '<first-gap string="1" gap="-0.05"/>')
+    path.write_text(text, encoding="utf-8")
+    rows = plan_rows(tap, program, path)
+    first = rows[0]
+    tap.check((first["operation"], first["string"], first["fret"], first["gate"]) == ("finding", "1", "1", "strings") and rows[1]["operation"] != "lower-slot"
+              and any(row["operation"] == "turn-rod" for row in rows), "a string on a fret is the first row, before the rod's", [str(row) for row in rows[:3]])
+    told = program.run("plan", path).stdout
+    tap.check(told.startswith("Finding: Lying on a fret a string can't sound open: string 1 on fret 1 by 0.05 mm. ") and "\n1. tighten" in told,
+              "and the first line", told.splitlines())
+
+
 def check_done_stays(tap, program, example, folder):
     text = example.read_text(encoding="utf-8")
     done = '<turn-rod change="-0.12" done="2026-03-02T09:00:00Z"/>'
@@ -316,6 +330,7 @@ def main():
         for source in [example, *demos]:
             check_write(tap, program, source, folder)
         check_by_hand(tap, program, folder)
+        check_touching(tap, program, folder)
         shown = program.run("plan", by_hand(folder, "coarse", {s: 0.6 for s in range(1, 7)}, 0.5)).stdout
         tap.check("first pass: bass 0.91 mm, treble 0.91 mm; then read the action again" in shown, "cuts come with their first pass", shown.splitlines())
         check_done_stays(tap, program, example, folder)

@@ -97,7 +97,7 @@ check_label (const Check *check, GtkWidget *widget)
 }
 
 static void
-check_line (const Check *check, GtkWidget *widget, const char *text)
+check_line (const Check *check, GtkWidget *widget, const char *text, PangoAttrList *attributes)
 {
   g_autoptr (PangoLayout) layout = NULL;
   int width;
@@ -105,6 +105,7 @@ check_line (const Check *check, GtkWidget *widget, const char *text)
   if (text == NULL || *text == '\0')
     return;
   layout = gtk_widget_create_pango_layout (widget, text);
+  pango_layout_set_attributes (layout, attributes);
   pango_layout_get_pixel_size (layout, &width, NULL);
   if (width > gtk_widget_get_width (widget) + SLACK)
     complain (check, widget, "“%s” has a width of %d and wants %d", text, gtk_widget_get_width (widget), width);
@@ -118,9 +119,9 @@ check_entry (const Check *check, GtkWidget *entry)
        child = gtk_widget_get_next_sibling (child))
     if (GTK_IS_TEXT (child))
       {
-        check_line (check, child, gtk_editable_get_text (GTK_EDITABLE (entry)));
+        check_line (check, child, gtk_editable_get_text (GTK_EDITABLE (entry)), NULL);
         if (*gtk_editable_get_text (GTK_EDITABLE (entry)) == '\0')
-          check_line (check, child, gtk_entry_get_placeholder_text (GTK_ENTRY (entry)));
+          check_line (check, child, gtk_entry_get_placeholder_text (GTK_ENTRY (entry)), NULL);
       }
 }
 
@@ -211,7 +212,8 @@ check_widget (const Check *check, GtkWidget *widget)
   if (GTK_IS_LABEL (widget))
     check_label (check, widget);
   else if (GTK_IS_INSCRIPTION (widget))
-    check_line (check, widget, gtk_inscription_get_text (GTK_INSCRIPTION (widget)));
+    check_line (check, widget, gtk_inscription_get_text (GTK_INSCRIPTION (widget)),
+                gtk_inscription_get_attributes (GTK_INSCRIPTION (widget)));
   else if (SL_IS_LENGTH_ENTRY (widget))
     check_entry (check, widget);
   else if (GTK_IS_SCROLLED_WINDOW (widget))

@@ -182,6 +182,78 @@ test_scrolling (void)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+/* Tab goes to every control of each row in turn, also to those that are out of sight until then. */
+static void
+test_tab (void)
+{
+  SlFigureTable *table = new_frets ();
+  GtkWidget *window, *controls[2 * N_FRETS];
+
+  sl_figure_table_set_rows (table, 4);
+  for (guint i = 0; i < G_N_ELEMENTS (controls); i++)
+    {
+      controls[i] = gtk_button_new_with_label ("0.50");
+      sl_figure_table_put (table, 2 + i / N_FRETS, 1 + i % N_FRETS, controls[i]);
+    }
+  window = show (table, 300);
+  gtk_widget_grab_focus (controls[0]);
+  for (guint i = 1; i < G_N_ELEMENTS (controls); i++)
+    {
+      settle (table);
+      g_assert_true (gtk_widget_child_focus (window, GTK_DIR_TAB_FORWARD));
+      g_assert_true (gtk_window_get_focus (GTK_WINDOW (window)) == controls[i]);
+    }
+  for (guint i = G_N_ELEMENTS (controls) - 1; i-- > 0;)
+    {
+      settle (table);
+      g_assert_true (gtk_widget_child_focus (window, GTK_DIR_TAB_BACKWARD));
+      g_assert_true (gtk_window_get_focus (GTK_WINDOW (window)) == controls[i]);
+    }
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+static SlFigureTable *
+new_snug (void)
+{
+  static const SlColumn name = { NULL, NULL, 0, 0 };
+  SlFigureTable *table = sl_figure_table_new (&name, 1, "Snug");
+
+  sl_figure_table_add_frets (table, N_FRETS, 0, SL_COLUMN_SNUG);
+  sl_figure_table_set_rows (table, 1);
+  sl_figure_table_set (table, 0, 0, "E");
+  for (guint c = 1; c <= N_FRETS; c++)
+    sl_figure_table_set (table, 0, c, "0.52");
+  return table;
+}
+
+/* Columns as wide as their figures are narrower where not all fit, and wider once a figure is longer; the cursor's
+ * stays in sight. */
+static void
+test_snug (void)
+{
+  SlFigureTable *table = new_snug ();
+  GtkWidget *window;
+  int plain, small;
+
+  window = show (table, 3000);
+  plain = gtk_widget_get_width (cell_at (table, 0, 2));
+  g_assert_null (gtk_inscription_get_attributes (GTK_INSCRIPTION (cell_at (table, 0, 2))));
+  gtk_window_destroy (GTK_WINDOW (window));
+
+  table = new_snug ();
+  sl_figure_table_set_cursor (table, 0, N_FRETS);
+  window = show (table, 3 * plain);
+  small = gtk_widget_get_width (cell_at (table, 0, 2));
+  g_assert_cmpint (small, <, plain);
+  g_assert_nonnull (gtk_inscription_get_attributes (GTK_INSCRIPTION (cell_at (table, 0, 2))));
+  g_assert_true (is_seen (table, N_FRETS));
+  g_assert_false (is_seen (table, 1));
+  sl_figure_table_set (table, 0, 2, "−0.52");
+  settle (table);
+  g_assert_cmpint (gtk_widget_get_width (cell_at (table, 0, 2)), >, small);
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -191,5 +263,7 @@ main (int argc, char **argv)
   g_test_add_func ("/figure-table/controls", test_controls);
   g_test_add_func ("/figure-table/cursor", test_cursor);
   g_test_add_func ("/figure-table/scrolling", test_scrolling);
+  g_test_add_func ("/figure-table/tab", test_tab);
+  g_test_add_func ("/figure-table/snug", test_snug);
   return g_test_run ();
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Every page of the program in windows of several sizes, with larger text too: no text is cut, nothing lies outside
- * what holds it, no column is out of sight without a bar (seen.h). Sizes are arguments: test-sizes [--pictures FOLDER]
+ * what holds it, no column is out of sight without a bar (seen.h); all frets asked for are not fewer, and a larger
+ * sheet of gaps has them. Sizes are arguments: test-sizes [--pictures FOLDER]
  * [--part PART] [--dark] [--profile NAME] WIDTHxHEIGHT@PERCENT[/UNIT]… With a folder each page is drawn into it as
  * well. The language is that of the environment. Skipped where there is no display. */
 #include "live-window.h"
@@ -10,6 +11,7 @@
 #include "bench/settings.h"
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
+#include "desk/kit/figure-table.h"
 #include "desk/preferences/preferences.h"
 #include "desk/readings/reading-run.h"
 #include "desk/shelf/shelf-window.h"
@@ -242,12 +244,95 @@ look_at_sheets (Walk *walk, GtkWidget *window, const char *how)
     }
 }
 
+/* ---- the gaps ---- */
+
+/* How many frets of the table of gaps are in sight, each with its number over it; the 12th is to be one of them. */
+static guint
+frets_in_sight (Walk *walk, GtkWidget *window)
+{
+  GtkWidget *table, *head;
+  gboolean has_12 = FALSE;
+  guint n = 0;
+
+  wait_frames (window, FRAMES);
+  table = live_find (window, SL_TYPE_FIGURE_TABLE);
+  head = gtk_widget_get_first_child (table);
+  for (GtkWidget *cell = gtk_widget_get_first_child (head); cell != NULL; cell = gtk_widget_get_next_sibling (cell))
+    {
+      const int fret = GTK_IS_LABEL (cell) ? atoi (gtk_label_get_text (GTK_LABEL (cell))) : 0;
+      graphene_rect_t is;
+
+      if (fret == 0 || !gtk_widget_get_mapped (cell) || !gtk_widget_compute_bounds (cell, head, &is) ||
+          is.origin.x < 0 || is.origin.x + is.size.width > gtk_widget_get_width (head))
+        continue;
+      n++;
+      has_12 = has_12 || fret == 12;
+    }
+  if (!has_12)
+    on_fault ("gaps: fret 12 is not in sight", walk);
+  return n;
+}
+
+/* The lowest row is to be in sight where the sheet does not scroll for large text or many strings. */
+static void
+check_strings (Walk *walk, GtkWidget *window)
+{
+  GtkWidget *table = live_find (window, SL_TYPE_FIGURE_TABLE),
+            *sight = gtk_widget_get_ancestor (table, GTK_TYPE_SCROLLED_WINDOW), *last = NULL;
+  graphene_rect_t is;
+
+  for (GtkWidget *row = gtk_widget_get_first_child (table); row != NULL; row = gtk_widget_get_next_sibling (row))
+    last = gtk_widget_has_css_class (row, "sl-table-row") ? row : last;
+  g_assert_true (gtk_widget_compute_bounds (last, sight, &is));
+  if (walk->percent == 100 && is.origin.y + is.size.height > gtk_widget_get_height (sight))
+    on_fault ("gaps: the lowest string is out of sight", walk);
+}
+
+/* All frets are not fewer than the default's, at 1280 × 720 all there are; shown larger they all are there by
+ * themselves, and as before when it is made small again. */
+static void
+check_gaps (Walk *walk, GtkWidget *window, guint n_frets)
+{
+  GtkToggleButton *all = GTK_TOGGLE_BUTTON (find_named (window, "all_frets")),
+                  *margins = GTK_TOGGLE_BUTTON (find_named (window, "margins")),
+                  *larger = GTK_TOGGLE_BUTTON (find_named (window, "larger_button"));
+  const guint key = frets_in_sight (walk, window);
+  guint seen;
+
+  walk->page = "gaps";
+  for (int with_margins = 0; with_margins <= 1; with_margins++)
+    {
+      gtk_toggle_button_set_active (margins, with_margins);
+      gtk_toggle_button_set_active (all, TRUE);
+      seen = frets_in_sight (walk, window);
+      if (seen < key ||
+          (walk->percent == 100 && walk->width >= 1280 && g_str_equal (walk->unit, "mm") && seen < n_frets))
+        {
+          g_autofree char *what = g_strdup_printf ("gaps: all frets show %u of %u, the default %u", seen, n_frets, key);
+
+          on_fault (what, walk);
+        }
+      check_strings (walk, window);
+    }
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (find_named (window, "gaps")), TRUE);
+  gtk_toggle_button_set_active (all, FALSE);
+  gtk_toggle_button_set_active (larger, TRUE);
+  seen = frets_in_sight (walk, window);
+  if (walk->percent == 100 && seen < n_frets)
+    on_fault ("gaps: shown larger they are not all frets", walk);
+  check_strings (walk, window);
+  gtk_toggle_button_set_active (larger, FALSE);
+  if (frets_in_sight (walk, window) != key)
+    on_fault ("gaps: made small again other frets are shown than before", walk);
+}
+
 static void
 look_at_bench (Walk *walk)
 {
   SlWindow *window = new_bench (walk);
   GtkWidget *widget = GTK_WIDGET (window), *drawer;
 
+  check_gaps (walk, widget, (guint) sl_bench_get_profile (window->bench)->neck.frets);
   look_at_sheets (walk, widget, "bench");
   drawer = find_named (widget, "drawer_button");
   if (drawer != NULL && gtk_widget_get_mapped (drawer))

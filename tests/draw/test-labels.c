@@ -5,6 +5,7 @@
 #include "../rounds.h"
 #include "sample.h"
 #include "shown.h"
+#include "draw/draw.h"
 
 #define SEEDS (guint) test_rounds (60)
 #define TRIES 6
@@ -99,6 +100,154 @@ test_strings_free (void)
       sl_picture_map_clear (&map);
       g_rand_free (rand);
     }
+}
+
+/* No label comes nearer than this to a line, which is upright or level. */
+#define CLEAR 1.0
+
+static void
+keep_off (const SlPictureMap *map, const char *line, double x0, double y0, double x1, double y1, const char *where)
+{
+  for (guint i = 0; i < map->labels->len; i++)
+    {
+      const SlPictureLabel *label = &g_array_index (map->labels, SlPictureLabel, i);
+      const SlRect *r = &label->rect;
+
+      if (x1 > r->x - CLEAR && x0 < r->x + r->width + CLEAR && y1 > r->y - CLEAR && y0 < r->y + r->height + CLEAR)
+        g_error ("%s: “%s” touches %s", where, label->text, line);
+    }
+}
+
+/* Frets and board, the board line carried on to the saddle, the body's outline and its plates: where they lie follows
+ * from the map and the state of the string the picture goes by. */
+static void
+check_lines (const SlPictureMap *map, const SlAnalysis *analysis, const SlPictureOptions *o, const char *where)
+{
+  const SlInstrument *in = &analysis->instrument;
+  const double joint = map->fret_x[in->joint], plate = MAX (3, 3 * map->units_per_mm_along);
+  const gboolean solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
+  SlStringState s;
+
+  sl_state_string (in, analysis->has_plan ? &analysis->planned : &analysis->measured,
+                   o->string == SL_ALL_STRINGS ? in->n_strings : o->string, &s);
+  for (int n = 1; n <= in->frets; n++)
+    {
+      const double crown = sl_crown_height (&s, n), x = map->fret_x[n];
+
+      keep_off (map, "a fret", x - 1, map->origin_y - crown * map->units_per_mm_up, x + 1,
+                map->origin_y - (crown - in->crown_height) * map->units_per_mm_up, where);
+    }
+  keep_off (map, "the board", map->fret_x[0], map->body_top - 1, map->fret_x[in->frets], map->body_top, where);
+  if (!o->plain)
+    keep_off (map, "the board line", map->fret_x[1], map->origin_y, map->origin_x + s.x_s * map->units_per_mm_along - 9,
+              map->origin_y, where);
+  keep_off (map, "the body's top", joint, map->body_top, o->width, map->body_top, where);
+  keep_off (map, "the body's back", joint, map->body_bottom, o->width - 12, map->body_bottom, where);
+  keep_off (map, "the body's end", joint, map->body_top, joint, map->body_bottom - 12, where);
+  if (!solid)
+    {
+      keep_off (map, "the top plate", joint + 6, map->body_top + plate, o->width - 12, map->body_top + plate, where);
+      keep_off (map, "the back plate", joint + 12, map->body_bottom - plate, o->width - 12, map->body_bottom - plate,
+                where);
+    }
+}
+
+/* From the smallest room a window leaves the picture to the largest. */
+static void
+test_lines (void)
+{
+  static const ShownSize rooms[] = { { 560, 240 },  { 640, 300 },   { 820, 420 },  { 900, 480 },
+                                     { 1280, 640 }, { 1900, 1000 }, { 2900, 1500 } };
+
+  for (guint seed = 1; seed <= SEEDS; seed++)
+    {
+      GRand *rand = g_rand_new_with_seed (seed + 2000);
+      g_autoptr (SlProfile) profile = seed % 10 == 0 ? sample_usual () : sample_random (rand);
+      g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+
+      for (guint i = 0; i < G_N_ELEMENTS (rooms); i++)
+        {
+          g_autofree char *where = NULL;
+          SlPictureOptions o;
+          SlPictureMap map;
+
+          choose_options (rand, profile, &o);
+          o.kind = SL_PICTURE_SIDE;
+          o.width = rooms[i].width;
+          o.height = rooms[i].height;
+          sl_picture_map_init (&map);
+          shown_draw (analysis, &o, &map);
+          where = g_strdup_printf ("seed %u, %g × %g, text × %g, string %d, held at %d", seed, o.width, o.height,
+                                   o.text_scale, o.string, o.held);
+          check_lines (&map, analysis, &o, where);
+          sl_picture_map_clear (&map);
+        }
+      g_rand_free (rand);
+    }
+}
+
+static gboolean
+has_teal (cairo_surface_t *surface, const SlRect *r)
+{
+  const int stride = cairo_image_surface_get_stride (surface);
+
+  cairo_surface_flush (surface);
+  for (int y = (int) r->y; y < (int) (r->y + r->height); y++)
+    for (int x = (int) r->x; x < (int) (r->x + r->width); x++)
+      {
+        const guint32 pixel =
+            *(const guint32 *) (const void *) (cairo_image_surface_get_data (surface) + y * stride + 4 * x);
+        const int red = pixel >> 16 & 255, green = pixel >> 8 & 255;
+
+        if (green > red + 8)
+          return TRUE;
+      }
+  return FALSE;
+}
+
+/* A string low over the 12th fret leaves the rule its unit: neither it nor what it swings through, which are green,
+ * lies on the grey text. */
+static void
+test_rule_unit (void)
+{
+  static const char *const units[] = { "mm", "in", "64ths" };
+  g_autoptr (SlProfile) profile = sample_usual ();
+  SlVisit *visit = sl_profile_last_visit (profile);
+  SlReading low = sl_reading_init (SL_READ_ACTION);
+
+  low.string = 6;
+  low.fret = SL_OCTAVE_FRET;
+  low.value = sl_number (0.7);
+  sl_reading_set_put (sl_visit_last_set (visit), low);
+  g_array_set_size (visit->plan, 0);
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+
+  for (int lengths = SL_LENGTHS_MM; lengths <= SL_LENGTHS_64THS; lengths++)
+    for (double scale = 1; scale <= 2; scale += 0.25)
+      for (double width = 210 * scale; width <= 900; width += 110)
+        {
+          cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_RGB24, (int) width, (int) (width * 0.8));
+          cairo_t *cr = cairo_create (surface);
+          SlPictureOptions o;
+          SlPictureMap map;
+
+          sl_picture_options_init (&o);
+          sl_picture_map_init (&map);
+          o.kind = SL_PICTURE_FRET_12;
+          o.string = 6;
+          o.lengths = (SlLengths) lengths;
+          o.text_scale = scale;
+          o.width = width;
+          o.height = width * 0.8;
+          sl_picture_draw (cr, analysis, &o, &map);
+          const SlPictureLabel *unit = shown_find (&map, units[lengths]);
+          if (unit != NULL && has_teal (surface, &unit->rect))
+            g_error ("text × %g, width %g: “%s” lies on the string", scale, width, unit->text);
+          g_assert_true (unit != NULL || scale > 1);
+          sl_picture_map_clear (&map);
+          cairo_destroy (cr);
+          cairo_surface_destroy (surface);
+        }
 }
 
 /* On an ordinary instrument at the sizes a window gives, nothing is left out. */
@@ -325,6 +474,8 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/draw/labels/random", test_random);
   g_test_add_func ("/draw/labels/strings-free", test_strings_free);
+  g_test_add_func ("/draw/labels/lines", test_lines);
+  g_test_add_func ("/draw/labels/rule-unit", test_rule_unit);
   g_test_add_func ("/draw/labels/complete", test_complete);
   g_test_add_func ("/draw/labels/units", test_units);
   g_test_add_func ("/draw/labels/plain", test_plain);

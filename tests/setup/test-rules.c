@@ -147,6 +147,51 @@ test_too_low (void)
   g_assert_true (case_find (&turned, SL_FINDING_SLOT_LOW, 6)->predicted);
 }
 
+/* One slot too low may want a new nut: said before the others, too high, are filed in the old one. */
+static void
+test_nut_first (void)
+{
+  g_auto (Case) c = { 0 };
+
+  plain_case (&c, 0.15, 0.2, 0);
+  read_off (&c, SL_READ_FIRST_GAP, 1, -0.35);
+  case_propose (&c);
+  g_assert_cmpint (case_operation (&c, 0)->kind, ==, SL_OP_LOWER_SLOT);
+  g_assert_cmpuint (case_find (&c, SL_FINDING_SLOT_LOW, 1)->before, ==, 0);
+}
+
+/* A string that lies on a fret is told before all steps, the rod's too: as it is, and as a turn of the rod would have
+ * it. */
+static void
+test_touching (void)
+{
+  g_auto (Case) lies = { 0 }, would = { 0 };
+  const SlFinding *finding;
+
+  plain_case (&lies, -0.1, 0, 0);
+  read_off (&lies, SL_READ_FIRST_GAP, 1, -lies.in.target_first_gap[0] - 0.05);
+  case_propose (&lies);
+  g_assert_cmpint (case_operation (&lies, 0)->kind, ==, SL_OP_TURN_ROD);
+  finding = &g_array_index (lies.proposal.findings, SlFinding, 0);
+  g_assert_cmpint (finding->kind, ==, SL_FINDING_TOUCHES);
+  g_assert_cmpint (finding->string, ==, 1);
+  g_assert_cmpint (finding->fret, ==, 1);
+  g_assert_cmpuint (finding->before, ==, 0);
+  g_assert_false (finding->predicted);
+  assert_near (finding->values[0], 0.05, 1e-6);
+  g_assert_null (case_find (&lies, SL_FINDING_TOUCHES, 2));
+
+  /* 0.1 mm as read, of which the rod takes 0.63 of its 0.3 mm (test-gates.c) */
+  plain_case (&would, 0.45, 0, 0);
+  read_off (&would, SL_READ_FIRST_GAP, 6, 0.1 - would.in.target_first_gap[5]);
+  case_propose (&would);
+  finding = case_find (&would, SL_FINDING_TOUCHES, 0);
+  g_assert_cmpint (finding->string, ==, 6);
+  g_assert_cmpuint (finding->before, ==, 0);
+  g_assert_true (finding->predicted);
+  assert_near (finding->values[0], 0.3 * 0.63009 - 0.1, 2e-3);
+}
+
 /* The straight cut is for the outer strings that are out of range, and takes no string below its target. */
 static void
 test_straight_cut (void)
@@ -501,6 +546,8 @@ main (int argc, char **argv)
   g_test_add_func ("/rules/out-of-range", test_out_of_range);
   g_test_add_func ("/rules/to-target", test_to_target);
   g_test_add_func ("/rules/too-low", test_too_low);
+  g_test_add_func ("/rules/touching", test_touching);
+  g_test_add_func ("/rules/nut-first", test_nut_first);
   g_test_add_func ("/rules/straight-cut", test_straight_cut);
   g_test_add_func ("/rules/least-cut", test_least_cut);
   g_test_add_func ("/rules/suspect-is-named", test_suspect_is_named);

@@ -6,7 +6,6 @@
 #include "desk/kit/util.h"
 
 #define GUIDE "/org/sidelong/guide/"
-#define ABOVE_PLACE 40 /* what is seen above a place that is shown */
 
 typedef struct
 {
@@ -27,26 +26,6 @@ guide_path (const char *name, const char *suffix)
   return g_strconcat (GUIDE "en/", name, suffix, NULL);
 }
 
-static gboolean
-scroll_to (gpointer data)
-{
-  GtkWidget *widget = data, *scrolled = gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW);
-  graphene_rect_t bounds;
-
-  if (scrolled != NULL &&
-      gtk_widget_compute_bounds (widget, gtk_widget_get_first_child (gtk_widget_get_first_child (scrolled)), &bounds))
-    gtk_adjustment_set_value (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scrolled)),
-                              bounds.origin.y - ABOVE_PLACE);
-  return G_SOURCE_REMOVE;
-}
-
-/* Once it has its place, which a page that was just made has not. */
-static void
-scroll_later (GtkWidget *widget)
-{
-  g_timeout_add_full (G_PRIORITY_LOW, 0, scroll_to, g_object_ref (widget), g_object_unref);
-}
-
 /* Marks what is searched for wherever the page has it; scrolls there if @seek. */
 static void
 mark (GtkWidget *widget, const char *wanted, gboolean *seek)
@@ -63,7 +42,7 @@ mark (GtkWidget *widget, const char *wanted, gboolean *seek)
       gtk_label_select_region (GTK_LABEL (widget), (int) g_utf8_strlen (text, start),
                                (int) g_utf8_strlen (text, finish));
       if (finish > 0 && *seek)
-        scroll_later (widget);
+        sl_scroll_to (widget, TRUE);
       *seek = *seek && finish == 0;
     }
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
@@ -115,7 +94,7 @@ show_topic (Help *self, const char *topic)
   gtk_list_box_select_row (GTK_LIST_BOX (self->list), GTK_LIST_BOX_ROW (row));
   place = parts[1] == NULL ? NULL : sl_find_named (self->page, parts[1]);
   if (place != NULL)
-    scroll_later (place);
+    sl_scroll_to (place, TRUE);
 }
 
 static gboolean

@@ -6,6 +6,9 @@
 /* Out of sight, past whatever padding a row has. */
 #define BEYOND_EDGE 32
 
+#define SMALL 0.84 /* of the usual size of type */
+#define AIR 8      /* between figures of usual size, beside what the style has around each */
+
 SlFigureColumn *
 sl_figure_column (SlFigureTable *self, guint c)
 {
@@ -66,19 +69,44 @@ allocate_row (GtkWidget *box, int width, int height, int baseline)
       {
         const SlFigureColumn *column = sl_figure_column (self, c);
 
+        if ((column->is.flags & SL_COLUMN_SNUG) != 0 && row != self->head)
+          gtk_inscription_set_attributes (GTK_INSCRIPTION (row->cells[c]), self->is_small ? self->small : NULL);
         gtk_widget_set_child_visible (row->cells[c], column->seen || !column->spare);
         gtk_widget_size_allocate (row->cells[c], &(GtkAllocation){ column->x, 0, column->width, height }, -1);
       }
 }
 
-/* What the cells of a column ask for; a spare one may have none yet and is like the one before it. */
+/* What a snug column's longest figure takes. */
+static int
+figure_width (SlFigureTable *self, guint c)
+{
+  SlFigureColumn *column = sl_figure_column (self, c);
+  g_autoptr (PangoLayout) layout = NULL;
+  const char *longest = "", *text;
+  GtkWidget *cell = self->head->cells[c];
+  int width;
+
+  for (guint r = 0; r < self->rows->len; r++)
+    if ((text = sl_figure_text (sl_figure_row (self, r), c)) != NULL && strlen (text) > strlen (longest))
+      {
+        longest = text;
+        cell = sl_figure_row (self, r)->cells[c];
+      }
+  column->longest = strlen (longest);
+  layout = gtk_widget_create_pango_layout (cell, longest);
+  pango_layout_set_attributes (layout, self->is_small ? self->small : NULL);
+  pango_layout_get_pixel_size (layout, &width, NULL);
+  return width + sl_least (cell, GTK_ORIENTATION_HORIZONTAL, -1) + (self->is_small ? 0 : AIR);
+}
+
+/* What the cells of a column ask for. */
 static void
 measure_column (SlFigureTable *self, guint c, int *wants)
 {
   SlFigureColumn *column = sl_figure_column (self, c);
   int least, natural;
 
-  column->least = column->spare ? sl_figure_column (self, c - 1)->least : 0;
+  column->least = 0;
   for (guint r = 0; r <= self->rows->len; r++)
     if (sl_figure_row (self, r)->cells[c] != NULL)
       {
@@ -87,15 +115,18 @@ measure_column (SlFigureTable *self, guint c, int *wants)
         column->least = MAX (column->least, (column->is.flags & SL_COLUMN_WIDE) != 0 ? least : natural);
         *wants = MAX (*wants, natural);
       }
+  if ((column->is.flags & SL_COLUMN_SNUG) != 0)
+    column->least = MAX (column->least, figure_width (self, c));
   *wants = MAX (*wants, column->least);
 }
 
 /* What the columns ask for, and all of them with what the rows have around theirs. */
 static void
-measure_columns (SlFigureTable *self)
+measure_columns (SlFigureTable *self, gboolean small)
 {
   int offset = 0, spare = 0;
 
+  self->is_small = small;
   self->fixed = self->natural = sl_least (self->head->box, GTK_ORIENTATION_HORIZONTAL, -1);
   self->widest = 0;
   for (guint c = 0; c < self->columns->len; c++)
@@ -118,6 +149,14 @@ measure_columns (SlFigureTable *self)
     }
   self->least = self->fixed + offset;
   self->full = self->least + spare;
+}
+
+static void
+fit_columns (SlFigureTable *self, int width)
+{
+  measure_columns (self, FALSE);
+  if (width >= 0 && width < self->least)
+    measure_columns (self, TRUE);
 }
 
 /* The wide ones share what is left. Where not all fit, whole ones from where the bar stands, the fixed ones around
@@ -148,7 +187,9 @@ place_columns (SlFigureTable *self, int width)
       const int more = column->seen && (column->is.flags & SL_COLUMN_WIDE) != 0 ? MAX (left, 0) / n_wide-- : 0;
 
       column->width = column->least + more;
-      column->x = -column->width - BEYOND_EDGE;
+      /* out of sight, but in their order, by which Tab goes */
+      column->x =
+          column->offset < from ? column->offset - self->least - BEYOND_EDGE : width + column->offset + BEYOND_EDGE;
       left -= more;
       if (!column->seen)
         continue;
@@ -184,8 +225,9 @@ measure_table (GtkWidget *widget, GtkOrientation orientation, int for_size, int 
                int *minimum_baseline, int *natural_baseline)
 {
   SlFigureTable *self = SL_FIGURE_TABLE (widget);
-  measure_columns (self);
-  if (orientation == GTK_ORIENTATION_VERTICAL && for_size >= 0)
+
+  fit_columns (self, for_size);
+  if (for_size >= 0)
     place_columns (self, for_size);
   *minimum = orientation == GTK_ORIENTATION_HORIZONTAL ? self->fixed + self->widest : 0;
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && orientation == GTK_ORIENTATION_VERTICAL;
@@ -195,28 +237,26 @@ measure_table (GtkWidget *widget, GtkOrientation orientation, int for_size, int 
   *natural = orientation == GTK_ORIENTATION_HORIZONTAL ? self->natural : *minimum;
 }
 
-static gboolean
-tell_spread (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
-{
-  g_signal_emit_by_name (widget, "spread");
-  return G_SOURCE_REMOVE;
-}
-
 static void
 allocate_table (GtkWidget *widget, int width, int height, int baseline)
 {
   SlFigureTable *self = SL_FIGURE_TABLE (widget);
-  const int room = width - self->fixed, all = self->least - self->fixed;
-  int y = 0, tall;
+  int room, all, y = 0, tall;
+  gboolean other;
 
+  fit_columns (self, width);
+  room = width - self->fixed;
+  all = self->least - self->fixed;
+  other = MIN (room, all) != (int) gtk_adjustment_get_page_size (self->at) ||
+          all != (int) gtk_adjustment_get_upper (self->at);
   gtk_adjustment_configure (self->at, CLAMP (gtk_adjustment_get_value (self->at), 0, MAX (all - room, 0)), 0, all,
                             self->widest, room, MIN (room, all));
   gtk_widget_set_child_visible (self->bar, room < all);
   place_columns (self, width);
-  if (self->spread != (self->full > self->least && width >= self->full))
+  if (other && self->cursor_row >= 0)
     {
-      self->spread = !self->spread;
-      gtk_widget_add_tick_callback (widget, tell_spread, NULL, NULL);
+      sl_figure_scroll_to (self, (guint) self->cursor_column);
+      place_columns (self, width);
     }
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))
@@ -301,7 +341,7 @@ sl_figure_seek (SlFigureTable *self, int r, int c, int by_row, int by_column, gb
       const char *text = sl_figure_text (sl_figure_row (self, (guint) r), (guint) c);
 
       if (text == NULL || text[0] == '\0' || sl_figure_column (self, (guint) c)->hidden ||
-          (sl_figure_column (self, (guint) c)->spare && !self->spread))
+          (sl_figure_column (self, (guint) c)->spare && !sl_figure_column (self, (guint) c)->seen))
         continue;
       move_cursor (self, r, c, focus);
       return;
@@ -397,6 +437,8 @@ sl_figure_place (SlFigureTable *self)
   GtkEventController *keys = gtk_event_controller_key_new (),
                      *wheel = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_BOTH_AXES);
 
+  self->small = pango_attr_list_new ();
+  pango_attr_list_insert (self->small, pango_attr_scale_new (SMALL));
   self->at = gtk_adjustment_new (0, 0, 0, 1, 1, 0);
   self->bar = gtk_scrollbar_new (GTK_ORIENTATION_HORIZONTAL, self->at); /* named with the table */
   gtk_box_append (GTK_BOX (self), self->bar);

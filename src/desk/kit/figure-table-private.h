@@ -12,6 +12,7 @@ typedef struct
   char *spoken;                 /* owned; its title as assistive technology says it */
   gboolean hidden, spare, seen; /* for good; where it finds no room; as placed last */
   int least;                    /* what its cells ask for */
+  gsize longest;                /* figure a snug one was measured with, in bytes: a sign, which is wide, has most */
   int offset;                   /* among the columns that scroll */
   int x, width;                 /* as allocated; a negative x is out of sight */
 } SlFigureColumn;
@@ -35,7 +36,8 @@ struct _SlFigureTable
   int fixed, least, full, natural; /* widths: of the fixed columns, of all but the spare ones, of all */
   int widest;                      /* of those that scroll */
   int cursor_row, cursor_column;   /* -1: nowhere */
-  gboolean spread;                 /* the spare columns are seen */
+  PangoAttrList *small;            /* how the figures of snug columns look where not all columns fit */
+  gboolean is_small;               /* they look so */
   gboolean has_controls, wraps;    /* any controls; words in any column */
   SlCellSentence sentence;
   gpointer owner;

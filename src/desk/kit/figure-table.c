@@ -28,7 +28,8 @@ name_row (SlFigureTable *self, guint r)
         sl_set_accessible_label (row->cells[c], g_strdelimit (name, "\n", ' '));
         if (sentence != NULL)
           sl_set_accessible_description (row->cells[c], sentence);
-        if (text[0] != '\0' && !sl_figure_column (self, c)->hidden)
+        if (text[0] != '\0' && (sl_figure_column (self, c)->seen || !sl_figure_column (self, c)->spare) &&
+            !sl_figure_column (self, c)->hidden)
           /* Translators: a column of a table and the figure in it, in a sentence that reads all of a row */
           g_string_append_printf (all, _ ("; %s: %s"), sl_figure_column (self, c)->spoken, said);
       }
@@ -77,7 +78,7 @@ static GtkWidget *
 add_cell (SlFigureTable *self, SlFigureRow *row, guint c)
 {
   const SlColumn *is = &sl_figure_column (self, c)->is;
-  const gboolean inscribed = is->chars > 0 && row != self->head;
+  const gboolean inscribed = (is->chars > 0 || (is->flags & SL_COLUMN_SNUG) != 0) && row != self->head;
   const GtkAccessibleRole role = row == self->head ? GTK_ACCESSIBLE_ROLE_COLUMN_HEADER
                                  : c == 0          ? GTK_ACCESSIBLE_ROLE_ROW_HEADER
                                                    : GTK_ACCESSIBLE_ROLE_CELL;
@@ -113,7 +114,11 @@ sl_figure_table_set (SlFigureTable *self, guint row, guint column, const char *t
   if (GTK_IS_LABEL (cell))
     sl_label_set (cell, text);
   else if (GTK_IS_INSCRIPTION (cell) && g_strcmp0 (sl_figure_text (is, column), text) != 0)
-    gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);
+    {
+      gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);
+      if (strlen (text) > sl_figure_column (self, column)->longest)
+        gtk_widget_queue_resize (cell);
+    }
   name_soon (self);
 }
 
@@ -270,7 +275,7 @@ column_clear (gpointer data)
 static void
 add_column (SlFigureTable *self, const SlColumn *is, const char *title, char *spoken)
 {
-  const SlFigureColumn column = { .is = *is, .spoken = spoken };
+  const SlFigureColumn column = { .is = *is, .spoken = spoken, .longest = is->chars > 0 ? G_MAXSIZE : 0 };
   const guint c = self->columns->len;
   GtkWidget *head;
 
@@ -340,12 +345,6 @@ sl_figure_table_set_spare (SlFigureTable *self, guint column, gboolean spare)
   gtk_widget_queue_resize (GTK_WIDGET (self));
 }
 
-gboolean
-sl_figure_table_is_spread (SlFigureTable *self)
-{
-  return self->spread;
-}
-
 void
 sl_figure_table_set_title (SlFigureTable *self, guint column, const char *title)
 {
@@ -390,6 +389,7 @@ sl_figure_table_finalize (GObject *object)
 {
   SlFigureTable *self = SL_FIGURE_TABLE (object);
 
+  pango_attr_list_unref (self->small);
   g_array_unref (self->columns);
   g_ptr_array_unref (self->rows);
   G_OBJECT_CLASS (sl_figure_table_parent_class)->finalize (object);
@@ -402,7 +402,6 @@ sl_figure_table_class_init (SlFigureTableClass *class)
   G_OBJECT_CLASS (class)->finalize = sl_figure_table_finalize;
   gtk_widget_class_set_accessible_role (GTK_WIDGET_CLASS (class), GTK_ACCESSIBLE_ROLE_TABLE);
   g_signal_new ("cursor-moved", SL_TYPE_FIGURE_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  g_signal_new ("spread", SL_TYPE_FIGURE_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   g_signal_new ("row-activated", SL_TYPE_FIGURE_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
                 G_TYPE_UINT);
 }

@@ -22,6 +22,7 @@ typedef enum
   SL_COLUMN_FIXED = 1 << 2,   /* stays where others scroll; so does the first column */
   SL_COLUMN_WIDE = 1 << 3,    /* shares the room that is left; where there is too little, words wrap */
   SL_COLUMN_LENGTHS = 1 << 4, /* has the unit of length in its heading */
+  SL_COLUMN_SNUG = 1 << 5,    /* as wide as its figures, whose type is smaller where not all columns fit */
 } SlColumnFlags;
 
 typedef struct
@@ -37,7 +38,7 @@ typedef struct
 G_DECLARE_FINAL_TYPE (SlFigureTable, sl_figure_table, SL, FIGURE_TABLE, GtkBox)
 
 /* Column 0 names the row; @name is what assistive technology calls the table. Signals: "cursor-moved",
- * "spread" (below), and "row-activated" with the row, by Enter, space or a click. */
+ * and "row-activated" with the row, by Enter, space or a click. */
 SlFigureTable *sl_figure_table_new (const SlColumn *columns, guint n_columns, const char *name);
 
 /* More columns, the latter headed by the numbers of frets; and taking out all rows and the columns from @first on.
@@ -85,10 +86,8 @@ gboolean sl_figure_table_get_cursor (SlFigureTable *self, guint *row, guint *col
 /* A column that has nothing to say here is hidden. */
 void sl_figure_table_show_column (SlFigureTable *self, guint column, gboolean shown);
 
-/* A column that is like the one before it, and spare: it is seen only where all columns find room. Where that changes
- * "spread" is emitted; only what is seen needs its figures. */
+/* A spare column is seen only where all columns find room. */
 void sl_figure_table_set_spare (SlFigureTable *self, guint column, gboolean spare);
-gboolean sl_figure_table_is_spread (SlFigureTable *self);
 
 /* Another title, and the unit in the headings of lengths. */
 void sl_figure_table_set_title (SlFigureTable *self, guint column, const char *title);

@@ -4,6 +4,8 @@
 /* GtkScrolledWindow's own step for one click of a wheel is page size to this power. */
 #define WHEEL_STEP_POWER (2.0 / 3.0)
 
+#define SEEN_ABOVE 40 /* what is seen above a place that is scrolled to */
+
 #define HANDLE_AWAY 100
 
 #define NAME "sl-name"
@@ -162,6 +164,34 @@ sl_tell_reader (GtkWindow *window, const char *sentence)
   g_signal_handlers_disconnect_by_func (focus, on_told, described);
   g_signal_connect (focus, "notify::has-focus", G_CALLBACK (on_told), described);
   describe (described, sentence);
+}
+
+static gboolean
+scroll_now (GtkWidget *widget, GdkFrameClock *clock, gpointer top)
+{
+  GtkWidget *panel = gtk_widget_get_ancestor (widget, GTK_TYPE_SCROLLED_WINDOW);
+  graphene_rect_t bounds;
+
+  if (panel != NULL &&
+      gtk_widget_compute_bounds (widget, gtk_widget_get_first_child (gtk_widget_get_first_child (panel)), &bounds))
+    gtk_adjustment_clamp_page (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (panel)),
+                               bounds.origin.y - SEEN_ABOVE,
+                               top != NULL ? G_MAXDOUBLE : bounds.origin.y + bounds.size.height);
+  return G_SOURCE_REMOVE;
+}
+
+/* What was shown or made just now is laid out later in the frame: the next one knows its place. */
+static gboolean
+scroll_next (GtkWidget *widget, GdkFrameClock *clock, gpointer top)
+{
+  gtk_widget_add_tick_callback (widget, scroll_now, top, NULL);
+  return G_SOURCE_REMOVE;
+}
+
+void
+sl_scroll_to (GtkWidget *widget, gboolean top)
+{
+  gtk_widget_add_tick_callback (widget, scroll_next, GINT_TO_POINTER (top), NULL);
 }
 
 guint

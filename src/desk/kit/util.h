@@ -40,6 +40,11 @@ void sl_name_scrolled (GtkWidget *scrolled, const char *name);
 /* @child in a panel so named, which scrolls up and down and takes the height there is. */
 GtkWidget *sl_scrolled_new (GtkWidget *child, const char *name);
 
+/* Once @widget is laid out, scrolls the panel it lies in no farther than it takes to see it with a little above it;
+ * with
+ * @top until it is at the panel's top. */
+void sl_scroll_to (GtkWidget *widget, gboolean top);
+
 /* A scroll bar by itself, after what it scrolls. */
 void sl_name_scroll_bar (GtkWidget *bar, const char *scrolled);
 

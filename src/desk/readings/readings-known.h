@@ -8,7 +8,6 @@
 
 /* Decimals shown of a length: hundredths, as tools are read. */
 #define SL_READING_PLACES 2
-#define SL_SETBACK_PLACES 1
 
 /* A question's answer in an earlier set of the visit: the mean of its repeats, those left out by choice apart. */
 typedef struct

@@ -14,7 +14,7 @@
 #include "draw/base/picture.h"
 
 #define ENTRY_CHARS 4
-#define CELL_CHARS 5
+#define CELL_CHARS 6
 #define FALL_AWAY_CHARS 5
 
 /* The rows of entries, and those of figures below. */
@@ -287,6 +287,7 @@ update (GtkWidget *sheet)
   sl_set_accessible_description (self->picture, summary);
   self->updating = FALSE;
   show_message (self);
+  gtk_widget_set_vexpand (self->picture, self->work.read); /* level crowns show no more in more room */
   gtk_widget_queue_draw (self->picture);
 }
 

@@ -9,9 +9,7 @@
 #include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
 
-/* Room for "−0.12" and "13/64", in characters of average width. */
-#define CELL_CHARS 6
-#define HEAD_SPACING 10
+#define HEAD_SPACING 8
 #define LEGEND_SPACING 16
 
 /* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where
@@ -32,14 +30,14 @@ enum
   AFTER_MARGIN /* stays where the others scroll */
 };
 static const SlColumn before[] = {
-  { NC_ ("column", "string"), NULL, 5, SL_COLUMN_FIXED, "sl-string-name" },
-  { NULL, NULL, 2, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-dim" },
+  { NC_ ("column", "fret"), NULL, 0, SL_COLUMN_FIXED, "sl-string-name" },
+  { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS | SL_COLUMN_SNUG, "sl-dim" },
 };
 static const SlColumn after[] = {
   [AFTER_CLEAN] = { NC_ ("column", "clean"), NC_ ("column", "Lowest clean action at fret 12, by the hand named above"),
-                    5, SL_COLUMN_FIGURES, NULL },
-  [AFTER_WHERE] = { NC_ ("column", "held → fret"), NULL, 7, SL_COLUMN_FIGURES, NULL },
-  [AFTER_MARGIN] = { NC_ ("column", "margin"), NULL, 8, SL_COLUMN_FIXED, NULL },
+                    0, SL_COLUMN_SNUG, NULL },
+  [AFTER_WHERE] = { NC_ ("column", "held → fret"), NULL, 0, SL_COLUMN_SNUG, NULL },
+  [AFTER_MARGIN] = { NC_ ("column", "margin"), NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_SNUG, NULL },
 };
 
 typedef struct
@@ -54,7 +52,7 @@ typedef struct
   int n_strings, n_frets;                                  /* of the table as built */
   int held;
   int least_string, least_fret; /* where the least margin of those shown is */
-  gboolean any_assumed;
+  gboolean any_assumed, any_marked;
 } Gaps;
 
 static const SlFigures *
@@ -172,6 +170,7 @@ show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
   g_autofree char *figure =
       held || isnan (c->margin) ? g_strdup ("–") : sl_text_fine (style, margins ? c->margin : c->gap);
 
+  self->any_marked = self->any_marked || word == SL_WORD_OUT || word == SL_WORD_CLOSE;
   sl_figure_table_set (self->table, row, column, figure);
   sl_figure_table_set_class (self->table, row, column, "sl-key-fret", fret == SL_OCTAVE_FRET);
   sl_figure_table_set_class (self->table, row, column, "sl-wrong", word == SL_WORD_OUT);
@@ -235,11 +234,11 @@ compute (Gaps *self)
 static void
 show_title (Gaps *self)
 {
-  const char *open = shows_margins (self) ? _ ("Margins, open") : _ ("Gaps, open"),
-             *at = shows_margins (self) ? _ ("Margins, held at fret %d") : _ ("Gaps, held at fret %d");
-  g_autofree char *title = self->held == 0 ? g_strdup (open) : g_strdup_printf (at, self->held);
-  const char *patterns = _ ("Hatched touches, dotted is close");
-  g_autofree char *legend = self->any_assumed ? g_strdup_printf (_ ("%s · ≈ assumed"), patterns) : g_strdup (patterns);
+  g_autofree char *title = self->held == 0 ? g_strdup (C_ ("string held at no fret", "open"))
+                                           : g_strdup_printf (_ ("held at %d"), self->held),
+                  *legend = g_strconcat (self->any_assumed ? _ ("≈ assumed") : "",
+                                         self->any_assumed && self->any_marked ? " · " : "",
+                                         self->any_marked ? _ ("Hatched touches, dotted is close") : "", NULL);
 
   sl_label_set (self->title, title);
   sl_label_set (self->legend, legend);
@@ -265,11 +264,15 @@ show_names (Gaps *self)
   sl_figure_table_show_column (self->table, COLUMN_ASSUMED, self->any_assumed);
 }
 
+/* All where the sheet is larger, which then does not ask. */
 static gboolean
 fret_is_shown (Gaps *self, int fret)
 {
-  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) || fret == self->n_frets ||
-      fret == self->held + 1 || (shows_margins (self) && fret == self->least_fret))
+  for (int s = 1; s <= self->n_strings && fret > self->held; s++)
+    if (sl_clearance_word (&self->clear[s][fret]) == SL_WORD_OUT && !self->assumed[s][fret])
+      return TRUE;
+  if (!gtk_widget_get_visible (self->all_frets) || gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) ||
+      fret == self->n_frets || fret == self->held + 1 || (shows_margins (self) && fret == self->least_fret))
     return TRUE;
   for (guint i = 0; i < G_N_ELEMENTS (key_frets); i++)
     if (fret == key_frets[i])
@@ -282,17 +285,15 @@ static void
 build_table (Gaps *self)
 {
   const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
-  g_autofree char *first = g_strdup_printf (_ ("fret %d"), 1);
 
   self->n_strings = in->n_strings;
   self->n_frets = in->frets;
   sl_figure_table_cut_columns (self->table, N_BEFORE);
-  sl_figure_table_add_frets (self->table, self->n_frets, CELL_CHARS, SL_COLUMN_WIDE);
+  sl_figure_table_add_frets (self->table, self->n_frets, 0, SL_COLUMN_WIDE | SL_COLUMN_SNUG);
   sl_figure_table_add_columns (self->table, after, G_N_ELEMENTS (after));
   sl_figure_table_set_rows (self->table, (guint) self->n_strings);
   if (self->n_frets < 1)
     return;
-  sl_figure_table_set_title (self->table, column_of (1), first);
   sl_figure_table_set_class (self->table, SL_TABLE_HEAD, column_of (MIN (SL_OCTAVE_FRET, self->n_frets)), "sl-figure",
                              TRUE);
 }
@@ -309,19 +310,25 @@ update (GtkWidget *sheet)
     build_table (self);
   compute (self);
   show_names (self);
-  show_title (self);
+  self->any_marked = FALSE;
+  gtk_widget_set_visible (self->all_frets, !gtk_widget_has_css_class (sheet, "sl-larger"));
   for (int n = 1; n <= self->n_frets; n++)
     {
-      const gboolean shown = fret_is_shown (self, n);
-
-      sl_figure_table_set_spare (self->table, column_of (n), !shown);
-      for (int s = 1; s <= self->n_strings && (shown || sl_figure_table_is_spread (self->table)); s++)
+      sl_figure_table_set_spare (self->table, column_of (n), !fret_is_shown (self, n));
+      for (int s = 1; s <= self->n_strings; s++)
         show_cell (self, &style, s, n);
     }
   for (int s = 1; s <= self->n_strings; s++)
     show_summary (self, &style, s);
   if (self->n_strings > 0 && !sl_figure_table_get_cursor (self->table, &row, &column))
-    sl_figure_table_set_cursor (self->table, 0, column_of (MIN (SL_OCTAVE_FRET, self->n_frets)));
+    {
+      const gboolean touches = sl_clearance_word (&self->clear[self->least_string][self->least_fret]) == SL_WORD_OUT;
+
+      /* this column is in sight where not all are */
+      sl_figure_table_set_cursor (self->table, row_of (self, touches ? self->least_string : self->n_strings),
+                                  column_of (touches ? self->least_fret : MIN (SL_OCTAVE_FRET, self->n_frets)));
+    }
+  show_title (self);
   show_status (self);
 }
 
@@ -344,12 +351,12 @@ sl_gaps_sheet_new (SlBench *bench)
   self->bench = bench;
   sl_part_init (sheet, self, g_free, bench,
                 SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
+  g_signal_connect_swapped (sheet, "notify::css-classes", G_CALLBACK (sl_update_seen), sheet);
   sl_flow (self->head, HEAD_SPACING);
   sl_flow (self->foot, LEGEND_SPACING);
   gtk_box_insert_child_after (GTK_BOX (self->head), sl_hand_button_new (bench), self->title);
   self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  g_signal_connect_swapped (self->table, "spread", G_CALLBACK (sl_update_seen), sheet);
   g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
   g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
   gtk_box_insert_child_after (GTK_BOX (sheet), GTK_WIDGET (self->table), self->head);

@@ -154,8 +154,6 @@ new_crests (SlBench *bench)
 
 /* ---- every fret ---- */
 
-#define CENT_CHARS 5
-
 static const SlColumn table_columns[] = { { NC_ ("column", "string"), NULL, 5 } };
 
 typedef struct
@@ -180,7 +178,7 @@ update_table (GtkWidget *page)
   if (self->n_frets != in->frets)
     {
       sl_figure_table_cut_columns (self->table, 1);
-      sl_figure_table_add_frets (self->table, in->frets, CENT_CHARS, SL_COLUMN_FIGURES);
+      sl_figure_table_add_frets (self->table, in->frets, 0, SL_COLUMN_SNUG);
       self->n_frets = in->frets;
     }
   sl_figure_table_set_rows (self->table, (guint) in->n_strings);

@@ -4,12 +4,17 @@
 #include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
 #include "desk/kit/build.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
 
 /* The sheets' share of the height at most, until the divider is moved. */
-#define SHEETS_MOST_SHARE 0.38
+#define SHEETS_MOST_SHARE 0.41
+#define BAR_HEIGHT 16 /* of a table that comes to scroll */
+
+/* Where a larger sheet would leave the side view less at plain text, it takes that as well. */
+#define SIDE_LEAST_HEIGHT 240
 
 /* Columns are hidden and laid out again before it is known how much room a larger sheet has. */
 #define FRAMES_TO_LAY_OUT 3
@@ -219,7 +224,9 @@ place_divider (SlCentre *self)
   g_object_get (self->split, "min-position", &least, "max-position", &most, NULL);
   if (sheet != NULL) /* a scrolled panel asks without saying how wide it is */
     wanted += sl_natural_height (sheet, width) - sl_natural_height (sheet, -1);
-  wanted = larger ? wanted : MIN (wanted, (int) (SHEETS_MOST_SHARE * height));
+  if (larger && height - wanted < SIDE_LEAST_HEIGHT * sl_text_scale (self->split))
+    gtk_widget_set_visible (self->pictures, FALSE);
+  wanted = larger ? wanted : MIN (wanted + BAR_HEIGHT, (int) (SHEETS_MOST_SHARE * height));
   gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - PICTURE_SPACING, least, most));
   sl_clear_handle (self->split);
 }
@@ -246,7 +253,7 @@ place_late (GtkWidget *widget, GdkFrameClock *clock, gpointer frames)
   return G_SOURCE_REMOVE;
 }
 
-/* A sheet that can use any height gets all of it; others leave the rest to the side view. */
+/* A sheet that can use any height gets all of it; others leave the rest to the side view. Its class tells the sheet. */
 static void
 show_larger (SlCentre *self)
 {
@@ -260,8 +267,11 @@ show_larger (SlCentre *self)
                                                            : _ ("Let the sheet use the whole window"));
   gtk_stack_set_vhomogeneous (GTK_STACK (self->sheets), !larger);
   if (sheet != NULL)
-    g_object_set (gtk_widget_get_first_child (page), "propagate-natural-height",
-                  larger || page == gtk_widget_get_first_child (self->sheets), NULL);
+    {
+      sl_set_class (sheet, "sl-larger", larger);
+      g_object_set (gtk_widget_get_first_child (page), "propagate-natural-height",
+                    larger || page == gtk_widget_get_first_child (self->sheets), NULL);
+    }
   gtk_widget_set_visible (self->close_ups, !larger);
   gtk_widget_set_visible (self->pictures, !larger || !fills);
   *frames = FRAMES_TO_LAY_OUT;
@@ -274,6 +284,8 @@ on_sheet (SlCentre *self)
   make_shown_sheet (self);
   if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button)))
     show_larger (self);
+  else if (sheet_of (self) != NULL)
+    gtk_widget_remove_css_class (sheet_of (self), "sl-larger");
 }
 
 GtkToggleButton *

@@ -62,14 +62,6 @@ plan_of (SlWorkCard *self)
   return visit == NULL ? NULL : visit->plan;
 }
 
-/* Setting a tooltip asks the display for the pointer each time, which a drag would feel. */
-static void
-set_tooltip (GtkWidget *widget, const char *text)
-{
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (widget), text) != 0)
-    gtk_widget_set_tooltip_text (widget, text);
-}
-
 /* ---- what the person does ---- */
 
 static void
@@ -103,6 +95,8 @@ on_tick (SlWorkCard *self)
     word = sl_tick_text (plan_of (self), sl_bench_get_passes (self->bench), self->kind);
   sl_set_remark (self->word_text, word);
   sl_edit_set_done (self->bench, self->kind, done);
+  if (word != NULL)
+    sl_scroll_to (self->word, FALSE);
 }
 
 static void
@@ -205,6 +199,7 @@ static void
 show_tick (SlWorkCard *self, int number, const SlOpCount *count)
 {
   const gboolean done = count->n_pending == 0 && count->n_done > 0, any = count->n_pending + count->n_done > 0;
+  const char *tip = done ? _ ("Take back what was ticked off last") : _ ("Tick off as done");
 
   sl_label_say (self->number, "%d", number);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (self->tick), done);
@@ -212,7 +207,9 @@ show_tick (SlWorkCard *self, int number, const SlOpCount *count)
   /* like the button that clears */
   gtk_widget_set_opacity (self->tick, any ? 1 : 0);
   gtk_widget_set_sensitive (self->tick, any);
-  set_tooltip (self->tick, done ? _ ("Take back what was ticked off last") : _ ("Tick off as done"));
+  /* setting a tooltip asks the display for the pointer each time, which a drag would feel */
+  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->tick), tip) != 0)
+    gtk_widget_set_tooltip_text (self->tick, tip);
 }
 
 /* What was done in this visit, a line each; what came before the readings is in them already. */

@@ -161,12 +161,6 @@ show_notices (SlWorkColumn *self)
   self->shown_notices = g_strdup (all->str);
 }
 
-static gboolean
-makes_dust (const SlInstrument *instrument, SlOperationKind kind)
-{
-  return (sl_operation_cautions (instrument, kind) & 1u << SL_CAUTION_DUST) != 0;
-}
-
 /* Screws take the place of the cut, and frets are seldom replaced: their cards are there only where a plan has such
  * work.
  */
@@ -212,7 +206,7 @@ update (SlWorkColumn *self)
       const SlOperationKind kind = order[i];
       SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, kind);
       gboolean applies = card_applies (self, kind, &count);
-      gboolean dust = makes_dust (&analysis->instrument, kind);
+      gboolean dust = sl_operation_cautions (&analysis->instrument, kind) >> SL_CAUTION_DUST & 1;
       gboolean caution = kind == SL_OP_TURN_ROD || (dust && !dust_said);
 
       gtk_widget_set_visible (self->cards[i], applies);

@@ -12,6 +12,7 @@
 static const double cost_shorter[SL_MAX_WORDINGS] = { 0, 30, 70, 180 }; /* of what a shorter wording leaves out */
 
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
+#define TEXT_APART 5.0     /* beyond what keeps any two texts apart: side by side they would be read as one */
 #define LANDING_PAD 3.0    /* what a reference line is longer than its text, on the leader's side */
 
 /* What is searched: directions of a ring; the stage. */
@@ -76,15 +77,16 @@ segments_cross (const SlSceneLine *l, double x0, double y0, double x1, double y1
 static double
 box_cost (const SlScene *scene, const SlRect *box, double most)
 {
+  const SlRect apart = { box->x - TEXT_APART, box->y, box->width + 2 * TEXT_APART, box->height };
   double cost = 0;
 
-  if (!sl_scene_is_free (scene, box))
+  if (!sl_scene_is_free (scene, &apart))
     return INFINITY;
   for (guint i = 0; i < scene->blocks->len && cost < most; i++)
     {
       const SlSceneBlock *b = &g_array_index (scene->blocks, SlSceneBlock, i);
 
-      if (sl_rects_meet (box, &b->rect, 0))
+      if (sl_rects_meet (box, &b->rect, isinf (b->cost) ? LINE_CLEARANCE : 0))
         cost += b->cost;
     }
   for (guint i = 0; i < scene->lines->len && cost < most; i++)

@@ -86,6 +86,7 @@ typedef struct
   double height_factor;
   double fret_x[SL_MAX_FRETS + 1]; /* where frets lie, for clicking one */
   SlRect board;                    /* where a click chooses a fret */
+  double body_top, body_bottom;    /* of the side view: the body's outline, from the joint's fret to the right */
   GArray *labels;                  /* of SlPictureLabel; every text drawn */
 } SlPictureMap;
 

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/base/words.h"
 
+#define FIGURE_REACH 220.0 /* farther away a figure would be taken for another */
+
 #define DEGREE_PLACES 1
 
 char *
@@ -175,6 +177,7 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
       if (i < 2 || words.n == 2 || words.touches)
         add_second_line (scene, &words, i == 0, &request.wordings[i]);
     }
+  request.reach = request.clear + FIGURE_REACH * scene->options->text_scale;
   sl_scene_request (scene, &request);
 }
 

@@ -175,6 +175,7 @@ draw_action (SlCloseup *c, const Fret *f)
 void
 sl_closeup_fret (SlCloseup *c, int fret)
 {
+  const SlPictureOptions *o = c->scene->options;
   Fret f = fret_geometry (c, fret);
   double low = -c->instrument->crown_height - BOARD_SHOWN_MM, left, right;
 
@@ -186,7 +187,10 @@ sl_closeup_fret (SlCloseup *c, int fret)
   right = (c->area.x + c->area.width - c->origin_x) / c->scale;
   draw_board (c, &f);
   draw_rule (c, &f);
-  left += (30 * c->scene->options->text_scale + TICK_LONG + 8) / c->scale;
+  /* all else begins behind the rule's unit */
+  left += (30 * o->text_scale + TICK_LONG + 8 +
+           sl_text (_ (rules[o->lengths].unit), SL_TEXT_SIZE_SMALL * o->text_scale, FALSE).width) /
+          c->scale;
   draw_band (c, &f, left, right);
   if (c->scene->ghost && fabs (f.gap_before - f.gap) * c->scale > 0.7)
     sl_closeup_ghost_string (c, 2,

@@ -136,8 +136,10 @@ draw_rise (SlCloseup *c, const Nut *n)
   SlWording wording = { .n = 0 };
   g_autofree char *value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
 
-  if (!(c->instrument->string_rise > 0) || y1 - y0 < 3 * SL_ARROW_LENGTH)
-    return;
+  sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"), value);
+  if (!(c->instrument->string_rise > 0) || y1 - y0 < 3 * SL_ARROW_LENGTH ||
+      (x0 + x1) / 2 + 8 + sl_wording_size (scene, &wording).width >= sl_closeup_x (c, 0) - 1)
+    return; /* a length without its figure says nothing */
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM),
                   sl_closeup_y (c, face_at (n, -NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z),
@@ -145,9 +147,7 @@ draw_rise (SlCloseup *c, const Nut *n)
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x0, y0, x0 - x1, y0 - y1);
   sl_arrowhead (scene, SL_INK_ON_BONE, x1, y1, x1 - x0, y1 - y0);
-  sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"), value);
-  if ((x0 + x1) / 2 + 8 + sl_wording_size (scene, &wording).width < sl_closeup_x (c, 0) - 1)
-    sl_scene_fixed (scene, &wording, (x0 + x1) / 2 + 8, (y0 + y1 - sl_scene_text_height (scene)) / 2, 0);
+  sl_scene_fixed (scene, &wording, (x0 + x1) / 2 + 8, (y0 + y1 - sl_scene_text_height (scene)) / 2, 0);
 }
 
 static void

@@ -416,7 +416,7 @@ sl_frets_draw (SlScene *scene)
   const SlAnalysis *a = scene->analysis;
   const SlRect stage = scene->stage;
   gboolean low;
-  double names = 0, head, rows;
+  double names = 0, head, rows, beyond;
   Frets f = { .crown_units = 0 };
 
   sl_sheet_init (&f.sheet, scene);
@@ -425,11 +425,13 @@ sl_frets_draw (SlScene *scene)
     sl_level_replacing (f.sheet.in, &a->measured, f.work.fall_away, &f.work);
   for (int row = 0; row < N_ROWS; row++)
     names = MAX (names, sl_sheet_width (&f.sheet, FALSE, TRUE, row_name ((Row) row)));
+  g_autofree char *figure = cell_text (&f, ROW_LEFT, 1); /* the outer frets' stand free of names and edge */
+  beyond = MAX (0, sl_sheet_width (&f.sheet, TRUE, TRUE, figure) / 2 + 4 - END_ROOM);
   low = stage.height < LOW_STAGE;
   head = f.sheet.row + (low ? 0 : 6);
   rows = low ? f.sheet.row + 3 : (N_ROWS + 1) * f.sheet.row + 8;
-  f.plot =
-      (SlRect){ stage.x + names, stage.y + head, MAX (1, stage.width - names), MAX (1, stage.height - head - rows) };
+  f.plot = (SlRect){ stage.x + names + beyond, stage.y + head, MAX (1, stage.width - names - 2 * beyond),
+                     MAX (1, stage.height - head - rows) };
   choose_scale (&f);
   if (low)
     {

@@ -201,13 +201,6 @@ draw_string (const Crests *c, int i)
     sl_pitch_diamond (c->sheet, wanted, y, SL_INK_CUT, TRUE);
 }
 
-/* Whether the string's crest has still to be moved: no plan moves one that no tuner has read. */
-static gboolean
-has_to_move (const SlCrestPlace *p)
-{
-  return isfinite (p->tuner) && fabs (p->wanted - p->now) >= STAYS_MM;
-}
-
 /* "0.45 mm back, 0.9 turns"; of a string without a tuner's reading "model: 0.45 mm back" */
 static char *
 move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
@@ -266,7 +259,8 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       const char *shown = sl_sheet_width (sheet, TRUE, FALSE, move) <= width ? move : brief;
 
       sl_sheet_name (sheet, i + 1, TRUE, name_x, y, 0);
-      const gboolean moves = has_to_move (&c->places[i]);
+      /* no plan moves one that no tuner has read */
+      const gboolean moves = isfinite (c->places[i].tuner) && fabs (c->places[i].wanted - c->places[i].now) >= STAYS_MM;
 
       sl_scene_text (sheet->scene, moves ? SL_INK_CUT : SL_INK_TEXT, moves, !two, shown, x,
                      two ? y - sheet->row + 1 : y - sheet->half, 0);

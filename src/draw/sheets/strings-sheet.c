@@ -92,18 +92,13 @@ slot_widths (const SlInstrument *in, double widths[SL_MAX_STRINGS])
     widths[s - 1] = sl_slot_width (in, s);
 }
 
-/* Clear distance between neighbouring strings' edges: the same everywhere. */
-static double
-gap_between (const SlInstrument *in, const double *centres)
-{
-  return centres[0] - centres[1] - (in->strings[0].outside_mm + in->strings[1].outside_mm) / 2;
-}
-
 static void
 draw_caption (const Slots *p, const SlInstrument *in, const double *centres, double y, double most)
 {
   const SlSheet *sheet = &p->s->sheet;
-  g_autofree char *gap = in->n_strings > 1 ? sl_say (sheet->scene, SL_SAY_LENGTH, gap_between (in, centres)) : NULL;
+  /* between neighbouring strings' edges: the same everywhere */
+  const double clear = centres[0] - centres[1] - (in->strings[0].outside_mm + in->strings[1].outside_mm) / 2;
+  g_autofree char *gap = in->n_strings > 1 ? sl_say (sheet->scene, SL_SAY_LENGTH, clear) : NULL;
   g_autoptr (GString) text = g_string_new (NULL);
 
   if (gap != NULL)

@@ -6,7 +6,6 @@
 #include "setup/physics/clearance.h"
 
 #define EXPOSURE_LINE_AWAY 26.0 /* of the exposure's dimension line from the saddle */
-#define EXPOSURE_REACH 220.0    /* farther away its figure would be taken for another */
 #define STEP_MM 0.005           /* a change smaller than this reads as none */
 
 /* Height of a straight string over a place. */
@@ -144,7 +143,6 @@ show_exposure (SlSide *side)
 {
   double saddle = side->lead->crest.x - SL_SADDLE_LEAST_UNITS * 0.3, x = saddle - EXPOSURE_LINE_AWAY,
          top = side->lead->crest.y, bottom = sl_side_y (side, side->bridge_top), y;
-  SlRequest request;
 
   if (bottom - top < 4)
     return;
@@ -153,10 +151,8 @@ show_exposure (SlSide *side)
     sl_break_mark (side->scene, SL_INK_PLANNED, x, bottom - (bottom - top) * 0.3, 6);
   if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
     y = bottom - (bottom - top) * 0.08 - 4;
-  request = sl_request (x, y, -1, 0.35, 8, SL_LEADER_PLAIN, SL_INK_PLANNED);
-  request.reach = EXPOSURE_REACH;
-  sl_scene_figure (side->scene, request, _ ("exposure"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure),
-                   NULL);
+  sl_scene_figure (side->scene, sl_request (x, y, -1, 0.35, 8, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"),
+                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
 /* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
@@ -312,10 +308,10 @@ sl_side_draw_figures (SlSide *side)
     }
   show_closest (side);
   show_action (side);
+  show_first_gap (side);
+  show_exposure (side);
   show_base_cut (side);
   show_relief (side);
-  show_first_gap (side);
   show_breaks (side);
-  show_exposure (side);
   show_work (side);
 }

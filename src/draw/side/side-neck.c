@@ -6,7 +6,8 @@
 #define HEAD_MM 14.0 /* thickness of a head: common practice */
 #define BOARD_BEYOND_MM 6.0
 #define BOARD_STEPS 48
-#define EDGE_ROOM 4.0 /* between a fret's number and the heel's edge */
+#define PLATE_UNITS(side) MAX (3, 3 * (side)->units_x) /* of a hollow body's top and back */
+#define EDGE_ROOM 4.0                                  /* between a fret's number and the heel's edge */
 #define NUMBERED_LEAST_SPACE 4.0
 
 /* The body goes on beyond the stage: a freehand break line (ISO 128-20, 01.1.18) says so. */
@@ -27,19 +28,18 @@ draw_body (SlSide *side)
   cairo_arc (cr, left + corner, bottom - corner, corner, G_PI / 2, G_PI);
   cairo_close_path (cr);
   sl_fill_and_stroke (cr, side->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
-  if (!side->solid)
+  for (int plate = 0; plate < 2 && !side->solid; plate++) /* top and back of a hollow body */
     {
-      /* Top and back plates of a hollow body. */
-      double plate = MAX (3, 3 * side->units_x);
+      const double y = plate ? bottom - PLATE_UNITS (side) : top + PLATE_UNITS (side), start = (1 + plate) * corner / 2;
 
-      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner / 2, top + plate,
-                      right - 5, top + plate);
-      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, bottom - plate,
-                      right - 5, bottom - plate);
+      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + start, y, right - 5, y);
+      sl_scene_block (side->scene, left, y, right - left, 0.1, SL_NEVER);
     }
-  sl_scene_block (side->scene, left, top, right - left, 0.1, 60); /* of texts; leaders may cross it */
-  sl_scene_line (side->scene, left, bottom, right, bottom, 20);
-  sl_scene_line (side->scene, left, top, left, bottom, 20);
+  /* of texts; leaders may cross them */
+  sl_scene_block (side->scene, left, top, right - left, 0.1, SL_NEVER);
+  sl_scene_block (side->scene, left, bottom, right - left, 0.1, SL_NEVER);
+  sl_scene_block (side->scene, left, top, 0.1, bottom - top, SL_NEVER);
+  sl_scene_block (side->scene, right - 8, top, 8, bottom - top, SL_NEVER);
 }
 
 /* The neck's back follows the board and swells into a heel. */
@@ -110,7 +110,8 @@ draw_board (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
   double end = side->instrument->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
-         left = sl_side_x (side, 0), top = board_y (side, 0);
+         left = sl_side_x (side, 0), crowned = board_y (side, side->instrument->x[side->instrument->joint] / 2),
+         top = MIN (MIN (board_y (side, 0), board_y (side, end)), crowned);
 
   cairo_new_path (cr);
   for (int i = 0; i <= BOARD_STEPS; i++)
@@ -155,7 +156,9 @@ draw_numbers (SlSide *side)
 {
   SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
-  double joint = sl_side_x (side, in->x[in->joint]), text = sl_scene_text_height (scene), last_end = -INFINITY;
+  double joint = sl_side_x (side, in->x[in->joint]), last_end = -INFINITY,
+         on_back = (side->neck_depth - sl_scene_text_height (scene)) / 2,
+         on_body = MAX (on_back, PLATE_UNITS (side) + EDGE_ROOM / 2);
 
   for (int n = 1; n <= in->frets; n++)
     {
@@ -173,7 +176,7 @@ draw_numbers (SlSide *side)
       if (n != SL_OCTAVE_FRET && n < SL_OCTAVE_FRET && in->frets >= SL_OCTAVE_FRET &&
           x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[SL_OCTAVE_FRET]) - width / 2)
         continue;
-      if (sl_scene_fixed (scene, &number, x, side->board_bottom + (side->neck_depth - text) / 2, 0.5))
+      if (sl_scene_fixed (scene, &number, x, side->board_bottom + (on_neck ? on_back : on_body), 0.5))
         last_end = x + width / 2;
     }
 }
@@ -200,19 +203,15 @@ draw_fret (SlSide *side, int n)
       loss = MAX (2, loss * side->units_z);
       sl_hatch_rectangle (scene, SL_INK_CUT, x - half, top - loss, 2 * half, loss, 2.5);
     }
-  sl_scene_line (scene, x, top, x, top + 6, 14);
+  sl_scene_block (scene, x - half, top - MAX (0, loss), 2 * half, h + MAX (0, loss), SL_NEVER);
 }
 
 void
 sl_side_draw_frets (SlSide *side)
 {
-  SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
 
   draw_numbers (side);
-  sl_scene_block (scene, sl_side_x (side, in->x[1]) - 6, sl_side_y (side, -side->scene->after_state->crown[1]),
-                  sl_side_x (side, in->x[in->frets]) - sl_side_x (side, in->x[1]) + 12,
-                  in->crown_height * side->units_z, SL_NEVER);
   for (int n = 1; n <= in->frets; n++)
     draw_fret (side, n);
   if (side->scene->ghost)

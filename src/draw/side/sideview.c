@@ -128,7 +128,8 @@ height_range (const SlSide *side, double *least, double *most)
           sl_state_string (side->instrument, &g_array_index (earlier, SlEarlier, k).state, s->string, &past);
           *most = MAX (*most, highest_end (side, s, &past));
         }
-      *least = MIN (*least, -side->instrument->crown_height - MAX (0, s->after.p[SL_P_RELIEF]));
+      *least = MIN (*least, -side->instrument->crown_height -
+                                MAX (0, MAX (s->after.p[SL_P_RELIEF], s->after.p[SL_P_FALL_AWAY])));
     }
 }
 
@@ -252,6 +253,8 @@ fill_map (const SlSide *side)
   map->board = (SlRect){ map->fret_x[0], sl_side_y (side, side->lead->after.p[SL_P_CREST]),
                          sl_side_x (side, in->x[in->frets]) + 6 - map->fret_x[0], 0 };
   map->board.height = side->board_bottom + side->neck_depth - map->board.y;
+  map->body_top = side->board_bottom;
+  map->body_bottom = side->body_bottom;
 }
 
 static void

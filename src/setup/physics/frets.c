@@ -27,8 +27,10 @@ sl_crown_land (double radius_mm, double depth_mm)
 
 /* ---- where crowns are ---- */
 
-double
-sl_board_level (const SlInstrument *instrument, const SlState *state)
+/* Where the crowns up to the joint lie as a whole, over the smooth line, mm: their median. The chord carried on over
+ * the tongue starts from there. */
+static double
+board_level (const SlInstrument *instrument, const SlState *state)
 {
   double crowns[SL_MAX_FRETS];
 
@@ -57,7 +59,7 @@ sl_played_fall (const SlInstrument *in, const SlState *state)
 double
 sl_height_over_chord (const SlInstrument *in, const SlState *state, int n)
 {
-  return state->crown[n] - sl_board_level (in, state) - sl_played_fall (in, state) * sl_tongue_share (in, n);
+  return state->crown[n] - board_level (in, state) - sl_played_fall (in, state) * sl_tongue_share (in, n);
 }
 
 double
@@ -105,8 +107,8 @@ sl_crown_low_point (const SlState *state, int n)
   return mark > SL_MARK_LEFT_MM + SLACK_MM ? state->crown[n] - mark : state->crown[n];
 }
 
-int
-sl_lowest_fret (const SlInstrument *in, const SlState *state)
+static int
+lowest_fret (const SlInstrument *in, const SlState *state)
 {
   int lowest = 1;
 
@@ -119,7 +121,7 @@ sl_lowest_fret (const SlInstrument *in, const SlState *state)
 double
 sl_lowest_crown (const SlInstrument *in, const SlState *state)
 {
-  return sl_crown_low_point (state, sl_lowest_fret (in, state));
+  return sl_crown_low_point (state, lowest_fret (in, state));
 }
 
 double
@@ -191,7 +193,7 @@ board_after (const SlInstrument *in, const SlState *state, const SlOperation *le
   for (int n = 1; n <= in->joint; n++)
     if ((level->frets & BIT (n)) != 0 && kept_line (in, state, level->frets, n, &line))
       after.crown[n] = MIN (after.crown[n], line);
-  return sl_board_level (in, &after);
+  return board_level (in, &after);
 }
 
 /* Where levelling takes the crown of fret @n, if it stands above that. */
@@ -254,8 +256,8 @@ replace_crowns (const SlInstrument *in, const SlOperation *new, SlState *state)
   for (int n = new->from; n <= MIN (new->to, in->frets); n++)
     {
       if (n > in->joint)
-        line = MIN (sl_board_level (in, state),
-                    tongue_line (in, &before, sl_board_level (in, state), in->target_fall_away, n));
+        line =
+            MIN (board_level (in, state), tongue_line (in, &before, board_level (in, state), in->target_fall_away, n));
       else if (!kept_line (in, &before, named, n, &line))
         line = level;
       put_crown (state, n, MIN (line, full_crown (in, &before, wire, n)));
@@ -330,7 +332,7 @@ sl_level (const SlInstrument *instrument, const SlState *state, const SlOperatio
   out->level = board_after (instrument, state, level);
   out->fall_away = sl_number_or (level->amount, 0);
   out->named = level->frets;
-  out->lowest = sl_levels_board (instrument, level) ? sl_lowest_fret (instrument, state) : 0;
+  out->lowest = sl_levels_board (instrument, level) ? lowest_fret (instrument, state) : 0;
   out->frets[out->lowest].lowest = out->read && out->lowest > 0; /* unread, all are taken as level */
   out->least_left = INFINITY;
   for (int n = 1; n <= out->n; n++)

@@ -18,10 +18,6 @@ double sl_crown_radius (double width_mm, double height_mm);
  * diameter. */
 double sl_crown_land (double radius_mm, double depth_mm);
 
-/* Where the crowns up to the joint lie as a whole, over the smooth line, mm: their median. The chord carried on over
- * the tongue starts from there. */
-double sl_board_level (const SlInstrument *instrument, const SlState *state);
-
 /* How far fret @n lies along the tongue: 0 at the joint, 1 at the last fret. */
 double sl_tongue_share (const SlInstrument *instrument, int n);
 
@@ -47,9 +43,8 @@ gboolean sl_tongue_crown_high (const SlInstrument *instrument, const SlState *st
 /* How low a crown is, mm: by the bottom of a mark that is not left in it. */
 double sl_crown_low_point (const SlState *state, int n);
 
-/* The fret up to the joint on whose crown a string can lie lowest: on its top, or at the bottom of its deepest mark
- * where that is deeper than levelling leaves; and how high that is over the smooth line. */
-int sl_lowest_fret (const SlInstrument *instrument, const SlState *state);
+/* How high the crown up to the joint is over the smooth line on which a string can lie lowest: on its top, or at the
+ * bottom of its deepest mark where that is deeper than levelling leaves. */
 double sl_lowest_crown (const SlInstrument *instrument, const SlState *state);
 
 /* By how much the crowns up to the joint differ: the highest top less the lowest point. */

@@ -81,8 +81,9 @@ check_count (GPtrArray *faults, const void *where, const char *element, const ch
     sl_fault_add (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
 }
 
-char *
-sl_text_complaint (const char *element, const char *name, const char *text)
+/* A sentence naming the text, its length and the most, or NULL where it is not longer. */
+static char *
+text_complaint (const char *element, const char *name, const char *text)
 {
   const gulong most = sl_amount_most (element, name), n = text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
 
@@ -111,7 +112,7 @@ count (Sums *sums, const char *of, guint n)
 static void
 check_text (Sums *sums, const void *where, const char *element, const char *name, const char *text)
 {
-  sl_fault_add (sums->faults, where, sl_text_complaint (element, name, text));
+  sl_fault_add (sums->faults, where, text_complaint (element, name, text));
   sums->checked += g_str_equal (element, "check") && text != NULL ? (gulong) g_utf8_strlen (text, -1) : 0;
 }
 

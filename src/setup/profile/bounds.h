@@ -127,10 +127,6 @@ typedef struct
 extern const SlAmount sl_amounts[];
 guint sl_amount_most (const char *element, const char *of);
 
-/* A sentence naming the text, its length and the most ("identity label is 300 characters long; at most 256 are
- * accepted"), or NULL where it is not longer. @text may be NULL. */
-char *sl_text_complaint (const char *element, const char *name, const char *text);
-
 /* One thing in a profile that can't be. @where points at the struct inside the profile that holds it (SlReading,
  * SlOperation, SlString …). */
 typedef struct

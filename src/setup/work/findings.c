@@ -178,9 +178,9 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
   g_array_insert_val (p->out->findings, p->n_first, finding);
 }
 
-/* The first step that lowers the saddle; as many as there are steps where none does. */
+/* The first step that lowers the saddle, or with @slots one of them; as many as there are steps where none does. */
 static guint
-first_lowering (const SlProposing *p)
+first_lowering (const SlProposing *p, gboolean slots)
 {
   guint i = 0;
 
@@ -188,7 +188,8 @@ first_lowering (const SlProposing *p)
     {
       const SlOperation *operation = &g_array_index (p->out->steps, SlStep, i).operation;
 
-      if (operation->kind == SL_OP_CUT_SADDLE_BASE || (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v > 0))
+      if ((slots && operation->kind == SL_OP_LOWER_SLOT) || operation->kind == SL_OP_CUT_SADDLE_BASE ||
+          (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v > 0))
         break;
     }
   return i;
@@ -235,7 +236,8 @@ find_low (SlProposing *p, int string, int fret)
 
   if (sl_fit_assumes (&p->a->fit, string, fret) || ends >= least)
     return;
-  /* the nut is made good before the saddle comes down */
+  /* the nut is made good before the saddle comes down; whether it is to be a new one, before its other slots are filed
+   */
   sl_insert_finding (
       p,
       (SlFinding){ .kind = slot ? SL_FINDING_SLOT_LOW : SL_FINDING_CREST_LOW,
@@ -244,7 +246,7 @@ find_low (SlProposing *p, int string, int fret)
                    .amount = -wanted,
                    .predicted = heights_still_move (p) || sl_state_gap (p->in, &p->a->measured, string, fret) >= least,
                    .values = { ends, target } },
-      slot ? first_lowering (p) : p->out->steps->len);
+      slot ? first_lowering (p, TRUE) : p->out->steps->len);
 }
 
 /* The saddle comes down without anybody having read how much of it there is. On height screws that matters where a
@@ -252,7 +254,7 @@ find_low (SlProposing *p, int string, int fret)
 static void
 find_unread_exposure (SlProposing *p)
 {
-  const guint lowering = first_lowering (p);
+  const guint lowering = first_lowering (p, FALSE);
 
   if (p->state.exposure_read || (!isnan (p->in->height_screw_pitch) && p->in->least_exposure <= 0))
     return;
@@ -273,4 +275,29 @@ sl_find_limits (SlProposing *p)
     for (int s = 1; s <= p->in->n_strings; s++)
       find_left (p, s, fret);
   find_unread_exposure (p);
+}
+
+void
+sl_find_touching (SlProposing *p, const SlState *before)
+{
+  const SlState *const states[] = { before, &p->state };
+
+  for (int string = 1; string <= p->in->n_strings; string++)
+    {
+      SlFinding deepest = { .kind = SL_FINDING_TOUCHES, .string = string, .values = { SL_EDGE_MM } };
+
+      for (int later = 0; later < 2 && deepest.fret == 0; later++)
+        for (int fret = 1; fret <= p->in->frets; fret++)
+          {
+            const double by = -sl_state_gap (p->in, states[later], string, fret);
+
+            if (by <= deepest.values[0] || sl_fit_assumes (&p->a->fit, string, fret))
+              continue;
+            deepest.fret = fret;
+            deepest.values[0] = by;
+            deepest.predicted = later;
+          }
+      if (deepest.fret > 0)
+        sl_insert_finding (p, deepest, 0);
+    }
 }

@@ -38,8 +38,8 @@ relief_doubted (const SlAnalysis *a)
   return FALSE;
 }
 
-gboolean
-sl_relief_unread (const SlAnalysis *a)
+static gboolean
+relief_unread (const SlAnalysis *a)
 {
   return a->fit.relief_assumed_treble && a->fit.relief_assumed_bass;
 }
@@ -52,7 +52,7 @@ sl_operation_unread (const SlAnalysis *a, const SlOperation *op)
 
   switch (op->kind)
     {
-    case SL_OP_TURN_ROD: return sl_relief_unread (a);
+    case SL_OP_TURN_ROD: return relief_unread (a);
     case SL_OP_LOWER_SLOT: return fit->first_gap_assumed[s];
     case SL_OP_SHAPE_CREST: return fit->action_assumed[s];
     case SL_OP_CUT_SADDLE_BASE: return fit->action_assumed[0] || fit->action_assumed[last];
@@ -72,7 +72,7 @@ reading_gate (const SlAnalysis *a, const SlOperation *op)
   if (takes_off ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
     return TRUE;
   /* nobody files before the rod was looked at */
-  return sl_operation_unread (a, op) || (takes_off && sl_operations[op->kind].cuts && sl_relief_unread (a));
+  return sl_operation_unread (a, op) || (takes_off && sl_operations[op->kind].cuts && relief_unread (a));
 }
 
 static gboolean

@@ -42,6 +42,9 @@ void sl_find_rod (SlProposing *p);
 /* Slots and crests that end below their range, exposures nobody read: with every step done (findings.c). */
 void sl_find_limits (SlProposing *p);
 
+/* Strings that lie on a fret in the state @before any step, or would once all are done (findings.c). */
+void sl_find_touching (SlProposing *p, const SlState *before);
+
 /* The saddle can't come down as far as wanted: found before any step, in the state before the saddle is worked on
  * (findings.c). @bass and @treble: what the saddle could give, mm. */
 void sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double treble);

@@ -420,10 +420,12 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
 {
   const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
   SlProposing p = { .a = analysis, .in = &analysis->instrument, .state = analysis->measured, .out = out };
+  SlState before;
 
   *out = (SlProposal){ .steps = g_array_new (FALSE, TRUE, sizeof (SlStep)),
                        .findings = g_array_new (FALSE, TRUE, sizeof (SlFinding)) };
   sl_plan_apply (p.in, analysis->plan, taken, TRUE, &analysis->shop.work, &p.state);
+  before = p.state;
   sl_find_doubt (&p);
   if (analysis->air.state != SL_AIR_SETTLED)
     sl_add_finding (&p, (SlFinding){ .kind = SL_FINDING_AIR });
@@ -433,6 +435,7 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
   propose_rod (&p);
   propose_heights (&p);
   sl_find_limits (&p);
+  sl_find_touching (&p, &before);
   propose_crest_moves (&p);
   settle_first (&p, taken);
   fill_passes (&p, taken);

@@ -19,9 +19,6 @@ typedef struct
  * done, have none. */
 void sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes);
 
-/* Whether relief was read on neither side. */
-gboolean sl_relief_unread (const SlAnalysis *analysis);
-
 /* Whether what an operation is for was not read, only assumed. */
 gboolean sl_operation_unread (const SlAnalysis *analysis, const SlOperation *operation);
 
@@ -58,6 +55,7 @@ typedef enum
   SL_FINDING_APART,         /* the readings agree with each other, but not with those before and the work noted since */
   SL_FINDING_AIR,           /* the instrument has not settled in the air it is kept in: SlAnalysis.air */
   SL_FINDING_LIMIT,         /* readings or targets ask for more of an operation than a document takes */
+  SL_FINDING_TOUCHES,       /* a string lies on a fret, or would once the work is done */
   SL_FINDING_LEFT,          /* a gap stays too high by less than a hand, or the shop's step, can take off */
   SL_N_FINDINGS
 } SlFindingKind;
@@ -73,15 +71,15 @@ typedef struct
   SlOperationKind work;  /* limit: of what */
   gboolean screws;       /* neck angle: the saddle stands on height screws */
   gboolean predicted;    /* slot or crest low: it was in range as read, or air or rod still
-                            move it: to be read then */
+                            move it: to be read then. touches: not yet */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
-  /* slot or crest low, left: where the figure ends, its target. neck angle: the least exposure, where the action ends,
-   * its target, mm; degrees of neck angle; mm of wedge over 100 mm; what the saddle could give in the meantime, bass
-   * and treble, mm. relief: target, where it stays. crest move: how far break points lie apart, the saddle's thickness.
-   * rod still: how far relief was to move, how far it moved, mm. suspect: read, expected, its U. fret height: what is
-   * left of the lowest crown, the least. limit: the most, mm. work short or far: moved, predicted, its U. tongue: how
-   * far it rises, its U, what that costs in margin, the least height its crowns would have left if dressed to the
-   * fall-away. */
+  /* slot or crest low, left: where the figure ends, its target. touches: how far below 0 its gap there is, mm. neck
+   * angle: the least exposure, where the action ends, its target, mm; degrees of neck angle; mm of wedge over 100 mm;
+   * what the saddle could give in the meantime, bass and treble, mm. relief: target, where it stays. crest move: how
+   * far break points lie apart, the saddle's thickness. rod still: how far relief was to move, how far it moved, mm.
+   * suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. limit: the most, mm. work
+   * short or far: moved, predicted, its U. tongue: how far it rises, its U, what that costs in margin, the least height
+   * its crowns would have left if dressed to the fall-away. */
   double values[7];
 } SlFinding;
 
