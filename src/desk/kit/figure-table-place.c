@@ -125,11 +125,10 @@ measure_column (SlFigureTable *self, guint c, int *wants)
 static void
 measure_columns (SlFigureTable *self, gboolean small)
 {
-  int around, offset = 0, spare = 0;
+  int offset = 0, spare = 0;
 
   self->is_small = small;
-  gtk_widget_measure (self->head->box, GTK_ORIENTATION_HORIZONTAL, -1, &around, NULL, NULL, NULL);
-  self->fixed = self->natural = around;
+  self->fixed = self->natural = sl_least (self->head->box, GTK_ORIENTATION_HORIZONTAL, -1);
   self->widest = 0;
   for (guint c = 0; c < self->columns->len; c++)
     {
