@@ -8,7 +8,7 @@
 
 #define STRAIGHT_MM 0.05 /* of a neck that frets are levelled on: our own choice */
 
-#define LESS_MM 0.005 /* what two ways to level differ by at least to be told: two amounts that are written alike */
+#define LESS_MM 0.005 /* what two amounts differ by at least to be told: less is written alike */
 
 /* The texts of the figures a sentence names, until it is made. */
 typedef struct
@@ -258,7 +258,14 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
 {
   const SlInstrument *instrument = &analysis->instrument;
   const double *v = step->values;
-  const char *assumed = sl_operation_unread (analysis, &step->operation) ? _ (" (assumed)") : "";
+  const SlOperation *op = &step->operation;
+  const int fret = op->kind == SL_OP_LOWER_SLOT ? 1 : SL_OCTAVE_FRET;
+  const gboolean moved =
+      op->string > 0 && fabs (v[0] - sl_state_gap (instrument, &analysis->measured, op->string, fret)) >= LESS_MM;
+  /* Translators: of a height that was read, or of one that nobody has read yet: "1.05 mm after the steps above" */
+  const char *assumed = sl_operation_unread (analysis, op) ? _ (" (assumed)")
+                        : moved                            ? _ (" after the steps above")
+                                                           : "";
 
   switch (step->operation.kind)
     {

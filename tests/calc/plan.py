@@ -268,6 +268,15 @@ def check_by_hand(tap, program, folder):
               "height screws: up is positive, and there is no first pass", [str(r) for r in rows])
 
 
+def check_foretold(tap, program, folder):
+    """What a step starts from is said to be read only where it was: screws that go up lift the height over fret 1."""
+    told = program.run("plan", by_hand(folder, "lifted", {1: -1.0}, 0.1, ' height-screw-pitch="0.5"')).stdout
+    # the crest goes up by c, the slot then down by s: c - s = 2 · 1.0 mm, and 0.94387 s = 0.42 + 0.05613 c - 0.40 with 0.05613 = 35.471/632; c = 2.149, s = 0.149,
+    # and before the slot is filed 0.42 + 0.05613 · 2.149 = 0.541 over fret 1
+    tap.check("string 1: height at fret 1 0.54 mm after the steps above, target 0.40 mm" in told and "string 1: action at 12 0.80 mm, target 1.80 mm" in told,
+              "what was not read is told as what the steps above leave", told.splitlines())
+
+
 def check_touching(tap, program, folder):
     """A string that lies on a fret is told before the rod, which comes first in the work."""
     path = by_hand(folder, "lies", {}, 0.1)
@@ -331,6 +340,7 @@ def main():
             check_write(tap, program, source, folder)
         check_by_hand(tap, program, folder)
         check_touching(tap, program, folder)
+        check_foretold(tap, program, folder)
         shown = program.run("plan", by_hand(folder, "coarse", {s: 0.6 for s in range(1, 7)}, 0.5)).stdout
         tap.check("first pass: bass 0.91 mm, treble 0.91 mm; then read the action again" in shown, "cuts come with their first pass", shown.splitlines())
         check_done_stays(tap, program, example, folder)

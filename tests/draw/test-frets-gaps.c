@@ -282,6 +282,45 @@ test_gaps_not_read (void)
     }
 }
 
+/* The first and the last fret have their number, what comes off and what is left below them at any size of text. */
+static void
+test_outer_frets (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+
+  for (int lengths = SL_LENGTHS_MM; lengths <= SL_LENGTHS_64THS; lengths++)
+    for (double scale = 1; scale <= 2; scale += 0.25)
+      {
+        const int outer[] = { 1, profile->neck.frets };
+        SlPictureOptions o;
+        SlPictureMap map;
+
+        sl_picture_options_init (&o);
+        sl_picture_map_init (&map);
+        o.kind = SL_PICTURE_FRETS;
+        o.lengths = (SlLengths) lengths;
+        o.text_scale = scale;
+        o.width = 900;
+        o.height = 460;
+        shown_draw (analysis, &o, &map);
+        for (guint k = 0; k < G_N_ELEMENTS (outer); k++)
+          {
+            int below = 0;
+
+            for (guint i = 0; i < map.labels->len; i++)
+              {
+                const SlRect *r = &g_array_index (map.labels, SlPictureLabel, i).rect;
+
+                below += fabs (r->x + r->width / 2 - map.fret_x[outer[k]]) < 1;
+              }
+            if (below < 2)
+              g_error ("fret %d, text × %g: %d figures", outer[k], scale, below);
+          }
+        sl_picture_map_clear (&map);
+      }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -289,6 +328,7 @@ main (int argc, char **argv)
   g_test_add_data_func ("/draw/frets/random", GINT_TO_POINTER (SL_PICTURE_FRETS), test_random);
   g_test_add_data_func ("/draw/frets/same-bytes", GINT_TO_POINTER (SL_PICTURE_FRETS), test_same_bytes);
   g_test_add_func ("/draw/frets/say", test_frets_say);
+  g_test_add_func ("/draw/frets/outer", test_outer_frets);
   g_test_add_func ("/draw/frets/lost", test_frets_lost);
   g_test_add_func ("/draw/frets/not-read", test_frets_not_read);
   g_test_add_func ("/draw/gaps/not-read", test_gaps_not_read);

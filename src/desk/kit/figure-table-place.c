@@ -8,6 +8,7 @@
 
 #define SMALL 0.84 /* of the usual size of type */
 #define AIR 8      /* between figures of usual size, beside what the style has around each */
+#define CLOSE 24   /* small figures as wide as this stand next to each other; wider ones need a third of the rest */
 
 SlFigureColumn *
 sl_figure_column (SlFigureTable *self, guint c)
@@ -96,7 +97,7 @@ figure_width (SlFigureTable *self, guint c)
   layout = gtk_widget_create_pango_layout (cell, longest);
   pango_layout_set_attributes (layout, self->is_small ? self->small : NULL);
   pango_layout_get_pixel_size (layout, &width, NULL);
-  return width + sl_least (cell, GTK_ORIENTATION_HORIZONTAL, -1) + (self->is_small ? 0 : AIR);
+  return width + sl_least (cell, GTK_ORIENTATION_HORIZONTAL, -1) + (self->is_small ? MAX (width - CLOSE, 0) / 3 : AIR);
 }
 
 /* What the cells of a column ask for. */
@@ -115,7 +116,7 @@ measure_column (SlFigureTable *self, guint c, int *wants)
         column->least = MAX (column->least, (column->is.flags & SL_COLUMN_WIDE) != 0 ? least : natural);
         *wants = MAX (*wants, natural);
       }
-  if ((column->is.flags & SL_COLUMN_SNUG) != 0)
+  if ((column->is.flags & SL_COLUMN_SNUG) != 0 && !column->hidden)
     column->least = MAX (column->least, figure_width (self, c));
   *wants = MAX (*wants, column->least);
 }
@@ -124,11 +125,10 @@ measure_column (SlFigureTable *self, guint c, int *wants)
 static void
 measure_columns (SlFigureTable *self, gboolean small)
 {
-  int around, offset = 0, spare = 0;
+  int offset = 0, spare = 0;
 
   self->is_small = small;
-  gtk_widget_measure (self->head->box, GTK_ORIENTATION_HORIZONTAL, -1, &around, NULL, NULL, NULL);
-  self->fixed = self->natural = around;
+  self->fixed = self->natural = sl_least (self->head->box, GTK_ORIENTATION_HORIZONTAL, -1);
   self->widest = 0;
   for (guint c = 0; c < self->columns->len; c++)
     {
@@ -152,6 +152,7 @@ measure_columns (SlFigureTable *self, gboolean small)
   self->full = self->least + spare;
 }
 
+/* In small type where plain type does not fit. */
 static void
 fit_columns (SlFigureTable *self, int width)
 {

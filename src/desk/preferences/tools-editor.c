@@ -198,13 +198,13 @@ make_row (SlRow *row)
   ToolRow *controls = sl_row_get_controls (row);
   GtkWidget *kinds;
 
-  controls->name = sl_row_add (row, sl_built_new ("pages.ui", "tool_name", NULL));
+  controls->name = sl_row_add (row, sl_built_new ("pages.ui", "name", NULL));
   g_signal_connect_swapped (controls->name, "changed", G_CALLBACK (on_name), row);
   controls->name_message = sl_row_add_below (row, sl_built_new ("pages.ui", "tool_wrong", NULL));
   controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM);
   controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0);
   controls->serves = sl_row_add (
-      row, sl_built_new ("pages.ui", "tool_serves", "serves", &controls->serves_label, "kinds", &kinds, NULL));
+      row, sl_built_new ("pages.ui", "serves", "serves_label", &controls->serves_label, "kinds", &kinds, NULL));
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
       controls->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));

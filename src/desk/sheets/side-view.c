@@ -268,19 +268,13 @@ end_drag (SlSideView *self)
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
-static gboolean
-is_touch (GtkGesture *gesture)
-{
-  GdkDevice *device = gtk_event_controller_get_current_event_device (GTK_EVENT_CONTROLLER (gesture));
-
-  return device != NULL && gdk_device_get_source (device) == GDK_SOURCE_TOUCHSCREEN;
-}
-
 static void
 on_drag_begin (GtkGestureDrag *gesture, double x, double y, gpointer data)
 {
   SlSideView *self = data;
-  int handle = handle_at (self, x, y, is_touch (GTK_GESTURE (gesture)) ? REACH_TOUCH : REACH);
+  GdkDevice *device = gtk_event_controller_get_current_event_device (GTK_EVENT_CONTROLLER (gesture));
+  const gboolean touch = device != NULL && gdk_device_get_source (device) == GDK_SOURCE_TOUCHSCREEN;
+  int handle = handle_at (self, x, y, touch ? REACH_TOUCH : REACH);
 
   gtk_widget_grab_focus (GTK_WIDGET (self));
   self->press_x = x;

@@ -110,20 +110,14 @@ update_nut (GtkWidget *page)
 
 /* ---- saddle ---- */
 
-/* The board's radius carried on to the saddle, from its arc at the outer strings; INFINITY where it is flat. */
-static double
-board_radius_at_saddle (const SlInstrument *in)
-{
-  const double edge = in->spread / 2, arc = sl_board_arc (in, in->scale, edge);
-
-  return arc < 0 ? -(arc * arc + edge * edge) / (2 * arc) : INFINITY;
-}
-
 static char *
 radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double *y, const double *top)
 {
+  /* the board's radius carried on to the saddle, from its arc at the outer strings; INFINITY where it is flat */
+  const double edge = in->spread / 2, arc = sl_board_arc (in, in->scale, edge),
+               carried = arc < 0 ? -(arc * arc + edge * edge) / (2 * arc) : INFINITY;
   double rms, fitted = sl_fit_radius (y, top, in->n_strings, &rms);
-  g_autofree char *radius = NULL, *off = NULL, *board = sl_text_radius (style, board_radius_at_saddle (in)),
+  g_autofree char *radius = NULL, *off = NULL, *board = sl_text_radius (style, carried),
                   *own = sl_text_radius (style, in->saddle_radius);
 
   if (isnan (fitted))

@@ -197,6 +197,8 @@ arrange (SlShelfRows *self)
 void
 sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower)
 {
+  SL_EACH_OF (SlShelfRow, row, self->rows)
+    row->stale = is_bound (row); /* those that stay say what was found in them now */
   filter (self, narrower ? self->wanted : self->sorted);
 }
 

@@ -89,10 +89,8 @@ add_fact (SlShelfWindow *self, int row, const char *name, const char *value)
 {
   GtkWidget *head = sl_text_new (name, "sl-dim"), *text = sl_text_new (value, NULL);
 
-  gtk_label_set_max_width_chars (GTK_LABEL (head), HEAD_CHARS);
-  gtk_label_set_wrap_mode (GTK_LABEL (text), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_set_valign (head, GTK_ALIGN_START);
-  gtk_widget_set_hexpand (text, TRUE);
+  g_object_set (head, "max-width-chars", HEAD_CHARS, "valign", GTK_ALIGN_START, NULL);
+  g_object_set (text, "wrap-mode", PANGO_WRAP_WORD_CHAR, "hexpand", TRUE, NULL);
   gtk_grid_attach (GTK_GRID (self->facts), head, 0, row, 1, 1);
   gtk_grid_attach (GTK_GRID (self->facts), text, 1, row, 1, 1);
 }

@@ -98,8 +98,6 @@ show_from_top (SlShelfTable *self)
     gtk_adjustment_set_value (scroll, 0);
 }
 
-static void show_found (SlShelfTable *self);
-
 void
 sl_shelf_table_search (SlShelfTable *self, const char *typed)
 {
@@ -112,7 +110,6 @@ sl_shelf_table_search (SlShelfTable *self, const char *typed)
     return;
   show_from_top (self);
   sl_shelf_rows_refilter (self->rows, g_str_has_prefix (now, then));
-  show_found (self);
 }
 
 void
@@ -402,22 +399,6 @@ fill_row (SlShelfRow *row, gpointer data)
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
     if (row->cells[column] != NULL)
       fill_cell (data, row->cells[column], row->item);
-}
-
-/* Rows that stay say what the words typed now found in them. */
-static void
-show_found (SlShelfTable *self)
-{
-  const guint n = g_list_model_get_n_items (G_LIST_MODEL (self->rows));
-
-  for (guint i = 0; i < n; i++)
-    {
-      g_autoptr (SlShelfRow) row = g_list_model_get_item (G_LIST_MODEL (self->rows), i);
-      GtkListItem *cell = row->cells[SL_SHELF_COLUMN_LABEL];
-
-      if (cell != NULL && show_note (self, gtk_list_item_get_child (cell), row->item))
-        name_cell (gtk_list_item_get_child (cell), self);
-    }
 }
 
 static void

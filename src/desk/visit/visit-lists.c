@@ -15,6 +15,7 @@
 
 #define SPACING 4
 #define TEXT_CHARS 10
+#define LONG_NOTE 24     /* characters: what is longer, its entry may not show whole */
 #define MOST_AT_ONCE 100 /* checks: each has half a dozen widgets */
 #define NUMBER_CHARS 6
 #define EARLIER_COLUMN 1
@@ -34,8 +35,8 @@ typedef struct
 typedef struct
 {
   GtkWidget *text, *removing;
-  GtkWidget *name, *state;     /* of a check */
-  GtkWidget *minutes, *amount; /* of a charge */
+  GtkWidget *name, *state, *whole; /* of a check; the last: its note, where that is long */
+  GtkWidget *minutes, *amount;     /* of a charge */
 } Controls;
 
 static SlBench *
@@ -127,6 +128,7 @@ make_check_row (SlRow *row)
   g_signal_connect_swapped (check->state, "notify::selected", G_CALLBACK (on_state), row);
   check->text = add_text_entry (row, sl_amount_most ("check", "note"));
   check->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
+  check->whole = sl_row_add_below (row, sl_note_new (NULL));
 }
 
 static void
@@ -145,6 +147,8 @@ fill_check_row (SlRow *row)
       gtk_drop_down_set_selected (GTK_DROP_DOWN (controls->state), i);
   sl_set_class (controls->name, "sl-wrong", check->state == SL_CHECK_ATTEND);
   sl_typed_show (controls->text, check->note);
+  sl_label_set (controls->whole, check->note != NULL ? check->note : "");
+  gtk_widget_set_visible (controls->whole, check->note != NULL && g_utf8_strlen (check->note, -1) > LONG_NOTE);
 }
 
 static void

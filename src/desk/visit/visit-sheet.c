@@ -285,6 +285,7 @@ sl_visit_sheet_init (SlVisitSheet *self)
   sl_name_scrolled (self->stages, _ ("Stages of the visit"));
   sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
+  sl_name_scrolled (gtk_widget_get_parent (self->note), _ ("What the player asked for"));
   self->compare = sl_figure_table_new (compare_columns, G_N_ELEMENTS (compare_columns), _ ("Predicted and measured"));
   gtk_widget_add_css_class (GTK_WIDGET (self->compare), "sl-plain");
   gtk_box_append (GTK_BOX (self->compare_part), GTK_WIDGET (self->compare));

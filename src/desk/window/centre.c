@@ -4,7 +4,6 @@
 #include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
 #include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 #include "desk/visit/visit-sheet.h"
@@ -13,7 +12,7 @@
 #define SHEETS_MOST_SHARE 0.41
 #define BAR_HEIGHT 16 /* of a table that comes to scroll */
 
-/* Where a larger sheet would leave the side view less at plain text, it takes that as well. */
+/* Where a larger sheet would leave the side view less, it takes that as well. */
 #define SIDE_LEAST_HEIGHT 240
 
 /* Columns are hidden and laid out again before it is known how much room a larger sheet has. */
@@ -224,7 +223,7 @@ place_divider (SlCentre *self)
   g_object_get (self->split, "min-position", &least, "max-position", &most, NULL);
   if (sheet != NULL) /* a scrolled panel asks without saying how wide it is */
     wanted += sl_natural_height (sheet, width) - sl_natural_height (sheet, -1);
-  if (larger && height - wanted < SIDE_LEAST_HEIGHT * sl_text_scale (self->split))
+  if (larger && height - wanted < SIDE_LEAST_HEIGHT)
     gtk_widget_set_visible (self->pictures, FALSE);
   wanted = larger ? wanted : MIN (wanted + BAR_HEIGHT, (int) (SHEETS_MOST_SHARE * height));
   gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - PICTURE_SPACING, least, most));

@@ -2,9 +2,11 @@
  *
  * Printing the hand-over sheet and the templates, with the desktop's own dialog and preview. */
 #include "bench/shop-lists.h"
+#include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 
 #define MESSAGE_PRINT "print"
+#define PAGES "sl-pages"
 
 char *
 sl_template_margin_complaint (const double margins_mm[4])
@@ -63,32 +65,16 @@ sl_print_pages (const SlPages *pages, SlPaper paper)
   return operation;
 }
 
-/* What one print job draws; it outlives changes of the profile. */
-typedef struct
-{
-  SlWindow *window; /* owned */
-  SlPages *pages;   /* owned */
-} Job;
-
-static void
-job_free (gpointer data, GClosure *closure)
-{
-  Job *job = data;
-
-  sl_pages_free (job->pages);
-  g_clear_object (&job->window);
-  g_free (job);
-}
-
 /* What is wrong is said before anything is printed. */
 static void
 on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
 {
-  Job *job = data;
+  const SlPages *pages = g_object_get_data (G_OBJECT (operation), PAGES);
+  SlWindow *self = data;
   double margins[4];
   g_autofree char *text = NULL;
 
-  if (!job->pages->full_size ||
+  if (!pages->full_size ||
       !gtk_print_context_get_hard_margins (context, &margins[0], &margins[1], &margins[2], &margins[3]))
     return;
   for (int i = 0; i < 4; i++)
@@ -96,35 +82,34 @@ on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
   text = sl_template_margin_complaint (margins);
   if (text == NULL)
     return;
-  sl_message_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, "%s", text);
+  sl_message_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, "%s", text);
   gtk_print_operation_cancel (operation);
 }
 
 static void
 on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, gpointer data)
 {
-  Job *job = data;
+  SlWindow *self = data;
   g_autoptr (GError) error = NULL;
 
   if (result != GTK_PRINT_OPERATION_RESULT_ERROR)
     return;
   gtk_print_operation_get_error (operation, &error);
-  sl_message_show (job->window->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, _ ("Nothing was printed. %s"),
+  sl_message_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, _ ("Nothing was printed. %s"),
                    error != NULL ? error->message : "");
 }
 
-/* Takes @pages. */
+/* Takes @pages, which outlive changes of the profile; the window stays as long as the job. */
 static void
 start (SlWindow *self, SlPages *pages)
 {
   g_autoptr (GtkPrintOperation) operation = sl_print_pages (pages, sl_handover_paper ());
   g_autoptr (GError) error = NULL;
-  Job *job = g_new (Job, 1);
 
-  *job = (Job){ g_object_ref (self), pages };
+  g_object_set_data_full (G_OBJECT (operation), PAGES, pages, (GDestroyNotify) sl_pages_free);
   gtk_print_operation_set_allow_async (operation, TRUE);
-  g_signal_connect (operation, "begin-print", G_CALLBACK (on_begin), job);
-  g_signal_connect_data (operation, "done", G_CALLBACK (on_done), job, job_free, 0);
+  g_signal_connect (operation, "begin-print", G_CALLBACK (on_begin), sl_keep (operation, self));
+  g_signal_connect (operation, "done", G_CALLBACK (on_done), self);
   sl_message_withdraw (self->messages, MESSAGE_PRINT);
   gtk_print_operation_run (operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, GTK_WINDOW (self), &error);
   if (error != NULL)

@@ -19,18 +19,9 @@ typedef struct
 {
   SlBench *bench; /* kept by the card */
   StepLine lines[SL_N_BENCH_STEPS];
-  GSimpleActionGroup *adding; /* owned: an action for each kind, which can be taken while none is planned */
+  GSimpleActionGroup *adding; /* kept by the card: an action for each kind, which can be taken while none is planned */
   gboolean updating;
 } BenchSteps;
-
-static void
-bench_steps_free (gpointer data)
-{
-  BenchSteps *self = data;
-
-  g_clear_object (&self->adding);
-  g_free (self);
-}
 
 static SlBenchStep
 step_of (gpointer widget)
@@ -139,7 +130,9 @@ build_actions (BenchSteps *self, GtkWidget *card)
 {
   static const GActionEntry replace = { REPLACE, on_replace };
 
-  self->adding = g_simple_action_group_new ();
+  g_autoptr (GSimpleActionGroup) adding = g_simple_action_group_new ();
+
+  self->adding = sl_keep (card, adding);
   g_action_map_add_action_entries (G_ACTION_MAP (self->adding), &replace, 1, self);
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     {
@@ -179,7 +172,7 @@ sl_bench_steps_new (SlBench *bench)
   BenchSteps *self = g_new0 (BenchSteps, 1);
 
   self->bench = sl_keep (card, bench);
-  g_object_set_data_full (G_OBJECT (card), "bench-steps", self, bench_steps_free);
+  g_object_set_data_full (G_OBJECT (card), "bench-steps", self, g_free);
   sl_set_accessible_label (card, sl_operation_title (SL_OP_BENCH_STEP));
   gtk_label_set_text (GTK_LABEL (head), sl_operation_title (SL_OP_BENCH_STEP));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (add), create_menu, NULL, NULL);

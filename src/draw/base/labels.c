@@ -11,6 +11,9 @@
 #define COST_GOOD 90.0              /* the longest wording is kept while its best place costs less */
 static const double cost_shorter[SL_MAX_WORDINGS] = { 0, 30, 70, 180 }; /* of what a shorter wording leaves out */
 
+#define BARE (SL_MAX_WORDINGS - 1) /* the wording that is a value alone: told only near what it is of */
+#define BARE_REACH 60.0
+
 #define LINE_CLEARANCE 1.5 /* between a text and a line */
 #define TEXT_APART 5.0     /* beyond what keeps any two texts apart: side by side they would be read as one */
 #define LANDING_PAD 3.0    /* what a reference line is longer than its text, on the leader's side */
@@ -256,9 +259,12 @@ place_one (SlScene *scene, const SlRequest *request)
   for (int v = 0; v < request->n_wordings && !(best.cost < COST_GOOD); v++)
     {
       Place place = { .cost = INFINITY };
+      SlRequest tried = *request;
 
+      if (v == BARE)
+        tried.reach = tried.clear + BARE_REACH;
       sizes[v] = sl_wording_size (scene, &request->wordings[v]);
-      search_rings (scene, request, &sizes[v], &place);
+      search_rings (scene, &tried, &sizes[v], &place);
       place.cost += cost_shorter[v];
       if (place.cost < best.cost)
         {
@@ -266,7 +272,7 @@ place_one (SlScene *scene, const SlRequest *request)
           chosen = v;
         }
     }
-  for (int v = 0; v < request->n_wordings && isinf (best.cost) && leader; v++)
+  for (int v = 0; v < MIN (request->n_wordings, BARE) && isinf (best.cost) && leader; v++)
     {
       search_stage (scene, request, &sizes[v], &best);
       chosen = v;
