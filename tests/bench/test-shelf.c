@@ -574,6 +574,7 @@ test_baselines (void)
   g_autofree char *nowhere = g_strconcat (uri, "/none", NULL);
   sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (nowhere));
   wait_for (sl_baseline_watch_get_failure (watch) != NULL);
+  g_signal_handlers_disconnect_by_data (watch, &changed);
 }
 
 /* ---- one profile, in a thread ---- */
