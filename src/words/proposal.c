@@ -475,10 +475,10 @@ several_text (const Saying *say, const SlFinding *findings, guint n)
         findings->fret, list);
   if (findings->kind == SL_FINDING_TOUCHES)
     return g_strdup_printf (findings->predicted
-                                ? _ ("What is planned would lay a string on a fret: string %s. Read again after each "
-                                     "step, before the next is begun.")
-                                : _ ("A string that lies on a fret can't sound open: string %s. Go by the order of the "
-                                     "work, and read again after each step."),
+                                ? _ ("The plan as it stands would leave strings lying on a fret: string %s. "
+                                     "Read again after each step, before the next is begun.")
+                                : _ ("These lie on a fret and can’t sound when played open: string %s. Follow "
+                                     "the order of the work, and read again after each step."),
                             list);
   if (findings->predicted)
     return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "

@@ -287,7 +287,7 @@ def check_touching(tap, program, folder):
     tap.check((first["operation"], first["string"], first["fret"], first["gate"]) == ("finding", "1", "1", "strings") and rows[1]["operation"] != "lower-slot"
               and any(row["operation"] == "turn-rod" for row in rows), "a string on a fret is the first row, before the rod's", [str(row) for row in rows[:3]])
     told = program.run("plan", path).stdout
-    tap.check(told.startswith("Finding: A string that lies on a fret can't sound open: string 1 on fret 1 by 0.05 mm. ") and "\n1. tighten" in told,
+    tap.check(told.startswith("Finding: These lie on a fret and can’t sound when played open: string 1 on fret 1 by 0.05 mm. ") and "\n1. tighten" in told,
               "and the first line", told.splitlines())
 
 
