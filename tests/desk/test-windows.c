@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The program's windows among each other: which one an example opens in, and in which order they may go. Skipped where
- * there is no display. */
+ * The program's windows among each other: which one an example opens in, in which order they may go, and
+ * when. Skipped where there is no display. */
 #include "live-window.h"
 
 #include "desk/window/parts.h"
@@ -95,6 +95,50 @@ test_quit (void)
   g_assert_null (gtk_application_get_windows (app));
 }
 
+static GFile *
+demo_file (void)
+{
+  return g_file_new_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", EXAMPLE ".sidelong", NULL);
+}
+
+/* Until what still holds the window, which is closed, has let go of it. */
+static void
+await_end (SlWindow *window)
+{
+  gpointer left = window;
+
+  g_object_add_weak_pointer (G_OBJECT (window), &left);
+  gtk_window_close (GTK_WINDOW (window));
+  while (left != NULL)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_null (gtk_application_get_windows (app));
+}
+
+/* On a share that hangs reading takes long: nobody waits for it to close the window. */
+static void
+test_closed_while_opening (void)
+{
+  g_autoptr (GFile) file = demo_file ();
+  SlWindow *window = new_window ();
+
+  sl_window_show_file (app, file, GTK_WINDOW (window));
+  await_end (window);
+}
+
+static void
+test_closed_while_taking (void)
+{
+  g_autoptr (GFile) file = demo_file ();
+  SlWindow *window = new_window ();
+
+  sl_window_show_file (app, file, GTK_WINDOW (window));
+  while (window->bench == NULL)
+    g_main_context_iteration (NULL, TRUE);
+  live_settle (window);
+  g_action_group_activate_action (G_ACTION_GROUP (window), "take-theirs", NULL);
+  await_end (window);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -107,6 +151,8 @@ main (int argc, char **argv)
   g_test_add_func ("/windows/example-beside-a-name", test_example_beside_a_name);
   g_test_add_func ("/windows/example", test_example);
   g_test_add_func ("/windows/quit", test_quit);
+  g_test_add_func ("/windows/closed-while-opening", test_closed_while_opening);
+  g_test_add_func ("/windows/closed-while-taking", test_closed_while_taking);
   status = g_test_run ();
   g_object_unref (app);
   return status;
