@@ -370,7 +370,7 @@ append_nothing (GString *out, const SlAnalysis *analysis, gboolean predicted)
   if (unread->len == 0)
     {
       g_string_append_printf (out, "%s\n",
-                              predicted ? _ ("Nothing to do as far as is predicted.") : _ ("Nothing to do."));
+                              predicted ? _ ("Nothing to do, going by what is predicted.") : _ ("Nothing to do."));
       return;
     }
   g_ptr_array_add (unread, NULL);

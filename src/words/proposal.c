@@ -393,8 +393,7 @@ low_text (const Saying *say, const SlFinding *finding)
   return g_strdup_printf (
       slot
           ? _ ("String %d ends at %s over fret 1, target %s: its slot is too low. Filling and recutting it %s higher, "
-               "a "
-               "shimmed or a new nut would meet it.")
+               "a shimmed or a new nut would meet it.")
           : _ ("String %d ends at an action of %s, target %s: the saddle is too low there. A shim of %s under it, or a "
                "saddle that much higher, would meet it."),
       finding->string, ends, target, wanted);
@@ -408,12 +407,10 @@ angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *
       finding->screws
           ? _ ("The neck’s angle comes first: with the screws down to the least exposure of %s, the action of string "
                "%d would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing "
-               "%s "
-               "over each 100 mm, or the neck reset).")
+               "%s over each 100 mm, or the neck reset).")
           : _ ("The neck’s angle comes first: with the saddle down to its least exposure of %s, the action of string "
                "%d would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing "
-               "%s "
-               "over each 100 mm, or the neck reset)."),
+               "%s over each 100 mm, or the neck reset)."),
       length (say, v[0]), finding->string, length (say, v[1]), length (say, v[2]), number (say, v[3], 2),
       length (say, v[4]));
 

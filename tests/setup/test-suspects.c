@@ -232,29 +232,6 @@ test_lone_slip (void)
   assert_near (action_of (&c, 2), 21, 1e-6);
 }
 
-/* A neck whose angle is at fault: the two outer strings lie 1.8 above their targets, which is 1.8 u of what is likely
- * (± 1.0, model 3.2), and the strings between, which nobody read, are no witnesses against them. A slip of the digit on
- * one of the two is named as before. */
-static void
-test_high_action (void)
-{
-  g_autoptr (SlProfile) profile = test_plain_profile ();
-  g_auto (TestCase) c = { 0 };
-
-  sl_instrument_from_profile (profile, &c.in);
-  c.set = test_set ();
-  for (int s = 1; s <= 6; s += 5)
-    test_add (&c.set, SL_READ_ACTION, s, 12, SL_HELD_DEFAULT, c.in.target_action[s - 1] + 1.8);
-  sl_fit (&c.in, &c.set, &c.fit);
-  g_assert_cmpint (c.fit.n_suspects, ==, 0);
-  assert_near (action_of (&c, 6), c.in.target_action[5] + 1.8, 1e-6);
-  sl_fit_clear (&c.fit);
-  g_array_index (c.set.readings, SlReading, 1).value.v = 24;
-  sl_fit (&c.in, &c.set, &c.fit);
-  g_assert_cmpint (c.fit.n_suspects, ==, 1);
-  g_assert_true (c.fit.readings[1].suspect);
-}
-
 /* Relief below both outer strings of the plain instrument, each read once, everything else at its target. */
 static int
 relief_suspects (double treble, double bass, int *string)
@@ -310,7 +287,6 @@ main (int argc, char **argv)
   g_test_add_func ("/suspects/never", test_never);
   g_test_add_func ("/suspects/never-is-as-not-read", test_never_is_as_not_read);
   g_test_add_func ("/suspects/lone-slip", test_lone_slip);
-  g_test_add_func ("/suspects/high-action", test_high_action);
   g_test_add_func ("/suspects/relief", test_relief);
   return g_test_run ();
 }

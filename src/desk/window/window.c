@@ -482,6 +482,8 @@ static void
 sl_window_init (SlWindow *self)
 {
   self->cancellable = g_cancellable_new ();
+  /* whatever reads holds the window, so that it is disposed of only afterwards */
+  g_signal_connect_object (self, "unrealize", G_CALLBACK (g_cancellable_cancel), self->cancellable, G_CONNECT_SWAPPED);
   sl_window_add_actions (self);
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));

@@ -110,6 +110,14 @@ assume_gaps (SlFitting *f, SlReadingKind kind, int fret, double between_u, const
 }
 
 static void
+add_relief_rows (SlFitting *f, double value, double u)
+{
+  sl_fit_add_row (f, value, u)->a[SL_RELIEF_TREBLE] = 1;
+  if (f->instrument->n_strings > 1)
+    sl_fit_add_row (f, value, u)->a[SL_RELIEF_BASS] = 1;
+}
+
+static void
 assume_relief (SlFitting *f)
 {
   gboolean read[SL_MAX_STRINGS + 1];
@@ -118,11 +126,7 @@ assume_relief (SlFitting *f)
   f->fit->relief_assumed_treble = n_read < 2 && !read[1];
   f->fit->relief_assumed_bass = n_read < 2 && !read[n];
   if (n_read == 0)
-    {
-      sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
-      if (n > 1)
-        sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
-    }
+    add_relief_rows (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM);
   else if (n_read == 1 && n > 1)
     {
       SlFitRow *row = sl_fit_add_row (f, 0, ASSUMED_RELIEF_DIFFERENCE_U_MM);
@@ -229,19 +233,16 @@ add_plausible_relief (SlFitting *f)
   difference->a[SL_RELIEF_BASS] = -1;
 }
 
-/* A string whose gap is only assumed from its neighbours says nothing of them. */
 void
 sl_fit_add_plausible (SlFitting *f)
 {
   const SlInstrument *in = f->instrument;
 
   add_plausible_relief (f);
-  for (int s = 0; s < in->n_strings; s++)
+  for (int s = 1; s <= in->n_strings; s++)
     {
-      if (!f->fit->first_gap_assumed[s])
-        add_open_gap_row (f, s + 1, 1, in->target_first_gap[s], PLAUSIBLE_FIRST_GAP_U_MM);
-      if (!f->fit->action_assumed[s])
-        add_open_gap_row (f, s + 1, SL_OCTAVE_FRET, in->target_action[s], PLAUSIBLE_ACTION_U_MM);
+      add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
+      add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
     }
 }
 
