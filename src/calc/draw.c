@@ -13,9 +13,8 @@
 static const char *const views[] = { "all", "side", "nut", "fret-12", "bridge", NULL };
 static const SlPictureKind view_kinds[] = { SL_PICTURE_ALL, SL_PICTURE_SIDE, SL_PICTURE_NUT, SL_PICTURE_FRET_12,
                                             SL_PICTURE_BRIDGE };
-/* The sheets that stand below the side view in the window. */
+/* The sheets that stand below the side view in the window, as SlPictureKind has them. */
 static const char *const sheets[] = { "strings", "pitch", "frets", "gaps", NULL };
-static const SlPictureKind sheet_kinds[] = { SL_PICTURE_STRINGS, SL_PICTURE_PITCH, SL_PICTURE_FRETS, SL_PICTURE_GAPS };
 
 /* The options as typed; NULL where not given. */
 static char *output, *view, *sheet, *other, *string, *held, *units, *width, *height, *height_factor;
@@ -86,7 +85,7 @@ parse_options (SlPictureOptions *options)
   if (!sl_choose ("view", view, views, &chosen_view) || !sl_choose ("sheet", sheet, sheets, &chosen_sheet) ||
       !sl_choose ("units", units, sl_unit_names, &lengths))
     return FALSE;
-  options->kind = sheet != NULL ? sheet_kinds[chosen_sheet] : view_kinds[chosen_view];
+  options->kind = sheet != NULL ? (SlPictureKind) (SL_PICTURE_STRINGS + chosen_sheet) : view_kinds[chosen_view];
   const struct
   {
     gboolean broken;
@@ -167,7 +166,7 @@ render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options,
   if (set != NULL)
     {
       sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, set->strings,
-                  set->n_strings, NULL, comparison);
+                  set->n_strings, comparison);
       options->other = comparison;
       options->other_name = _ (set->name);
     }

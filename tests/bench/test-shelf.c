@@ -297,6 +297,7 @@ test_looks_overtaken (void)
   sl_shelf_model_look_at (model, other);
   wait_for (title_of (model, "two.sidelong") != NULL);
   g_assert_false (went_back);
+  g_signal_handlers_disconnect_by_data (model, &went_back); /* a look under way keeps the model */
 }
 
 /* A file that goes while the folder is read doesn't come back with what was read of it. */
@@ -318,6 +319,7 @@ test_reading_overtaken (void)
   let_go (&hold_entry_load);
   wait_for (!sl_shelf_model_is_reading (model));
   g_assert_cmpuint (size_of (model), ==, 0);
+  g_signal_handlers_disconnect_by_data (model, &changed);
 }
 
 /* A copy made in a file manager has the id of what it was copied from: both say so, until one is gone. */
@@ -572,6 +574,7 @@ test_baselines (void)
   g_autofree char *nowhere = g_strconcat (uri, "/none", NULL);
   sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (nowhere));
   wait_for (sl_baseline_watch_get_failure (watch) != NULL);
+  g_signal_handlers_disconnect_by_data (watch, &changed);
 }
 
 /* ---- one profile, in a thread ---- */

@@ -71,7 +71,7 @@ try_pictures (const SlProfile *profile, GRand *rand, guint seed)
       sl_picture_map_init (&map);
       if (g_rand_boolean (rand))
         {
-          sl_compare (&analysis->instrument, shown_state (analysis), set->strings, set->n_strings, NULL, comparison);
+          sl_compare (&analysis->instrument, shown_state (analysis), set->strings, set->n_strings, comparison);
           o.other = comparison;
           o.other_name = set->name;
         }
@@ -151,7 +151,7 @@ test_strings_figures (void)
   SlPictureOptions o;
   SlPictureMap map;
 
-  sl_compare (&analysis->instrument, &analysis->planned, set->strings, set->n_strings, NULL, comparison);
+  sl_compare (&analysis->instrument, &analysis->planned, set->strings, set->n_strings, comparison);
   sl_picture_options_init (&o);
   sl_picture_map_init (&map);
   o.kind = SL_PICTURE_STRINGS;

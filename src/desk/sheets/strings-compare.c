@@ -187,7 +187,7 @@ update (GtkWidget *picture)
       self->comparison.other = self->comparison.present;
     }
   else
-    sl_compare (in, sl_state_ahead (analysis), self->other->strings, self->other->n_strings, NULL, &self->comparison);
+    sl_compare (in, sl_state_ahead (analysis), self->other->strings, self->other->n_strings, &self->comparison);
   gtk_widget_queue_draw (picture);
   sl_figure_table_set_rows (self->table, (guint) in->n_strings + 1);
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));

@@ -4,69 +4,46 @@
 #include <math.h>
 #include <pango/pangocairo.h>
 
-#define RGB(hex)                                                                                                       \
-  {                                                                                                                    \
-    ((hex) >> 16 & 0xff) / 255.0, ((hex) >> 8 & 0xff) / 255.0, ((hex) &0xff) / 255.0, 1.0                              \
-  }
-
-static const SlColour palettes[SL_N_LOOKS][SL_N_INKS] = {
-  [SL_LOOK_LIGHT] = {
-    [SL_INK_TEXT] = RGB (0x2a2824), [SL_INK_QUIET] = RGB (0x5f5a51),
-    [SL_INK_PLANNED] = RGB (0x0b6e6e), [SL_INK_CUT] = RGB (0xa3430f),
-    [SL_INK_GHOST] = RGB (0x7d786e), [SL_INK_TRACE] = RGB (0x888277),
-    [SL_INK_THIN] = RGB (0x4c4841), [SL_INK_OUTLINE] = RGB (0x3a322b),
-    [SL_INK_PAPER] = RGB (0xfaf9f5), [SL_INK_PANEL_EDGE] = RGB (0xddd8ce),
-    [SL_INK_NECK] = RGB (0xc99f6a), [SL_INK_BOARD] = RGB (0x5e493b),
-    [SL_INK_BRIDGE] = RGB (0x5a4133), [SL_INK_BODY] = RGB (0xf1e6d1),
-    [SL_INK_BODY_EDGE] = RGB (0x957a4c), [SL_INK_BONE] = RGB (0xfbf5e4),
-    [SL_INK_METAL] = RGB (0xc3c5c8), [SL_INK_ON_NECK] = RGB (0x2a2824),
-    [SL_INK_ON_WOOD] = RGB (0xf6f2ea), [SL_INK_ON_BONE] = RGB (0x2a2824),
-    [SL_INK_SWING] = { 0x0b / 255.0, 0x6e / 255.0, 0x6e / 255.0, 0.20 },
-  },
-  [SL_LOOK_DARK] = {
-    [SL_INK_TEXT] = RGB (0xece8df), [SL_INK_QUIET] = RGB (0xb3ada1),
-    [SL_INK_PLANNED] = RGB (0x56cbc3), [SL_INK_CUT] = RGB (0xf39a66),
-    [SL_INK_GHOST] = RGB (0x9a948a), [SL_INK_TRACE] = RGB (0x807b71),
-    [SL_INK_THIN] = RGB (0xc4beb2), [SL_INK_OUTLINE] = RGB (0xd0c8ba),
-    [SL_INK_PAPER] = RGB (0x1f1e1b), [SL_INK_PANEL_EDGE] = RGB (0x3c3a35),
-    [SL_INK_NECK] = RGB (0x76583a), [SL_INK_BOARD] = RGB (0x42342a),
-    [SL_INK_BRIDGE] = RGB (0x4b382c), [SL_INK_BODY] = RGB (0x38312a),
-    [SL_INK_BODY_EDGE] = RGB (0x917a54), [SL_INK_BONE] = RGB (0xd8cfb9),
-    [SL_INK_METAL] = RGB (0x9fa3a7), [SL_INK_ON_NECK] = RGB (0xf6f2ea),
-    [SL_INK_ON_WOOD] = RGB (0xf6f2ea), [SL_INK_ON_BONE] = RGB (0x2a2824),
-    [SL_INK_SWING] = { 0x56 / 255.0, 0xcb / 255.0, 0xc3 / 255.0, 0.26 },
-  },
-  [SL_LOOK_CONTRAST_LIGHT] = {
-    [SL_INK_TEXT] = RGB (0x000000), [SL_INK_QUIET] = RGB (0x262626),
-    [SL_INK_PLANNED] = RGB (0x00504f), [SL_INK_CUT] = RGB (0x7f2600),
-    [SL_INK_GHOST] = RGB (0x474747), [SL_INK_TRACE] = RGB (0x5c5c5c),
-    [SL_INK_THIN] = RGB (0x000000), [SL_INK_OUTLINE] = RGB (0x000000),
-    [SL_INK_PAPER] = RGB (0xffffff), [SL_INK_PANEL_EDGE] = RGB (0x767676),
-    [SL_INK_NECK] = RGB (0xefdcbf), [SL_INK_BOARD] = RGB (0x33261d),
-    [SL_INK_BRIDGE] = RGB (0x33261d), [SL_INK_BODY] = RGB (0xfaf3e6),
-    [SL_INK_BODY_EDGE] = RGB (0x3d2f14), [SL_INK_BONE] = RGB (0xffffff),
-    [SL_INK_METAL] = RGB (0xd9dbde), [SL_INK_ON_NECK] = RGB (0x000000),
-    [SL_INK_ON_WOOD] = RGB (0xffffff), [SL_INK_ON_BONE] = RGB (0x000000),
-    [SL_INK_SWING] = { 0x00 / 255.0, 0x50 / 255.0, 0x4f / 255.0, 0.30 },
-  },
-  [SL_LOOK_CONTRAST_DARK] = {
-    [SL_INK_TEXT] = RGB (0xffffff), [SL_INK_QUIET] = RGB (0xdddddd),
-    [SL_INK_PLANNED] = RGB (0x7df5ec), [SL_INK_CUT] = RGB (0xffb98c),
-    [SL_INK_GHOST] = RGB (0xc4c4c4), [SL_INK_TRACE] = RGB (0xa8a8a8),
-    [SL_INK_THIN] = RGB (0xffffff), [SL_INK_OUTLINE] = RGB (0xffffff),
-    [SL_INK_PAPER] = RGB (0x000000), [SL_INK_PANEL_EDGE] = RGB (0x808080),
-    [SL_INK_NECK] = RGB (0x4a3520), [SL_INK_BOARD] = RGB (0x2a2019),
-    [SL_INK_BRIDGE] = RGB (0x2a2019), [SL_INK_BODY] = RGB (0x1c1813),
-    [SL_INK_BODY_EDGE] = RGB (0xd8bf94), [SL_INK_BONE] = RGB (0xf2ead6),
-    [SL_INK_METAL] = RGB (0xc9ccd0), [SL_INK_ON_NECK] = RGB (0xffffff),
-    [SL_INK_ON_WOOD] = RGB (0xffffff), [SL_INK_ON_BONE] = RGB (0x000000),
-    [SL_INK_SWING] = { 0x7d / 255.0, 0xf5 / 255.0, 0xec / 255.0, 0.34 },
-  },
+/* Red, green and blue of each ink: light, dark, and both with high contrast. */
+static const guint32 inks[SL_N_INKS][SL_N_LOOKS] = {
+  [SL_INK_TEXT] = { 0x2a2824, 0xece8df, 0x000000, 0xffffff },
+  [SL_INK_QUIET] = { 0x5f5a51, 0xb3ada1, 0x262626, 0xdddddd },
+  [SL_INK_PLANNED] = { 0x0b6e6e, 0x56cbc3, 0x00504f, 0x7df5ec },
+  [SL_INK_CUT] = { 0xa3430f, 0xf39a66, 0x7f2600, 0xffb98c },
+  [SL_INK_GHOST] = { 0x7d786e, 0x9a948a, 0x474747, 0xc4c4c4 },
+  [SL_INK_TRACE] = { 0x888277, 0x807b71, 0x5c5c5c, 0xa8a8a8 },
+  [SL_INK_THIN] = { 0x4c4841, 0xc4beb2, 0x000000, 0xffffff },
+  [SL_INK_OUTLINE] = { 0x3a322b, 0xd0c8ba, 0x000000, 0xffffff },
+  [SL_INK_PAPER] = { 0xfaf9f5, 0x1f1e1b, 0xffffff, 0x000000 },
+  [SL_INK_PANEL_EDGE] = { 0xddd8ce, 0x3c3a35, 0x767676, 0x808080 },
+  [SL_INK_NECK] = { 0xc99f6a, 0x76583a, 0xefdcbf, 0x4a3520 },
+  [SL_INK_BOARD] = { 0x5e493b, 0x42342a, 0x33261d, 0x2a2019 },
+  [SL_INK_BRIDGE] = { 0x5a4133, 0x4b382c, 0x33261d, 0x2a2019 },
+  [SL_INK_BODY] = { 0xf1e6d1, 0x38312a, 0xfaf3e6, 0x1c1813 },
+  [SL_INK_BODY_EDGE] = { 0x957a4c, 0x917a54, 0x3d2f14, 0xd8bf94 },
+  [SL_INK_BONE] = { 0xfbf5e4, 0xd8cfb9, 0xffffff, 0xf2ead6 },
+  [SL_INK_METAL] = { 0xc3c5c8, 0x9fa3a7, 0xd9dbde, 0xc9ccd0 },
+  [SL_INK_ON_NECK] = { 0x2a2824, 0xf6f2ea, 0x000000, 0xffffff },
+  [SL_INK_ON_WOOD] = { 0xf6f2ea, 0xf6f2ea, 0xffffff, 0xffffff },
+  [SL_INK_ON_BONE] = { 0x2a2824, 0x2a2824, 0x000000, 0x000000 },
+  [SL_INK_SWING] = { 0x0b6e6e, 0x56cbc3, 0x00504f, 0x7df5ec },
 };
+static const double swing_opacity[SL_N_LOOKS] = { 0.20, 0.26, 0.30, 0.34 }; /* what lies behind shows through */
 
 const SlColour *
 sl_palette (SlLook look)
 {
+  static SlColour palettes[SL_N_LOOKS][SL_N_INKS];
+  static gsize ready;
+
+  if (g_once_init_enter (&ready))
+    {
+      for (int l = 0; l < SL_N_LOOKS; l++)
+        for (int i = 0; i < SL_N_INKS; i++)
+          palettes[l][i] = (SlColour){ (inks[i][l] >> 16) / 255.0, (inks[i][l] >> 8 & 0xff) / 255.0,
+                                       (inks[i][l] & 0xff) / 255.0, i == SL_INK_SWING ? swing_opacity[l] : 1 };
+      g_once_init_leave (&ready, 1);
+    }
   return palettes[look];
 }
 

@@ -56,7 +56,7 @@ typedef struct
   int n_suspects;
   SlWorkDoubt doubt; /* of the work before this set */
   gboolean apart;    /* several readings agree with each other but not with what was carried, which is left out: see
-                        sl_fit_carried() */
+                        sl_fit_after() */
   SlTool read_with[SL_N_FIT_KINDS][SL_MAX_STRINGS]; /* what each was last read with in this visit; both numbers absent
                                                        where it was not. Tongue: [0] */
   gboolean singular;                                /* the readings leave something undetermined: said, not hidden */
@@ -72,18 +72,17 @@ gboolean sl_fit_assumes (const SlFit *fit, int string, int fret);
 /* Whether it is so of any string, of what the fit says of each. */
 gboolean sl_any_assumed (const gboolean *assumed, int n_strings);
 
-/* The same on crowns, setbacks and exposures that @known has from before; what was fitted there does not enter. */
-void sl_fit_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *known, SlFit *out);
-
 /* Fills crowns, setbacks and exposures of @state, which are known without a fit (model 1.2), from a set, on top of what
  * an earlier set of the visit left (@carried, may be NULL): a place read now is as read; between places read now the
  * correction is interpolated. Exposures nobody has read so far are assumed, 3 mm ± 1.5 mm (u). */
 void sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state);
 
-/* The same with what an earlier set of the visit left, carried through the work since (visit.h), standing as rows
- * beside the readings; it stands in for every assumption. What was read before with the same tool and is read again is
- * taken from the new reading alone, for a tool errs twice the same way: the earlier one only helps to find a slip.
- * Where most readings of a kind, and more than one, would be left out for what was carried, but not for each other,
- * something happened that was not noted: then the set stands by itself, and of @carried only crowns, setbacks and
- * exposures remain. @carried NULL: as sl_fit(). */
-void sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out);
+/* The same on crowns, setbacks and exposures that @known has from before (NULL: none); what was fitted there does not
+ * enter. And with @carried, what an earlier set of the visit left, carried through the work since (visit.h), standing
+ * as rows beside the readings (NULL: nothing); it stands in for every assumption. What was read before with the same
+ * tool and is read again is taken from the new reading alone, for a tool errs twice the same way: the earlier one only
+ * helps to find a slip. Where most readings of a kind, and more than one, would be left out for what was carried, but
+ * not for each other, something happened that was not noted: then the set stands by itself, and of what was before only
+ * @known remains. */
+void sl_fit_after (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, const SlState *known,
+                   SlFit *out);

@@ -425,9 +425,9 @@ forget_what_is_read_again (const SlFitting *f, SlFit *carried)
     }
 }
 
-static void
-fit_set (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, const SlState *known,
-         SlFit *out)
+void
+sl_fit_after (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, const SlState *known,
+              SlFit *out)
 {
   SlFitting f = { .instrument = instrument, .set = set, .fit = out, .carried = carried };
   SlFit rest;
@@ -477,19 +477,7 @@ fit_set (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *c
 void
 sl_fit (const SlInstrument *instrument, const SlReadingSet *set, SlFit *out)
 {
-  fit_set (instrument, set, NULL, NULL, out);
-}
-
-void
-sl_fit_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *known, SlFit *out)
-{
-  fit_set (instrument, set, NULL, known, out);
-}
-
-void
-sl_fit_carried (const SlInstrument *instrument, const SlReadingSet *set, const SlFit *carried, SlFit *out)
-{
-  fit_set (instrument, set, carried, carried != NULL ? &carried->state : NULL, out);
+  sl_fit_after (instrument, set, NULL, NULL, out);
 }
 
 void

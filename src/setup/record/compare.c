@@ -72,7 +72,7 @@ sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state)
 
 void
 sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings,
-            const SlTuning *tuning, SlComparison *out)
+            SlComparison *out)
 {
   SlInstrument *other = &out->instrument;
   double tuned[SL_MAX_STRINGS];
@@ -81,15 +81,13 @@ sl_compare (const SlInstrument *instrument, const SlState *state, const SlString
   *other = *instrument;
   out->n_changed = MIN (n_strings, instrument->n_strings);
   for (int i = 0; i < instrument->n_strings; i++)
-    tuned[i] = tuning == NULL ? instrument->strings[i].frequency_hz : NAN;
+    tuned[i] = instrument->strings[i].frequency_hz;
   sl_match_courses (strings, n_strings, tuned, instrument->n_strings, order);
   for (int i = 0; i < out->n_changed; i++)
     {
       sl_string_data (&strings[order[i]], &other->strings[i]);
-      other->strings[i].frequency_hz = instrument->strings[i].frequency_hz;
+      other->strings[i].frequency_hz = tuned[i];
     }
-  for (int i = 0; tuning != NULL && i < MIN (tuning->n_strings, instrument->n_strings); i++)
-    other->strings[i].frequency_hz = sl_note_frequency (tuning->notes[i]);
   sl_set_worth (instrument, state, &out->present);
   sl_set_worth (other, state, &out->other);
   out->tension_change = out->other.tension_total - out->present.tension_total;

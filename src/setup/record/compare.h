@@ -49,11 +49,11 @@ typedef struct
  * the neck's factors are uncertain by. */
 void sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state);
 
-/* Compares the instrument's own strings in @state with @n_strings others in the state that their tension brings. With
- * @tuning NULL each string is tuned as the instrument's own is, and of a course's two strings each takes the place of
- * the one it sounds like (sl_match_courses()). A note that can't be read leaves that string's figures NAN. */
+/* Compares the instrument's own strings in @state with @n_strings others in the state that their tension brings. Each
+ * is tuned as the instrument's own is, and of a course's two strings each takes the place of the one it sounds like
+ * (sl_match_courses()). A string of unknown pitch has figures of NAN. */
 void sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings,
-                 const SlTuning *tuning, SlComparison *out);
+                 SlComparison *out);
 
 /* Whether two numbers of newtons in all are near enough for relief to stay within what a feeler gauge tells apart: 2 %,
  * our own choice. */

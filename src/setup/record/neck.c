@@ -23,19 +23,6 @@ static const Limits crest_limits = { 0.35, 2.0 }, nut_limits = { 0.3, 2.4 };
 
 /* ---- what was learned so far ---- */
 
-typedef struct
-{
-  SlInstrument *instrument;
-  const SlWorkUncertainty *uncertainty;
-  GArray *read; /* of SlTurnRead; NULL while there are none */
-  /* sums over turns that were counted, n, and their changes of relief, r, by weight */
-  double nn, nr, rr;
-  int n_counted;
-  double pulls, pull_weights; /* relief a newton, by weight */
-  const SlReadingSet *fitted; /* the set fitted last, which is the first of the next turn as often as not; NULL: none */
-  SlFit fit;                  /* of it, without its readings */
-} Lesson;
-
 /* A reading set, and the visit it is of. */
 typedef struct
 {
@@ -47,9 +34,17 @@ typedef struct
 struct _SlNeckMemory
 {
   guint n_visits, n_sets;
-  Lesson lesson;
-  Place before;
+  Place before; /* the last set at pitch */
   SlNeckBending neck;
+  SlInstrument *instrument; /* that learns it, and gets what is in @neck */
+  const SlWorkUncertainty *uncertainty;
+  GArray *read; /* of SlTurnRead; NULL while there are none */
+  /* sums over turns that were counted, n, and their changes of relief, r, by weight */
+  double nn, nr, rr;
+  int n_counted;
+  double pulls, pull_weights; /* relief a newton, by weight */
+  const SlReadingSet *fitted; /* the set fitted last, which is the first of the next turn as often as not; NULL: none */
+  SlFit fit;                  /* of it, without its readings */
 };
 
 SlNeckMemory *
@@ -64,7 +59,7 @@ sl_neck_memory_new (void)
 void
 sl_neck_memory_free (SlNeckMemory *memory)
 {
-  g_clear_pointer (&memory->lesson.read, g_array_unref);
+  g_clear_pointer (&memory->read, g_array_unref);
   g_free (memory);
 }
 
@@ -117,7 +112,7 @@ known_before (const SlInstrument *instrument, Place place, SlState *state)
 
 /* Carries a state through all the work between two sets but the rod's. */
 static void
-carry_other_work (const Lesson *l, Place from, Place to, SlState *state)
+carry_other_work (const SlNeckMemory *l, Place from, Place to, SlState *state)
 {
   const SlOperation *operation;
 
@@ -128,7 +123,7 @@ carry_other_work (const Lesson *l, Place from, Place to, SlState *state)
 
 /* The fit of a set by itself, without its readings; of one not read at pitch that of its relief alone. */
 static void
-fit_alone (Lesson *l, const SlReadingSet *set, const SlState *known, SlFit *out)
+fit_alone (SlNeckMemory *l, const SlReadingSet *set, const SlState *known, SlFit *out)
 {
   SlReadingSet relief = *set;
   g_autoptr (GArray) readings = g_array_new (FALSE, FALSE, sizeof (SlReading));
@@ -142,7 +137,7 @@ fit_alone (Lesson *l, const SlReadingSet *set, const SlState *known, SlFit *out)
     }
   relief.strings = SL_STRINGS_AT_PITCH;
   relief.readings = readings;
-  sl_fit_known (l->instrument, sl_set_at_pitch (set) ? set : &relief, known, out);
+  sl_fit_after (l->instrument, sl_set_at_pitch (set) ? set : &relief, NULL, known, out);
   sl_fit_clear (out);
   l->fitted = set;
   l->fit = *out;
@@ -172,7 +167,7 @@ relief_was_read (const SlFit *fit)
 }
 
 static void
-look_at_change (Lesson *l, Place from, Place to, Change *c)
+look_at_change (SlNeckMemory *l, Place from, Place to, Change *c)
 {
   const SlInstrument *instrument = l->instrument;
 
@@ -238,7 +233,7 @@ learn_factor (const Change *c, const double *row, const double *effect, const Li
 
 /* What sets around a turn say of the factors at crest and nut. */
 static void
-learn_bending (Lesson *l, Place from, Place to, const Change *c)
+learn_bending (SlNeckMemory *l, Place from, Place to, const Change *c)
 {
   const int n = l->instrument->n_strings;
   SlNeckBending *neck = &l->instrument->neck;
@@ -263,7 +258,7 @@ learn_bending (Lesson *l, Place from, Place to, const Change *c)
 
 /* One point of the straight line of relief over turns of the nut, if all were counted. */
 static void
-count_turns (Lesson *l, Place from, Place to, const Change *c)
+count_turns (SlNeckMemory *l, Place from, Place to, const Change *c)
 {
   const double weight = 1 / (c->relief_u * c->relief_u);
   const SlOperation *operation;
@@ -283,7 +278,7 @@ count_turns (Lesson *l, Place from, Place to, const Change *c)
 /* The line through the origin: ΔR = −b N, by least squares. Its u is that of the readings, or what the points scatter
  * by where that is more. */
 static void
-learn_per_turn (const Lesson *l)
+learn_per_turn (const SlNeckMemory *l)
 {
   SlNeckBending *neck = &l->instrument->neck;
 
@@ -303,7 +298,7 @@ learn_per_turn (const Lesson *l)
 
 /* Relief read slack in one set and at pitch in the other. */
 static void
-learn_pull (Lesson *l, Place from, Place to)
+learn_pull (SlNeckMemory *l, Place from, Place to)
 {
   const SlInstrument *instrument = l->instrument;
   const gboolean slackened = sl_set_at_pitch (from.set);
@@ -348,7 +343,7 @@ comparable (Place from, Place to)
 }
 
 static void
-learn_turn (Lesson *l, Place from, Place to)
+learn_turn (SlNeckMemory *l, Place from, Place to)
 {
   Change c;
 
@@ -367,21 +362,18 @@ learn_turn (Lesson *l, Place from, Place to)
 static void
 learn_visit (SlNeckMemory *memory, const SlVisit *visit, const SlReadingSet *last)
 {
-  Lesson *l = &memory->lesson;
-  Place *before = &memory->before; /* the last set at pitch */
-
   for (; memory->n_sets < visit->sets->len; memory->n_sets++)
     {
       const guint k = memory->n_sets;
       const Place here = { visit, &g_array_index (visit->sets, SlReadingSet, k) };
       const Place previous = { visit, here.set - 1 };
 
-      if (sl_set_at_pitch (here.set) && before->set != NULL)
-        learn_turn (l, *before, here);
+      if (sl_set_at_pitch (here.set) && memory->before.set != NULL)
+        learn_turn (memory, memory->before, here);
       if (k > 0 && sl_set_at_pitch (here.set) != sl_set_at_pitch (previous.set) && !turn_between (previous, here))
-        learn_pull (l, previous, here);
+        learn_pull (memory, previous, here);
       if (sl_set_at_pitch (here.set))
-        *before = here;
+        memory->before = here;
       if (here.set == last)
         {
           memory->n_sets++;
@@ -395,7 +387,7 @@ static void
 learn_on (SlNeckMemory *memory, SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit,
           const SlReadingSet *last)
 {
-  memory->lesson.instrument = instrument;
+  memory->instrument = instrument;
   instrument->neck = memory->neck;
   while (profile != NULL && profile->kind == SL_KIND_INSTRUMENT && memory->n_visits < profile->visits->len)
     {
@@ -416,23 +408,21 @@ sl_learn_neck (SlInstrument *instrument, const SlProfile *profile, const SlVisit
                const SlWorkUncertainty *uncertainty, SlNeckMemory *memory)
 {
   g_autoptr (SlNeckMemory) own = memory == NULL ? sl_neck_memory_new () : NULL;
-  const Lesson *l;
 
   instrument->neck = SL_NECK_BENDING_ASSUMED;
   if (visit == NULL || set == NULL)
     return NULL;
   memory = memory != NULL ? memory : own;
-  memory->lesson.uncertainty = uncertainty;
+  memory->uncertainty = uncertainty;
   learn_on (memory, instrument, profile, visit, set);
-  l = &memory->lesson;
-  learn_per_turn (l);
-  if (l->pull_weights > 0)
+  learn_per_turn (memory);
+  if (memory->pull_weights > 0)
     {
-      instrument->neck.per_newton = l->pulls / l->pull_weights;
-      instrument->neck.per_newton_u = 1 / sqrt (l->pull_weights);
+      instrument->neck.per_newton = memory->pulls / memory->pull_weights;
+      instrument->neck.per_newton_u = 1 / sqrt (memory->pull_weights);
       instrument->neck.per_newton_read = TRUE;
     }
-  return l->read != NULL ? g_array_copy (l->read) : NULL;
+  return memory->read != NULL ? g_array_copy (memory->read) : NULL;
 }
 
 /* ---- what follows ---- */

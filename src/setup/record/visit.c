@@ -150,7 +150,7 @@ fit_next (const Work *work, const SlReadingSet *from, const SlReadingSet *to, Sl
       carried->state = before;
       carry_between (work, from, to, TRUE, &carried->state);
     }
-  sl_fit_carried (instrument, to, carried, out);
+  sl_fit_after (instrument, to, carried, &carried->state, out);
   out->doubt = doubt;
   if (doubt.found)
     foresee (instrument, to, &noted, out);

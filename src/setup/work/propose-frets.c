@@ -92,16 +92,6 @@ level_board (const SlInstrument *in, const SlState *state, gboolean tongue)
   return levelling (in, tongue && sl_tongue_fall (in, state) > -SL_CROWN_TOLERANCE_MM ? 0 : board | high, high != 0);
 }
 
-static gboolean
-leaves_level (const SlInstrument *in, const SlState *state, const SlOperation *level)
-{
-  SlState after = *state;
-
-  if (level->frets != 0)
-    sl_work_crowns (in, level, &after);
-  return sl_crown_spread (in, &after) <= SL_CROWN_TOLERANCE_MM + SL_EDGE_MM;
-}
-
 /* The way that takes off less and leaves every crown within tolerance, single crowns before the board; @instead: where
  * it is single ones, what the board would take off in all, mm, else NAN. FALSE where nothing has to come down. */
 static gboolean
@@ -109,11 +99,16 @@ choose (const SlInstrument *in, const SlState *state, gboolean tongue, SlOperati
 {
   const SlOperation board = level_board (in, state, tongue);
   SlLevelling by_spot, by_board;
+  SlState after = *state;
   SlOperation spot;
 
   *best = board;
   *instead = NAN;
-  if (!level_singles (in, state, tongue, &spot) || !leaves_level (in, state, &spot))
+  if (!level_singles (in, state, tongue, &spot))
+    return TRUE;
+  if (spot.frets != 0)
+    sl_work_crowns (in, &spot, &after);
+  if (sl_crown_spread (in, &after) > SL_CROWN_TOLERANCE_MM + SL_EDGE_MM)
     return TRUE;
   if (spot.frets == 0)
     return FALSE;
