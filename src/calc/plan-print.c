@@ -132,7 +132,6 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
     [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",        [SL_FINDING_TOUCHES] = "strings",
   };
   g_autofree char *text = sl_finding_text (analysis, finding, style);
-
   const Row row = { "finding", finding->string, finding->fret, NULL, NAN, NAN, NAN, topics[finding->kind] };
 
   put_row (out, 0, &row, text);

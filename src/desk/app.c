@@ -109,11 +109,8 @@ on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_quit (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  g_autoptr (GList) windows = NULL;
+  g_autoptr (GList) windows = sl_typed_take (NULL) ? g_list_copy (gtk_application_get_windows (data)) : NULL;
 
-  if (!sl_typed_take (NULL))
-    return;
-  windows = g_list_copy (gtk_application_get_windows (data));
   for (GList *l = windows; l != NULL; l = l->next)
     if (g_list_find (gtk_application_get_windows (data), l->data) != NULL) /* not gone with the one beneath it */
       gtk_window_close (l->data);

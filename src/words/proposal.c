@@ -7,8 +7,7 @@
 #include "words/kinds.h"
 
 #define STRAIGHT_MM 0.05 /* of a neck that frets are levelled on: our own choice */
-
-#define LESS_MM 0.005 /* what two amounts differ by at least to be told: less is written alike */
+#define LESS_MM 0.005    /* what two amounts differ by at least to be told: less is written alike */
 
 /* The texts of the figures a sentence names, until it is made. */
 typedef struct

@@ -320,8 +320,8 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
 
-  gtk_window_set_transient_for (GTK_WINDOW (dialog),
-                                NULL); /* it lives until its answer is delivered, perhaps longer than the window */
+  /* it lives until its answer is delivered, perhaps longer than the window */
+  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL);
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
     {
