@@ -8,6 +8,8 @@
 /* Fractions of a pixel are rounded at several places. */
 #define SLACK 1.5f
 #define SHOWN_CHARS 60
+#define NAME_CHARS 40 /* what is longer is a sentence */
+#define LEAST_APART 6 /* of the figures of a row */
 
 typedef struct
 {
@@ -77,6 +79,18 @@ breaks_a_word (PangoLayout *layout)
   return FALSE;
 }
 
+/* Whether the last line of a name is the number at its end, parted from its word. */
+static gboolean
+parts_a_number (PangoLayout *layout)
+{
+  const char *text = pango_layout_get_text (layout);
+  const int n = pango_layout_get_line_count (layout);
+  const PangoLayoutLine *last = pango_layout_get_line_readonly (layout, n - 1);
+
+  return n > 1 && g_utf8_strlen (text, -1) <= NAME_CHARS && last->length > 0 &&
+         strspn (text + last->start_index, "0123456789") == (gsize) last->length;
+}
+
 static void
 check_label (const Check *check, GtkWidget *widget)
 {
@@ -91,6 +105,8 @@ check_label (const Check *check, GtkWidget *widget)
     complain (check, widget, "“%s” is ellipsized", words);
   else if (breaks_a_word (layout))
     complain (check, widget, "“%s” is broken within a word", words);
+  else if (parts_a_number (layout))
+    complain (check, widget, "“%s” has its number alone on a line", words);
   else if (width > gtk_widget_get_width (widget) + SLACK || height > gtk_widget_get_height (widget) + SLACK)
     complain (check, widget, "“%s” has %d × %d and wants %d × %d", words, gtk_widget_get_width (widget),
               gtk_widget_get_height (widget), width, height);
@@ -109,6 +125,23 @@ check_line (const Check *check, GtkWidget *widget, const char *text, PangoAttrLi
   pango_layout_get_pixel_size (layout, &width, NULL);
   if (width > gtk_widget_get_width (widget) + SLACK)
     complain (check, widget, "“%s” has a width of %d and wants %d", text, gtk_widget_get_width (widget), width);
+}
+
+/* Figures are set to the right: what is left of a cell is between its figure and the one before. */
+static void
+check_apart (const Check *check, GtkWidget *widget)
+{
+  GtkInscription *cell = GTK_INSCRIPTION (widget);
+  const char *text = gtk_inscription_get_text (cell);
+  g_autoptr (PangoLayout) layout = gtk_widget_create_pango_layout (widget, text);
+  graphene_rect_t is;
+  int width;
+
+  pango_layout_set_attributes (layout, gtk_inscription_get_attributes (cell));
+  pango_layout_get_pixel_size (layout, &width, NULL);
+  if (text != NULL && gtk_inscription_get_xalign (cell) > 0.5f &&
+      gtk_widget_compute_bounds (widget, gtk_widget_get_parent (widget), &is) && is.size.width < width + LEAST_APART)
+    complain (check, widget, "“%s” is %.0f from the figure before", text, is.size.width - width);
 }
 
 /* What is typed may be longer than its box; a figure that is shown may not. */
@@ -154,11 +187,15 @@ check_neighbours (const Check *check, GtkWidget *box)
         }
 }
 
-/* Columns of a table that scrolls are laid out beside it, whole, while its bar is there. */
+/* Columns of a table that scrolls are laid out beside it, whole, while its bar is there; the verdict on a result is
+ * always in sight. */
 static gboolean
-has_scrolled_away (GtkWidget *row, const graphene_rect_t *cell)
+has_scrolled_away (GtkWidget *row, GtkWidget *child, const graphene_rect_t *cell)
 {
-  GtkWidget *bar = gtk_widget_get_last_child (gtk_widget_get_parent (row));
+  GtkWidget *table = gtk_widget_get_parent (row), *bar = gtk_widget_get_last_child (table);
+
+  if (gtk_widget_has_css_class (table, "sl-results") && child == gtk_widget_get_last_child (row))
+    return FALSE;
 
   while (bar != NULL && !GTK_IS_SCROLLBAR (bar))
     bar = gtk_widget_get_prev_sibling (bar);
@@ -173,7 +210,7 @@ check_place (const Check *check, GtkWidget *child, GtkWidget *parent)
   g_autofree char *words = NULL;
 
   if (!gtk_widget_compute_bounds (child, parent, &is) || !gtk_widget_compute_bounds (parent, parent, &room) ||
-      is.size.width <= 0 || is.size.height <= 0 || (is_row (parent) && has_scrolled_away (parent, &is)))
+      is.size.width <= 0 || is.size.height <= 0 || (is_row (parent) && has_scrolled_away (parent, child, &is)))
     return;
   if (is.origin.x >= room.origin.x - SLACK && is.origin.y >= room.origin.y - SLACK &&
       is.origin.x + is.size.width <= room.origin.x + room.size.width + SLACK &&
@@ -213,8 +250,12 @@ check_widget (const Check *check, GtkWidget *widget)
   if (GTK_IS_LABEL (widget))
     check_label (check, widget);
   else if (GTK_IS_INSCRIPTION (widget))
-    check_line (check, widget, gtk_inscription_get_text (GTK_INSCRIPTION (widget)),
-                gtk_inscription_get_attributes (GTK_INSCRIPTION (widget)));
+    {
+      check_line (check, widget, gtk_inscription_get_text (GTK_INSCRIPTION (widget)),
+                  gtk_inscription_get_attributes (GTK_INSCRIPTION (widget)));
+      if (is_row (parent))
+        check_apart (check, widget);
+    }
   else if (SL_IS_LENGTH_ENTRY (widget))
     check_entry (check, widget);
   else if (GTK_IS_SCROLLED_WINDOW (widget))

@@ -6,9 +6,10 @@
 /* Out of sight, past whatever padding a row has; in order even there, by which Tab goes. */
 #define BEYOND_EDGE 32
 
-#define SMALL 0.84 /* of the usual size of type */
-#define AIR 8      /* between figures of usual size, beside what the style has around each */
-#define CLOSE 24   /* small figures as wide as this stand next to each other; wider ones need a third of the rest */
+#define SMALL 0.84  /* of the usual size of type */
+#define AIR 8       /* between figures of usual size, beside what the style has around each */
+#define CLOSE_AIR 4 /* between small ones; wider than CLOSE they need more, a third of what they are wider */
+#define CLOSE 24
 
 SlFigureColumn *
 sl_figure_column (SlFigureTable *self, guint c)
@@ -97,7 +98,8 @@ figure_width (SlFigureTable *self, guint c)
   layout = gtk_widget_create_pango_layout (cell, longest);
   pango_layout_set_attributes (layout, self->is_small ? self->small : NULL);
   pango_layout_get_pixel_size (layout, &width, NULL);
-  return width + sl_least (cell, GTK_ORIENTATION_HORIZONTAL, -1) + (self->is_small ? MAX (width - CLOSE, 0) / 3 : AIR);
+  return width + sl_least (cell, GTK_ORIENTATION_HORIZONTAL, -1) +
+         (self->is_small ? CLOSE_AIR + MAX (width - CLOSE, 0) / 3 : AIR);
 }
 
 /* What the cells of a column ask for. */
@@ -197,7 +199,7 @@ place_columns (SlFigureTable *self, int width)
         x = MAX (x, kept + room); /* at the far end */
       column->x = x;
       x += column->width;
-      kept += scrolls (self, c) ? 0 : column->width;
+      kept += scrolls (self, c) ? 0 : column->least;
     }
 }
 

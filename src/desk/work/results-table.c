@@ -26,7 +26,7 @@ static const SlColumn columns[] = {
               SL_COLUMN_FIGURES, "sl-figure sl-accent" },
   [AFTER_MORE] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny sl-dim" },
   [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIGURES, "sl-dim sl-apart" },
-  [WORD] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny" },
+  [WORD] = { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-tiny" },
 };
 
 typedef struct
@@ -74,7 +74,7 @@ static void
 show_result (SlFigureTable *table, guint row, const SlResult *result)
 {
   g_autofree char *word = result->word == SL_WORD_NONE
-                              ? g_strdup (result->remark == NULL && result->assumed ? "≈" : result->remark)
+                              ? g_strdup (result->assumed ? C_ ("results", "assumed") : result->remark)
                               : g_strdup_printf ("%s %s", sl_word_mark (result->word), sl_word_text (result->word));
   const char *const texts[] = { result->name, result->before, result->after, result->after_more, result->target, word };
 
