@@ -5,6 +5,15 @@
 
 #define LINE_SPACING 4
 
+/* What a child takes of a line at least: where that is one of two columns it is at its narrowest, so that they stand
+ * beside each other as long as they can. */
+static int
+width_of (GtkWidget *child)
+{
+  return gtk_widget_has_css_class (child, "sl-column") ? sl_least (child, GTK_ORIENTATION_HORIZONTAL, -1)
+                                                       : sl_natural_width (child);
+}
+
 static int
 spacing_of (GtkWidget *box)
 {
@@ -20,23 +29,27 @@ seen_from (GtkWidget *child)
   return child;
 }
 
-/* What of a line is its children's, from @first to before @end, is theirs; @left is shared by those that expand. */
-static void
-place_line (GtkWidget *first, const GtkWidget *end, const GtkAllocation *line, int spacing, int left)
+/* The height of a line of its children, from @first to before @end; @left is shared by those that expand. Where the
+ * line has a height already they are placed in it. */
+static int
+lay_line (GtkWidget *first, const GtkWidget *end, const GtkAllocation *line, int spacing, int left)
 {
-  int x = 0, n_wide = 0;
+  int x = 0, n_wide = 0, height = 0;
 
   for (GtkWidget *child = first; child != end; child = seen_from (gtk_widget_get_next_sibling (child)))
     n_wide += gtk_widget_compute_expand (child, GTK_ORIENTATION_HORIZONTAL);
   for (GtkWidget *child = first; child != end; child = seen_from (gtk_widget_get_next_sibling (child)))
     {
       const int more = gtk_widget_compute_expand (child, GTK_ORIENTATION_HORIZONTAL) ? MAX (left, 0) / n_wide-- : 0,
-                width = MIN (sl_natural_width (child), line->width) + more;
+                width = MIN (width_of (child), line->width) + more;
 
-      gtk_widget_size_allocate (child, &(GtkAllocation){ x, line->y, width, line->height }, -1);
+      height = MAX (height, sl_least (child, GTK_ORIENTATION_VERTICAL, width));
+      if (line->height > 0)
+        gtk_widget_size_allocate (child, &(GtkAllocation){ x, line->y, width, line->height }, -1);
       x += width + spacing;
       left -= more;
     }
+  return height;
 }
 
 /* The height of all lines, which are placed where that is asked for. */
@@ -48,19 +61,16 @@ flow (GtkWidget *box, int room, gboolean place)
 
   for (GtkWidget *first = seen_from (gtk_widget_get_first_child (box)), *end; first != NULL; first = end)
     {
-      int used = -spacing, height = 0;
+      GtkAllocation line = { 0, y, room, 0 };
+      int used = -spacing;
 
-      for (end = first; end != NULL && (end == first || used + spacing + sl_natural_width (end) <= room);
+      for (end = first; end != NULL && (end == first || used + spacing + width_of (end) <= room);
            end = seen_from (gtk_widget_get_next_sibling (end)))
-        {
-          const int width = MIN (sl_natural_width (end), room);
-
-          used += spacing + width;
-          height = MAX (height, sl_least (end, GTK_ORIENTATION_VERTICAL, width));
-        }
+        used += spacing + MIN (width_of (end), room);
+      line.height = lay_line (first, end, &line, spacing, room - used);
       if (place)
-        place_line (first, end, &(GtkAllocation){ 0, y, room, height }, spacing, room - used);
-      y += height + (end != NULL ? LINE_SPACING : 0);
+        lay_line (first, end, &line, spacing, room - used);
+      y += line.height + (end != NULL ? LINE_SPACING : 0);
     }
   return y;
 }
@@ -76,7 +86,7 @@ measure (GtkWidget *box, GtkOrientation orientation, int for_size, int *minimum,
        child = seen_from (gtk_widget_get_next_sibling (child)))
     {
       *minimum = MAX (*minimum, sl_least (child, GTK_ORIENTATION_HORIZONTAL, -1));
-      *natural += spacing_of (box) + sl_natural_width (child);
+      *natural += spacing_of (box) + width_of (child);
     }
   *natural = MAX (*natural, *minimum);
   if (orientation == GTK_ORIENTATION_VERTICAL)

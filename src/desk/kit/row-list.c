@@ -225,7 +225,8 @@ sl_row_list_set_heads (SlRowList *self, const char *const *heads)
 {
   if (self->heads != NULL)
     gtk_box_remove (GTK_BOX (self), self->heads);
-  self->heads = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, self->spacing);
+  self->heads = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  sl_flow (self->heads, self->spacing); /* they fold as their columns do */
   for (guint i = 0; heads[i] != NULL; i++)
     {
       GtkWidget *head = sl_note_new (heads[i]);

@@ -65,6 +65,7 @@ sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *b
 void
 sl_part_set_tools (GtkWidget *page, GtkWidget *tools)
 {
+  sl_flow (tools, 6);
   g_object_set_data (G_OBJECT (page), "tools", tools);
 }
 
@@ -153,17 +154,19 @@ static void
 allocate_body (GtkWidget *body, int width, int height, int baseline)
 {
   GtkWidget *pages = gtk_widget_get_first_child (body), *picture = gtk_widget_get_next_sibling (pages);
-  const int beside = width_beside (body, width), share = sl_least (pages, GTK_ORIENTATION_VERTICAL, width);
+  const int beside = width_beside (body, width), share = sl_least (pages, GTK_ORIENTATION_VERTICAL, width),
+            beneath = height - share - SPACING;
 
-  /* with height to spare the picture is larger below */
-  if (beside > 0 && height < share + SPACING + for_text (body, PICTURE_BENEATH_HEIGHT))
+  /* where it is larger, as long as its labels have room there */
+  if (beside > 0 &&
+      (beneath < for_text (body, PICTURE_LEAST_HEIGHT) || beneath * width < height * (width - beside - SPACING)))
     {
       gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, beside, height }, -1);
       gtk_widget_size_allocate (picture, &(GtkAllocation){ beside + SPACING, 0, width - beside - SPACING, height }, -1);
       return;
     }
   gtk_widget_size_allocate (pages, &(GtkAllocation){ 0, 0, width, share }, -1);
-  gtk_widget_size_allocate (picture, &(GtkAllocation){ 0, share + SPACING, width, height - share - SPACING }, -1);
+  gtk_widget_size_allocate (picture, &(GtkAllocation){ 0, share + SPACING, width, beneath }, -1);
 }
 
 static void

@@ -2,6 +2,7 @@
 #include "desk/visit/visit-lists.h"
 
 #include "desk/kit/build.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "desk/kit/sheet-frame.h"
@@ -68,7 +69,7 @@ add_text_entry (SlRow *row, guint most)
 {
   GtkWidget *entry = sl_row_add (row, gtk_entry_new ()); /* named when its row is filled */
 
-  gtk_editable_set_width_chars (GTK_EDITABLE (entry), TEXT_CHARS);
+  sl_set_chars (entry, TEXT_CHARS);
   gtk_entry_set_max_length (GTK_ENTRY (entry), (int) most);
   gtk_widget_set_hexpand (entry, TRUE);
   sl_typed_bind (entry, take_text, row);
@@ -297,6 +298,7 @@ sl_visit_charges_new (SlBench *bench)
   keep_list (box, head, list, make_charge_row, fill_charge_row, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);
+  sl_flow (gtk_widget_get_parent (add), SPACING);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, bench, NULL);
   return box;
 }

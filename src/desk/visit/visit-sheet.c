@@ -5,6 +5,7 @@
 #include "bench/readings-question.h"
 #include "desk/kit/build.h"
 #include "desk/kit/figure-table.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
@@ -312,6 +313,9 @@ sl_visit_sheet_init (SlVisitSheet *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_name_scrolled (self->stages, _ ("Stages of the visit"));
+  sl_flow (gtk_widget_get_parent (self->again), 8);
+  sl_flow (gtk_widget_get_parent (self->close), 8);
+  sl_flow (gtk_widget_get_parent (self->left), 16);
   sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
   sl_name_scrolled (gtk_widget_get_parent (self->note), _ ("What the player asked for"));
