@@ -112,7 +112,7 @@ sl_figure_table_set (SlFigureTable *self, guint row, guint column, const char *t
   if (g_strcmp0 (sl_figure_text (is, column), text) == 0 && self->sentence == NULL)
     return;
   if (GTK_IS_LABEL (cell))
-    sl_label_set (cell, text);
+    (sl_figure_wraps (self, column) ? sl_label_set_name : sl_label_set) (cell, text);
   else if (GTK_IS_INSCRIPTION (cell) && g_strcmp0 (sl_figure_text (is, column), text) != 0)
     {
       gtk_inscription_set_text (GTK_INSCRIPTION (cell), text);

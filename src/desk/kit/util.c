@@ -333,6 +333,20 @@ sl_label_set (GtkWidget *label, const char *text)
 }
 
 void
+sl_label_set_name (GtkWidget *label, const char *name)
+{
+  g_autoptr (PangoAttrList) attributes = pango_attr_list_new ();
+  PangoAttribute *whole = pango_attr_allow_breaks_new (FALSE);
+  const char *last = strrchr (name, ' ');
+
+  whole->end_index = (guint) strlen (name);
+  whole->start_index = last != NULL && g_ascii_isdigit (last[1]) ? (guint) (last - name) : whole->end_index;
+  pango_attr_list_insert (attributes, whole);
+  gtk_label_set_attributes (GTK_LABEL (label), attributes);
+  sl_label_set (label, name);
+}
+
+void
 sl_set_remark (GtkWidget *remark, const char *text)
 {
   const char *now = text == NULL ? "" : text;

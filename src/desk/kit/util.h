@@ -90,6 +90,9 @@ void sl_set_remark (GtkWidget *remark, const char *text);
 
 /* Setting the text a label has already costs nothing. */
 void sl_label_set (GtkWidget *label, const char *text);
+
+/* The same of a name that may wrap: a number at its end stays with the word before it. */
+void sl_label_set_name (GtkWidget *label, const char *name);
 void sl_label_say (GtkWidget *label, const char *format, ...) G_GNUC_PRINTF (2, 3);
 
 void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);

@@ -163,7 +163,7 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
   /* "± 0.06 mm. carried from Received, 2 h ago, ± 0.12 mm. Read before: …" */
   description = g_strjoin (". ", tolerance, note != NULL ? note : before, note != NULL ? before : NULL, NULL);
   self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), self->question.ask);
-  gtk_label_set_text (GTK_LABEL (self->name), name);
+  sl_label_set_name (self->name, name);
   gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
   sl_set_class (GTK_WIDGET (self), "unread", isnan (known.value));
   sl_set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
