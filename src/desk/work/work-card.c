@@ -266,7 +266,7 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
   if (g_strcmp0 (amount, planned_amount) == 0)
     text = g_strdup_printf (_ ("as proposed: %s"), why);
   else
-    text = g_strdup_printf (_ ("proposed %s: %s"), amount, why);
+    text = g_strdup_printf (_ ("proposed: %s; %s"), amount, why);
   sl_set_remark (self->reason, text);
 }
 

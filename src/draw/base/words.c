@@ -154,6 +154,8 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
 {
   const gboolean gap = place.offset == G_STRUCT_OFFSET (SlFigures, first_gap) ||
                        place.offset - G_STRUCT_OFFSET (SlFigures, action) < sizeof scene->after_figures->action;
+  /* the last is the value alone, where its dimension line tells what it is of; relief has none */
+  const int n_wordings = SL_MAX_WORDINGS - (place.offset == G_STRUCT_OFFSET (SlFigures, relief));
   Words words = { .name = name, .kind = kind, .n = scene->n_spoken };
 
   for (int i = 0; i < words.n; i++)
@@ -165,14 +167,14 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
     }
   if (!given (words.after, words.n))
     return;
-  for (; request.n_wordings < SL_MAX_WORDINGS; request.n_wordings++)
+  for (; request.n_wordings < n_wordings; request.n_wordings++)
     {
       const int i = request.n_wordings;
 
       if (i >= 2)
         words.aside[0] = words.aside[1] = NULL;
       if (i == 3)
-        words.name = ""; /* the value alone: its dimension line tells what it is of */
+        words.name = "";
       add_first_line (scene, &words, i == 0, &request.wordings[i]);
       if (i < 2 || words.n == 2 || words.touches)
         add_second_line (scene, &words, i == 0, &request.wordings[i]);
