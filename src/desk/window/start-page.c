@@ -44,22 +44,32 @@ on_begin (SlStartPage *self)
   g_signal_emit (self, start_signal, 0);
 }
 
-/* An instrument with a name is put on the bench before its window closes or shows another. */
+/* An instrument with a name is put on the bench before its window closes or shows another; one that has an owner and no
+ * name yet is asked for it. */
 static gboolean
 take_label (GtkWidget *entry)
 {
+  g_autofree char *label = text_of (entry);
+
   on_begin (SL_START_PAGE (gtk_widget_get_ancestor (entry, SL_TYPE_START_PAGE)));
-  return TRUE;
+  return *label != '\0';
 }
 
 static void
-on_label_changed (SlStartPage *self)
+on_text_changed (SlStartPage *self)
 {
-  g_autofree char *label = text_of (self->label_entry);
+  g_autofree char *label = text_of (self->label_entry), *owner = text_of (self->owner_entry);
 
-  sl_typed_note (self->label_entry, *label != '\0', take_label);
+  sl_typed_note (self->label_entry, *label != '\0' || *owner != '\0', take_label);
   gtk_widget_set_visible (self->complaint, FALSE);
   sl_typed_mark (self->label_entry, FALSE);
+}
+
+static void
+on_give_up (GtkWidget *page, const char *action, GVariant *parameter)
+{
+  gtk_editable_set_text (GTK_EDITABLE (SL_START_PAGE (page)->label_entry), "");
+  gtk_editable_set_text (GTK_EDITABLE (SL_START_PAGE (page)->owner_entry), "");
 }
 
 static void
@@ -97,7 +107,8 @@ sl_start_page_class_init (SlStartPageClass *class)
   sl_template_bind (
       class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
       "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint recent recent_grid examples",
-      SL_CALL (on_begin), SL_CALL (on_label_changed), SL_CALL (gtk_widget_grab_focus), NULL);
+      SL_CALL (on_begin), SL_CALL (on_text_changed), SL_CALL (gtk_widget_grab_focus), NULL);
+  gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), "start.give-up", NULL, on_give_up);
 }
 
 static void
