@@ -46,10 +46,12 @@ static gboolean
 take_text (gpointer row, const char *text, GtkWidget *entry)
 {
   List *list = sl_row_get_owner (row);
+  const guint64 before = sl_bench_get_revision (list->bench);
 
-  if (sl_row_listens (row))
-    list->set_text (list->bench, sl_row_get_place (row), text);
-  return TRUE;
+  if (!sl_row_listens (row))
+    return TRUE;
+  list->set_text (list->bench, sl_row_get_place (row), text);
+  return sl_bench_get_revision (list->bench) != before; /* else refused: it is too much for a document */
 }
 
 static void
@@ -162,9 +164,11 @@ update_checks (GtkWidget *box)
 static gboolean
 take_check (gpointer bench, const char *name, GtkWidget *entry)
 {
-  sl_typed_show (entry, "");
-  sl_visit_add_check (bench, name);
-  return TRUE;
+  const gboolean taken = sl_visit_add_check (bench, name);
+
+  if (taken)
+    sl_typed_show (entry, "");
+  return taken;
 }
 
 GtkWidget *
