@@ -7,6 +7,7 @@
 #include "desk/preferences/pages.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
+#include "desk/visit/visit-sheet.h"
 #include "bench/profiles.h"
 
 #include <locale.h>
@@ -248,6 +249,59 @@ test_tools (void)
   settle ();
 }
 
+/* The text view under @root. */
+static GtkWidget *
+view_under (GtkWidget *root)
+{
+  GtkWidget *found = GTK_IS_TEXT_VIEW (root) ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = view_under (child);
+  return found;
+}
+
+/* A note is shown whole, at its words, as long as that can be done at once. The longest that may be, of one word, of
+ * words that no line may end after (Unicode Standard Annex #14, LB13), of nothing but short lines, is broken where that
+ * is quick and scrolls in itself, and nothing of it is lost. */
+static void
+test_notes (void)
+{
+  static const struct
+  {
+    const char *part;
+    int times;
+    gboolean words, whole;
+  } notes[] = { { "high action ", 80, TRUE, TRUE }, { "x", 200, TRUE, TRUE },      { "x", 300, FALSE, TRUE },
+                { "x\n", 100, TRUE, TRUE },         { "x\n", 2001, TRUE, FALSE },  { "x\n", 32768, TRUE, FALSE },
+                { "! ", 300, FALSE, TRUE },         { "! ", 32768, FALSE, FALSE }, { "x", 65536, FALSE, FALSE } };
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *sheet = sl_visit_sheet_new (bench), *page = gtk_scrolled_window_new (), *note = view_under (sheet),
+            *window;
+
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (page), sheet);
+  window = show (page);
+  for (gsize i = 0; i < G_N_ELEMENTS (notes); i++)
+    {
+      g_autofree char **parts = g_new0 (char *, (gsize) notes[i].times + 1), *text = NULL, *shown = NULL;
+      GtkPolicyType bar;
+
+      for (int j = 0; j < notes[i].times; j++)
+        parts[j] = (char *) notes[i].part;
+      text = g_strjoinv ("", parts);
+      sl_visit_set_note (bench, text);
+      settle ();
+      g_object_get (gtk_text_view_get_buffer (GTK_TEXT_VIEW (note)), "text", &shown, NULL);
+      g_assert_cmpstr (shown, ==, text);
+      g_assert_cmpint (gtk_text_view_get_wrap_mode (GTK_TEXT_VIEW (note)), ==,
+                       notes[i].words ? GTK_WRAP_WORD_CHAR : GTK_WRAP_CHAR);
+      g_object_get (gtk_widget_get_parent (note), "vscrollbar-policy", &bar, NULL);
+      g_assert_cmpint (bar, ==, notes[i].whole ? GTK_POLICY_EXTERNAL : GTK_POLICY_ALWAYS);
+    }
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
 int
 main (int argc, char **argv)
 {
@@ -261,5 +315,6 @@ main (int argc, char **argv)
   g_test_add_func ("/visit-lists/charges", test_charges);
   g_test_add_func ("/visit-lists/removed", test_removed);
   g_test_add_func ("/visit-lists/tools", test_tools);
+  g_test_add_func ("/visit-lists/notes", test_notes);
   return g_test_run ();
 }

@@ -16,7 +16,9 @@
 #include "setup/record/stages.h"
 #include "words/dates.h"
 
-#define DAY_CHARS 10 /* of a date as it is typed: 2026-03-02 */
+#define DAY_CHARS 10    /* of a date as it is typed: 2026-03-02 */
+#define MOST_WORD 250   /* characters that are kept on one line */
+#define MOST_SHOWN 4000 /* characters of the note that are seen without scrolling in it */
 
 #define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
 G_DECLARE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, SL, VISIT_SHEET, GtkBox)
@@ -26,8 +28,9 @@ struct _SlVisitSheet
   GtkBox parent_instance;
 
   /* of the template, in the order they are bound in */
-  GtkWidget *stages, *line, *again, *finish, *remarks, *compare_part, *compare_note, *left, *note_part, *note, *opened,
-      *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text, *right;
+  GtkWidget *stages, *line, *again, *finish, *remarks, *compare_part, *compare_note, *left, *note_part, *note,
+      *measured, *opened, *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text,
+      *right;
   GtkWidget *read_again;
   SlFigureTable *compare;
 
@@ -165,6 +168,32 @@ on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVis
   g_signal_emit_by_name (self->bench, "refused", why);
 }
 
+/* A note is shown as tall as it is up to a length, beyond it has a bar: Pango takes the square of how many paragraphs a
+ * label has. One with too many characters in a row between which no line may end is broken at any: Pango goes through
+ * them all again for each line of theirs. */
+static void
+on_words (GtkTextBuffer *words, SlVisitSheet *self)
+{
+  g_autofree char *text = NULL, *shown = NULL;
+  g_object_get (words, "text", &text, NULL);
+  const int n = gtk_text_buffer_get_char_count (words);
+  g_autofree PangoLogAttr *breaks = g_new0 (PangoLogAttr, n + 1);
+  int row = 0, longest = 0;
+
+  pango_get_log_attrs (text, -1, -1, pango_language_get_default (), breaks, n + 1);
+  for (int i = 0; i <= n; i++)
+    {
+      row = breaks[i].is_line_break ? 0 : row + 1;
+      longest = MAX (longest, row);
+    }
+  shown = g_utf8_substring (text, 0, MIN (n, MOST_SHOWN));
+  g_object_set (self->note, "wrap-mode", longest > MOST_WORD ? GTK_WRAP_CHAR : GTK_WRAP_WORD_CHAR, NULL);
+  g_object_set (self->measured, "label", shown, "wrap-mode",
+                longest > MOST_WORD ? PANGO_WRAP_CHAR : PANGO_WRAP_WORD_CHAR, NULL);
+  g_object_set (gtk_widget_get_parent (self->note), "vscrollbar-policy",
+                n > MOST_SHOWN ? GTK_POLICY_ALWAYS : GTK_POLICY_EXTERNAL, NULL);
+}
+
 /* The day the visit was opened; one that is still to come is told, with the one that would be right. */
 static void
 show_opened (SlVisitSheet *self, const SlVisit *visit)
@@ -274,8 +303,8 @@ static void
 sl_visit_sheet_class_init (SlVisitSheetClass *class)
 {
   sl_template_bind (class, "visit-sheet", SL_MEMBERS (SlVisitSheet, stages, right),
-                    "stages line again finish remarks compare_part compare_note left note_part note opened "
-                    "opened_note ahead ahead_text ahead_button close begin cautions cautions_text right",
+                    "stages line again finish remarks compare_part compare_note left note_part note measured "
+                    "opened opened_note ahead ahead_text ahead_button close begin cautions cautions_text right",
                     SL_CALL (on_read_again), SL_CALL (on_close), SL_CALL (on_set_right), NULL);
 }
 
@@ -305,7 +334,8 @@ sl_visit_sheet_new (SlBench *bench)
   sl_box_add (self->right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
   sl_typed_bind (self->opened, take_opened, self);
   sl_typed_bind (self->note, take_note, bench);
-  g_signal_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "insert-text", G_CALLBACK (on_insert), self);
+  g_object_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "signal::insert-text", on_insert, self,
+                    "signal::changed", on_words, self, NULL);
   g_signal_connect_object (self->begin, "clicked", G_CALLBACK (sl_visit_begin), bench, G_CONNECT_SWAPPED);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,
                         update_readings);
