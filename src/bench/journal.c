@@ -195,7 +195,7 @@ sl_journal_write (const SlJournal *journal, GError **error)
   if (text->len > SL_DOCUMENT_MOST_BYTES || !make_room (journal->path))
     {
       g_set_error_literal (error, G_FILE_ERROR, G_FILE_ERROR_NOSPC,
-                           _ ("Too much unsaved work lies there already: it is offered when a window opens."));
+                           _ ("Too much unsaved work is kept already: it is offered when a window opens."));
       return FALSE;
     }
   return g_file_set_contents_full (journal->path, text->str, (gssize) text->len,

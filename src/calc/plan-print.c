@@ -132,7 +132,6 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
     [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",        [SL_FINDING_TOUCHES] = "strings",
   };
   g_autofree char *text = sl_finding_text (analysis, finding, style);
-
   const Row row = { "finding", finding->string, finding->fret, NULL, NAN, NAN, NAN, topics[finding->kind] };
 
   put_row (out, 0, &row, text);
@@ -370,7 +369,7 @@ append_nothing (GString *out, const SlAnalysis *analysis, gboolean predicted)
   if (unread->len == 0)
     {
       g_string_append_printf (out, "%s\n",
-                              predicted ? _ ("Nothing to do as far as is predicted.") : _ ("Nothing to do."));
+                              predicted ? _ ("Nothing to do, going by what is predicted.") : _ ("Nothing to do."));
       return;
     }
   g_ptr_array_add (unread, NULL);

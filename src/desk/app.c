@@ -67,7 +67,11 @@ on_open_example (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   SlWindow *window = find_empty_window (data);
 
-  sl_window_show_example (window != NULL ? window : new_window (data), g_variant_get_string (parameter, NULL));
+  /* an instrument that is named there already stays in that window */
+  if (window == NULL || !sl_typed_take (GTK_WINDOW (window)) || !sl_window_is_empty (window))
+    window = new_window (data);
+  sl_window_show_example (window, g_variant_get_string (parameter, NULL));
+  gtk_window_present (GTK_WINDOW (window));
 }
 
 static void
@@ -105,12 +109,11 @@ on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_quit (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  g_autoptr (GList) windows = g_list_copy (gtk_application_get_windows (data));
+  g_autoptr (GList) windows = sl_typed_take (NULL) ? g_list_copy (gtk_application_get_windows (data)) : NULL;
 
-  if (!sl_typed_take (NULL))
-    return;
   for (GList *l = windows; l != NULL; l = l->next)
-    gtk_window_close (l->data);
+    if (g_list_find (gtk_application_get_windows (data), l->data) != NULL) /* not gone with the one beneath it */
+      gtk_window_close (l->data);
 }
 
 static const GActionEntry actions[] = {

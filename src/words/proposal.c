@@ -7,8 +7,7 @@
 #include "words/kinds.h"
 
 #define STRAIGHT_MM 0.05 /* of a neck that frets are levelled on: our own choice */
-
-#define LESS_MM 0.005 /* what two amounts differ by at least to be told: less is written alike */
+#define LESS_MM 0.005    /* what two amounts differ by at least to be told: less is written alike */
 
 /* The texts of the figures a sentence names, until it is made. */
 typedef struct
@@ -393,8 +392,7 @@ low_text (const Saying *say, const SlFinding *finding)
   return g_strdup_printf (
       slot
           ? _ ("String %d ends at %s over fret 1, target %s: its slot is too low. Filling and recutting it %s higher, "
-               "a "
-               "shimmed or a new nut would meet it.")
+               "a shimmed or a new nut would meet it.")
           : _ ("String %d ends at an action of %s, target %s: the saddle is too low there. A shim of %s under it, or a "
                "saddle that much higher, would meet it."),
       finding->string, ends, target, wanted);
@@ -408,12 +406,10 @@ angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *
       finding->screws
           ? _ ("The neck’s angle comes first: with the screws down to the least exposure of %s, the action of string "
                "%d would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing "
-               "%s "
-               "over each 100 mm, or the neck reset).")
+               "%s over each 100 mm, or the neck reset).")
           : _ ("The neck’s angle comes first: with the saddle down to its least exposure of %s, the action of string "
                "%d would end at %s, target %s. An angle %s° steeper would meet it (a wedge or shim at the heel growing "
-               "%s "
-               "over each 100 mm, or the neck reset)."),
+               "%s over each 100 mm, or the neck reset)."),
       length (say, v[0]), finding->string, length (say, v[1]), length (say, v[2]), number (say, v[3], 2),
       length (say, v[4]));
 
@@ -478,10 +474,10 @@ several_text (const Saying *say, const SlFinding *findings, guint n)
         findings->fret, list);
   if (findings->kind == SL_FINDING_TOUCHES)
     return g_strdup_printf (findings->predicted
-                                ? _ ("What is planned would lay a string on a fret: string %s. Read again after each "
-                                     "step, before the next is begun.")
-                                : _ ("Lying on a fret a string can't sound open: string %s. Go by the order of the "
-                                     "work, and read again after each step."),
+                                ? _ ("The plan as it stands would leave strings lying on a fret: string %s. "
+                                     "Read again after each step, before the next is begun.")
+                                : _ ("These lie on a fret and can’t sound when played open: string %s. Follow "
+                                     "the order of the work, and read again after each step."),
                             list);
   if (findings->predicted)
     return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/results.h"
 
-/* Our own choice: two notes of a chord that differ by less are heard as in tune by most. */
 #define BREAK_PLACES 1     /* of degrees and newtons */
 #define LEAST_BREAK_U 0.05 /* the least that so many places show */
 #define CENT_PLACES 1
@@ -397,7 +396,7 @@ sl_change_text (const SlAnalysis *now, const SlFigures *before, const SlTextStyl
 
         which = moved > most ? i : which;
         string = moved > most ? s : string;
-        most = MAX (most, moved);
+        most = fmax (most, moved); /* not a number where it is not known */
       }
   if (fabs (relief) > most)
     {

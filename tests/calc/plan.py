@@ -260,7 +260,7 @@ def check_by_hand(tap, program, folder):
     cut.write_text(cut.read_text(encoding="utf-8").replace("</readings>", '</readings><plan><cut-saddle-base bass="1.2" treble="1.2" done="2026-03-02T11:00:00Z"/></plan>'),
                    encoding="utf-8")
     told = program.run("plan", cut).stdout
-    tap.check(told.startswith("Nothing to do as far as is predicted.\nRead again, most changed first: action at 12 (strings 6, 1).\n"),
+    tap.check(told.startswith("Nothing to do, going by what is predicted.\nRead again, most changed first: action at 12 (strings 6, 1).\n"),
               "cut and not read: read again", told.splitlines())
     # screws: up is positive in the rows, one step for both ways, no first pass
     rows = [r for r in plan_rows(tap, program, by_hand(folder, "screws", {1: -0.2, 6: 0.4}, 0.1, ' height-screw-pitch="0.5"')) if r["operation"] != "finding"]
@@ -287,7 +287,7 @@ def check_touching(tap, program, folder):
     tap.check((first["operation"], first["string"], first["fret"], first["gate"]) == ("finding", "1", "1", "strings") and rows[1]["operation"] != "lower-slot"
               and any(row["operation"] == "turn-rod" for row in rows), "a string on a fret is the first row, before the rod's", [str(row) for row in rows[:3]])
     told = program.run("plan", path).stdout
-    tap.check(told.startswith("Finding: Lying on a fret a string can't sound open: string 1 on fret 1 by 0.05 mm. ") and "\n1. tighten" in told,
+    tap.check(told.startswith("Finding: These lie on a fret and can’t sound when played open: string 1 on fret 1 by 0.05 mm. ") and "\n1. tighten" in told,
               "and the first line", told.splitlines())
 
 

@@ -357,6 +357,18 @@ read_again (Fixture *f)
   sl_bench_read_again (f->window->bench, FALSE);
 }
 
+static gboolean
+writes_habits (GtkWidget *widget, gconstpointer data)
+{
+  return GTK_IS_BUTTON (widget) && g_strcmp0 (gtk_button_get_label (GTK_BUTTON (widget)), "Write as a file…") == 0;
+}
+
+static void
+write_habits (Fixture *f)
+{
+  g_signal_emit_by_name (find (GTK_WIDGET (gtk_widget_get_root (f->entry)), writes_habits, NULL), "clicked");
+}
+
 /* Of all windows: of the one with the document only where that has the entry. */
 static const struct
 {
@@ -376,6 +388,7 @@ static const struct
   { "undo" },
   { NULL, read_again },
   { NULL, close_window },
+  { NULL, write_habits },
   { NULL, quit },
   { NULL, close_own },
 };
@@ -394,7 +407,10 @@ static gboolean
 concerns (Fixture *f, guint i)
 {
   if (f->kind->where == IN_PREFERENCES)
-    return actions[i].run == quit || actions[i].run == close_own;
+    return actions[i].run == quit || actions[i].run == close_own ||
+           (actions[i].run == write_habits && g_str_equal (f->kind->path, "habit"));
+  if (actions[i].run == write_habits)
+    return FALSE;
   return f->kind->where != IN_CUSTOMER || /* what changes there what was done has it told anew */
          (actions[i].run != read_again && g_strcmp0 (actions[i].action, "undo") != 0);
 }
@@ -472,7 +488,8 @@ test_taken (Fixture *f)
 {
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
     {
-      if (!concerns (f, i) || actions[i].run == close_own || actions[i].run == quit || actions[i].run == close_window)
+      if (!concerns (f, i) || actions[i].run == close_own || actions[i].run == quit || actions[i].run == close_window ||
+          actions[i].run == write_habits)
         continue;
       if (f->kind->where == IN_RUN && i > 0)
         continue; /* it does not follow what is undone beneath it: nobody can */

@@ -131,12 +131,32 @@ count_of (GtkWidget *root, GType type)
   return n;
 }
 
-/* A hundred of many checks are shown at once, the rest with a press. */
+static SlCheck *
+check_at (SlBench *bench, guint place)
+{
+  return &g_array_index (sl_bench_get_visit (bench)->checks, SlCheck, place);
+}
+
+/* The button that shows other rows, or NULL. */
+static GtkWidget *
+rest_button (GtkWidget *root)
+{
+  const char *label = GTK_IS_BUTTON (root) ? gtk_button_get_label (GTK_BUTTON (root)) : NULL;
+  GtkWidget *found = gtk_widget_get_mapped (root) && label != NULL && g_str_has_prefix (label, "Show ") ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = rest_button (child);
+  return found;
+}
+
+/* A hundred of many checks are shown at once, the next ones with a press, and after the last the first again. What is
+ * done in a row is done to the check it shows, and what is typed belongs to the one it was typed for. */
 static void
 test_many (void)
 {
   g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
-  GtkWidget *list = sl_visit_checks_new (bench), *window, *rest = NULL;
+  GtkWidget *list = sl_visit_checks_new (bench), *window, *rest, *note;
 
   for (int i = 0; i < 120; i++)
     {
@@ -145,15 +165,53 @@ test_many (void)
       sl_visit_add_check (bench, name);
     }
   window = show (list);
+  rest = rest_button (list);
   g_assert_cmpuint (count_of (list, GTK_TYPE_DROP_DOWN), ==, 100);
-  for (GtkWidget *child = gtk_widget_get_first_child (list); child != NULL; child = gtk_widget_get_next_sibling (child))
-    if (GTK_IS_BUTTON (child) && gtk_widget_get_visible (child))
-      rest = child;
-  g_assert_nonnull (rest);
-  g_assert_cmpstr (gtk_button_get_label (GTK_BUTTON (rest)), ==, "Show all 120 checks");
+  g_assert_cmpstr (gtk_button_get_label (GTK_BUTTON (rest)), ==, "Show 101 to 120 of 120");
+  note = called (list, GTK_TYPE_ENTRY, "Note on: Brace 0");
+  gtk_widget_grab_focus (note);
+  gtk_editable_set_text (GTK_EDITABLE (note), "loose");
   g_signal_emit_by_name (rest, "clicked");
-  g_assert_cmpuint (count_of (list, GTK_TYPE_DROP_DOWN), ==, 120);
-  g_assert_false (gtk_widget_get_visible (rest));
+  settle ();
+  g_assert_cmpstr (check_at (bench, 0)->note, ==, "loose");
+  g_assert_null (check_at (bench, 100)->note);
+  g_assert_cmpuint (count_of (list, GTK_TYPE_DROP_DOWN), ==, 20);
+  g_assert_cmpstr (gtk_button_get_label (GTK_BUTTON (rest)), ==, "Show 1 to 100 of 120");
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (called (list, GTK_TYPE_DROP_DOWN, "State of: Brace 100")), 1);
+  g_assert_cmpint (check_at (bench, 100)->state, ==, SL_CHECK_SOUND);
+  g_assert_true (gtk_widget_is_ancestor (gtk_window_get_focus (GTK_WINDOW (window)),
+                                         called (list, GTK_TYPE_DROP_DOWN, "State of: Brace 100")));
+  g_signal_emit_by_name (called (list, GTK_TYPE_BUTTON, "Take “Brace 101” off the list"), "clicked");
+  settle ();
+  g_assert_cmpstr (check_at (bench, 101)->name, ==, "Brace 102");
+  g_signal_emit_by_name (rest, "clicked");
+  g_assert_nonnull (called (list, GTK_TYPE_ENTRY, "Note on: Brace 0"));
+  g_assert_cmpuint (count_of (list, GTK_TYPE_DROP_DOWN), ==, 100);
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+/* A check that is added is shown, however many there are; with the last of a hundred gone, others are. */
+static void
+test_added (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *list = sl_visit_checks_new (bench), *window, *more;
+
+  for (int i = 0; i < 100; i++)
+    sl_visit_add_check (bench, "Brace");
+  window = show (list);
+  g_assert_null (rest_button (list));
+  more = called (list, GTK_TYPE_ENTRY, "Another check");
+  gtk_widget_grab_focus (more);
+  gtk_editable_set_text (GTK_EDITABLE (more), "Output jack");
+  g_signal_emit_by_name (more, "activate");
+  settle ();
+  g_assert_nonnull (called (list, GTK_TYPE_ENTRY, "Note on: Output jack"));
+  g_assert_nonnull (rest_button (list));
+  sl_bench_undo (bench);
+  settle ();
+  g_assert_cmpuint (count_of (list, GTK_TYPE_DROP_DOWN), ==, 100);
+  g_assert_null (rest_button (list));
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
@@ -253,6 +311,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/visit-lists/checks", test_checks);
   g_test_add_func ("/visit-lists/many", test_many);
+  g_test_add_func ("/visit-lists/added", test_added);
   g_test_add_func ("/visit-lists/charges", test_charges);
   g_test_add_func ("/visit-lists/removed", test_removed);
   g_test_add_func ("/visit-lists/tools", test_tools);

@@ -47,10 +47,12 @@ test_findings (void)
       "String 1 may end at an action of about 1.50 mm, target 1.80 mm, once the work is done: read it then, before "
       "anything is done to the saddle." },
     { { SL_FINDING_TOUCHES, .string = 6, .fret = 5, .values = { 0.06 } },
-      "Lying on a fret a string can't sound open: string 6 on fret 5 by 0.06 mm. Go by the order of the work, and read "
+      "These lie on a fret and can’t sound when played open: string 6 on fret 5 by 0.06 mm. Follow the order of the "
+      "work, and read "
       "again after each step." },
     { { SL_FINDING_TOUCHES, .string = 6, .fret = 1, .predicted = TRUE, .values = { 0.06 } },
-      "What is planned would lay a string on a fret: string 6 on fret 1 by 0.06 mm. Read again after each step, before "
+      "The plan as it stands would leave strings lying on a fret: string 6 on fret 1 by 0.06 mm. Read again after each "
+      "step, before "
       "the next is begun." },
     { { SL_FINDING_LEFT, .string = 2, .fret = 1, .values = { 0.46, 0.45 } },
       "String 2 stays at 0.46 mm over fret 1, target 0.45 mm: what is too much is less than a hand, or the shop’s "
@@ -180,7 +182,8 @@ test_findings_alike (void)
       "The action of these may end too low once the work is done: string 2 at 0.40 mm (target 0.50 mm), 1 at 0.40 mm "
       "(target 0.50 mm). Read them then, before anything is done to the saddle." },
     { SL_FINDING_TOUCHES, FALSE,
-      "Lying on a fret a string can't sound open: string 2 on fret 1 by 0.40 mm, 1 on fret 1 by 0.40 mm. Go by the "
+      "These lie on a fret and can’t sound when played open: string 2 on fret 1 by 0.40 mm, 1 on fret 1 by 0.40 mm. "
+      "Follow the "
       "order of the work, and read again after each step." },
     { SL_FINDING_LEFT, FALSE,
       "Over fret 1 these stay too high: string 2 at 0.40 mm (target 0.50 mm), 1 at 0.40 mm (target 0.50 mm). It is "

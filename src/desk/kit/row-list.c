@@ -5,6 +5,10 @@
 #include "desk/kit/flow.h"
 #include "desk/kit/util.h"
 
+#include <glib/gi18n-lib.h>
+
+#define MOST_AT_ONCE 100 /* rows: each has half a dozen widgets, and all of a column are measured together */
+
 struct _SlRow
 {
   GtkBox parent_instance;
@@ -19,9 +23,10 @@ struct _SlRowList
 {
   GtkBox parent_instance;
 
-  GtkWidget *heads, *rows; /* children */
-  guint n_rows;
-  GPtrArray *columns; /* its data, of size groups */
+  GtkWidget *heads, *rows, *rest; /* children */
+  guint n;                        /* elements */
+  guint first, n_rows;            /* of them that have a row */
+  GPtrArray *columns;             /* its data, of size groups */
   SlRowFunc make, fill;
   gsize size;
   gpointer owner;
@@ -59,7 +64,7 @@ place_of (GtkWidget *child)
 guint
 sl_row_get_place (SlRow *row)
 {
-  return place_of (GTK_WIDGET (row));
+  return row->list->first + place_of (GTK_WIDGET (row));
 }
 
 gboolean
@@ -148,7 +153,7 @@ row_at (SlRowList *self, guint place)
 {
   GtkWidget *row = gtk_widget_get_first_child (self->rows);
 
-  for (; place > 0; place--)
+  for (; place > self->first; place--)
     row = gtk_widget_get_next_sibling (row);
   return SL_ROW (row);
 }
@@ -174,7 +179,7 @@ sl_row_list_remove (SlRow *row)
 
   self->busy = TRUE;
   if (control != NULL && self->n_rows > 1)
-    sl_row_list_focus (self, place + 1 < self->n_rows ? place + 1 : place - 1, place_of (control));
+    sl_row_list_focus (self, place + 1 < self->first + self->n_rows ? place + 1 : place - 1, place_of (control));
   else if (control != NULL)
     gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (GTK_WIDGET (self))), GTK_DIR_TAB_FORWARD);
   gtk_box_remove (GTK_BOX (self->rows), GTK_WIDGET (row));
@@ -185,16 +190,34 @@ sl_row_list_remove (SlRow *row)
 void
 sl_row_list_update (SlRowList *self, guint n)
 {
+  const guint from = n == self->n + 1 ? self->n / MOST_AT_ONCE * MOST_AT_ONCE : self->first,
+              first = from < n ? from : 0, end = MIN (n, first + MOST_AT_ONCE), next = end < n ? end : 0;
+  g_autofree char *rest = g_strdup_printf (_ ("Show %u to %u of %u"), next + 1, MIN (next + MOST_AT_ONCE, n), n);
+
   self->busy = TRUE;
-  for (; self->n_rows > n; self->n_rows--)
+  self->n = n;
+  self->first = first;
+  for (; self->n_rows > end - first; self->n_rows--)
     gtk_box_remove (GTK_BOX (self->rows), gtk_widget_get_last_child (self->rows));
-  for (; self->n_rows < n; self->n_rows++)
+  for (; self->n_rows < end - first; self->n_rows++)
     add_row (self);
-  for (guint i = 0; i < n; i++)
+  for (guint i = first; i < end; i++)
     self->fill (row_at (self, i));
+  gtk_button_set_label (GTK_BUTTON (self->rest), rest);
+  gtk_widget_set_visible (self->rest, n > MOST_AT_ONCE);
   if (self->heads != NULL)
     gtk_widget_set_visible (self->heads, n > 0);
   self->busy = FALSE;
+}
+
+/* What is typed in a row is taken before the row shows another element. After the last come the first ones. */
+static void
+on_rest (SlRowList *self)
+{
+  gtk_widget_grab_focus (self->rest);
+  self->first += MOST_AT_ONCE;
+  sl_row_list_update (self, self->n);
+  sl_row_list_focus (self, self->first, 0);
 }
 
 void
@@ -244,6 +267,9 @@ sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRo
 
   self->rows = g_object_new (GTK_TYPE_BOX, "css-name", "list", "accessible-role", GTK_ACCESSIBLE_ROLE_LIST,
                              "orientation", GTK_ORIENTATION_VERTICAL, NULL);
+  self->rest = gtk_button_new_with_label (""); /* labelled by sl_row_list_update() */
+  gtk_widget_set_halign (self->rest, GTK_ALIGN_START);
+  g_signal_connect_swapped (self->rest, "clicked", G_CALLBACK (on_rest), self);
   self->make = make;
   self->fill = fill;
   self->size = size;
@@ -252,5 +278,6 @@ sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRo
   sl_set_accessible_label (self->rows, name);
   gtk_widget_add_css_class (self->rows, "sl-rows");
   gtk_box_append (GTK_BOX (self), self->rows);
+  gtk_box_append (GTK_BOX (self), self->rest);
   return GTK_WIDGET (self);
 }

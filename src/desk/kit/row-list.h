@@ -21,7 +21,8 @@ GtkWidget *sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc
 /* Heads of all columns (a button's is ""), up to NULL; shown while there are rows. */
 void sl_row_list_set_heads (SlRowList *self, const char *const *heads);
 
-/* Fills the rows; where they are not @n, adds some at the end or takes the last ones away. */
+/* Fills the rows; where they are not @n, adds some at the end or takes the last ones away. Of many, a hundred are
+ * shown, and the others by a button; one that is added is. */
 void sl_row_list_update (SlRowList *self, guint n);
 
 /* Takes out one row; the keyboard, if it is there, goes to the same column of the next. To be followed by an update,

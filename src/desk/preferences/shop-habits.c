@@ -4,6 +4,7 @@
 #include "desk/kit/length-entry.h"
 #include "bench/settings.h"
 #include "desk/kit/build.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "file/document.h"
 #include "setup/profile/shop.h"
@@ -131,24 +132,29 @@ on_file_chosen (GtkNativeDialog *dialog, int response, gpointer note)
 {
   g_autoptr (GFile) file =
       response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
-  const SlShop shop = sl_settings_get_shop ();
-  char *text = sl_shop_print (&shop);
-  GBytes *bytes = g_bytes_new_take (text, strlen (text));
-  g_autoptr (GTask) task = g_task_new (file, NULL, on_written, g_object_ref (note));
 
-  g_task_set_task_data (task, bytes, (GDestroyNotify) g_bytes_unref);
   if (file != NULL)
-    g_task_run_in_thread (task, write_in_thread);
+    {
+      const SlShop shop = sl_settings_get_shop ();
+      char *text = sl_shop_print (&shop);
+      g_autoptr (GTask) task = g_task_new (file, NULL, on_written, g_object_ref (note));
+
+      g_task_set_task_data (task, g_bytes_new_take (text, strlen (text)), (GDestroyNotify) g_bytes_unref);
+      g_task_run_in_thread (task, write_in_thread);
+    }
   g_object_set_data (note, "chooser", NULL);
 }
 
 static void
 on_write (GtkWidget *button, gpointer note)
 {
-  GtkFileChooserNative *chooser =
-      gtk_file_chooser_native_new (_ ("Write how the shop works"), GTK_WINDOW (gtk_widget_get_root (button)),
-                                   GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Write"), _ ("_Cancel"));
+  GtkWindow *window = GTK_WINDOW (gtk_widget_get_root (button));
+  GtkFileChooserNative *chooser;
 
+  if (!sl_typed_take (window))
+    return;
+  chooser = gtk_file_chooser_native_new (_ ("Write how the shop works"), window, GTK_FILE_CHOOSER_ACTION_SAVE,
+                                         _ ("_Write"), _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), "shop.ini");
   g_object_set_data_full (note, "chooser", chooser, g_object_unref);

@@ -56,7 +56,7 @@ typedef struct
   SlBench *bench; /* borrowed */
   SlFigureTable *table;
   /* bound in this order */
-  GtkWidget *page, *tools, *complaint, *messages, *hint, *ends_sentence, *fret_chooser, *ends_chooser, *take_better;
+  GtkWidget *page, *tools, *messages, *hint, *ends_sentence, *fret_chooser, *ends_chooser, *take_better;
   GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
   int other_fret, n_frets;
   SlStiffEnds better;
@@ -125,23 +125,22 @@ show_typed (Tuner *self, int string, int ask)
 }
 
 static void
-on_reading (Tuner *self, int string, int ask, double typed)
+on_reading (Tuner *self, SlLengthEntry *entry, int string, int ask, double typed)
 {
   const double cents = isnan (typed) ? NAN : round_cents (typed - open_or_zero (self, string));
   const SlQuestion question = question_of (self, string, ask);
   g_autofree char *complaint = isnan (cents) ? NULL : complaint_of (string, cents);
 
-  sl_set_remark (self->complaint, complaint);
   if (complaint == NULL)
     sl_question_put (self->bench, &question, cents);
   else
-    show_typed (self, string, ask);
+    sl_length_entry_refuse (entry, complaint);
 }
 
 /* All that is kept of this string so far was against another open string: what the tuner showed stays, what is kept of
  * it moves. */
 static void
-on_open (Tuner *self, int string, double typed)
+on_open (Tuner *self, SlLengthEntry *entry, int string, double typed)
 {
   const double moved = (isnan (typed) ? 0 : typed) - open_or_zero (self, string);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
@@ -159,10 +158,9 @@ on_open (Tuner *self, int string, double typed)
       complaint = complaint_of (string, reading.value.v);
       g_array_append_val (kept, reading);
     }
-  sl_set_remark (self->complaint, complaint);
   if (complaint != NULL)
     {
-      show_typed (self, string, ASK_OPEN);
+      sl_length_entry_refuse (entry, complaint);
       return;
     }
   sl_bench_begin_gesture (self->bench, reference_step ());
@@ -181,9 +179,9 @@ on_committed (SlLengthEntry *entry, double value, gpointer data)
   int string = place / N_ASKS + 1, ask = place % N_ASKS;
 
   if (ask == ASK_OPEN)
-    on_open (self, string, value);
+    on_open (self, entry, string, value);
   else
-    on_reading (self, string, ask, value);
+    on_reading (self, entry, string, ask, value);
 }
 
 /* Enter goes to the next string at the same fret, after the last string to the next column. */
@@ -408,7 +406,7 @@ sl_pitch_tuner_new (SlBench *bench)
 {
   Tuner *self = g_new0 (Tuner, 1);
   GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, take_better),
-                              "page tools complaint messages hint ends_sentence fret_chooser ends_chooser take_better",
+                              "page tools messages hint ends_sentence fret_chooser ends_chooser take_better",
                               SL_CALL (on_take_better), NULL);
 
   self->bench = bench;

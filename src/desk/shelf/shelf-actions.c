@@ -212,7 +212,7 @@ on_id_known (GObject *source, GAsyncResult *result, gpointer data)
   g_autoptr (GFileInfo) info = g_file_query_info_finish (G_FILE (source), result, NULL);
   const char *id = info != NULL ? g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE) : NULL;
 
-  if (self->model == NULL)
+  if (g_cancellable_is_cancelled (self->cancellable)) /* closed meanwhile */
     return;
   chosen = sl_shelf_window_dup_chosen_file (self);
   if (sl_window_showing (gtk_window_get_application (GTK_WINDOW (self)), work->file, id) != NULL)

@@ -254,6 +254,7 @@ sl_shelf_window_init (SlShelfWindow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
   self->cancellable = g_cancellable_new ();
+  g_signal_connect_object (self, "unrealize", G_CALLBACK (g_cancellable_cancel), self->cancellable, G_CONNECT_SWAPPED);
   self->model = sl_shelf_model_new ();
   self->table = sl_shelf_table_new (sl_shelf_model_get_list (self->model));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), sl_shelf_table_get_view (self->table));

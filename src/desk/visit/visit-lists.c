@@ -15,8 +15,7 @@
 
 #define SPACING 4
 #define TEXT_CHARS 10
-#define LONG_NOTE 24     /* characters: what is longer, its entry may not show whole */
-#define MOST_AT_ONCE 100 /* checks: each has half a dozen widgets */
+#define LONG_NOTE 24 /* characters: what is longer, its entry may not show whole */
 #define NUMBER_CHARS 6
 #define EARLIER_COLUMN 1
 #define LATER_COLUMN 2
@@ -28,8 +27,6 @@ typedef struct
   GtkWidget *rows, *start, *total;
   void (*set_text) (SlBench *bench, guint place, const char *text);
   gboolean charges;
-  GtkWidget *rest; /* of checks: the button that shows all of them */
-  gboolean all;
 } List;
 
 typedef struct
@@ -156,20 +153,10 @@ update_checks (GtkWidget *box)
 {
   List *list = list_of (box);
   const SlVisit *visit = sl_bench_get_visit (list->bench);
-  const guint n = visit == NULL ? 0 : visit->checks->len, shown = list->all ? n : MIN (n, MOST_AT_ONCE);
-  g_autofree char *all = g_strdup_printf (_ ("Show all %u checks"), n);
+  const guint n = visit == NULL ? 0 : visit->checks->len;
 
-  sl_row_list_update (SL_ROW_LIST (list->rows), shown);
+  sl_row_list_update (SL_ROW_LIST (list->rows), n);
   gtk_widget_set_visible (list->start, n == 0);
-  gtk_button_set_label (GTK_BUTTON (list->rest), all);
-  gtk_widget_set_visible (list->rest, shown < n);
-}
-
-static void
-on_show_all (GtkWidget *box)
-{
-  list_of (box)->all = TRUE;
-  update_checks (box);
 }
 
 static gboolean
@@ -185,12 +172,10 @@ sl_visit_checks_new (SlBench *bench)
 {
   List list = { .bench = bench, .set_text = sl_visit_set_check_note };
   GtkWidget *head, *more,
-      *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "rest", &list.rest, "more",
-                           &more, NULL);
+      *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "more", &more, NULL);
 
   keep_list (box, head, list, make_check_row, fill_check_row, update_checks);
   g_signal_connect_object (list.start, "clicked", G_CALLBACK (sl_visit_start_checks), bench, G_CONNECT_SWAPPED);
-  g_signal_connect_object (list.rest, "clicked", G_CALLBACK (on_show_all), box, G_CONNECT_SWAPPED);
   sl_set_accessible_label (more, _ ("Another check"));
   sl_typed_bind (more, take_check, bench);
   return box;

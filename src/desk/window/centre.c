@@ -402,5 +402,8 @@ sl_centre_show_sheet (GtkWidget *centre, const char *name)
 
   if (page != NULL)
     gtk_stack_set_visible_child (GTK_STACK (self->sheets), page);
-  return page;
+  if (page != NULL || !g_str_equal (name, "side-view"))
+    return page;
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->larger_button), FALSE);
+  return self->side;
 }

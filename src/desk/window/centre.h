@@ -16,5 +16,5 @@ GtkWidget *sl_centre_new (SlBench *bench);
 /* While it is pressed the sheet is shown larger, and wants the columns' room too. */
 GtkToggleButton *sl_centre_get_larger (SlCentre *self);
 
-/* Shows a sheet by its name ("gaps"), and returns it; NULL where there is none of that name. */
+/* Shows a sheet by its name ("gaps"), or the "side-view", and returns it; NULL where there is none of that name. */
 GtkWidget *sl_centre_show_sheet (GtkWidget *centre, const char *name);

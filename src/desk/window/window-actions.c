@@ -145,10 +145,7 @@ on_focus_region (GSimpleAction *action, GVariant *parameter, gpointer data)
   SlWindow *self = data;
   const char *name = g_variant_get_string (parameter, NULL);
   GtkWidget *sheet = self->centre == NULL ? NULL : sl_centre_show_sheet (self->centre, name);
-  GtkWidget *region = g_str_equal (name, "readings") ? self->form
-                      : g_str_equal (name, "work")   ? self->work
-                      : sheet != NULL                ? sheet
-                                                     : self->centre;
+  GtkWidget *region = g_str_equal (name, "readings") ? self->form : g_str_equal (name, "work") ? self->work : sheet;
 
   if (self->bench == NULL || region == NULL)
     return;

@@ -391,7 +391,6 @@ void
 sl_window_copy_picture (SlWindow *self)
 {
   const SlExportChoices as_proposed = { 0 };
-
   const SlExportTarget clipboard = { .format = SL_FORMAT_PNG };
 
   start_export (self, SL_EXPORT_PICTURE, &clipboard, &as_proposed, on_copied);

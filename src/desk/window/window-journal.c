@@ -158,7 +158,7 @@ on_compare_loaded (GObject *source, GAsyncResult *result, gpointer data)
   SlWindow *self = SL_WINDOW (source);
   g_autoptr (SlLeftWork) left = sl_left_work_finish (result);
 
-  if (!is_there (self, left))
+  if (g_cancellable_is_cancelled (self->cancellable) || !is_there (self, left))
     return;
   say_left (self, left, TRUE); /* it went with the click */
   gtk_window_present (GTK_WINDOW (sl_left_window_new (GTK_WINDOW (self), left)));

@@ -320,8 +320,8 @@ on_question_answered (GtkDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
 
-  gtk_window_set_transient_for (GTK_WINDOW (dialog),
-                                NULL); /* it lives until its answer is delivered, perhaps longer than the window */
+  /* it lives until its answer is delivered, perhaps longer than the window */
+  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL);
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
     {
@@ -482,6 +482,8 @@ static void
 sl_window_init (SlWindow *self)
 {
   self->cancellable = g_cancellable_new ();
+  /* whatever reads holds the window, so that it is disposed of only afterwards */
+  g_signal_connect_object (self, "unrealize", G_CALLBACK (g_cancellable_cancel), self->cancellable, G_CONNECT_SWAPPED);
   sl_window_add_actions (self);
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));

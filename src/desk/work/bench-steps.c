@@ -94,7 +94,6 @@ update (GtkWidget *card)
 {
   BenchSteps *self = g_object_get_data (G_OBJECT (card), "bench-steps");
   const SlVisit *visit = sl_bench_get_visit (self->bench);
-
   GAction *replace = g_action_map_lookup_action (G_ACTION_MAP (self->adding), REPLACE);
 
   self->updating = TRUE;
@@ -129,7 +128,6 @@ static void
 build_actions (BenchSteps *self, GtkWidget *card)
 {
   static const GActionEntry replace = { REPLACE, on_replace };
-
   g_autoptr (GSimpleActionGroup) adding = g_simple_action_group_new ();
 
   self->adding = sl_keep (card, adding);

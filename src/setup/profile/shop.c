@@ -91,7 +91,7 @@ sl_shop_parse (const char *text, gsize length, SlShop *out, GError **error)
 
   if (!g_utf8_validate (text, (gssize) length, NULL))
     {
-      g_set_error_literal (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_UNKNOWN_ENCODING, _ ("this is no text in UTF-8"));
+      g_set_error_literal (error, G_KEY_FILE_ERROR, G_KEY_FILE_ERROR_UNKNOWN_ENCODING, _ ("this is not UTF-8 text"));
       return FALSE;
     }
   if (!g_key_file_load_from_data (file, text, length, G_KEY_FILE_NONE, error))
