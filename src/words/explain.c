@@ -131,14 +131,14 @@ static const char *const told_base_sloping[] = {
       "bring the strings nearer the frets further up the neck.")
 };
 static const char *const told_screws_down[] = {
-  N_ ("The saddles under %1$s were screwed down by %2$s, to bring the strings nearer the frets "
+  N_ ("The height screws under %1$s were turned down by %2$s, to bring the strings nearer the frets "
       "further up the neck."),
-  N_ ("The saddles under %1$s are to be screwed down by %2$s, to bring the strings nearer the frets "
+  N_ ("The height screws under %1$s are to be turned down by %2$s, to bring the strings nearer the frets "
       "further up the neck.")
 };
 static const char *const told_raise[] = {
-  N_ ("The saddle was raised under %1$s by %2$s, to give them room over the frets."),
-  N_ ("The saddle is to be raised under %1$s by %2$s, to give them room over the frets.")
+  N_ ("The saddle was raised under %1$s by %2$s, to give more room over the frets."),
+  N_ ("The saddle is to be raised under %1$s by %2$s, to give more room over the frets.")
 };
 static const char *const told_shape[] = {
   N_ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string has its own height "

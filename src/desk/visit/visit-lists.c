@@ -2,6 +2,7 @@
 #include "desk/visit/visit-lists.h"
 
 #include "desk/kit/build.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "desk/kit/sheet-frame.h"
@@ -298,6 +299,7 @@ sl_visit_charges_new (SlBench *bench)
                            &usual, NULL);
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
+  sl_flow (gtk_widget_get_parent (add), SPACING);
   keep_list (box, head, list, make_charge_row, fill_charge_row, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);

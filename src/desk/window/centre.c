@@ -404,6 +404,7 @@ sl_centre_show_sheet (GtkWidget *centre, const char *name)
     gtk_stack_set_visible_child (GTK_STACK (self->sheets), page);
   if (page != NULL || !g_str_equal (name, "side-view"))
     return page;
-  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->larger_button), FALSE);
+  if (!gtk_widget_get_mapped (self->side))
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->larger_button), FALSE);
   return self->side;
 }

@@ -98,21 +98,6 @@ extension (SlScene *scene, double y, double from, double x)
                     x + way * SL_EXTENSION_OVERSHOOT, y);
 }
 
-double
-sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1)
-{
-  const double top = MIN (y0, y1), bottom = MAX (y0, y1);
-  const gboolean room = bottom - top >= 2.6 * SL_ARROW_LENGTH;
-  const double tail = room ? 0 : 2 * SL_ARROW_LENGTH, way = room ? 1 : -1;
-
-  extension (scene, y0, from0, x);
-  extension (scene, y1, from1, x);
-  sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top - tail, x, bottom + tail);
-  sl_arrowhead (scene, ink, x, top, 0, -way);
-  sl_arrowhead (scene, ink, x, bottom, 0, way);
-  return (top + bottom) / 2;
-}
-
 void
 sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width)
 {
@@ -122,6 +107,32 @@ sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width)
   sl_fill (scene->cr, scene->palette, SL_INK_PAPER);
   sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 1, right, y - 5);
   sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 5, right, y - 1);
+}
+
+static void
+draw_upright (SlScene *scene, const SlRequest *request)
+{
+  const double x = request->x, *at = request->parts, top = MIN (at[0], at[1]), bottom = MAX (at[0], at[1]);
+  const gboolean room = bottom - top >= 2.6 * SL_ARROW_LENGTH;
+  const double tail = room ? 0 : 2 * SL_ARROW_LENGTH, way = room ? 1 : -1;
+
+  extension (scene, at[0], at[2], x);
+  extension (scene, at[1], at[3], x);
+  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_NONE, x, top - tail, x, bottom + tail);
+  sl_arrowhead (scene, SL_INK_PLANNED, x, top, 0, -way);
+  sl_arrowhead (scene, SL_INK_PLANNED, x, bottom, 0, way);
+  if (at[4] > 0)
+    sl_break_mark (scene, SL_INK_PLANNED, x, at[4], 6);
+}
+
+SlRequest
+sl_dimension_upright (SlScene *scene, SlRequest request, double y0, double y1, double from0, double from1,
+                      double broken)
+{
+  sl_scene_line (scene, request.x, MIN (y0, y1) - 2, request.x, MAX (y0, y1) + 2, SL_NEVER);
+  request.draw = draw_upright;
+  memcpy (request.parts, (double[]){ y0, y1, from0, from1, broken }, 5 * sizeof (double));
+  return request;
 }
 
 void

@@ -34,10 +34,11 @@ void sl_fill_rectangle (SlScene *scene, SlInk fill, double x, double y, double w
 /* A filled arrowhead with its tip at (x, y), pointing along (dx, dy). */
 void sl_arrowhead (SlScene *scene, SlInk ink, double x, double y, double dx, double dy);
 
-/* An upright dimension at x between two heights, with extension lines coming from the outlines at @from0 and @from1
- * (equal to x: none). Where there is no room between for arrowheads they point inward from outside. Returns the height
- * a leader to its text starts at. */
-double sl_dimension_upright (SlScene *scene, SlInk ink, double x, double y0, double y1, double from0, double from1);
+/* The request for the figure of an upright dimension at its x between two heights, which is drawn with it and labels
+ * keep clear of; extension lines come from the outlines at @from0 and @from1 (equal to x: none), and a break crosses it
+ * at @broken (0: none). Where there is no room between for arrowheads they point inward from outside. */
+SlRequest sl_dimension_upright (SlScene *scene, SlRequest request, double y0, double y1, double from0, double from1,
+                                double broken);
 
 /* A break across an upright line at (x, y), in @ink on paper: what it crosses is drawn shorter than it is. */
 void sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width);

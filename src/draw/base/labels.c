@@ -279,6 +279,8 @@ place_one (SlScene *scene, const SlRequest *request)
     }
   if (isinf (best.cost))
     return;
+  if (request->draw != NULL)
+    request->draw (scene, request);
   if (leader)
     draw_leader (scene, request, &best);
   sl_scene_show (scene, &request->wordings[chosen], best.box, sizes[chosen].above, leader ? 2 * SL_LANDING_GAP : 0,

@@ -38,8 +38,11 @@ typedef enum
   SL_LEADER_DOT
 } SlLeaderEnd;
 
+typedef struct _SlScene SlScene;
+typedef struct _SlRequest SlRequest;
+
 #define SL_MAX_WORDINGS 4
-typedef struct
+struct _SlRequest
 {
   double x, y;   /* what it speaks of */
   double dx, dy; /* the side it would like to be on */
@@ -49,7 +52,9 @@ typedef struct
   SlInk leader_ink;
   SlWording wordings[SL_MAX_WORDINGS]; /* longest first */
   int n_wordings;
-} SlRequest;
+  void (*draw) (SlScene *scene, const SlRequest *request); /* NULL, or what says nothing where the text has no place */
+  double parts[6];                                         /* for that one, as it likes them */
+};
 
 /* What a label keeps clear of, at a cost: a line, or a leader drawn before; an area, or a handle. */
 typedef struct
@@ -65,7 +70,7 @@ typedef struct
   gboolean handle;
 } SlSceneBlock;
 
-typedef struct
+struct _SlScene
 {
   cairo_t *cr;
   const SlAnalysis *analysis;
@@ -84,7 +89,7 @@ typedef struct
   GArray *lines;     /* of SlSceneLine */
   GArray *blocks;    /* of SlSceneBlock */
   GArray *requests;  /* of SlRequest */
-} SlScene;
+};
 
 void sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
                     SlPictureMap *map, SlRect stage);

@@ -220,12 +220,11 @@ static void
 draw_exposure (SlCloseup *c, const Bridge *b)
 {
   double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07),
-         top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0), y;
+         top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0);
+  SlRequest request = sl_request (x, (top + bottom) / 2, -1, 0, 9, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
-  y = sl_dimension_upright (c->scene, SL_INK_PLANNED, x, top, bottom, saddle + 2, saddle);
-  sl_scene_line (c->scene, x, top, x, bottom, SL_NEVER);
-  sl_scene_figure (c->scene, sl_request (x, y, -1, 0, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"),
-                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
+  sl_scene_figure (c->scene, sl_dimension_upright (c->scene, request, top, bottom, saddle + 2, saddle, 0),
+                   _ ("exposure"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
 }
 
 /* What comes off the base: beside the saddle's foot, light on the bridge's wood with a short line to it, or where wood

@@ -142,18 +142,29 @@ sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points)
     keep_off (c, n, points, edge * width);
 }
 
+/* Of the parts' corner, radius, directions and length ahead. */
+static void
+draw_break (SlScene *scene, const SlRequest *request)
+{
+  const double *at = request->parts, x = at[0], y = at[1];
+
+  sl_stroke_line (scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, x + at[5] * cos (at[3]),
+                  y + at[5] * sin (at[3]));
+  sl_dimension_angle (scene, SL_INK_PLANNED, x, y, at[2], at[3], at[4]);
+}
+
 void
 sl_closeup_break (SlCloseup *c, double z, double radius, double ahead, double rear, double beyond, SlRequest request,
                   SlPlaceOfFigure place, SlPlaceOfFigure force)
 {
   const double x = sl_closeup_x (c, 0), y = sl_closeup_y (c, z + c->diameter / 2), middle = (ahead + rear) / 2,
-               end_x = x + (radius + beyond) * cos (ahead), end_y = y + (radius + beyond) * sin (ahead);
+               reach = radius + beyond;
 
-  sl_stroke_line (c->scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_CHAIN, x, y, end_x, end_y);
-  sl_scene_line (c->scene, x, y, end_x, end_y, 40);
-  sl_dimension_angle (c->scene, SL_INK_PLANNED, x, y, radius, ahead, rear);
+  sl_scene_line (c->scene, x, y, x + reach * cos (ahead), y + reach * sin (ahead), 40);
   request.x = x + radius * cos (middle);
   request.y = y + radius * sin (middle);
+  request.draw = draw_break;
+  memcpy (request.parts, (double[]){ x, y, radius, ahead, rear, reach }, sizeof request.parts);
   sl_scene_figure (c->scene, request, _ ("break"), SL_SAY_DEGREES, place, &force);
 }
 
@@ -179,8 +190,10 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
   sl_state_string (c.instrument, scene->after_state, c.string, &c.after);
   sl_wording_add (&wording, SL_INK_TEXT, TRUE, FALSE, heading);
   sl_wording_printf (&wording, SL_INK_QUIET, FALSE, FALSE, _ (", string %d"), c.string);
-  if (!sl_scene_fixed (scene, &wording, scene->stage.x, scene->stage.y, 0))
-    sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, heading, scene->stage.x, scene->stage.y, 0);
+  if (!sl_scene_fixed (scene, &wording, scene->stage.x, scene->stage.y, 0) &&
+      !sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, heading, scene->stage.x, scene->stage.y, 0) &&
+      kind == SL_PICTURE_BRIDGE)
+    sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, _ ("Saddle"), scene->stage.x, scene->stage.y, 0);
   cairo_save (scene->cr);
   if (kind == SL_PICTURE_NUT)
     sl_closeup_nut (&c);

@@ -159,17 +159,16 @@ draw_swing (SlCloseup *c, const Fret *f, double left, double right)
 }
 
 static void
-draw_action (SlCloseup *c, const Fret *f)
+draw_action (SlCloseup *c, const Fret *f, double left)
 {
-  SlScene *scene = c->scene;
-  double x = sl_closeup_x (c, 0) + c->instrument->crown_width / 2 * c->scale + 12, x_mm = (x - c->origin_x) / c->scale,
-         top = sl_closeup_y (c, f->gap + f->slope * x_mm), bottom = sl_closeup_y (c, 0), y;
+  double x = MAX (sl_closeup_x (c, 0) + c->instrument->crown_width / 2 * c->scale + 12, sl_closeup_x (c, left) + 12),
+         x_mm = (x - c->origin_x) / c->scale, top = sl_closeup_y (c, f->gap + f->slope * x_mm),
+         bottom = sl_closeup_y (c, 0);
+  SlRequest request = sl_request (x, top * 0.325 + bottom * 0.675, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED);
   g_autofree char *name = g_strdup_printf (_ ("action at %d"), f->fret);
 
-  y = sl_dimension_upright (scene, SL_INK_PLANNED, x, top, bottom, x, sl_closeup_x (c, 0));
-  sl_scene_line (scene, x, top, x, bottom, SL_NEVER);
-  sl_scene_figure (c->scene, sl_request (x, y + (bottom - y) * 0.35, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED), name,
-                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
+  request = sl_dimension_upright (c->scene, request, top, bottom, x, sl_closeup_x (c, 0), 0);
+  sl_scene_figure (c->scene, request, name, SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
 }
 
 void
@@ -197,6 +196,6 @@ sl_closeup_fret (SlCloseup *c, int fret)
                              (SlPoint[]){ { left, f.gap_before + f.slope_before * left },
                                           { right, f.gap_before + f.slope_before * right } });
   sl_closeup_string (c, 2, (SlPoint[]){ { left, f.gap + f.slope * left }, { right, f.gap + f.slope * right } });
-  draw_action (c, &f);
+  draw_action (c, &f, left);
   draw_swing (c, &f, left, right);
 }

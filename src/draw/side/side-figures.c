@@ -27,24 +27,17 @@ crown_y (const SlSide *side, int n)
   return sl_side_y (side, sl_crown_height (&side->lead->after, n));
 }
 
-/* A dimension at @x, as sl_dimension_upright() draws it, that labels keep clear of. */
-static double
-dimension (SlSide *side, double x, double y0, double y1, double from0, double from1)
-{
-  sl_scene_line (side->scene, x, MIN (y0, y1) - 2, x, MAX (y0, y1) + 2, SL_NEVER);
-  return sl_dimension_upright (side->scene, SL_INK_PLANNED, x, y0, y1, from0, from1);
-}
-
 static void
 show_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), y;
+  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
+         bottom = crown_y (side, SL_OCTAVE_FRET);
+  SlRequest request = sl_request (x, (top + bottom) / 2, 1, 0.1, 9, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
   if (in->frets < SL_OCTAVE_FRET || side->held > 0)
     return;
-  y = dimension (side, x, string_y (side, in->x[SL_OCTAVE_FRET]), crown_y (side, SL_OCTAVE_FRET), x, x);
-  sl_scene_figure (side->scene, sl_request (x, y, 1, 0.1, 9, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("action at 12"),
+  sl_scene_figure (side->scene, sl_dimension_upright (side->scene, request, top, bottom, x, x, 0), _ ("action at 12"),
                    SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, SL_OCTAVE_FRET), NULL);
 }
 
@@ -54,14 +47,15 @@ show_plain_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
   const SlFigure *action = &side->scene->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
-  double at = in->x[SL_OCTAVE_FRET], x = sl_side_x (side, at), top = string_y (side, at), y;
+  double at = in->x[SL_OCTAVE_FRET], x = sl_side_x (side, at), top = string_y (side, at), bottom;
   SlRequest request;
   g_autofree char *height = NULL;
 
   if (in->frets < SL_OCTAVE_FRET || !isfinite (action->value))
     return;
-  y = dimension (side, x, top, crown_y (side, SL_OCTAVE_FRET), x, x);
-  request = sl_request (x, MIN (y, top), -0.1, -1, 14, SL_LEADER_PLAIN, SL_INK_PLANNED);
+  bottom = crown_y (side, SL_OCTAVE_FRET);
+  request = sl_request (x, MIN ((top + bottom) / 2, top), -0.1, -1, 14, SL_LEADER_PLAIN, SL_INK_PLANNED);
+  request = sl_dimension_upright (side->scene, request, top, bottom, x, x, 0);
   if (side->scene->ghost) /* beyond where the string was */
     request.clear += MAX (
         0, request.y - sl_side_y_from (side, side->lead, &side->lead->before, at, string_z (&side->lead->before, at)));
@@ -75,16 +69,15 @@ show_plain_action (SlSide *side)
 static void
 show_first_gap (SlSide *side)
 {
-  double at = side->instrument->x[1], x = sl_side_x (side, at), top = string_y (side, at), bottom = crown_y (side, 1),
-         y;
+  double at = side->instrument->x[1], x = sl_side_x (side, at), top = string_y (side, at), bottom = crown_y (side, 1);
+  SlRequest request = sl_request (x, (top + bottom) / 2, 0.5, -1, 16, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
   if (side->held > 0)
     return;
-  y = dimension (side, x, top, bottom, x, x);
   if (bottom - top < 2.6 * SL_ARROW_LENGTH)
-    y = top - 2 * SL_ARROW_LENGTH; /* the arrows stand outside: the text goes with the upper one's tail */
-  sl_scene_figure (side->scene, sl_request (x, y, 0.5, -1, 16, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("height at fret 1"),
-                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
+    request.y = top - 2 * SL_ARROW_LENGTH; /* the arrows stand outside: the text goes with the upper one's tail */
+  sl_scene_figure (side->scene, sl_dimension_upright (side->scene, request, top, bottom, x, x, 0),
+                   _ ("height at fret 1"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (first_gap), NULL);
 }
 
 /* Fret with the deepest crown, where the relief is read off; of a neck bowed back the highest. */
@@ -113,14 +106,13 @@ show_relief (SlSide *side)
 {
   int n = relief_fret (side);
   double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->instrument->x[n]);
+  SlRequest request = crown < chord ? sl_request (x, crown, 0.3, -1, 16, SL_LEADER_PLAIN, SL_INK_THIN)
+                                    : sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown,
+                                                  SL_LEADER_PLAIN, SL_INK_THIN);
 
   if (fabs (crown - chord) > 1)
-    dimension (side, x, chord, crown, x, x);
-  sl_scene_figure (side->scene,
-                   crown < chord ? sl_request (x, crown, 0.3, -1, 16, SL_LEADER_PLAIN, SL_INK_THIN)
-                                 : sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown,
-                                               SL_LEADER_PLAIN, SL_INK_THIN),
-                   _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
+    request = sl_dimension_upright (side->scene, request, chord, crown, x, x, 0);
+  sl_scene_figure (side->scene, request, _ ("relief"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (relief), NULL);
 }
 
 static void
@@ -142,17 +134,17 @@ static void
 show_exposure (SlSide *side)
 {
   double saddle = side->lead->crest.x - SL_SADDLE_LEAST_UNITS * 0.3, x = saddle - EXPOSURE_LINE_AWAY,
-         top = side->lead->crest.y, bottom = sl_side_y (side, side->bridge_top), y;
+         top = side->lead->crest.y, bottom = sl_side_y (side, side->bridge_top);
+  SlRequest request = sl_request (x, (top + bottom) / 2, -1, 0.35, 8, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
   if (bottom - top < 4)
     return;
-  y = dimension (side, x, top, bottom, saddle - SL_HANDLE_RADIUS, saddle);
-  if (side->broken)
-    sl_break_mark (side->scene, SL_INK_PLANNED, x, bottom - (bottom - top) * 0.3, 6);
   if (bottom - top >= 2.6 * SL_ARROW_LENGTH)
-    y = bottom - (bottom - top) * 0.08 - 4;
-  sl_scene_figure (side->scene, sl_request (x, y, -1, 0.35, 8, SL_LEADER_PLAIN, SL_INK_PLANNED), _ ("exposure"),
-                   SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure), NULL);
+    request.y = bottom - (bottom - top) * 0.08 - 4;
+  request = sl_dimension_upright (side->scene, request, top, bottom, saddle - SL_HANDLE_RADIUS, saddle,
+                                  side->broken ? bottom - (bottom - top) * 0.3 : 0);
+  sl_scene_figure (side->scene, request, _ ("exposure"), SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_STRING (exposure),
+                   NULL);
 }
 
 /* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */

@@ -110,14 +110,6 @@ assume_gaps (SlFitting *f, SlReadingKind kind, int fret, double between_u, const
 }
 
 static void
-add_relief_rows (SlFitting *f, double value, double u)
-{
-  sl_fit_add_row (f, value, u)->a[SL_RELIEF_TREBLE] = 1;
-  if (f->instrument->n_strings > 1)
-    sl_fit_add_row (f, value, u)->a[SL_RELIEF_BASS] = 1;
-}
-
-static void
 assume_relief (SlFitting *f)
 {
   gboolean read[SL_MAX_STRINGS + 1];
@@ -126,7 +118,11 @@ assume_relief (SlFitting *f)
   f->fit->relief_assumed_treble = n_read < 2 && !read[1];
   f->fit->relief_assumed_bass = n_read < 2 && !read[n];
   if (n_read == 0)
-    add_relief_rows (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM);
+    {
+      sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_TREBLE] = 1;
+      if (n > 1)
+        sl_fit_add_row (f, ASSUMED_RELIEF_MM, ASSUMED_RELIEF_U_MM)->a[SL_RELIEF_BASS] = 1;
+    }
   else if (n_read == 1 && n > 1)
     {
       SlFitRow *row = sl_fit_add_row (f, 0, ASSUMED_RELIEF_DIFFERENCE_U_MM);
