@@ -216,18 +216,31 @@ test_added (void)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+/* As many checks as a visit may have, the last of them with as much written on them as all of a visit's may have. */
+static void
+fill_checks (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const guint most = sl_amount_most ("visit", "check"), n_long = 15; /* of 4096 characters, of 65,536 in all */
+
+  for (guint i = 0; i < most; i++)
+    {
+      SlCheck check = { g_strdup ("Brace"), SL_CHECK_OPEN, i < most - n_long ? NULL : g_strdup (data) };
+
+      g_array_append_val (visit->checks, check);
+    }
+}
+
 /* What a visit has no room for stays where it was typed, and is no part of it. */
 static void
 test_refused (void)
 {
   g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
-  GtkWidget *list = sl_visit_checks_new (bench), *window, *scrolled, *more, *note;
-  const guint most = sl_amount_most ("visit", "check"), n_long = 15;
+  GtkWidget *list = sl_visit_checks_new (bench), *scrolled = gtk_scrolled_window_new (), *window, *more, *note;
   g_autofree char *long_note = g_strnfill (sl_amount_most ("check", "note"), 'n');
+  const guint most = sl_amount_most ("visit", "check");
 
-  for (guint i = 0; i < most; i++)
-    g_assert_true (sl_visit_add_check (bench, "Brace"));
-  scrolled = gtk_scrolled_window_new ();
+  sl_bench_edit (bench, "checks", SL_CHANGED_VISIT, TRUE, fill_checks, long_note);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->checks->len, ==, most);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), list);
   window = show (scrolled);
   more = called (list, GTK_TYPE_ENTRY, "Another check");
@@ -237,12 +250,11 @@ test_refused (void)
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (more)), ==, "Output jack");
   g_assert_true (gtk_widget_has_css_class (more, "error"));
   g_assert_cmpuint (sl_bench_get_visit (bench)->checks->len, ==, most);
-  sl_visit_remove_nth (bench, FALSE, 0);
+  sl_visit_remove_nth (bench, FALSE, most - 1);
   g_assert_true (sl_typed_take (NULL));
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (more)), ==, "");
   g_assert_cmpstr (check_at (bench, most - 1)->name, ==, "Output jack");
-  for (guint i = 0; i < n_long; i++) /* with their names, nearly all that the notes of a visit may come to */
-    sl_visit_set_check_note (bench, most - 1 - i, long_note);
+  sl_visit_set_check_note (bench, most - 1, long_note);
   settle ();
   note = called (list, GTK_TYPE_ENTRY, "Note on: Brace");
   gtk_editable_set_text (GTK_EDITABLE (note), long_note);
