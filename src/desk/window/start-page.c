@@ -29,30 +29,23 @@ text_of (GtkWidget *entry)
   return g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry))));
 }
 
-static void
-on_begin (SlStartPage *self)
+/* Puts the instrument on the bench, also before its window closes or shows another. One that has no name yet is asked
+ * for it. */
+static gboolean
+on_begin (GtkWidget *part)
 {
+  SlStartPage *self = SL_START_PAGE (gtk_widget_get_ancestor (part, SL_TYPE_START_PAGE));
   g_autofree char *label = text_of (self->label_entry);
 
-  if (*label == '\0')
+  if (*label != '\0')
     {
-      gtk_widget_set_visible (self->complaint, TRUE);
-      sl_typed_mark (self->label_entry, TRUE);
-      gtk_widget_grab_focus (self->label_entry);
-      return;
+      g_signal_emit (self, start_signal, 0);
+      return TRUE;
     }
-  g_signal_emit (self, start_signal, 0);
-}
-
-/* An instrument with a name is put on the bench before its window closes or shows another; one that has an owner and no
- * name yet is asked for it. */
-static gboolean
-take_label (GtkWidget *entry)
-{
-  g_autofree char *label = text_of (entry);
-
-  on_begin (SL_START_PAGE (gtk_widget_get_ancestor (entry, SL_TYPE_START_PAGE)));
-  return *label != '\0';
+  gtk_widget_set_visible (self->complaint, TRUE);
+  sl_typed_mark (self->label_entry, TRUE);
+  gtk_widget_grab_focus (self->label_entry);
+  return FALSE;
 }
 
 static void
@@ -60,7 +53,7 @@ on_text_changed (SlStartPage *self)
 {
   g_autofree char *label = text_of (self->label_entry), *owner = text_of (self->owner_entry);
 
-  sl_typed_note (self->label_entry, *label != '\0' || *owner != '\0', take_label);
+  sl_typed_note (self->label_entry, *label != '\0' || *owner != '\0', on_begin);
   gtk_widget_set_visible (self->complaint, FALSE);
   sl_typed_mark (self->label_entry, FALSE);
 }
