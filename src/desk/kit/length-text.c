@@ -105,7 +105,7 @@ sl_length_text_read (const SlLengthText *how, const char *text, double *value)
   *value = sl_length_kept (*value);
   if (how->bound != NULL && may_group (how, text, *value))
     /* Translators: the first %s is what was typed, the second the decimal sign of the language in use */
-    return g_strdup_printf (_ ("“%s” may be thousands. Leave out what groups them, or type “%s” for decimals."), text,
+    return g_strdup_printf (_ ("“%s” could mean thousands. Leave out the separator, or type “%s” for decimals."), text,
                             sl_decimal_sign ());
   return how->bound != NULL ? bound_complaint (how, text, *value) : NULL;
 }
