@@ -177,15 +177,18 @@ sl_visit_start_checks (SlBench *bench)
     append_check (edit.visit, *name);
 }
 
-void
+gboolean
 sl_visit_add_check (SlBench *bench, const char *name)
 {
   g_autofree char *bare = g_strstrip (g_strdup (name));
+  const guint64 before = sl_bench_get_revision (bench);
 
   if (*bare == '\0')
-    return;
-  g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE);
+    return TRUE;
+  SlEdit edit = sl_bench_begin_edit (bench, C_ ("undo step", "add a check"), SL_CHANGED_VISIT, TRUE);
   append_check (edit.visit, bare);
+  sl_bench_end_edit (&edit);
+  return sl_bench_get_revision (bench) != before;
 }
 
 void

@@ -30,7 +30,7 @@ const char *sl_visit_move_operation (SlBench *bench, guint from, guint to);
 /* Checks. The usual list is put into a visit that has none; adding more, naming, and taking away makes it the shop's
  * own. */
 void sl_visit_start_checks (SlBench *bench);
-void sl_visit_add_check (SlBench *bench, const char *name);
+gboolean sl_visit_add_check (SlBench *bench, const char *name); /* FALSE: refused, there are too many */
 void sl_visit_set_check_state (SlBench *bench, guint index, SlCheckState state);
 void sl_visit_set_check_note (SlBench *bench, guint index, const char *note);
 

@@ -142,6 +142,7 @@ static const struct
   { "win.save", { "<Control>s" } },
   { "win.save-as", { "<Control><Shift>s" } },
   { "win.export", { "<Control>e" } },
+  { "win.print-sheet", { "<Control>p" } },
   { "win.instrument", { "<Control>i" } },
   { "win.show-customer", { "F5" } },
   { "win.undo", { "<Control>z" } },

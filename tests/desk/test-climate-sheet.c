@@ -178,6 +178,10 @@ test_air (Fixture *f, gconstpointer data)
   g_assert_true (says (f->sheet, "dew point 12.0 °C"));
   type (f, "Temperature", "21.1");
   g_assert_true (says (f->sheet, "Wood comes to 11.0 % moisture content"));
+  type (f, "Temperature", "20,0");
+  g_assert_false (is_wrong (f, "Temperature"));
+  type (f, "Temperature", "21,1"); /* a keypad has a comma in any language */
+  g_assert_true (says (f->sheet, "Wood comes to 11.0 % moisture content"));
   type (f, "Humidity", "30");
   g_assert_true (says (f->sheet, "Wood comes to 6.2 % moisture content"));
   g_assert_true (says (f->sheet, "too dry for the instrument"));

@@ -89,6 +89,19 @@ test_no_file (Fixture *f, gconstpointer data)
   g_assert_true (f->window->start_page != NULL);
 }
 
+/* A message of one long word leaves the window as narrow as it may be: the word is broken. */
+static void
+test_long_word (Fixture *f, gconstpointer data)
+{
+  g_autofree char *word = g_strnfill (5000, 'x');
+  int before, after;
+
+  gtk_widget_measure (GTK_WIDGET (f->window), GTK_ORIENTATION_HORIZONTAL, -1, &before, NULL, NULL, NULL);
+  sl_message_show (f->window->messages, "long", SL_MESSAGE_WARNING, NULL, "%s", word);
+  gtk_widget_measure (GTK_WIDGET (f->window), GTK_ORIENTATION_HORIZONTAL, -1, &after, NULL, NULL, NULL);
+  g_assert_cmpint (after, ==, before);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -101,6 +114,7 @@ main (int argc, char **argv)
 #define ADD(name, function) g_test_add ("/left-work/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("another-file", test_another_file);
   ADD ("no-file", test_no_file);
+  ADD ("long-word", test_long_word);
   status = g_test_run ();
   g_object_unref (app);
   return status;

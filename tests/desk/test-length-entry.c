@@ -448,6 +448,30 @@ test_message_label (Fixture *f, gconstpointer data)
   g_assert_finalize_object (label);
 }
 
+/* A comma is a decimal sign everywhere; but where an entry can hold thousands, what may group them is refused. */
+static void
+test_thousands (Fixture *f, gconstpointer data)
+{
+  type (f, "1,234");
+  enter (f);
+  g_assert_cmpfloat (f->last, ==, 1.234);
+  use (f, (SlLengthUse){ sl_bound_find ("charge", "amount"), "" });
+  type (f, "1,200");
+  enter (f);
+  g_assert_cmpfloat (f->last, ==, 1.234);
+  g_assert_cmpstr (text_of (f), ==, "1,200");
+  g_assert_nonnull (strstr (sl_length_entry_get_message (f->entry), "“1,200” could mean thousands"));
+  type (f, "0,125");
+  enter (f);
+  g_assert_cmpfloat (f->last, ==, 0.125);
+  type (f, "12,50");
+  enter (f);
+  g_assert_cmpfloat (f->last, ==, 12.5);
+  type (f, "1.200");
+  enter (f);
+  g_assert_cmpfloat (f->last, ==, 1.2);
+}
+
 /* Under a comma locale a spin button makes 125 of "12.5" and 0 of "abc". */
 static void
 test_comma_locale (Fixture *f, gconstpointer data)
@@ -503,6 +527,7 @@ main (int argc, char **argv)
   ADD ("description", test_description);
   ADD ("plain", test_plain);
   ADD ("message-label", test_message_label);
+  ADD ("thousands", test_thousands);
   ADD ("comma-locale", test_comma_locale);
   return g_test_run ();
 }

@@ -67,6 +67,22 @@ test_same (void)
   assert_told ("Worked example", "Worked example", FALSE, "");
 }
 
+/* Of a long text that part is told in which it differs, on one line. */
+static void
+test_long (void)
+{
+  g_autofree char *before = g_strnfill (65536, 'x'), *after = g_strdup (before), *then = NULL, *now = NULL;
+  SlProfileChange change = { .name = (char *) "Note", .then = before, .now = after };
+
+  memcpy (after + 60000, "y\nz", 3);
+  now = sl_text_shortened (after, before);
+  g_assert_nonnull (strstr (now, "xy zx"));
+  g_assert_cmpint (g_utf8_strlen (now, -1), ==, 302); /* … before and behind */
+  then = sl_profile_change_text (&change);
+  g_assert_cmpint (g_utf8_strlen (then, -1), <, 700);
+  g_assert_nonnull (strstr (then, now));
+}
+
 static void
 test_each (void)
 {
@@ -123,6 +139,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/profile-changes/same", test_same);
   g_test_add_func ("/profile-changes/each", test_each);
+  g_test_add_func ("/profile-changes/long", test_long);
   g_test_add_func ("/profile-changes/none-is-missed", test_none_is_missed);
   return g_test_run ();
 }

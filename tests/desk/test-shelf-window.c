@@ -8,8 +8,7 @@
 #include "desk/work/parts.h"
 #include "bench/baseline-watch.h"
 #include "bench/shelf-model.h"
-#include "desk/shelf/parts.h"
-#include "desk/shelf/shelf-window.h"
+#include "desk/shelf/shelf-window-private.h"
 
 #include <glib/gstdio.h>
 #include <locale.h>
@@ -577,6 +576,62 @@ test_folder_gone (void)
   remove_folder (shelf);
 }
 
+static GtkWidget *
+entry_named (GtkWidget *widget, const char *name)
+{
+  g_autofree char *differs =
+      GTK_IS_ENTRY (widget)
+          ? gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name)
+          : g_strdup ("");
+  GtkWidget *found = differs == NULL ? widget : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = entry_named (child, name);
+  return found;
+}
+
+/* Another name that is typed is lost by nothing but by giving it up: neither by closing nor by reading again. */
+static void
+test_name_typed (void)
+{
+  g_autofree char *shelf = own_shelf (), *path = NULL;
+  g_autoptr (SlProfile) profile = maker_profile (1);
+  GtkWidget *window, *entry;
+
+  path = maker_write (shelf, "one" SL_DOCUMENT_EXTENSION, profile);
+  window = sl_shelf_window_get (app);
+  gtk_window_present (GTK_WINDOW (window));
+  wait_for (find_shown (window, GTK_TYPE_LABEL, "1 profile") != NULL);
+  sl_shelf_table_choose (((SlShelfWindow *) window)->table, "one" SL_DOCUMENT_EXTENSION);
+  gtk_widget_activate_action (window, "win.rename", NULL);
+  entry = entry_named (window, "File name");
+  wait_for (gtk_widget_get_mapped (entry));
+  gtk_window_close (GTK_WINDOW (window)); /* nothing typed yet: it may go, and comes back */
+  settle ();
+  window = sl_shelf_window_get (app);
+  gtk_window_present (GTK_WINDOW (window));
+  wait_for (find_shown (window, GTK_TYPE_LABEL, "1 profile") != NULL);
+  sl_shelf_table_choose (((SlShelfWindow *) window)->table, "one" SL_DOCUMENT_EXTENSION);
+  gtk_widget_activate_action (window, "win.rename", NULL);
+  entry = entry_named (window, "File name");
+  wait_for (gtk_widget_get_mapped (entry));
+  gtk_editable_set_text (GTK_EDITABLE (entry), "another");
+  gtk_window_close (GTK_WINDOW (window));
+  gtk_widget_activate_action (window, "win.reload", NULL);
+  gtk_widget_activate_action (window, "win.rename", NULL);
+  settle ();
+  g_assert_true (sl_shelf_window_get (app) == window && gtk_widget_get_mapped (entry));
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (entry)), ==, "another");
+  g_assert_false (gtk_widget_is_sensitive (sl_shelf_table_get_view (((SlShelfWindow *) window)->table)));
+  gtk_widget_activate_action (window, "win.keep-name", NULL);
+  g_assert_true (gtk_widget_is_sensitive (sl_shelf_table_get_view (((SlShelfWindow *) window)->table)));
+  gtk_window_close (GTK_WINDOW (window));
+  settle ();
+  g_assert_null (gtk_application_get_windows (app));
+  remove_folder (shelf);
+}
+
 /* ---- a baseline that isn't there ---- */
 
 #define MISSING "Its baseline isn't on the shelf"
@@ -638,6 +693,7 @@ main (int argc, char **argv)
   g_test_add_func ("/shelf-window/own-folder", test_own_folder);
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
+  g_test_add_func ("/shelf-window/name-typed", test_name_typed);
   g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);
   status = g_test_run ();
   g_object_unref (app);

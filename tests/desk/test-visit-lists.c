@@ -4,6 +4,7 @@
  * charge or tool that is now; a row that goes leaves the others and the keyboard as they are. Skipped where there is no
  * display. */
 #include "desk/kit/length-entry.h"
+#include "desk/kit/typed.h"
 #include "desk/preferences/pages.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
@@ -215,6 +216,56 @@ test_added (void)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+/* As many checks as a visit may have, the last of them with as much written on them as all of a visit's may have. */
+static void
+fill_checks (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const guint most = sl_amount_most ("visit", "check"), n_long = 15; /* of 4096 characters, of 65,536 in all */
+
+  for (guint i = 0; i < most; i++)
+    {
+      SlCheck check = { g_strdup ("Brace"), SL_CHECK_OPEN, i < most - n_long ? NULL : g_strdup (data) };
+
+      g_array_append_val (visit->checks, check);
+    }
+}
+
+/* What a visit has no room for stays where it was typed, and is no part of it. */
+static void
+test_refused (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *list = sl_visit_checks_new (bench), *scrolled = gtk_scrolled_window_new (), *window, *more, *note;
+  g_autofree char *long_note = g_strnfill (sl_amount_most ("check", "note"), 'n');
+  const guint most = sl_amount_most ("visit", "check");
+
+  sl_bench_edit (bench, "checks", SL_CHANGED_VISIT, TRUE, fill_checks, long_note);
+  g_assert_cmpuint (sl_bench_get_visit (bench)->checks->len, ==, most);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), list);
+  window = show (scrolled);
+  more = called (list, GTK_TYPE_ENTRY, "Another check");
+  gtk_editable_set_text (GTK_EDITABLE (more), "Output jack");
+  g_assert_false (sl_typed_take (NULL));
+  settle ();
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (more)), ==, "Output jack");
+  g_assert_true (gtk_widget_has_css_class (more, "error"));
+  g_assert_cmpuint (sl_bench_get_visit (bench)->checks->len, ==, most);
+  sl_visit_remove_nth (bench, FALSE, most - 1);
+  g_assert_true (sl_typed_take (NULL));
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (more)), ==, "");
+  g_assert_cmpstr (check_at (bench, most - 1)->name, ==, "Output jack");
+  sl_visit_set_check_note (bench, most - 1, long_note);
+  settle ();
+  note = called (list, GTK_TYPE_ENTRY, "Note on: Brace");
+  gtk_editable_set_text (GTK_EDITABLE (note), long_note);
+  g_assert_false (sl_typed_take (NULL));
+  settle ();
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (note)), ==, long_note);
+  g_assert_null (check_at (bench, 0)->note);
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+}
+
 static void
 test_charges (void)
 {
@@ -312,6 +363,7 @@ main (int argc, char **argv)
   g_test_add_func ("/visit-lists/checks", test_checks);
   g_test_add_func ("/visit-lists/many", test_many);
   g_test_add_func ("/visit-lists/added", test_added);
+  g_test_add_func ("/visit-lists/refused", test_refused);
   g_test_add_func ("/visit-lists/charges", test_charges);
   g_test_add_func ("/visit-lists/removed", test_removed);
   g_test_add_func ("/visit-lists/tools", test_tools);

@@ -5,6 +5,7 @@
 #include "live-window.h"
 
 #include "bench/settings.h"
+#include "desk/kit/typed.h"
 #include "desk/shelf/shelf-window.h"
 #include "desk/window/parts.h"
 
@@ -50,6 +51,25 @@ destroy_all (void)
     gtk_window_destroy (gtk_application_get_windows (app)->data);
 }
 
+static GFile *
+demo_file (void)
+{
+  return g_file_new_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", EXAMPLE ".sidelong", NULL);
+}
+
+/* Closes the window, and goes on until what still holds it has let go of it: no other has come up by then. */
+static void
+await_end (gpointer window)
+{
+  gpointer left = window;
+
+  g_object_add_weak_pointer (window, &left);
+  gtk_window_close (window);
+  while (left != NULL)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_cmpuint (g_list_model_get_n_items (gtk_window_get_toplevels ()), ==, 0);
+}
+
 /* The start page's first entry is the instrument's name. */
 static void
 test_example_beside_a_name (void)
@@ -64,6 +84,55 @@ test_example_beside_a_name (void)
   g_assert_cmpuint (g_list_length (gtk_application_get_windows (app)), ==, 2);
   g_assert_null (window->file);
   destroy_all ();
+}
+
+/* The visible entries of the start page: its name, its owner. */
+static GtkWidget *
+start_entry (SlWindow *window, gboolean owner)
+{
+  GtkWidget *name = live_find (window->start_page, GTK_TYPE_ENTRY), *next = gtk_widget_get_next_sibling (name);
+
+  while (owner && !GTK_IS_ENTRY (next))
+    next = gtk_widget_get_next_sibling (next);
+  return owner ? next : name;
+}
+
+/* An owner without a name is asked for the name, whatever would make the page go; Escape gives it up. */
+static void
+test_owner_without_a_name (void)
+{
+  g_autoptr (GFile) file = demo_file ();
+  SlWindow *window = new_window ();
+  gpointer left = window;
+  GtkWidget *name, *owner;
+
+  g_object_add_weak_pointer (G_OBJECT (window), &left);
+  live_settle (window);
+  name = start_entry (window, FALSE);
+  owner = start_entry (window, TRUE);
+  gtk_editable_set_text (GTK_EDITABLE (owner), "Wenna Trask");
+  gtk_widget_grab_focus (owner);
+  gtk_window_close (GTK_WINDOW (window));
+  live_settle (window);
+  g_assert_true (left == window && window->bench == NULL);
+  g_assert_true (gtk_widget_has_css_class (name, "error"));
+  g_assert_true (gtk_widget_is_ancestor (gtk_window_get_focus (GTK_WINDOW (window)), name));
+  sl_window_show_file (app, file, GTK_WINDOW (window));
+  while (g_list_length (gtk_application_get_windows (app)) < 2)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_null (window->bench);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (owner)), ==, "Wenna Trask");
+  /* with a name it goes on the bench */
+  gtk_editable_set_text (GTK_EDITABLE (name), NAMED);
+  g_assert_true (sl_typed_take (GTK_WINDOW (window)));
+  g_assert_true (showing (NAMED) == window);
+  g_assert_cmpstr (sl_bench_get_profile (window->bench)->identity.owner, ==, "Wenna Trask");
+  destroy_all ();
+  window = new_window ();
+  live_settle (window);
+  gtk_editable_set_text (GTK_EDITABLE (start_entry (window, TRUE)), "Wenna Trask");
+  gtk_widget_activate_action (window->start_page, "start.give-up", NULL);
+  await_end (window);
 }
 
 /* Nothing is typed: the example takes the place of the start page. */
@@ -95,25 +164,6 @@ test_quit (void)
   g_assert_true (gtk_application_get_windows (app)->data == window);
   act ("quit", NULL);
   g_assert_null (gtk_application_get_windows (app));
-}
-
-static GFile *
-demo_file (void)
-{
-  return g_file_new_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", EXAMPLE ".sidelong", NULL);
-}
-
-/* Closes the window, and goes on until what still holds it has let go of it: no other has come up by then. */
-static void
-await_end (gpointer window)
-{
-  gpointer left = window;
-
-  g_object_add_weak_pointer (window, &left);
-  gtk_window_close (window);
-  while (left != NULL)
-    g_main_context_iteration (NULL, TRUE);
-  g_assert_cmpuint (g_list_model_get_n_items (gtk_window_get_toplevels ()), ==, 0);
 }
 
 /* On a share that hangs reading takes long: nobody waits for it to close the window. */
@@ -165,6 +215,7 @@ main (int argc, char **argv)
     return SKIPPED;
   app = live_app_new ();
   g_test_add_func ("/windows/example-beside-a-name", test_example_beside_a_name);
+  g_test_add_func ("/windows/owner-without-a-name", test_owner_without_a_name);
   g_test_add_func ("/windows/example", test_example);
   g_test_add_func ("/windows/quit", test_quit);
   g_test_add_func ("/windows/closed-while-opening", test_closed_while_opening);

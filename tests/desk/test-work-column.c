@@ -549,6 +549,46 @@ test_string (Fixture *f, gconstpointer data)
   g_assert_cmpfloat (gtk_adjustment_get_lower (gtk_range_get_adjustment (slider (f, SLIDER_SHAPE))), ==, 0);
 }
 
+static GtkWidget *
+with_class (GtkWidget *root, const char *class)
+{
+  GtkWidget *found = gtk_widget_has_css_class (root, class) ? root : NULL;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (root); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = with_class (child, class);
+  return found;
+}
+
+static void
+forget_strings (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  for (int s = 0; s < profile->n_strings; s++)
+    {
+      profile->strings[s].unit_mass = SL_NUMBER_ABSENT;
+      profile->strings[s].core_diameter = profile->strings[s].wrap_diameter = SL_NUMBER_ABSENT;
+      profile->strings[s].frequency = SL_NUMBER_ABSENT;
+      g_clear_pointer (&profile->strings[s].note, g_free);
+    }
+}
+
+/* The least margin is marked; once no margin is known, nothing is. */
+static void
+test_least (Fixture *f, gconstpointer data)
+{
+  int n = 0;
+  GtkWidget *button;
+
+  while ((button = nth (f->gaps, GTK_TYPE_TOGGLE_BUTTON, &(int){ n++ })) != NULL)
+    if (g_strcmp0 (gtk_button_get_label (GTK_BUTTON (button)), "Margin") == 0)
+      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (button), TRUE);
+  settle ();
+  g_assert_nonnull (with_class (f->gaps, "sl-least"));
+  sl_bench_edit (f->bench, "strings", SL_CHANGED_INSTRUMENT, FALSE, forget_strings, NULL);
+  settle ();
+  g_assert_null (with_class (f->gaps, "sl-least"));
+}
+
 static void
 test_held (Fixture *f, gconstpointer data)
 {
@@ -591,6 +631,7 @@ main (int argc, char **argv)
   g_test_add ("/work-column/slider", Fixture, NULL, set_up, test_slider, tear_down);
   g_test_add ("/work-column/to-zero", Fixture, NULL, set_up, test_to_zero, tear_down);
   g_test_add ("/work-column/string", Fixture, NULL, set_up, test_string, tear_down);
+  g_test_add ("/work-column/least", Fixture, NULL, set_up, test_least, tear_down);
   g_test_add ("/work-column/held", Fixture, NULL, set_up, test_held, tear_down);
   g_test_add ("/work-column/suspect-named", Fixture, NULL, set_up, test_suspect_named, tear_down);
   return g_test_run ();

@@ -99,8 +99,12 @@ test_says_what_is_accepted (void)
   g_assert_nonnull (strstr (plain->message, "12,5x"));
   g_assert_nonnull (strstr (plain->message, "12,5 "));
   g_assert_cmpfloat (value, ==, 7);
-  /* A comma is nothing where the decimal sign is a point: guessing would make 125 or 12.5 of it. */
-  g_assert_false (sl_plain_parse ("12,5", ".", &value, NULL));
+  /* nothing groups thousands: a sign that is there once is the decimal sign */
+  g_assert_true (sl_plain_parse ("12,5", ".", &value, NULL));
+  g_assert_cmpfloat (value, ==, 12.5);
+  g_assert_false (sl_plain_parse ("1,234.5", ".", &value, NULL));
+  g_assert_false (sl_plain_parse ("1,234,567", ".", &value, NULL));
+  g_assert_cmpfloat (value, ==, 12.5);
 }
 
 static void

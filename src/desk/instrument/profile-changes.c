@@ -8,6 +8,8 @@
 #include "words/effect.h"
 #include "words/explain.h"
 
+#define MOST_TOLD 300 /* characters of one text */
+
 /* What two profiles say, thing by thing. */
 typedef struct
 {
@@ -160,12 +162,32 @@ sl_profile_changes (const SlProfile *before, const SlProfile *after, const SlTex
 }
 
 char *
+sl_text_shortened (const char *text, const char *other)
+{
+  const gboolean is_long = text != NULL && g_utf8_strlen (text, -1) > MOST_TOLD;
+  const char *from = text;
+  g_autofree char *part = NULL;
+
+  if (text == NULL)
+    return NULL;
+  while (is_long && other != NULL && *from != '\0' && *from == other[from - text])
+    from++;
+  from = g_utf8_offset_to_pointer (text, MAX (0, g_utf8_pointer_to_offset (text, from) - MOST_TOLD / 2));
+  part = g_utf8_substring (from, 0, MIN (MOST_TOLD, g_utf8_strlen (from, -1)));
+  g_strdelimit (part, "\r\n", ' ');
+  return g_strdup_printf ("%s%s%s", from > text ? "…" : "", part, strlen (part) < strlen (from) ? "…" : "");
+}
+
+char *
 sl_profile_change_text (const SlProfileChange *change)
 {
-  if (change->then == NULL)
-    return g_strdup_printf (_ ("%s: %s, not in the file"), change->name, change->now);
-  if (change->now == NULL)
-    return g_strdup_printf (_ ("%s: taken out, in the file %s"), change->name, change->then);
+  g_autofree char *now = sl_text_shortened (change->now, change->then),
+                  *then = sl_text_shortened (change->then, change->now);
+
+  if (then == NULL)
+    return g_strdup_printf (_ ("%s: %s, not in the file"), change->name, now);
+  if (now == NULL)
+    return g_strdup_printf (_ ("%s: taken out, in the file %s"), change->name, then);
   /* Translators: a thing, how it is in what was left unsaved, and how it is in the file. */
-  return g_strdup_printf (_ ("%s: %s, in the file %s"), change->name, change->now, change->then);
+  return g_strdup_printf (_ ("%s: %s, in the file %s"), change->name, now, then);
 }

@@ -17,3 +17,7 @@ GPtrArray *sl_profile_changes (const SlProfile *before, const SlProfile *after, 
 
 /* One as a line: "Relief at fret 6, string 6: 0.31 mm, in the file 0.20 mm". Free with g_free(). */
 char *sl_profile_change_text (const SlProfileChange *change);
+
+/* @text on one line, at most 300 characters of it, from shortly before where @other (may be NULL) differs. Free with
+ * g_free(); NULL for NULL. */
+char *sl_text_shortened (const char *text, const char *other);

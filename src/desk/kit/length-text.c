@@ -6,6 +6,7 @@
 
 /* Nobody reads a length or an angle to more decimals than this on a screen. */
 #define MOST_PLACES 3
+#define THOUSAND 1000
 #define PLACES_TOLERANCE 1e-6
 
 double
@@ -33,26 +34,26 @@ sl_lengths_unit (SlLengths lengths, gboolean fine)
 }
 
 static gboolean
-parse_with (const SlLengthText *how, const char *text, const char *decimal, double *value, GError **error)
+parse (const SlLengthText *how, const char *text, double *value, GError **error)
 {
   g_autofree char *number = g_strdup (text);
   if (!how->unit)
-    return sl_length_parse (text, how->lengths, decimal, value, error);
+    return sl_length_parse (text, how->lengths, sl_decimal_sign (), value, error);
   if (*how->unit && g_str_has_suffix (number, how->unit))
     {
       number[strlen (number) - strlen (how->unit)] = '\0';
       g_strchomp (number);
     }
-  return sl_plain_parse (number, decimal, value, error);
+  return sl_plain_parse (number, sl_decimal_sign (), value, error);
 }
 
-/* A comma is a decimal sign here in every locale: no reading is long enough to hold a separator of thousands, and
- * gauges and keypads type what they are made to. */
+/* Point and comma are decimal signs in every locale: gauges and keypads type what they are made to. One that is not the
+ * locale's may have been meant to group thousands, where an entry can hold so many. */
 static gboolean
-parse (const SlLengthText *how, const char *text, double *value, GError **error)
+may_group (const SlLengthText *how, const char *text, double value)
 {
-  return parse_with (how, text, sl_decimal_sign (), value, error) ||
-         (parse_with (how, text, ",", value, NULL) && (g_clear_error (error), TRUE));
+  return strstr (text, sl_decimal_sign ()) == NULL && fabs (value) * THOUSAND <= how->bound->most &&
+         g_regex_match_simple ("^\\D*[1-9]\\d{0,2}[.,]\\d{3}(?!\\d)", text, 0, 0);
 }
 
 /* What a bare number of inches can be that is too large for them: 64ths or thousandths; "" where neither fits. */
@@ -102,5 +103,9 @@ sl_length_text_read (const SlLengthText *how, const char *text, double *value)
   if (!parse (how, text, value, &error))
     return g_strdup (error->message);
   *value = sl_length_kept (*value);
+  if (how->bound != NULL && may_group (how, text, *value))
+    /* Translators: the first %s is what was typed, the second the decimal sign of the language in use */
+    return g_strdup_printf (_ ("“%s” could mean thousands. Leave out the separator, or type “%s” for decimals."), text,
+                            sl_decimal_sign ());
   return how->bound != NULL ? bound_complaint (how, text, *value) : NULL;
 }

@@ -77,12 +77,6 @@ sl_typed_note (GtkWidget *entry, gboolean differs, SlTypedTake take)
   tell ();
 }
 
-static gboolean
-refuse (GtkWidget *entry)
-{
-  return FALSE;
-}
-
 void
 sl_typed_mark (GtkWidget *entry, gboolean wrong)
 {
@@ -95,7 +89,7 @@ void
 sl_typed_judge (GtkWidget *entry, gboolean wrong)
 {
   sl_typed_mark (entry, wrong);
-  sl_typed_note (entry, wrong, refuse);
+  sl_typed_note (entry, wrong, NULL);
 }
 
 /* Those of @window, with a reference each: taking one in may make others go. */
@@ -142,7 +136,7 @@ sl_typed_take (GtkWindow *window)
     {
       SlTypedTake take = (SlTypedTake) g_object_get_data (entries->pdata[i], TAKE);
 
-      if (is_pending (entries->pdata[i]) && !take (entries->pdata[i]) && refused == NULL)
+      if (is_pending (entries->pdata[i]) && (take == NULL || !take (entries->pdata[i])) && refused == NULL)
         refused = entries->pdata[i];
     }
   if (refused != NULL)
@@ -223,7 +217,7 @@ sl_typed_take_one (GtkWidget *entry)
 {
   g_autoptr (GtkWidget) alive = g_object_ref (entry);
   Text *text = g_object_get_data (G_OBJECT (entry), TEXT);
-  g_autofree char *typed = text_in (entry), *before = NULL;
+  g_autofree char *typed = text_in (entry), *before = NULL, *after = NULL;
   gboolean taken;
 
   if (g_str_equal (typed, text->shown))
@@ -235,6 +229,9 @@ sl_typed_take_one (GtkWidget *entry)
     {
       g_free (text->shown);
       text->shown = g_steal_pointer (&before);
+      after = text_in (entry);
+      if (!g_str_equal (after, typed)) /* what was done and taken back showed the old one */
+        g_object_set (holder (entry), "text", typed, NULL);
     }
   sl_typed_mark (entry, !taken);
   on_text_changed (entry);

@@ -13,7 +13,7 @@
 typedef gboolean (*SlTypedTake) (GtkWidget *entry);
 
 /* An entry tells so whenever its text changes or is taken in: whether another text stands in it than the one in force.
- */
+ * NULL as @take: only a button takes it, and it is refused until then. */
 void sl_typed_note (GtkWidget *entry, gboolean differs, SlTypedTake take);
 
 /* The same for an entry whose text is in force with each key unless it is @wrong: so it is marked, and refused. */

@@ -211,6 +211,7 @@ compute (Gaps *self)
   double least = INFINITY;
 
   self->held = sl_bench_get_held (self->bench);
+  self->least_string = self->least_fret = 0; /* none where no margin is known */
   for (int string = 1; string <= self->n_strings; string++)
     {
       SlStringState s;
@@ -222,7 +223,7 @@ compute (Gaps *self)
 
           sl_clearance (&s, figures->tension[string - 1].value, self->held, n, c);
           self->assumed[string][n] = sl_gap_basis (&analysis->fit, &s, self->held, n) == SL_BASIS_ASSUMED;
-          if (c->margin >= least)
+          if (!(c->margin < least)) /* nor one that is not known */
             continue;
           least = c->margin;
           self->least_string = string;

@@ -8,6 +8,7 @@
 #include "bench/settings.h"
 #include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
@@ -133,10 +134,24 @@ fill_facts (SlShelfWindow *self)
       add_fact (self, row++, facts[i].name, facts[i].value);
 }
 
+/* Files are renamed only when asked to: until then the window stays. */
+static void
+note_names (SlShelfWindow *self)
+{
+  const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
+  g_autofree char *file = sl_shelf_display_name (entry->name);
+
+  sl_typed_note (self->label_entry, g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (self->label_entry)), entry->label),
+                 NULL);
+  sl_typed_note (self->file_entry, g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (self->file_entry)), file), NULL);
+}
+
 static void
 close_names (SlShelfWindow *self)
 {
   gtk_widget_set_visible (self->names, FALSE);
+  sl_typed_note (self->label_entry, FALSE, NULL);
+  sl_typed_note (self->file_entry, FALSE, NULL);
   gtk_widget_set_visible (self->side_buttons, TRUE);
 }
 
@@ -184,12 +199,14 @@ sl_shelf_side_ask_name (SlShelfWindow *self)
   const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
   g_autofree char *file = sl_shelf_display_name (entry->name);
 
+  if (gtk_widget_get_visible (self->names)) /* asked for already */
+    return;
   gtk_editable_set_text (GTK_EDITABLE (self->label_entry), entry->label);
   gtk_editable_set_text (GTK_EDITABLE (self->file_entry), file);
   gtk_widget_set_sensitive (self->label_entry, entry->fault == NULL);
   gtk_widget_set_visible (self->names, TRUE);
-  gtk_widget_set_visible (self->side_buttons, FALSE);
   gtk_widget_grab_focus (entry->fault == NULL ? self->label_entry : self->file_entry);
+  gtk_widget_set_visible (self->side_buttons, FALSE); /* and nothing else can be chosen */
 }
 
 static void
@@ -224,7 +241,7 @@ sl_shelf_side_class_init (GtkWidgetClass *class)
   sl_template_bind (
       class, NULL, SL_MEMBERS (SlShelfWindow, side, facts),
       "side nothing chosen picture title_label note_label side_buttons names label_entry file_entry facts",
-      SL_CALL (on_rename), NULL);
+      SL_CALL (on_rename), SL_CALL (note_names), NULL);
   gtk_widget_class_install_action (class, "win.keep-name", NULL, on_keep_name);
 }
 

@@ -4,6 +4,7 @@
 #include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
 #include "bench/settings.h"
+#include "desk/kit/typed.h"
 #include "desk/kit/util.h"
 
 #define BELOW_UNDER 1264 /* px, at plain text: a screen of 1280 less the window's own frame */
@@ -200,6 +201,8 @@ sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean rememb
   g_autoptr (GFile) own = sl_own_shelf_folder ();
   g_autofree char *shown = g_file_get_parse_name (folder), *uri = g_file_get_uri (folder);
 
+  if (!sl_typed_take (GTK_WINDOW (self)))
+    return;
   if (remember)
     sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (g_file_equal (folder, own) ? "" : uri));
   gtk_label_set_label (GTK_LABEL (self->folder_label), shown);
@@ -280,6 +283,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   apply_lengths (self);
   sl_shelf_window_refresh_actions (self);
   sl_colour_scheme_mark (GTK_WIDGET (self));
+  sl_typed_guard (GTK_WINDOW (self), NULL);
 }
 
 GtkWidget *

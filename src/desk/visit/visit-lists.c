@@ -2,6 +2,7 @@
 #include "desk/visit/visit-lists.h"
 
 #include "desk/kit/build.h"
+#include "desk/kit/flow.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/row-list.h"
 #include "desk/kit/sheet-frame.h"
@@ -46,10 +47,12 @@ static gboolean
 take_text (gpointer row, const char *text, GtkWidget *entry)
 {
   List *list = sl_row_get_owner (row);
+  const guint64 before = sl_bench_get_revision (list->bench);
 
-  if (sl_row_listens (row))
-    list->set_text (list->bench, sl_row_get_place (row), text);
-  return TRUE;
+  if (!sl_row_listens (row))
+    return TRUE;
+  list->set_text (list->bench, sl_row_get_place (row), text);
+  return sl_bench_get_revision (list->bench) != before; /* else refused: it is too much for a document */
 }
 
 static void
@@ -162,9 +165,11 @@ update_checks (GtkWidget *box)
 static gboolean
 take_check (gpointer bench, const char *name, GtkWidget *entry)
 {
-  sl_typed_show (entry, "");
-  sl_visit_add_check (bench, name);
-  return TRUE;
+  const gboolean taken = sl_visit_add_check (bench, name);
+
+  if (taken)
+    sl_typed_show (entry, "");
+  return taken;
 }
 
 GtkWidget *
@@ -294,6 +299,7 @@ sl_visit_charges_new (SlBench *bench)
                            &usual, NULL);
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
+  sl_flow (gtk_widget_get_parent (add), SPACING);
   keep_list (box, head, list, make_charge_row, fill_charge_row, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);

@@ -13,6 +13,7 @@
 #include "words/dates.h"
 
 #define MOST_IN_WINDOW 500 /* differences */
+#define LINE_CHARS 20      /* at least; a longer word is broken */
 
 void
 sl_left_work_free (gpointer data)
@@ -125,8 +126,12 @@ sl_left_work_text (const SlLeftWork *left, guint most_changes)
     g_string_append_printf (text, g_dngettext (GETTEXT_PACKAGE, "%u more difference. ", "%u more differences. ", more),
                             more);
   for (char **typed = left->journal->typed; typed != NULL && *typed != NULL; typed += 2)
-    /* Translators: name of an entry, and the text that was left in it. */
-    g_string_append_printf (text, _ ("Typed and not entered: %s “%s”. "), typed[0], typed[1]);
+    {
+      g_autofree char *words = sl_text_shortened (typed[1], NULL);
+
+      /* Translators: name of an entry, and the text that was left in it. */
+      g_string_append_printf (text, _ ("Typed and not entered: %s “%s”. "), typed[0], words);
+    }
   return g_strchomp (g_string_free (text, FALSE));
 }
 
@@ -194,6 +199,7 @@ sl_left_window_new (GtkWindow *parent, const SlLeftWork *left)
             *lines = sl_text_new (text, NULL);
 
   g_object_set (window, "title", title, "transient-for", parent, NULL);
+  g_object_set (lines, "wrap-mode", PANGO_WRAP_WORD_CHAR, "width-chars", LINE_CHARS, NULL);
   g_object_set_data_full (G_OBJECT (window), "picture", picture, picture_free);
   sl_colour_scheme_mark (window);
   sl_set_accessible_description (picture->area, text);

@@ -29,37 +29,40 @@ text_of (GtkWidget *entry)
   return g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry))));
 }
 
-static void
-on_begin (SlStartPage *self)
-{
-  g_autofree char *label = text_of (self->label_entry);
-
-  if (*label == '\0')
-    {
-      gtk_widget_set_visible (self->complaint, TRUE);
-      sl_typed_mark (self->label_entry, TRUE);
-      gtk_widget_grab_focus (self->label_entry);
-      return;
-    }
-  g_signal_emit (self, start_signal, 0);
-}
-
-/* An instrument with a name is put on the bench before its window closes or shows another. */
+/* Puts the instrument on the bench, also before its window closes or shows another. One that has no name yet is asked
+ * for it. */
 static gboolean
-take_label (GtkWidget *entry)
+on_begin (GtkWidget *part)
 {
-  on_begin (SL_START_PAGE (gtk_widget_get_ancestor (entry, SL_TYPE_START_PAGE)));
-  return TRUE;
+  SlStartPage *self = SL_START_PAGE (gtk_widget_get_ancestor (part, SL_TYPE_START_PAGE));
+  g_autofree char *label = text_of (self->label_entry);
+
+  if (*label != '\0')
+    {
+      g_signal_emit (self, start_signal, 0);
+      return TRUE;
+    }
+  gtk_widget_set_visible (self->complaint, TRUE);
+  sl_typed_mark (self->label_entry, TRUE);
+  gtk_widget_grab_focus (self->label_entry);
+  return FALSE;
 }
 
 static void
-on_label_changed (SlStartPage *self)
+on_text_changed (SlStartPage *self)
 {
-  g_autofree char *label = text_of (self->label_entry);
+  g_autofree char *label = text_of (self->label_entry), *owner = text_of (self->owner_entry);
 
-  sl_typed_note (self->label_entry, *label != '\0', take_label);
+  sl_typed_note (self->label_entry, *label != '\0' || *owner != '\0', on_begin);
   gtk_widget_set_visible (self->complaint, FALSE);
   sl_typed_mark (self->label_entry, FALSE);
+}
+
+static void
+on_give_up (GtkWidget *page, const char *action, GVariant *parameter)
+{
+  gtk_editable_set_text (GTK_EDITABLE (SL_START_PAGE (page)->label_entry), "");
+  gtk_editable_set_text (GTK_EDITABLE (SL_START_PAGE (page)->owner_entry), "");
 }
 
 static void
@@ -97,7 +100,8 @@ sl_start_page_class_init (SlStartPageClass *class)
   sl_template_bind (
       class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
       "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint recent recent_grid examples",
-      SL_CALL (on_begin), SL_CALL (on_label_changed), SL_CALL (gtk_widget_grab_focus), NULL);
+      SL_CALL (on_begin), SL_CALL (on_text_changed), SL_CALL (gtk_widget_grab_focus), NULL);
+  gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), "start.give-up", NULL, on_give_up);
 }
 
 static void

@@ -84,6 +84,8 @@ draw_head (SlSide *side)
                  y0 + MIN (14 * scale, length / 3) * s + thick * c + 1);
   cairo_curve_to (cr, x0 - 6 * scale, y0 + thick + 2, x0 - 4 * scale, back_y, x0, back_y);
   sl_fill_closed (side->scene, SL_INK_NECK);
+  /* where it swells into the neck */
+  sl_scene_block (side->scene, x0 - 8 * scale, y0, 8 * scale, back_y - y0, SL_NEVER);
   for (int i = 0; i < pieces; i++)
     {
       double x = x0 - length * c * (i + 1) / pieces, y = y0 + length * s * i / pieces;

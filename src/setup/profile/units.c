@@ -54,7 +54,7 @@ number_named (const GMatchInfo *match, const char *name, const char *decimal)
   g_auto (GStrv) parts = g_strsplit (text, decimal, 2);
   g_autofree char *plain = g_strjoinv (".", parts);
 
-  return *text != '\0' ? g_ascii_strtod (plain, NULL) : NAN;
+  return *text != '\0' ? g_ascii_strtod (g_strdelimit (plain, ",", '.'), NULL) : NAN;
 }
 
 /* The sign of an amount, or what stands behind a fraction: 1, −1, or 0 for none. */
@@ -70,7 +70,7 @@ sign_named (const GMatchInfo *match, const char *name)
 static gboolean
 parse_amount (const char *text, const char *decimal, double *value, gboolean *fraction, char **unit)
 {
-  g_autofree char *own = g_regex_escape_string (decimal, -1), *sign = g_strdup_printf ("(?:\\.|%s)", own);
+  g_autofree char *own = g_regex_escape_string (decimal, -1), *sign = g_strdup_printf ("(?:[.,]|%s)", own);
   g_autofree char *pattern = g_strdup_printf (AMOUNT, sign, sign);
   g_autoptr (GRegex) regex = g_regex_new (pattern, 0, 0, NULL);
   g_autoptr (GMatchInfo) match = NULL;

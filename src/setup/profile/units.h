@@ -17,13 +17,13 @@ typedef enum
 
 /* Reads a length: "2.3", "2,3", "2.3 mm", "0.09 in", "0.09\"", "5/64", "1 3/64\"", "90 thou", "0.23 cm"; a leading − or
  * + is allowed. A bare number is in
- * @lengths (for 64ths a bare number counts 64ths); a bare fraction is inches. Both "." and the locale's decimal sign
- * @decimal (usually from localeconv(); pass "." for none) are understood; with a comma locale "1.234" is refused only
- * if it also holds a comma. Returns FALSE, with @error saying what is accepted, where the text is not wholly a length.
+ * @lengths (for 64ths a bare number counts 64ths); a bare fraction is inches. ".", "," and the locale's decimal sign
+ * @decimal (usually from localeconv(); pass "." for none) are decimal signs, of which there is one at most. Returns
+ * FALSE, with @error saying what is accepted, where the text is not wholly a length.
  */
 gboolean sl_length_parse (const char *text, SlLengths lengths, const char *decimal, double *mm, GError **error);
 
-/* Reads a plain number (cents, degrees, °C …) with either decimal sign. */
+/* Reads a plain number (cents, degrees, °C …) with any of these decimal signs. */
 gboolean sl_plain_parse (const char *text, const char *decimal, double *value, GError **error);
 
 #define SL_UNITS_ERROR (sl_units_error_quark ())
