@@ -93,20 +93,24 @@ what_to_do (const SlAirFound *air, const SlShop *shop, const SlTextStyle *style)
 }
 
 char *
-sl_air_text (const SlAirFound *air, const SlShop *shop, const SlTextStyle *style)
+sl_air_text (const SlAirFound *air, const SlReadingSet *set, const SlShop *shop, const SlTextStyle *style)
 {
-  const char *parts[4] = { NULL };
+  const char *parts[5] = { NULL };
   int n = 0;
 
   if (air->state == SL_AIR_SETTLED)
     return NULL;
 
-  g_autofree char *is = what_it_is (air, shop, style), *todo = what_to_do (air, shop, style);
+  g_autofree char *is = what_it_is (air, shop, style), *todo = what_to_do (air, shop, style),
+                  *day = air->read != set ? sl_date_text (air->read->taken) : NULL,
+                  *last = day != NULL ? g_strdup_printf (_ ("The air was last read on %s."), day) : NULL;
 
   if (air->state == SL_AIR_UNSETTLED)
     parts[n++] = _ ("Marked as not settled in its air.");
   if (is != NULL)
     parts[n++] = is;
+  if (last != NULL)
+    parts[n++] = last;
   parts[n++] = todo;
   return g_strjoinv (" ", (char **) parts);
 }
@@ -116,6 +120,6 @@ sl_air_finding_text (const SlAnalysis *analysis, const SlTextStyle *style)
 {
   SlAirFound air = analysis->air;
 
-  sl_air_foretell (analysis->profile, analysis->set, &analysis->shop, &air);
-  return sl_air_text (&air, &analysis->shop, style);
+  sl_air_foretell (analysis->profile, air.read, &analysis->shop, &air);
+  return sl_air_text (&air, analysis->set, &analysis->shop, style);
 }

@@ -187,9 +187,10 @@ reading_again (SlReadingKind kind)
 }
 
 char *
-sl_questions_text (const GArray *questions)
+sl_questions_text (const GArray *questions, gboolean air)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
+  /* Translators: first in a list of what is to be read again */
+  g_autoptr (GString) text = g_string_new (air ? _ ("temperature and humidity") : NULL);
   guint said = 0;
 
   for (guint i = 0; i < questions->len; i++)

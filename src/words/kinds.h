@@ -19,9 +19,9 @@ const char *sl_reading_title (SlReadingKind kind); /* "First gap" */
 const char *sl_reading_said (SlReadingKind kind);  /* in a sentence: "action" */
 const char *sl_run_ask_title (int ask);            /* what a run of readings goes through */
 
-/* What is to be read again (an array of SlReading), kind by kind in the order of their first: "relief (strings 6, 1),
- * action at 12 (string 6), fingerboard extension". Free with g_free(). */
-char *sl_questions_text (const GArray *questions);
+/* What is to be read again (an array of SlReading; before it the air), kind by kind in the order of their first:
+ * "relief (strings 6, 1), action at 12 (string 6), fingerboard extension". Free with g_free(). */
+char *sl_questions_text (const GArray *questions, gboolean air);
 
 /* "7", "7 and 9", "7, 8 and 9": fret numbers by their bits (1 << fret), and how many there are (@n may be NULL). Free
  * with g_free(). */

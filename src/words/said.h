@@ -13,8 +13,9 @@
 /* "74 %: the wood is 2.9 points wetter than on 15 July 2025, when everything was in range: action 1.85 / 2.40 mm. Bring
  * it to 45–55 % for one to two weeks and read again: what the air did comes back by itself; at 50 % the action is
  * foretold as 1.93 ± 0.21 / 2.42 ± 0.22 mm." Treble before bass; in inches where 64ths are chosen, which are too coarse
- * for what air does. The band is the shop's. NULL where nothing speaks against the air. Free with g_free(). */
-char *sl_air_text (const SlAirFound *air, const SlShop *shop, const SlTextStyle *style);
+ * for what air does. Where @set has no air of its own, the day it was read. The band is the shop's. NULL where nothing
+ * speaks against the air. Free with g_free(). */
+char *sl_air_text (const SlAirFound *air, const SlReadingSet *set, const SlShop *shop, const SlTextStyle *style);
 
 /* The same of an analysis, with what its instrument's history foretells: works that out, so not for every recompute. */
 char *sl_air_finding_text (const SlAnalysis *analysis, const SlTextStyle *style);

@@ -6,6 +6,9 @@
 #include "desk/sheets/sheets.h"
 #include "words/results.h"
 #include "desk/work/work-column.h"
+#include "desk/kit/length-entry.h"
+#include "desk/readings/reading-run.h"
+#include "bench/visit-edit.h"
 #include "file/document.h"
 
 #include <locale.h>
@@ -406,6 +409,64 @@ test_bench_steps (Fixture *f, gconstpointer data)
 }
 
 static void
+dry_air (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  set->temperature = sl_number (20);
+  set->humidity = sl_number (28);
+}
+
+/* Types into the only entry of a run and goes on to its next question. */
+static void
+answer (GtkWidget *run, const char *text)
+{
+  GtkWidget *entry = nth (run, SL_TYPE_LENGTH_ENTRY, &(int){ 0 });
+
+  gtk_editable_set_text (GTK_EDITABLE (entry), text);
+  g_signal_emit_by_name (entry, "activate");
+  settle ();
+}
+
+/* It came in dry and was left to settle: what is to be read is said where it was ticked, the air is asked before all
+ * else, and until it is answered nothing is to be done. */
+static void
+test_settled (Fixture *f, gconstpointer data)
+{
+  const char *again = "Read again, most changed first: temperature and humidity, relief (strings 6, 1), action at 12 "
+                      "(strings 1, 6), fingerboard extension.";
+  const char *gate = "Nothing is done until it has settled in the air it is kept in and is read again.";
+  GtkWidget *run = NULL;
+  g_autoptr (GList) windows = NULL;
+
+  sl_bench_edit (f->bench, "dry", SL_CHANGED_READINGS, TRUE, dry_air, NULL);
+  sl_edit_bench_step (f->bench, SL_BENCH_SETTLE, TRUE);
+  settle ();
+  g_assert_true (shows_label (f->column, gate));
+  g_assert_false (shows_label (f->column, again));
+  sl_edit_bench_step_done (f->bench, SL_BENCH_SETTLE, TRUE);
+  settle ();
+  g_assert_true (shows_label (f->column, again));
+
+  sl_reading_run_present (GTK_WINDOW (f->window), f->bench);
+  settle ();
+  windows = gtk_window_list_toplevels ();
+  for (GList *l = windows; l != NULL; l = l->next)
+    run = GTK_WINDOW (l->data) != GTK_WINDOW (f->window) ? l->data : run;
+  g_assert_nonnull (run);
+  g_assert_cmpuint (sl_bench_get_set (f->bench)->readings->len, ==, 0);
+  g_assert_true (shows_label (run, "Temperature"));
+  g_assert_true (shows_label (f->column, gate));
+  answer (run, "20");
+  g_assert_true (shows_label (run, "Relative humidity"));
+  g_assert_true (shows_label (f->column, gate));
+  answer (run, "50");
+  g_assert_false (shows_label (run, "Temperature") || shows_label (run, "Relative humidity"));
+  g_assert_cmpfloat (sl_bench_get_set (f->bench)->humidity.v, ==, 50);
+  g_assert_cmpint (sl_bench_get_analysis (f->bench)->air.state, ==, SL_AIR_SETTLED);
+  g_assert_false (sl_bench_get_analysis (f->bench)->air.asked);
+  gtk_window_destroy (GTK_WINDOW (run));
+}
+
+static void
 raise_targets (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const SlAnalysis *a = data;
@@ -565,6 +626,7 @@ main (int argc, char **argv)
   g_test_add ("/work-column/early-tick-seen", Fixture, NULL, set_up, test_early_tick_seen, tear_down);
   g_test_add ("/work-column/six-as-one", Fixture, NULL, set_up, test_six_as_one, tear_down);
   g_test_add ("/work-column/bench-steps", Fixture, NULL, set_up, test_bench_steps, tear_down);
+  g_test_add ("/work-column/settled", Fixture, NULL, set_up, test_settled, tear_down);
   g_test_add ("/work-column/nothing-to-do", Fixture, NULL, set_up, test_nothing_to_do, tear_down);
   g_test_add ("/work-column/slider", Fixture, NULL, set_up, test_slider, tear_down);
   g_test_add ("/work-column/to-zero", Fixture, NULL, set_up, test_to_zero, tear_down);

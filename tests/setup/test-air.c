@@ -4,6 +4,7 @@
  * (model 6.4). Moisture contents are worked out by hand from the Wood Handbook's equation 4-5. */
 #include "setup/record/air-foretold.h"
 #include "setup/record/history.h"
+#include "setup/work/propose.h"
 #include "support.h"
 
 #define RELIEF 0.15 /* what the sets below are in range of */
@@ -71,7 +72,7 @@ find (const SlProfile *profile, guint visit)
 {
   SlAirFound air;
 
-  sl_find_air (profile, set_at (profile, visit), &SL_SHOP_DEFAULT, &air);
+  sl_find_air (profile, NULL, set_at (profile, visit), &SL_SHOP_DEFAULT, &air);
   return air;
 }
 
@@ -135,12 +136,12 @@ test_outside (void)
   dry_shop.keep_least = 35;
   dry_shop.keep_most = 45;
   add_set (profile, "2025-07-15", 20, 52, 0);
-  sl_find_air (profile, set_at (profile, 0), &dry_shop, &air);
+  sl_find_air (profile, NULL, set_at (profile, 0), &dry_shop, &air);
   g_assert_cmpint (air.state, ==, SL_AIR_OUTSIDE);
   g_assert_cmpfloat (air.middle, ==, 40);
 
   /* nothing read says nothing */
-  sl_find_air (profile, NULL, &SL_SHOP_DEFAULT, &air);
+  sl_find_air (profile, NULL, NULL, &SL_SHOP_DEFAULT, &air);
   g_assert_cmpint (air.state, ==, SL_AIR_SETTLED);
   g_assert_true (isnan (air.humidity) && isnan (air.moisture));
 }
@@ -438,6 +439,130 @@ test_not_foretold (void)
   g_assert_false (foretells (profile, 2));
 }
 
+/* ---- air that was not read again ---- */
+
+/* One more set of the last visit, of the outer actions alone. */
+static SlReadingSet *
+add_later (SlProfile *profile, const char *taken, double temperature, double humidity)
+{
+  SlVisit *visit = &g_array_index (profile->visits, SlVisit, profile->visits->len - 1);
+  SlReadingSet set = test_set ();
+
+  g_free (set.id);
+  g_free (set.taken);
+  set.id = g_strdup_printf ("r%s", taken);
+  set.taken = g_strdup (taken);
+  set.temperature = isnan (temperature) ? SL_NUMBER_ABSENT : sl_number (temperature);
+  set.humidity = isnan (humidity) ? SL_NUMBER_ABSENT : sl_number (humidity);
+  test_add (&set, SL_READ_ACTION, 1, 12, SL_HELD_DEFAULT, TREBLE + 0.5);
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_DEFAULT, BASS + 0.5);
+  g_array_append_val (visit->sets, set);
+  return sl_visit_last_set (visit);
+}
+
+static void
+put_to_settle (SlProfile *profile, const char *done)
+{
+  SlOperation settle = sl_operation_init (SL_OP_BENCH_STEP);
+
+  settle.step = SL_BENCH_SETTLE;
+  settle.done = g_strdup (done);
+  g_array_append_val (g_array_index (profile->visits, SlVisit, profile->visits->len - 1).plan, settle);
+}
+
+/* What the last set's proposal says: steps that cut and may, steps to let it settle, and whether the air is found. */
+typedef struct
+{
+  SlAirFound air;
+  int open, settle;
+  gboolean found;
+} Proposed;
+
+static Proposed
+proposed (const SlProfile *profile)
+{
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  SlProposal proposal;
+  Proposed out = { 0 };
+
+  sl_analyse_last (profile, &SL_SHOP_DEFAULT, analysis);
+  sl_propose (analysis, &proposal);
+  out.air = analysis->air;
+  SL_EACH (const SlStep, step, proposal.steps)
+    {
+      out.settle += step->operation.kind == SL_OP_BENCH_STEP && step->operation.step == SL_BENCH_SETTLE;
+      out.open += step->operation.kind != SL_OP_BENCH_STEP && step->pass.gate != SL_GATE_AIR;
+    }
+  SL_EACH (const SlFinding, finding, proposal.findings)
+    out.found = out.found || finding->kind == SL_FINDING_AIR;
+  g_assert_cmpuint (proposal.steps->len, >, 0);
+  sl_proposal_clear (&proposal);
+  sl_analysis_clear (analysis);
+  return out;
+}
+
+/* It came in dry and was left to settle: until somebody reads the air again, it stands in the air that was read. */
+static void
+test_not_read_again (void)
+{
+  g_autoptr (SlProfile) profile = sample ();
+  const SlReadingSet *first, *later;
+  Proposed now;
+
+  add_set (profile, "2026-02-09", 20, 28, 0.5);
+  now = proposed (profile);
+  g_assert_true (now.found && now.air.asked && !now.air.settling);
+  g_assert_cmpint (now.settle, ==, 1);
+  g_assert_cmpint (now.open, ==, 0);
+
+  put_to_settle (profile, "2026-02-09T12:00:00Z");
+  now = proposed (profile);
+  g_assert_true (now.found && now.air.asked && now.air.settling);
+  g_assert_cmpint (now.settle, ==, 0);
+
+  later = add_later (profile, "2026-02-23T10:00:00Z", NAN, NAN);
+  first = &g_array_index (g_array_index (profile->visits, SlVisit, 0).sets, SlReadingSet, 0);
+  now = proposed (profile);
+  g_assert_true (now.found && now.air.asked);
+  g_assert_true (now.air.read == first && later != first);
+  g_assert_cmpfloat (now.air.humidity, ==, 28);
+  g_assert_cmpint (now.air.state, ==, SL_AIR_OUTSIDE);
+  g_assert_cmpint (now.open, ==, 0);
+  g_assert_cmpint (now.settle, ==, 0); /* it was, and is to be read */
+
+  /* a temperature alone is no air; the humidity is */
+  add_later (profile, "2026-02-23T10:30:00Z", 20, NAN);
+  g_assert_true (proposed (profile).found);
+  later = add_later (profile, "2026-02-23T11:00:00Z", 20, 50);
+  now = proposed (profile);
+  g_assert_false (now.found || now.air.asked || now.air.settling);
+  g_assert_true (now.air.read == later);
+  g_assert_cmpint (now.open, >, 0);
+  /* good air goes on standing, too; and what is read in another visit says nothing of this one */
+  add_later (profile, "2026-02-23T12:00:00Z", NAN, NAN);
+  g_assert_true (proposed (profile).air.read == later || proposed (profile).air.humidity == 50);
+  add_set (profile, "2026-03-09", NAN, NAN, 0.5);
+  now = proposed (profile);
+  g_assert_true (isnan (now.air.humidity) && !now.found);
+}
+
+/* What was marked as not settled stays so in that air; who says that it has settled is believed. */
+static void
+test_mark_not_read_again (void)
+{
+  g_autoptr (SlProfile) profile = sample ();
+  SlReadingSet *later;
+
+  add_set (profile, "2026-02-09", 20, 50, 0.5)->settled = SL_SETTLED_NO;
+  later = add_later (profile, "2026-02-23T10:00:00Z", NAN, NAN);
+  g_assert_cmpint (proposed (profile).air.state, ==, SL_AIR_UNSETTLED);
+  later->settled = SL_SETTLED_YES;
+  g_assert_cmpint (proposed (profile).air.state, ==, SL_AIR_SETTLED);
+  later->settled = SL_SETTLED_DEFAULT;
+  later->humidity = sl_number (50);
+  g_assert_cmpint (proposed (profile).air.state, ==, SL_AIR_SETTLED);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -454,5 +579,7 @@ main (int argc, char **argv)
   g_test_add_func ("/air/unsettled", test_unsettled);
   g_test_add_func ("/air/foretold", test_foretold);
   g_test_add_func ("/air/not-foretold", test_not_foretold);
+  g_test_add_func ("/air/not-read-again", test_not_read_again);
+  g_test_add_func ("/air/mark-not-read-again", test_mark_not_read_again);
   return g_test_run ();
 }

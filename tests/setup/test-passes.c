@@ -460,15 +460,66 @@ test_slip (void)
   double meant = 0;
 
   /* 1 in = 25.4 mm exactly (NIST SP 811) */
-  g_assert_true (sl_unit_slip (0.09, 2.2, 0.1, &meant));
+  g_assert_true (sl_unit_slip (0.09, 2.2, 0.1, SL_LENGTHS_MM, &meant));
   assert_near (meant, 2.286, 1e-12);
-  g_assert_true (sl_unit_slip (58.4, 2.2, 0.1, &meant));
+  g_assert_true (sl_unit_slip (58.4, 2.2, 0.1, SL_LENGTHS_INCH, &meant));
   assert_near (meant, 58.4 / 25.4, 1e-12);
-  g_assert_false (sl_unit_slip (2.6, 2.2, 0.1, &meant));
+  g_assert_false (sl_unit_slip (2.6, 2.2, 0.1, SL_LENGTHS_MM, &meant));
   /* far off, but not by that */
-  g_assert_false (sl_unit_slip (6, 2.2, 0.1, &meant));
-  g_assert_false (sl_unit_slip (0, 0.02, 0.1, &meant));
-  g_assert_false (sl_unit_slip (-0.3, -0.1, 0.02, &meant)); /* not −0.012, though that is near */
+  g_assert_false (sl_unit_slip (6, 2.2, 0.1, SL_LENGTHS_MM, &meant));
+  g_assert_false (sl_unit_slip (0, 0.02, 0.1, SL_LENGTHS_MM, &meant));
+  g_assert_false (sl_unit_slip (-0.3, -0.1, 0.02, SL_LENGTHS_MM, &meant)); /* not −0.012, though that is near */
+  g_assert_true (sl_unit_slip (23, 2.2, 0.1, SL_LENGTHS_MM, &meant));
+  assert_near (meant, 2.3, 1e-12);
+}
+
+/* Nobody types an inch's worth for a millimetre where millimetres are typed, nor loses a point that is there; and a
+ * tongue may fall away by 0.9 mm, 0.035 in, where 0.05 is looked for. */
+static void
+test_no_slip (void)
+{
+  double meant = 0;
+
+  g_assert_false (sl_unit_slip (58.4, 2.2, 0.1, SL_LENGTHS_MM, &meant));
+  g_assert_false (sl_unit_slip (0.09, 2.2, 0.1, SL_LENGTHS_INCH, &meant));
+  for (double expected = 0; expected < 0.2; expected += 0.01)
+    for (double u = 0.01; u < 0.3; u += 0.01)
+      {
+        g_assert_false (sl_unit_slip (0.9, expected, u, SL_LENGTHS_MM, &meant));
+        g_assert_false (sl_unit_slip (0.035 * 25.4, expected, u, SL_LENGTHS_INCH, &meant));
+      }
+  /* but 0.2 mm typed as inches is 5 mm, which no neck is bowed by; and ten thousandths typed as millimetres is flat */
+  g_assert_true (sl_unit_slip (0.2 * 25.4, 0.15, 0.05, SL_LENGTHS_64THS, &meant));
+  assert_near (meant, 0.2, 1e-12);
+  g_assert_true (sl_unit_slip (0.01, 0.25, 0.05, SL_LENGTHS_MM, &meant));
+  assert_near (meant, 0.254, 1e-12);
+}
+
+/* A tongue that falls away further than anybody looks for, before anything is read and after. */
+static void
+test_no_slip_of_tongue (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlVisit visit = sl_visit_init ();
+  SlReadingSet set = sl_reading_set_init ();
+  SlReading question = sl_reading_init (SL_READ_TONGUE);
+  double meant = 0;
+
+  g_assert_false (sl_reading_slip (profile, NULL, NULL, &SL_SHOP_DEFAULT, &question, 0.9, SL_LENGTHS_MM, &meant));
+  set.taken = g_strdup ("2026-03-02T10:00:00Z");
+  test_add (&set, SL_READ_TONGUE, 0, 0, SL_HELD_DEFAULT, 0.05);
+  g_array_append_val (visit.sets, set);
+  set = sl_reading_set_init ();
+  set.taken = g_strdup ("2026-03-02T11:00:00Z");
+  g_array_append_val (visit.sets, set);
+  g_array_append_val (profile->visits, visit);
+
+  const SlVisit *last = sl_profile_last_visit (profile);
+  const SlReadingSet *readings = sl_visit_last_set (last);
+
+  g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.9, SL_LENGTHS_MM, &meant));
+  g_assert_false (
+      sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.889, SL_LENGTHS_INCH, &meant));
 }
 
 static void
@@ -486,7 +537,7 @@ test_slip_of_reading (void)
   question.fret = 12;
   question.held = SL_HELD_OPEN;
   /* nothing read: held against what is usual */
-  g_assert_true (sl_reading_slip (profile, NULL, NULL, &SL_SHOP_DEFAULT, &question, 0.09, &meant));
+  g_assert_true (sl_reading_slip (profile, NULL, NULL, &SL_SHOP_DEFAULT, &question, 0.09, SL_LENGTHS_MM, &meant));
   assert_near (meant, 2.286, 1e-12);
   set.taken = g_strdup ("2026-03-02T10:00:00Z");
   test_add (&set, SL_READ_ACTION, 1, 12, SL_HELD_OPEN, 1.8);
@@ -497,19 +548,20 @@ test_slip_of_reading (void)
   last = sl_profile_last_visit (profile);
   readings = sl_visit_last_set (last);
   /* what was typed by mistake does not speak for itself, nor against its correction */
-  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.09, &meant));
-  g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 2.3, &meant));
+  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.09, SL_LENGTHS_MM, &meant));
+  g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 2.3, SL_LENGTHS_MM, &meant));
   /* a lost decimal point, though 23 divided by 25.4 lies within what is usual, too; inches for what was millimetres */
-  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 23, &meant));
+  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 23, SL_LENGTHS_MM, &meant));
   assert_near (meant, 2.3, 1e-12);
-  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 2.3 * 25.4, &meant));
+  g_assert_true (
+      sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 2.3 * 25.4, SL_LENGTHS_INCH, &meant));
   assert_near (meant, 2.3, 1e-12);
   /* an exposure is held against the other strings' */
   question = sl_reading_init (SL_READ_EXPOSURE);
   question.string = 6;
-  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.125, &meant));
+  g_assert_true (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 0.125, SL_LENGTHS_MM, &meant));
   assert_near (meant, 3.175, 1e-12);
-  g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 4.2, &meant));
+  g_assert_false (sl_reading_slip (profile, last, readings, &SL_SHOP_DEFAULT, &question, 4.2, SL_LENGTHS_MM, &meant));
   g_assert_cmpuint (readings->readings->len, ==, 3);
 }
 
@@ -532,5 +584,7 @@ main (int argc, char **argv)
   g_test_add_func ("/passes/predictions", test_predictions);
   g_test_add_func ("/passes/slip", test_slip);
   g_test_add_func ("/passes/slip-of-reading", test_slip_of_reading);
+  g_test_add_func ("/passes/no-slip", test_no_slip);
+  g_test_add_func ("/passes/no-slip-of-tongue", test_no_slip_of_tongue);
   return g_test_run ();
 }

@@ -14,7 +14,7 @@ static const SlReadingSet july = { .taken = taken };
 static void
 assert_said (SlAirFound air, const SlTextStyle *style, const char *expected)
 {
-  g_autofree char *text = sl_air_text (&air, &SL_SHOP_DEFAULT, style);
+  g_autofree char *text = sl_air_text (&air, NULL, &SL_SHOP_DEFAULT, style);
 
   g_assert_cmpstr (text, ==, expected);
 }
@@ -72,6 +72,24 @@ test_outside (void)
   assert_said (found (SL_AIR_OUTSIDE, 31), &mm,
                "31 %: the air is drier than the 45–55 % it should be kept in. Bring it to 45–55 % for one to two weeks "
                "and read again: what the air did comes back by itself.");
+}
+
+/* Air that was read with earlier readings, and not with these. */
+static void
+test_last_read (void)
+{
+  SlAirFound air = found (SL_AIR_OUTSIDE, 28);
+
+  air.read = &july;
+  assert_said (air, &mm,
+               "28 %: the air is drier than the 45–55 % it should be kept in. The air was last read on 15 July 2025. "
+               "Bring it to 45–55 % for one to two weeks and read again: what the air did comes back by itself.");
+  air = found (SL_AIR_UNSETTLED, 50);
+  air.read = &july;
+  assert_said (
+      air, &mm,
+      "Marked as not settled in its air. The air was last read on 15 July 2025. Leave it at 45–55 % for one to "
+      "two weeks and read again: what the air did comes back by itself.");
 }
 
 static void
@@ -151,6 +169,7 @@ main (int argc, char **argv)
   g_test_add_func ("/air-said/settled", test_settled);
   g_test_add_func ("/air-said/outside", test_outside);
   g_test_add_func ("/air-said/compared", test_compared);
+  g_test_add_func ("/air-said/last-read", test_last_read);
   g_test_add_func ("/air-said/in-the-band", test_in_the_band);
   g_test_add_func ("/air-said/unsettled", test_unsettled);
   g_test_add_func ("/air-said/foretold", test_foretold);

@@ -173,8 +173,10 @@ test_read_again (void)
       reading.string = asked[i].string;
       g_array_append_val (readings, reading);
     }
-  assert_says (sl_questions_text (readings),
+  assert_says (sl_questions_text (readings, FALSE),
                "relief (strings 6, 1), action at 12 (string 6), fingerboard extension, exposure (string 2)");
+  g_array_set_size (readings, 1);
+  assert_says (sl_questions_text (readings, TRUE), "temperature and humidity, relief (string 6)");
 }
 
 static void

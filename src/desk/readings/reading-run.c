@@ -43,24 +43,33 @@ static void show_question (SlReadingRun *self);
 
 /* ---- what is asked ---- */
 
-/* All that is usual, or after work what it changes most, in the order of measuring. */
+/* All that is usual, or after work what it changes most, in the order of measuring; before it the air, where it is to
+ * be read again. */
 static void
 collect (SlReadingRun *self, const GArray *asked)
 {
+  static const SlQuestion air[] = { { .ask = SL_ASK_TEMPERATURE }, { .ask = SL_ASK_HUMIDITY } };
+  const SlAirFound *found = &sl_bench_get_analysis (self->bench)->air;
+  const SlReadingSet *set = sl_bench_get_set (self->bench);
+  const gboolean usual = asked == NULL || asked->len == 0;
+
   g_clear_pointer (&self->questions, g_array_unref);
-  if (asked == NULL || asked->len == 0)
+  self->questions = usual ? sl_run_questions (sl_bench_get_profile (self->bench), set)
+                          : g_array_new (FALSE, FALSE, sizeof (SlQuestion));
+  SL_EACH (const SlReading, reading, asked)
     {
-      self->questions = sl_run_questions (sl_bench_get_profile (self->bench), sl_bench_get_set (self->bench));
-      return;
-    }
-  self->questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
-  for (guint i = 0; i < asked->len; i++)
-    {
-      const SlQuestion question = sl_question_from_reading (&g_array_index (asked, SlReading, i));
+      const SlQuestion question = sl_question_from_reading (reading);
 
       g_array_append_val (self->questions, question);
     }
-  g_array_sort (self->questions, sl_question_compare);
+  if (!usual)
+    g_array_sort (self->questions, sl_question_compare);
+  if (!found->asked || (usual && found->read == set))
+    return;
+  for (guint i = self->questions->len; i-- > 0;)
+    if (g_array_index (self->questions, SlQuestion, i).ask >= SL_N_READINGS)
+      g_array_remove_index (self->questions, i);
+  g_array_prepend_vals (self->questions, air, G_N_ELEMENTS (air));
 }
 
 static SlQuestion

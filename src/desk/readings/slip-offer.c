@@ -37,7 +37,7 @@ sl_slip_offer_ask (GtkWidget *offer, const SlQuestion *question, double value_mm
   reading = sl_question_reading (question);
   if (!sl_reading_slip (sl_bench_get_profile (self->bench), sl_bench_get_visit (self->bench),
                         sl_bench_get_set (self->bench), &sl_bench_get_analysis (self->bench)->shop, &reading, value_mm,
-                        &self->meant))
+                        lengths, &self->meant))
     return FALSE;
   self->typed = value_mm;
   g_autofree char *meant = sl_length_format (self->meant, lengths, LENGTH_PLACES, decimal, TRUE),

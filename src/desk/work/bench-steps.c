@@ -3,6 +3,7 @@
 
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
+#include "desk/readings/again-line.h"
 #include "words/dates.h"
 #include "words/proposal.h"
 
@@ -102,6 +103,7 @@ update (GtkWidget *card)
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     show_line (self, (SlBenchStep) step, visit == NULL ? NULL : visit->plan);
   self->updating = FALSE;
+  sl_again_line_update (gtk_widget_get_last_child (card));
 }
 
 static GtkWidget *
@@ -177,7 +179,8 @@ sl_bench_steps_new (SlBench *bench)
   build_actions (self, card);
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     gtk_box_append (GTK_BOX (card), line_new (self, (SlBenchStep) step));
+  gtk_box_append (GTK_BOX (card), sl_again_line_new (bench, SL_OP_BENCH_STEP));
   update (card);
-  sl_bench_follow (bench, SL_CHANGED_WORK | SL_CHANGED_VISIT, G_CALLBACK (update), card);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT, G_CALLBACK (update), card);
   return card;
 }

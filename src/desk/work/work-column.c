@@ -174,12 +174,12 @@ card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
   return TRUE;
 }
 
-/* Bench steps stand last, but before all while the instrument is to settle. */
+/* Bench steps stand last, but before all until the instrument has settled and is read again. */
 static void
 place_bench_steps (SlWorkColumn *self)
 {
   const SlVisit *visit = sl_bench_get_visit (self->bench);
-  GtkWidget *after = self->notices[N_CARDS];
+  GtkWidget *after = sl_bench_get_analysis (self->bench)->air.settling ? self->first : self->notices[N_CARDS];
 
   SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
     if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)

@@ -442,7 +442,7 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->shop = *shop;
   out->profile = profile;
   out->visit = visit;
-  sl_find_air (profile, set, shop, &out->air);
+  sl_find_air (profile, visit, set, shop, &out->air);
   sl_instrument_from_profile (profile, &out->instrument);
   out->earlier = visit != NULL && visit->sets->len > 1 ? g_array_new (FALSE, FALSE, sizeof (SlEarlier)) : NULL;
   sl_fit_visit (&out->instrument, profile, visit, set, &out->shop.work, NULL, out->earlier, &out->fit);

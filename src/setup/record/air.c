@@ -165,8 +165,11 @@ find_good (const SlProfile *profile, const SlReadingSet *set, const SlShop *shop
 }
 
 void
-sl_find_air (const SlProfile *profile, const SlReadingSet *set, const SlShop *shop, SlAirFound *out)
+sl_find_air (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+             SlAirFound *out)
 {
+  const SlReadingSet *read = set;
+
   *out = (SlAirFound){ .humidity = NAN,
                        .moisture = NAN,
                        .good_moisture = NAN,
@@ -175,14 +178,22 @@ sl_find_air (const SlProfile *profile, const SlReadingSet *set, const SlShop *sh
                        .middle = (shop->keep_least + shop->keep_most) / 2 };
   if (set == NULL)
     return;
-  out->humidity = sl_number_or (set->humidity, NAN);
-  out->moisture = sl_air_moisture (set);
+  SL_EACH (const SlReadingSet, other, visit != NULL && !sl_number_is_set (set->humidity) ? visit->sets : NULL)
+    if (other < set && sl_number_is_set (other->humidity))
+      read = other;
+  SL_EACH (const SlOperation, op, visit != NULL ? visit->plan : NULL)
+    if (op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_SETTLE && op->done != NULL)
+      out->settling = out->settling || !sl_operation_is_past (op, read->taken);
+  out->read = read;
+  out->humidity = sl_number_or (read->humidity, NAN);
+  out->moisture = sl_air_moisture (read);
   if (isfinite (out->moisture))
-    find_good (profile, set, shop, out);
-  if (set->settled == SL_SETTLED_NO)
+    find_good (profile, read, shop, out);
+  if ((set->settled == SL_SETTLED_DEFAULT ? read : set)->settled == SL_SETTLED_NO)
     out->state = SL_AIR_UNSETTLED;
   else if (out->humidity < shop->keep_least - OUTSIDE_RH || out->humidity > shop->keep_most + OUTSIDE_RH)
     out->state = SL_AIR_OUTSIDE;
   else if (out->good != NULL)
     out->state = SL_AIR_MOVED;
+  out->asked = out->settling || out->state != SL_AIR_SETTLED;
 }

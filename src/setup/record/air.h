@@ -17,6 +17,9 @@ typedef enum
 typedef struct
 {
   SlAirState state;         /* anything but settled is a gate */
+  gboolean settling;        /* it was put to settle since this air was read */
+  gboolean asked;           /* the next readings begin with the air: either of these */
+  const SlReadingSet *read; /* whose air this is; NULL: nothing read; borrowed */
   double humidity;          /* of the set, % RH; NAN where not read */
   double moisture;          /* its moisture content, %; NAN */
   const SlReadingSet *good; /* the last earlier set of this instrument that met its targets, if that was in other air
@@ -29,10 +32,12 @@ typedef struct
   double U_treble, U_bass;                     /* their expanded uncertainties */
 } SlAirFound;
 
-/* Looks at the air of @set (NULL: nothing read) and compares it with the last earlier set of @profile that met its
- * targets: mean relief, and every first gap and action that was read, within tolerance. Fits earlier sets only where
- * one was read in other air. */
-void sl_find_air (const SlProfile *profile, const SlReadingSet *set, const SlShop *shop, SlAirFound *out);
+/* Looks at the air of @set (NULL: nothing read) of @visit (or NULL), or where its humidity was not read, at that of the
+ * last set before it where it was: that stands until air is read again. Compares it with the last earlier set of
+ * @profile that met its targets: mean relief, and every first gap and action that was read, within tolerance. Fits
+ * earlier sets only where one was read in other air. */
+void sl_find_air (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
+                  SlAirFound *out);
 
 /* Moisture content of wood that has settled in a set's air, %; NAN where temperature or humidity was not read. */
 double sl_air_moisture (const SlReadingSet *set);

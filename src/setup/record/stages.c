@@ -4,7 +4,6 @@
 #include "setup/profile/moment.h"
 #include "setup/profile/bounds.h"
 #include "setup/fit/reading-row.h"
-#include "setup/profile/units.h"
 #include "setup/record/visit.h"
 
 #define NEAR 1.5 /* times U: our own choice */
@@ -286,6 +285,7 @@ sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadin
 #define LEAST_SHARE 0.25
 #define TEN 10.0        /* a lost decimal point */
 #define POINT_SHARE 0.5 /* of what is expected, within which a lost one is looked for; our own choice */
+#define BOWED_MM 1.0    /* necks bow and fall away by as much without anybody's slip: our own choice */
 
 /* What the state would have a reading be, with its standard uncertainty; FALSE for kinds that are neither rows of the
  * fit nor an exposure where one was read. */
@@ -308,25 +308,25 @@ expected_reading (const SlAnalysis *analysis, const SlReading *question, double 
 }
 
 gboolean
-sl_unit_slip (double value_mm, double expected_mm, double u_mm, double *meant_mm)
+sl_unit_slip (double value_mm, double expected_mm, double u_mm, SlLengths typed_as, double *meant_mm)
 {
+  const gboolean mm = typed_as == SL_LENGTHS_MM;
   const double room = FAR * MAX (u_mm, LEAST_SHARE * fabs (expected_mm));
-  const double candidates[] = { value_mm / TEN, value_mm / (TEN * TEN), value_mm * SL_MM_PER_INCH,
-                                value_mm / SL_MM_PER_INCH };
+  const double candidates[] = { value_mm / TEN, value_mm / (TEN * TEN),
+                                mm ? value_mm * SL_MM_PER_INCH : value_mm / SL_MM_PER_INCH };
   double off = room;
-  gboolean slip = FALSE;
 
-  if (fabs (value_mm - expected_mm) <= room)
+  if (fabs (value_mm - expected_mm) <= (mm ? room : MAX (room, BOWED_MM)))
     return FALSE;
-  for (gsize i = 0; i < G_N_ELEMENTS (candidates); i++)
+  *meant_mm = NAN;
+  for (gsize i = value_mm == round (value_mm) ? 0 : 2; i < G_N_ELEMENTS (candidates); i++)
     if (fabs (candidates[i]) >= LEAST_SHARE * fabs (expected_mm) &&
         fabs (candidates[i] - expected_mm) <= (i < 2 ? MIN (off, POINT_SHARE * fabs (expected_mm)) : off))
       {
         *meant_mm = candidates[i];
         off = fabs (candidates[i] - expected_mm);
-        slip = TRUE;
       }
-  return slip;
+  return !isnan (*meant_mm);
 }
 
 /* The answers to @question go, so that what is expected does not rest on what is to be judged. */
@@ -340,7 +340,7 @@ remove_answers (SlReadingSet *set, const SlReading *question)
 
 gboolean
 sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
-                 const SlReading *question, double value_mm, double *meant_mm)
+                 const SlReading *question, double value_mm, SlLengths typed_as, double *meant_mm)
 {
   g_autoptr (SlProfile) copy = sl_profile_copy (profile);
   g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
@@ -357,5 +357,6 @@ sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReading
       remove_answers (own_set, question);
     }
   sl_analyse (copy, own_visit, own_set, shop, analysis);
-  return expected_reading (analysis, question, &expected, &u) && sl_unit_slip (value_mm, expected, u, meant_mm);
+  return expected_reading (analysis, question, &expected, &u) &&
+         sl_unit_slip (value_mm, expected, u, typed_as, meant_mm);
 }

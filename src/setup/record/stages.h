@@ -6,6 +6,7 @@
 #pragma once
 
 #include "setup/physics/figures.h"
+#include "setup/profile/units.h"
 
 /* The questions whose answers the work done since the readings taken at @taken changes most, of one kind of work or of
  * all (SL_N_OPS), as readings without a value: an array of SlReading, each once, most changed first. How far each goes
@@ -32,13 +33,13 @@ const char *sl_predicted_text (SlWord word); /* "as predicted", "near", "off"; t
  * translated, each char *; free with g_ptr_array_unref(). */
 GPtrArray *sl_set_remarks (const SlAnalysis *analysis, const SlVisit *visit, const SlReadingSet *set);
 
-/* Whether @value_mm lies far from what is expected while what it is without a lost decimal point, a tenth or a
- * hundredth of it, or in the other unit, 25.4 times as much or as little, lies near: then the nearest of these is in
- * @meant_mm. */
-gboolean sl_unit_slip (double value_mm, double expected_mm, double u_mm, double *meant_mm);
+/* Whether @value_mm lies far from what is expected while what may have been meant lies near: of a whole number, whose
+ * decimal point may be lost, a tenth or a hundredth; of what was typed as millimetres 25.4 times as much, as inches as
+ * little. Then the nearest of these is in @meant_mm. */
+gboolean sl_unit_slip (double value_mm, double expected_mm, double u_mm, SlLengths typed_as, double *meant_mm);
 
 /* Whether @value_mm as an answer to @question in a set (of @visit, of @profile; either may be NULL) is such a slip,
  * held against all that was read besides it. An exposure is held against those of the other strings, and what was read
  * of it before. */
 gboolean sl_reading_slip (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
-                          const SlReading *question, double value_mm, double *meant_mm);
+                          const SlReading *question, double value_mm, SlLengths typed_as, double *meant_mm);

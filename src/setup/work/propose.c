@@ -361,17 +361,6 @@ propose_crest_moves (SlProposing *p)
 
 /* ---- the whole ---- */
 
-/* Whether the instrument has been put to settle since its readings. */
-static gboolean
-is_settling (const SlProposing *p, const char *taken)
-{
-  SL_EACH (const SlOperation, op, p->a->plan)
-    if (op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_SETTLE && op->done != NULL &&
-        !sl_operation_is_past (op, taken))
-      return TRUE;
-  return FALSE;
-}
-
 gboolean
 sl_air_is_awaited (const SlAnalysis *analysis)
 {
@@ -381,13 +370,13 @@ sl_air_is_awaited (const SlAnalysis *analysis)
 
 /* Air comes before all work, if there is any, and before anything is made good. */
 static void
-settle_first (SlProposing *p, const char *taken)
+settle_first (SlProposing *p)
 {
   SlStep settle = { .operation = sl_operation_init (SL_OP_BENCH_STEP) };
 
   settle.operation.step = SL_BENCH_SETTLE;
   if (!sl_air_is_awaited (p->a) || (p->out->steps->len == 0 && p->out->findings->len == p->n_first) ||
-      is_settling (p, taken))
+      p->a->air.settling)
     return;
   g_array_prepend_val (p->out->steps, settle);
   for (guint i = p->n_first; i < p->out->findings->len; i++)
@@ -437,7 +426,7 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
   sl_find_limits (&p);
   sl_find_touching (&p, &before);
   propose_crest_moves (&p);
-  settle_first (&p, taken);
+  settle_first (&p);
   fill_passes (&p, taken);
 }
 
