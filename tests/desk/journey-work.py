@@ -104,11 +104,11 @@ def handles(window, box):
     found = []
     for y in range(10, box[3] - 10, 2):
         for x in range(10, width - 10, 2):
-            # Most of the picture is out at the first look: the disc is light. A leader may cross its ring in one way.
+            # Most of the picture is out at the first look: the disc is light. Leaders may cross its ring in two ways.
             if min(at(x, y)) > 225 and all(min(at(x + 2 * a, y + 2 * b)) > 225 for a, b in WAYS) and all(min(at(x + 3 * a, y + 3 * b)) > 225 for a, b in WAYS[:4]):
                 distances = [ring_at(x, y, way) for way in WAYS]
                 # Smaller rings are those of figures.
-                if sum(map(bool, distances)) >= len(WAYS) - 1 and sum(distances[:4]) >= LEAST_RING and all(abs(x - u) + abs(y - v) > 12 for u, v in found):
+                if sum(map(bool, distances)) >= len(WAYS) - 2 and sum(distances[:4]) >= LEAST_RING and all(abs(x - u) + abs(y - v) > 12 for u, v in found):
                     found.append((x, y))
     return found
 

@@ -303,7 +303,7 @@ sl_side_draw_figures (SlSide *side)
   show_first_gap (side);
   show_exposure (side);
   show_base_cut (side);
-  show_relief (side);
   show_breaks (side);
+  show_relief (side);
   show_work (side);
 }
