@@ -141,9 +141,10 @@ export G_SLICE=always-malloc
 export ASAN_OPTIONS=$ASAN_OPTIONS:detect_leaks=$leaks
 run "Tests with sanitizers" $sanitized testlog --num-processes $cores --no-suite lint --no-suite install --no-suite desk
 # GTK, its link to assistive technology and its printing keep memory in their own threads until the end: leaks are looked for below the window only.
-# Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
-ASAN_OPTIONS=$ASAN_OPTIONS:detect_leaks=0
-[ -z "$full" ] || run "Tests of the window with sanitizers" $sanitized desklog --num-processes $cores --suite desk --no-suite journeys
+# Stacks are unwound fast then. Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
+# Nor does it take the window at every size.
+ASAN_OPTIONS=$ASAN_OPTIONS:detect_leaks=0:fast_unwind_on_malloc=1
+[ -z "$full" ] || run "Tests of the window with sanitizers" $sanitized desklog --num-processes $cores --suite desk --no-suite journeys --no-suite full
 unset ASAN_OPTIONS LSAN_OPTIONS UBSAN_OPTIONS
 
 exec python3 tests/count.py $logs

@@ -16,7 +16,7 @@
 #include <math.h>
 #include <string.h>
 
-#define WAIT_SECONDS 10
+#define WAIT_SECONDS 120
 #define FINAL_READINGS                                                                                                 \
   "<readings id=\"r9\" stage=\"final\" taken=\"2026-03-04T09:30:00Z\">"                                                \
   "<relief string=\"1\" fret=\"7\" gap=\"0.12\"/><relief string=\"6\" fret=\"7\" gap=\"0.14\"/>"                       \
