@@ -387,7 +387,7 @@ sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *propos
   /* what the work done since the readings moved, and nobody has read */
   g_autoptr (GArray) again = open ? sl_questions_since (analysis, analysis->visit, SL_N_OPS, analysis->set->taken)
                                   : g_array_new (FALSE, FALSE, sizeof (SlReading));
-  g_autofree char *questions = sl_questions_text (again, analysis->air.asked);
+  g_autofree char *questions = sl_questions_text (again, analysis->air.settling);
   guint number = 0, found = 0;
   const char *said = NULL;
 

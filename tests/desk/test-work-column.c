@@ -462,7 +462,7 @@ test_settled (Fixture *f, gconstpointer data)
   g_assert_false (shows_label (run, "Temperature") || shows_label (run, "Relative humidity"));
   g_assert_cmpfloat (sl_bench_get_set (f->bench)->humidity.v, ==, 50);
   g_assert_cmpint (sl_bench_get_analysis (f->bench)->air.state, ==, SL_AIR_SETTLED);
-  g_assert_false (sl_bench_get_analysis (f->bench)->air.asked);
+  g_assert_false (sl_bench_get_analysis (f->bench)->air.settling);
   gtk_window_destroy (GTK_WINDOW (run));
 }
 

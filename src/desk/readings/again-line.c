@@ -41,7 +41,7 @@ sl_again_line_update (GtkWidget *line)
 {
   const AgainLine *self = g_object_get_data (G_OBJECT (line), "own");
   g_autoptr (GArray) questions = asked (self);
-  const gboolean air = sl_bench_get_analysis (self->bench)->air.asked;
+  const gboolean air = sl_bench_get_analysis (self->bench)->air.settling;
   g_autofree char *readings = sl_questions_text (questions, air), *text = NULL;
 
   gtk_widget_set_visible (line, questions->len > 0);

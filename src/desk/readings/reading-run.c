@@ -64,7 +64,7 @@ collect (SlReadingRun *self, const GArray *asked)
     }
   if (!usual)
     g_array_sort (self->questions, sl_question_compare);
-  if (!found->asked || (usual && found->read == set))
+  if (usual ? found->read == set || found->state == SL_AIR_SETTLED : !found->settling)
     return;
   for (guint i = self->questions->len; i-- > 0;)
     if (g_array_index (self->questions, SlQuestion, i).ask >= SL_N_READINGS)

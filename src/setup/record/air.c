@@ -195,5 +195,4 @@ sl_find_air (const SlProfile *profile, const SlVisit *visit, const SlReadingSet 
     out->state = SL_AIR_OUTSIDE;
   else if (out->good != NULL)
     out->state = SL_AIR_MOVED;
-  out->asked = out->settling || out->state != SL_AIR_SETTLED;
 }

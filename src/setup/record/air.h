@@ -17,8 +17,7 @@ typedef enum
 typedef struct
 {
   SlAirState state;         /* anything but settled is a gate */
-  gboolean settling;        /* it was put to settle since this air was read */
-  gboolean asked;           /* the next readings begin with the air: either of these */
+  gboolean settling;        /* it was put to settle since this air was read: the next readings begin with the air */
   const SlReadingSet *read; /* whose air this is; NULL: nothing read; borrowed */
   double humidity;          /* of the set, % RH; NAN where not read */
   double moisture;          /* its moisture content, %; NAN */
