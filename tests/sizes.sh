@@ -15,7 +15,8 @@ shift
 cd "$(dirname "$0")/.."
 build=$PWD/build
 walk=$build/tests/desk/test-sizes
-[ -x "$walk" ] || { echo "$walk isn't there; build first." >&2; exit 1; }
+[ -d "$build" ] || { echo "There is no folder build: sh src/try.sh makes it." >&2; exit 1; }
+meson compile -C "$build" test-sizes >/dev/null || exit 1
 dark=
 [ "${1:-}" != --dark ] || { dark=--dark; shift; }
 [ $# -gt 0 ] || set -- 1024x768@100 1280x720@100 1440x900@100 1440x900@150 1920x1080@100 1920x1080@150 2560x1440@100 3840x2160@100
