@@ -87,7 +87,8 @@ parts_a_number (PangoLayout *layout)
   const int n = pango_layout_get_line_count (layout);
   const PangoLayoutLine *last = pango_layout_get_line_readonly (layout, n - 1);
 
-  return n > 1 && g_utf8_strlen (text, -1) <= NAME_CHARS && last->length > 0 &&
+  /* a date, which begins with one, may have its year there */
+  return n > 1 && g_utf8_strlen (text, -1) <= NAME_CHARS && last->length > 0 && !g_ascii_isdigit (*text) &&
          strspn (text + last->start_index, "0123456789") == (gsize) last->length;
 }
 
