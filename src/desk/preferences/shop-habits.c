@@ -180,6 +180,8 @@ sl_shop_habits_new (void)
       const double value = *sl_shop_value (&shop, bound);
 
       sl_set_accessible_label (control, gtk_label_get_text (GTK_LABEL (beside (control, NAME_COLUMN))));
+      /* by its label and by the name it has of it, it would be said twice */
+      gtk_accessible_reset_relation (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
       if (SL_IS_LENGTH_ENTRY (control))
         {
           set_up_entry (control, bound, value);
