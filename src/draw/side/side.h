@@ -40,6 +40,7 @@ typedef struct
   double tilt;              /* of the drawn head: as given, or less where a long head would leave the stage */
   double left_mm, right_mm; /* ends of what is drawn */
   double nut_mm;            /* front of the nut: 0, or behind the fret that stands there */
+  double most_anchor;       /* mm: farther behind the crest no anchor is drawn */
   double short_from, short_to, short_share; /* mm: what lies between is drawn at this share of its length */
   SlSideString strings[SL_MAX_STRINGS];
   int n_strings;            /* drawn, bass last */
