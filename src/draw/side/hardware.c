@@ -306,13 +306,13 @@ static const struct
   { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, .solid = TRUE, .front = 9, .depth = 0 } },
   { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, .solid = TRUE, .front = 9, .depth = 3 } },
   { SL_BRIDGE_TAILPIECE, SL_ADJUST_TOP, { draw_cone, draw_tail, .front = 14, .depth = 9 } },
-  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, .front = 9, .depth = 9 } },
+  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, .wood = TRUE, .front = 9, .depth = 9 } },
   { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, .solid = TRUE, .front = 9, .depth = 3 } },
   { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, .solid = TRUE, .front = 9, .depth = 3 } },
-  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, .front = 9, .depth = 9 } },
+  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, .wood = TRUE, .front = 9, .depth = 9 } },
   { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, .arched = TRUE, .front = 12, .depth = 11 } },
   { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, .solid = TRUE, .front = 18, .depth = 5 } },
-  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, .front = 9, .depth = 9 } },
+  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, .wood = TRUE, .front = 9, .depth = 9 } },
 };
 
 const SlBridgeBuild *

@@ -7,6 +7,9 @@
 
 #include "draw/base/dimension.h"
 
+#define SL_HOLLOW_BODY_MM 100.0 /* deep: common practice */
+#define SL_SOLID_BODY_MM 45.0
+
 /* Where it goes, in the surface's units. */
 typedef struct
 {
@@ -27,6 +30,7 @@ typedef struct
   void (*bridge) (const SlHardware *h);
   void (*anchor) (const SlHardware *h);
   gboolean solid, arched; /* the body: no plates; its top carved to an arch */
+  gboolean wood;          /* a block of it about the saddle, dark enough for light words */
   double front, depth;    /* mm that a close-up shows before the crest, and of bridge over the body: common practice */
 } SlBridgeBuild;
 
