@@ -258,7 +258,7 @@ sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean trebl
   *(treble ? &operation.amount_treble : &operation.amount) = sl_number (mm);
   if (kind == SL_OP_LEVEL_FRETS)
     operation.amount = mm == 0 ? SL_NUMBER_ABSENT : sl_number (mm);
-  if (kind == SL_OP_CUT_SADDLE_BASE)
+  if (kind == SL_OP_CUT_SADDLE_BASE || kind == SL_OP_MOVE_SADDLE || kind == SL_OP_SHIFT_BRIDGE)
     {
       operation.amount = sl_number (sl_number_or (operation.amount, 0));
       operation.amount_treble = sl_number (sl_number_or (operation.amount_treble, 0));

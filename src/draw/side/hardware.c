@@ -217,9 +217,9 @@ draw_pin (const SlHardware *h)
       h->scene, SL_INK_BONE, 4,
       (SlPoint[]){ { x - r * 0.45, h->top }, { x - r * 0.3, foot }, { x + r * 0.3, foot }, { x + r * 0.55, h->top } });
   cairo_move_to (cr, x - r, h->top - 1);
-  cairo_curve_to (cr, x - r, h->top - r * 1.9, x + r, h->top - r * 1.9, x + r, h->top - 1);
+  cairo_curve_to (cr, x - r, h->top - r * 1.4, x + r, h->top - r * 1.4, x + r, h->top - 1);
   sl_fill_closed (h->scene, SL_INK_BONE);
-  keep_clear (h, x - r, h->top - 1.5 * r, x + r, h->top);
+  keep_clear (h, x - r, h->top - 1.1 * r, x + r, h->top);
 }
 
 /* A bar on two studs in the body. */
@@ -363,7 +363,8 @@ sl_hardware_saddle (const SlHardware *h)
   double low = h->top + 1;
 
   if (form->thread > 0)
-    low = MIN (high + MAX (0.9 * h->least, MIN (form->high * h->unit, (h->top - high) * 0.6)), h->top - 2);
+    low = MIN (high + MAX (0.9 * h->least, CLAMP (form->high * h->unit, (h->top - high) * 0.3, (h->top - high) * 0.6)),
+               h->top - 2);
   else if (form->slot)
     low = h->top + MAX (3, (h->body - h->top) * 0.6);
   return (SlRect){ left, high, width, MAX (1, low - high) };

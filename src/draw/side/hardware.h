@@ -9,6 +9,7 @@
 
 #define SL_HOLLOW_BODY_MM 100.0 /* deep: common practice */
 #define SL_SOLID_BODY_MM 45.0
+#define SL_NUT_BEHIND_MM 4.0 /* a zero fret: common practice */
 
 /* Where it goes, in the surface's units. */
 typedef struct

@@ -327,16 +327,22 @@ static void
 draw_legend_words (SlSide *side, double top)
 {
   SlScene *scene = side->scene;
-  /* without a plan and with one, without traces and with them */
-  static const char *const keys[2][2][2] = {
+  /* without a plan, with one, with one that adds; without traces and with them */
+  static const char *const keys[3][2][2] = {
     { { N_ ("as measured, nothing planned"), NULL },
       { N_ ("as measured, nothing planned · thin as read before"), N_ ("as measured · thin as read before") } },
     { { N_ ("dashed as measured · solid as planned · hatched comes off"),
         N_ ("dashed measured · solid planned · hatched off") },
       { N_ ("dashed as measured · solid as planned · hatched comes off · thin as read before"),
         N_ ("dashed measured · solid planned · hatched off · thin before") } },
+    { { N_ ("dashed as measured · solid as planned · hatched comes off · dotted is added"),
+        N_ ("dashed measured · solid planned · hatched off · dotted added") },
+      { N_ ("dashed as measured · solid as planned · hatched comes off · dotted is added · thin as read before"),
+        N_ ("dashed measured · solid planned · hatched off · dotted added · thin before") } },
   };
-  const char *const *key = keys[scene->ghost][sl_side_earlier (side) != NULL];
+  const int string = side->lead->string;
+  const gboolean adds = sl_planned_slot (scene, string) > 0 || sl_planned_saddle (scene, string) > 0;
+  const char *const *key = keys[scene->ghost + adds][sl_side_earlier (side) != NULL];
   const char *legend = scene->options->legend;
   int pending = 0;
 
