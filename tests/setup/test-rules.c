@@ -529,6 +529,7 @@ test_screws_before_slots (void)
 
   plain_case (&c, 0.15, 0.055, 0.16);
   c.in.height_screw_pitch = 0.5;
+  c.in.adjust = SL_ADJUST_SCREWS;
   case_propose (&c);
   g_assert_cmpuint (c.proposal.steps->len, ==, 6);
   for (guint i = 0; i < 6; i++)

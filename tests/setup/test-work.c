@@ -416,6 +416,7 @@ test_base_cut (void)
       g_assert_cmpfloat (cut.first_pass_treble, <=, cut.treble + 1e-12);
       /* saddles on screws take none */
       c.in.height_screw_pitch = 0.5;
+      c.in.adjust = SL_ADJUST_SCREWS;
       sl_base_cut (&c.in, &c.state, &SL_SHOP_DEFAULT, &cut);
       g_assert_true (cut.bass == 0 && cut.treble == 0 && cut.first_pass_bass == 0 && cut.first_pass_treble == 0);
     }

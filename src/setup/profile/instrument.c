@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/instrument.h"
 
-#include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
 
 #define MM_PER_M 1000.0
 #define G_PER_KG 1000.0
@@ -209,6 +209,8 @@ static const struct
   ROW (nut.slot_allowance, slot_allowance, 0.05),
   ROW (nut.friction, friction, 0.15),
   ROW (bridge.spread, spread, 52),
+  ROW (bridge.thickness, bridge_thickness, NAN),
+  ROW (bridge.least_thickness, bridge_least_thickness, NAN),
   ROW (saddle.thickness, saddle_thickness, 2.5),
   ROW (saddle.least_exposure, least_exposure, 0),
   ROW (saddle.radius, saddle_radius, INFINITY),
@@ -286,6 +288,22 @@ sl_gap_target (const SlInstrument *in, int string, int fret, double *tolerance)
   return fret == 1 ? in->target_first_gap[string - 1] : in->target_action[string - 1];
 }
 
+static void
+fill_construction (const SlProfile *profile, SlInstrument *out)
+{
+  out->rod = MAX (profile->neck.rod, SL_ROD_SINGLE);
+  out->heel_adjust = MAX (profile->neck.heel_adjust, SL_HEEL_NONE);
+  out->nut_kind = MAX (profile->nut.kind, SL_NUT_SLOTTED);
+  out->adjust = sl_saddle_adjust (profile);
+  out->bridge = sl_bridge_kind (profile);
+  out->balance = MAX (profile->bridge.balance, SL_BALANCE_FLOATING);
+  out->spring_count = profile->bridge.spring_count;
+  out->left_handed = profile->hand == SL_HAND_LEFT;
+  out->courses = profile->courses > 0 ? profile->courses : profile->n_strings;
+  out->work = sl_work_there_is (profile);
+  out->square_fret = profile->neck.square_fret > 0 ? profile->neck.square_fret : MIN (SL_SQUARE_FRET, out->frets);
+}
+
 void
 sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
 {
@@ -303,7 +321,7 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
     out->x[n] = sl_fret_place (out->scale, n);
   out->tilt_rad = sl_number_or (profile->headstock.tilt, 0) * rad;
   out->saddle_lean_rad = sl_number_or (profile->saddle.lean, 0) * rad;
-  out->bridge = profile->bridge.kind == SL_BRIDGE_DEFAULT ? SL_BRIDGE_PINNED : profile->bridge.kind;
+  fill_construction (profile, out);
   fill_hand (profile, out);
   out->stiff_ends = player->stiff_ends == SL_STIFF_ENDS_DEFAULT ? SL_STIFF_ENDS_ONE : player->stiff_ends;
   out->neck = SL_NECK_BENDING_ASSUMED;

@@ -41,6 +41,17 @@ typedef struct
   int n_strings, frets, joint;
   double scale;
   double x[SL_MAX_FRETS + 1]; /* fret places from the nut's front edge, x[0] = 0 */
+  SlRod rod;
+  SlHeelAdjust heel_adjust;
+  SlNutKind nut_kind;
+  SlSaddleAdjust adjust;
+  SlBalance balance; /* of a tremolo */
+  int spring_count;  /* 0: not given */
+  gboolean left_handed;
+  int courses; /* as many as strings where they are not in courses */
+  guint work;  /* bits of the operations there are (construction.h) */
+  int square_fret;
+  double bridge_thickness, bridge_least_thickness; /* NAN where not given */
   double crown_width, crown_height, crown_least;
   double tilt_rad, string_rise;
   gboolean has_post[SL_MAX_STRINGS];

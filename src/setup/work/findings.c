@@ -169,7 +169,7 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
                               .string = worst,
                               .fret = SL_OCTAVE_FRET,
                               .amount = most,
-                              .screws = !isnan (p->in->height_screw_pitch),
+                              .screws = p->in->adjust == SL_ADJUST_SCREWS,
                               .values = { p->in->least_exposure,
                                           p->in->target_action[worst - 1] + most * p->in->x[SL_OCTAVE_FRET] / x_s,
                                           p->in->target_action[worst - 1], most / lever * 180 / G_PI,
@@ -256,7 +256,7 @@ find_unread_exposure (SlProposing *p)
 {
   const guint lowering = first_lowering (p, FALSE);
 
-  if (p->state.exposure_read || (!isnan (p->in->height_screw_pitch) && p->in->least_exposure <= 0))
+  if (p->state.exposure_read || (p->in->adjust == SL_ADJUST_SCREWS && p->in->least_exposure <= 0))
     return;
   if (lowering < p->out->steps->len)
     sl_insert_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN }, lowering);
@@ -265,7 +265,7 @@ find_unread_exposure (SlProposing *p)
 void
 sl_find_limits (SlProposing *p)
 {
-  const gboolean screws = !isnan (p->in->height_screw_pitch);
+  const gboolean screws = p->in->adjust == SL_ADJUST_SCREWS;
 
   for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
     for (int s = 1; s <= p->in->n_strings; s++)

@@ -391,7 +391,7 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
   *out = (SlBaseCut){ 0 };
   for (int s = 1; s <= n; s++)
     needs[s - 1] = sl_need (instrument, state, s, NULL);
-  if (!isnan (instrument->height_screw_pitch))
+  if (instrument->adjust == SL_ADJUST_SCREWS)
     return;
   sl_cut_line (needs, n, &out->treble, &out->bass);
   out->treble /= upright;
