@@ -116,7 +116,8 @@ typedef enum
   SL_BRIDGE_THROUGH_BODY,
   SL_BRIDGE_TIE_BLOCK,
   SL_BRIDGE_FLOATING, /* on feet that the strings hold */
-  SL_BRIDGE_TREMOLO   /* turns on an edge, held by springs */
+  SL_BRIDGE_TREMOLO,  /* turns on an edge, held by springs */
+  SL_BRIDGE_CONE      /* a saddle on a resonator's cone, the strings held behind it */
 } SlBridgeKind;
 
 /* How a tremolo stands. */
