@@ -94,7 +94,8 @@ build_set (gsize row, SlStringSet *set)
   strung.n_strings = tunings[tuning].n_strings;
   for (int i = 0; i < strung.n_strings; i++)
     strung.strings[i] = (SlString){ (char *) tunings[tuning].notes[i], SL_NUMBER_ABSENT };
-  sl_string_set_parse (rows[row].gauges, &strung, set, NULL);
+  sl_gauges_read (rows[row].gauges, NULL, set);
+  sl_gauges_suit (set, &strung);
   set->id = rows[row].id;
   set->name = rows[row].name;
   set->scale_mm = rows[row].scale_mm;
@@ -131,23 +132,26 @@ sl_string_set_find (const char *id)
 }
 
 gboolean
-sl_string_set_for (const char *id_or_gauges, const SlProfile *profile, SlStringSet *set, GError **error)
+sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error)
 {
-  const SlStringSet *built_in = sl_string_set_find (id_or_gauges);
+  const SlStringSet *built_in = sl_string_set_find (text);
+  g_autofree char *why = NULL;
 
-  if (built_in == NULL)
-    return sl_string_set_parse (id_or_gauges, profile, set, error);
-  *set = *built_in;
-  if (profile == NULL || profile->n_strings == set->n_strings)
-    return TRUE;
-  g_set_error (error, SL_UNITS_ERROR, 0, SL_SET_COUNT, set->n_strings, profile->n_strings);
-  return FALSE;
+  if (built_in != NULL)
+    *set = *built_in;
+  else
+    why = sl_gauges_read (text, profile, set);
+  if (why == NULL && profile != NULL)
+    why = sl_gauges_suit (set, profile);
+  if (why != NULL)
+    g_set_error_literal (error, SL_UNITS_ERROR, 0, why);
+  return why == NULL;
 }
 
 char *
 sl_string_set_name (const SlStringSet *set)
 {
-  return set->name != NULL ? g_strdup (_ (set->name)) : sl_strings_text (set->strings, set->n_strings);
+  return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (set->strings, set->n_strings);
 }
 
 const SlTuning *
