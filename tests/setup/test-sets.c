@@ -257,6 +257,60 @@ test_is_on (void)
   sl_profile_free (twice);
 }
 
+/* What profiles of earlier days carry: core and wrap in inches, or in mm with what is published. They are still known.
+ */
+static void
+test_kept (void)
+{
+  static const struct
+  {
+    const char *id;
+    double unit_mm, core[6], wrap[6]; /* of the wound strings, and the plain ones' wrap 0 */
+  } rows[] = {
+    { "acoustic-light",
+      MM_PER_INCH,
+      { 0.012, 0.016, 0.013, 0.014, 0.017, 0.019 },
+      { 0, 0, 0.0055, 0.009, 0.0125, 0.017 } },
+    { "acoustic-medium",
+      MM_PER_INCH,
+      { 0.013, 0.017, 0.014, 0.015, 0.018, 0.020 },
+      { 0, 0, 0.006, 0.010, 0.0135, 0.018 } },
+    { "electric-9", MM_PER_INCH, { 0.009, 0.011, 0.016, 0.013, 0.015, 0.017 }, { 0, 0, 0, 0.0055, 0.0085, 0.0125 } },
+    { "electric-10", MM_PER_INCH, { 0.010, 0.013, 0.017, 0.013, 0.015, 0.018 }, { 0, 0, 0, 0.0065, 0.0105, 0.014 } },
+    { "electric-11", MM_PER_INCH, { 0.011, 0.014, 0.018, 0.014, 0.016, 0.018 }, { 0, 0, 0, 0.007, 0.011, 0.0155 } },
+    { "nylon-normal", 1, { 0.71, 0.82, 1.02, 0.48, 0.57, 0.63 }, { 0, 0, 0, 0.13, 0.17, 0.24 } },
+    { "nylon-hard", 1, { 0.73, 0.84, 1.05, 0.48, 0.57, 0.65 }, { 0, 0, 0, 0.14, 0.19, 0.25 } },
+    { "bass-45", MM_PER_INCH, { 0.017, 0.021, 0.023, 0.025 }, { 0.014, 0.022, 0.031, 0.040 } },
+  };
+
+  for (gsize k = 0; k < G_N_ELEMENTS (rows); k++)
+    {
+      const SlStringSet *set = sl_string_set_find (rows[k].id);
+      g_autoptr (SlProfile) profile = test_plain_profile ();
+      SlInstrument in;
+
+      profile->n_strings = set->n_strings;
+      sl_profile_fit_strings (profile, set, TRUE);
+      for (int i = 0; i < set->n_strings; i++)
+        {
+          SlString *s = &profile->strings[i];
+
+          assert_near (s->core_diameter.v, rows[k].core[i] * rows[k].unit_mm, 1e-9);
+          g_assert_true ((s->build == SL_BUILD_WOUND) == (rows[k].wrap[i] > 0));
+          s->core_diameter = sl_number (rows[k].core[i] * rows[k].unit_mm);
+          if (s->build == SL_BUILD_WOUND)
+            {
+              assert_near (s->wrap_diameter.v, rows[k].wrap[i] * rows[k].unit_mm, 1e-9);
+              s->wrap_diameter = sl_number (rows[k].wrap[i] * rows[k].unit_mm);
+            }
+        }
+      sl_instrument_from_profile (profile, &in);
+      g_assert_true (sl_string_set_is_on (set, &in));
+      for (int i = set->n_strings; i < 6; i++)
+        g_clear_pointer (&profile->strings[i].note, g_free);
+    }
+}
+
 /* ---- sets as gauges ---- */
 
 /* However it is written, it is the same set. */
@@ -463,6 +517,7 @@ main (int argc, char **argv)
   g_test_add_func ("/sets/courses", test_courses);
   g_test_add_func ("/sets/note-names", test_note_names);
   g_test_add_func ("/sets/is-on", test_is_on);
+  g_test_add_func ("/sets/kept", test_kept);
   g_test_add_func ("/sets/rows", test_rows);
   g_test_add_func ("/sets/written", test_written);
   g_test_add_func ("/sets/materials", test_materials);
