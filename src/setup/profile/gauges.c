@@ -224,7 +224,6 @@ sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set)
   double thickest = 0;
   int end = 0;
 
-  *set = (SlStringSet){ 0 };
   for (g_regex_match (grammar, text, 0, &match); g_match_info_matches (match) && take (match, &like, set, &why);
        g_match_info_next (match, NULL))
     g_match_info_fetch_pos (match, 0, NULL, &end);

@@ -8,11 +8,13 @@
 
 typedef struct
 {
-  const char *id;   /* stable: "acoustic-light"; NULL of an own set */
+  const char *id;   /* stable: "acoustic-light"; NULL of an own set, as are the four after it */
   const char *name; /* untranslated; see sl_string_set_name() */
+  const char *tuning;
+  double scale_mm; /* of the instruments it is for */
+  const char *gauges;
   int n_strings;
-  double scale_mm;                  /* of the instruments it is for; 0 of an own set */
-  SlString strings[SL_MAX_STRINGS]; /* notes are of standard tuning, borrowed text; an own set has none */
+  SlString strings[SL_MAX_STRINGS]; /* with notes of the tuning, borrowed text; without of an own set */
 } SlStringSet;
 
 /* All sets that are built in; @n gets how many. The array and its text belong to the program. */
