@@ -15,8 +15,7 @@ static void
 draw_body (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double left = sl_side_x (side, side->instrument->x[side->instrument->joint]),
-         right = side->area.x + side->area.width - 1;
+  double left = sl_side_x (side, side->x[side->instrument->joint]), right = side->area.x + side->area.width - 1;
   double top = side->board_bottom, bottom = side->body_bottom, third = (bottom - top) / 3,
          corner = MIN (12, (bottom - top) / 3);
 
@@ -48,7 +47,7 @@ draw_neck (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
   const SlInstrument *in = side->instrument;
-  double nut = sl_side_x (side, -SL_NUT_MM), joint = sl_side_x (side, in->x[in->joint]), top = side->board_bottom;
+  double nut = sl_side_x (side, -SL_NUT_MM), joint = sl_side_x (side, side->x[in->joint]), top = side->board_bottom;
   double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (side->solid ? 1.35 : 2.4)),
          swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
 
@@ -100,10 +99,10 @@ board_y (const SlSide *side, double x_mm)
 {
   const SlInstrument *in = side->instrument;
   const SlStringState *s = &side->lead->after;
-  double joint = in->x[in->joint], last = in->x[in->frets];
+  double joint = side->x[in->joint], last = side->x[in->frets];
 
   if (x_mm <= joint || last <= joint)
-    return sl_side_y (side, -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height);
+    return sl_side_y (side, -s->p[SL_P_RELIEF] * sl_bow_shape (in, s->string, MIN (x_mm, joint)) - in->crown_height);
   return sl_side_y (side, -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height);
 }
 
@@ -111,8 +110,8 @@ static void
 draw_board (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double end = side->instrument->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
-         left = sl_side_x (side, 0), crowned = board_y (side, side->instrument->x[side->instrument->joint] / 2),
+  double end = side->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
+         left = sl_side_x (side, 0), crowned = board_y (side, side->x[side->instrument->joint] / 2),
          top = MIN (MIN (board_y (side, 0), board_y (side, end)), crowned);
 
   cairo_new_path (cr);
@@ -158,13 +157,13 @@ draw_numbers (SlSide *side)
 {
   SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
-  double joint = sl_side_x (side, in->x[in->joint]), last_end = -INFINITY,
+  double joint = sl_side_x (side, side->x[in->joint]), last_end = -INFINITY,
          on_back = (side->neck_depth - sl_scene_text_height (scene)) / 2,
          on_body = MAX (on_back, PLATE_UNITS (side) + EDGE_ROOM / 2);
 
   for (int n = 1; n <= in->frets; n++)
     {
-      double x = sl_side_x (side, in->x[n]), width;
+      double x = sl_side_x (side, side->x[n]), width;
       SlWording number = { .n = 0 };
       const gboolean on_neck = n < in->joint;
 
@@ -176,7 +175,7 @@ draw_numbers (SlSide *side)
         continue;
       /* In the thick of the upper frets only every other one, but always the 12th. */
       if (n != SL_OCTAVE_FRET && n < SL_OCTAVE_FRET && in->frets >= SL_OCTAVE_FRET &&
-          x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[SL_OCTAVE_FRET]) - width / 2)
+          x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, side->x[SL_OCTAVE_FRET]) - width / 2)
         continue;
       if (sl_scene_fixed (scene, &number, x, side->board_bottom + (on_neck ? on_back : on_body), 0.5))
         last_end = x + width / 2;
@@ -191,8 +190,8 @@ draw_fret (SlSide *side, int n)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[n]), top = sl_side_y (side, sl_crown_height (&side->lead->after, n)),
-         foot = board_y (side, in->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
+  double x = sl_side_x (side, side->x[n]), top = sl_side_y (side, sl_crown_height (&side->lead->after, n)),
+         foot = board_y (side, side->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
          half = MAX (1.6, wire), loss = scene->before_state->crown[n] - scene->after_state->crown[n];
 
   cairo_move_to (cr, x - half, foot + 1);
