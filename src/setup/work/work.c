@@ -349,7 +349,7 @@ widen_set (const SlInstrument *instrument, const SlOperation *operation, const S
     {
       const int nut = SL_NUT_HEIGHT + s - 1;
       const double by = state->u[nut] - before[nut], bass = sl_bass_share (s, state->n_strings),
-                   bow = sl_bow_shape (instrument, 0);
+                   bow = sl_bow_shape (instrument, s, 0);
       double row[SL_MAX_UNKNOWNS] = { 0 };
 
       if (operation->kind != SL_OP_MAKE_NUT && by != 0)
