@@ -65,7 +65,7 @@ sl_bench_step_title (SlBenchStep step)
     [SL_BENCH_RECROWN] = N_ ("re-crown the frets"), [SL_BENCH_POLISH] = N_ ("polish the frets"),
     [SL_BENCH_ENDS] = N_ ("dress the fret ends"),   [SL_BENCH_SEAT] = N_ ("seat loose frets"),
     [SL_BENCH_NEW_STRINGS] = N_ ("new strings"),    [SL_BENCH_SETTLE] = N_ ("let it settle in the air it is kept in"),
-    [SL_BENCH_CLEAN] = N_ ("clean and oil"),
+    [SL_BENCH_CLEAN] = N_ ("clean and oil"),        [SL_BENCH_REBALANCE] = N_ ("balance the tremolo’s springs"),
   };
 
   return _ (titles[step]);
