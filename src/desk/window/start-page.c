@@ -23,6 +23,8 @@ G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
 
 static guint start_signal;
 
+static const char *const card_names[N_CARDS] = { "flat-top", "solid-body", "nylon", "bass" };
+
 static char *
 text_of (GtkWidget *entry)
 {
@@ -119,8 +121,8 @@ sl_start_page_init (SlStartPage *self)
 void
 sl_start_page_choose (SlStartPage *self, const char *name)
 {
-  for (guint i = 0; i < N_CARDS && sl_starting_names[i] != NULL; i++)
-    if (g_strcmp0 (sl_starting_names[i], name) == 0)
+  for (guint i = 0; i < N_CARDS; i++)
+    if (g_strcmp0 (card_names[i], name) == 0)
       gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->cards[i]), TRUE);
   gtk_widget_grab_focus (self->label_entry);
 }
@@ -128,13 +130,13 @@ sl_start_page_choose (SlStartPage *self, const char *name)
 SlProfile *
 sl_start_page_make_profile (SlStartPage *self)
 {
-  const char *name = sl_starting_names[0];
+  const char *name = card_names[0];
   g_autofree char *owner = text_of (self->owner_entry);
   SlProfile *profile;
 
-  for (guint i = 0; i < N_CARDS && sl_starting_names[i] != NULL; i++)
+  for (guint i = 0; i < N_CARDS; i++)
     if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->cards[i])))
-      name = sl_starting_names[i];
+      name = card_names[i];
   profile = sl_starting_profile (name);
   g_free (profile->identity.label);
   profile->identity.label = text_of (self->label_entry);
