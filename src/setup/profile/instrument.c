@@ -63,6 +63,12 @@ sl_fret_place (double scale_mm, int fret)
   return scale_mm * (1 - exp2 (-fret / 12.0));
 }
 
+gboolean
+sl_frets_slant (const SlInstrument *in)
+{
+  return in->scale[in->n_strings - 1] != in->scale[0];
+}
+
 double
 sl_bass_share (int string, int n_strings)
 {
@@ -196,7 +202,7 @@ static const struct
   {                                                                                                                    \
     G_STRUCT_OFFSET (SlProfile, member), G_STRUCT_OFFSET (SlInstrument, filled), usual                                 \
   }
-  ROW (neck.scale_length, scale, NAN),
+  ROW (neck.scale_length, scale[0], NAN),
   ROW (neck.nut_width, nut_width, NAN),
   ROW (neck.board_radius_nut, board_radius_nut, INFINITY),
   ROW (neck.board_radius_end, board_radius_end, INFINITY),
@@ -304,6 +310,20 @@ fill_construction (const SlProfile *profile, SlInstrument *out)
   out->square_fret = profile->neck.square_fret > 0 ? profile->neck.square_fret : MIN (SL_SQUARE_FRET, out->frets);
 }
 
+/* Each string's scale and fret places; a scale between two lies linear between them. */
+static void
+fill_places (const SlProfile *profile, SlInstrument *out)
+{
+  const double treble = out->scale[0], bass = sl_number_or (profile->neck.scale_length_bass, treble);
+
+  for (int s = 0; s < out->n_strings; s++)
+    {
+      out->scale[s] = sl_between_strings (treble, bass, s + 1, out->n_strings);
+      for (int n = 0; n <= out->frets; n++)
+        out->x[s][n] = sl_fret_place (out->scale[s], n);
+    }
+}
+
 void
 sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
 {
@@ -317,8 +337,7 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   out->n_strings = profile->n_strings;
   out->frets = profile->neck.frets;
   out->joint = profile->neck.joint_fret;
-  for (int n = 0; n <= out->frets; n++)
-    out->x[n] = sl_fret_place (out->scale, n);
+  fill_places (profile, out);
   out->tilt_rad = sl_number_or (profile->headstock.tilt, 0) * rad;
   out->saddle_lean_rad = sl_number_or (profile->saddle.lean, 0) * rad;
   fill_construction (profile, out);
