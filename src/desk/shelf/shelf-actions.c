@@ -384,8 +384,6 @@ list_baselines (SlShelfWindow *self)
 void
 sl_shelf_window_add_baselines (SlShelfWindow *self)
 {
-  for (const SlStarting *one = sl_startings; one->name != NULL; one++)
-    append (self->built_in_baselines, _ (one->title), "app.new-from", g_variant_new_string (one->name));
   g_signal_connect_object (self->model, "changed", G_CALLBACK (list_baselines), self, G_CONNECT_SWAPPED);
 }
 
