@@ -17,7 +17,7 @@ from program import DONE, FAULT, Tap, paths
 XS = "{http://www.w3.org/2001/XMLSchema}"
 NS = "urn:sidelong:profile:1"
 ET.register_namespace("", NS)
-CHECKED = {"note": "string", "id": None, "baseline": None}  # what these hold is checked more narrowly than how long they are
+CHECKED = {"note": "string", "id": None, "baseline": None, "set": "fit-strings"}  # what these hold is checked more narrowly than how long they are
 DATES = ("opened", "closed", "taken", "done", "fitted")
 DATE = "2026-03-02T10:00:00."  # and as many decimals of a second as there is room for
 READINGS = ("relief", "tongue", "first-gap", "action", "exposure", "setback", "crown-gap", "crown-height", "crown-wear", "pitch")
@@ -49,7 +49,9 @@ class Case:
         """The example with one of everything that a text or a count stands in."""
         text = self.example.replace('serial="014" year="2011"/>', 'serial="014" year="2011"><note>n</note></identity>', 1)
         text = text.replace('opened="2026-03-02">', 'opened="2026-03-02" closed="2026-03-03"><note>n</note>', 1)
-        text = text.replace("    </plan>\n", '      <replace-frets from="1" to="1"/><shape-crest string="1" by="0.1"/><bench-step name="polish"/>\n    </plan>\n'
+        text = text.replace("    </plan>\n", '      <replace-frets from="1" to="1"/><shape-crest string="1" by="0.1"/><bench-step name="polish"/>'
+                            '<set-neck-angle by="1"/><make-nut><slot string="1" height="0.4"/></make-nut><make-saddle bass="3" treble="3"/>'
+                            '<fit-strings set="acoustic-light"/>\n    </plan>\n'
                             '    <check name="c"><note>n</note></check>\n    <charge what="w" minutes="1" amount="1" currency="EUR"/>\n', 1)
         return ET.fromstring(text)
 

@@ -204,7 +204,7 @@ collect_charts (GArray *rows)
       g_autoptr (GError) error = NULL;
       SlStringSet set;
       double sum = 0, got = 0;
-      sl_string_set_for (charts[k].set, NULL, &set, &error);
+      sl_string_set_parse (charts[k].set, NULL, &set, &error);
       g_assert_no_error (error);
       for (int i = 0; i < set.n_strings; i++)
         {

@@ -257,6 +257,60 @@ test_is_on (void)
   sl_profile_free (twice);
 }
 
+/* What profiles of earlier days carry: core and wrap in inches, or in mm with what is published. They are still known.
+ */
+static void
+test_kept (void)
+{
+  static const struct
+  {
+    const char *id;
+    double unit_mm, core[6], wrap[6]; /* of the wound strings, and the plain ones' wrap 0 */
+  } rows[] = {
+    { "acoustic-light",
+      MM_PER_INCH,
+      { 0.012, 0.016, 0.013, 0.014, 0.017, 0.019 },
+      { 0, 0, 0.0055, 0.009, 0.0125, 0.017 } },
+    { "acoustic-medium",
+      MM_PER_INCH,
+      { 0.013, 0.017, 0.014, 0.015, 0.018, 0.020 },
+      { 0, 0, 0.006, 0.010, 0.0135, 0.018 } },
+    { "electric-9", MM_PER_INCH, { 0.009, 0.011, 0.016, 0.013, 0.015, 0.017 }, { 0, 0, 0, 0.0055, 0.0085, 0.0125 } },
+    { "electric-10", MM_PER_INCH, { 0.010, 0.013, 0.017, 0.013, 0.015, 0.018 }, { 0, 0, 0, 0.0065, 0.0105, 0.014 } },
+    { "electric-11", MM_PER_INCH, { 0.011, 0.014, 0.018, 0.014, 0.016, 0.018 }, { 0, 0, 0, 0.007, 0.011, 0.0155 } },
+    { "nylon-normal", 1, { 0.71, 0.82, 1.02, 0.48, 0.57, 0.63 }, { 0, 0, 0, 0.13, 0.17, 0.24 } },
+    { "nylon-hard", 1, { 0.73, 0.84, 1.05, 0.48, 0.57, 0.65 }, { 0, 0, 0, 0.14, 0.19, 0.25 } },
+    { "bass-45", MM_PER_INCH, { 0.017, 0.021, 0.023, 0.025 }, { 0.014, 0.022, 0.031, 0.040 } },
+  };
+
+  for (gsize k = 0; k < G_N_ELEMENTS (rows); k++)
+    {
+      const SlStringSet *set = sl_string_set_find (rows[k].id);
+      g_autoptr (SlProfile) profile = test_plain_profile ();
+      SlInstrument in;
+
+      profile->n_strings = set->n_strings;
+      sl_profile_fit_strings (profile, set, TRUE);
+      for (int i = 0; i < set->n_strings; i++)
+        {
+          SlString *s = &profile->strings[i];
+
+          assert_near (s->core_diameter.v, rows[k].core[i] * rows[k].unit_mm, 1e-9);
+          g_assert_true ((s->build == SL_BUILD_WOUND) == (rows[k].wrap[i] > 0));
+          s->core_diameter = sl_number (rows[k].core[i] * rows[k].unit_mm);
+          if (s->build == SL_BUILD_WOUND)
+            {
+              assert_near (s->wrap_diameter.v, rows[k].wrap[i] * rows[k].unit_mm, 1e-9);
+              s->wrap_diameter = sl_number (rows[k].wrap[i] * rows[k].unit_mm);
+            }
+        }
+      sl_instrument_from_profile (profile, &in);
+      g_assert_true (sl_string_set_is_on (set, &in));
+      for (int i = set->n_strings; i < 6; i++)
+        g_clear_pointer (&profile->strings[i].note, g_free);
+    }
+}
+
 /* ---- sets as gauges ---- */
 
 /* However it is written, it is the same set. */
@@ -314,12 +368,10 @@ test_materials (void)
   assert_near (set.strings[3].wrap_diameter.v, 0.1397, 1e-12);
   g_assert_true (set.strings[3].unit_mass.v == 1.92 && set.strings[3].axial_stiffness.v == 3220 &&
                  set.strings[3].bending_stiffness.v == 109.5);
-  g_assert_true (
-      sl_string_set_parse ("phosphor bronze 12 24w brass 32w pure-nickel 42w stainless 53w", NULL, &set, NULL));
+  g_assert_true (sl_string_set_parse ("phosphor bronze 12 24w brass 32w stainless-steel 42w", NULL, &set, NULL));
   g_assert_cmpint (set.strings[1].wrap, ==, SL_WRAP_PHOSPHOR_BRONZE);
   g_assert_cmpint (set.strings[2].wrap, ==, SL_WRAP_BRASS);
-  g_assert_cmpint (set.strings[3].wrap, ==, SL_WRAP_NICKEL);
-  g_assert_cmpint (set.strings[4].wrap, ==, SL_WRAP_STAINLESS_STEEL);
+  g_assert_cmpint (set.strings[3].wrap, ==, SL_WRAP_STAINLESS_STEEL);
 }
 
 /* What can't be is told by its own text, with what can. */
@@ -369,24 +421,24 @@ test_on_instrument (void)
   SlStringData data;
 
   sl_profile_fit_strings (profile, sl_string_set_find ("acoustic-light"), FALSE);
-  g_assert_true (sl_string_set_for ("10 14 23w 30w 39w 47w", profile, &set, NULL));
+  g_assert_true (sl_string_set_parse ("10 14 23w 30w 39w 47w", profile, &set, NULL));
   g_assert_cmpint (set.strings[5].wrap, ==, SL_WRAP_PHOSPHOR_BRONZE);
   sl_profile_tune (profile, test_tuning ("drop-d"));
   sl_profile_fit_strings (profile, &set, TRUE);
   g_assert_cmpstr (profile->strings[5].note, ==, "D2");
   assert_near (outside (&profile->strings[5]), 0.047 * MM_PER_INCH, 1e-9);
-  g_assert_true (sl_string_set_for ("electric-9", profile, &set, NULL));
+  g_assert_true (sl_string_set_parse ("electric-9", profile, &set, NULL));
   g_assert_cmpstr (set.id, ==, "electric-9");
 
-  g_assert_false (sl_string_set_for ("bass-45", profile, &set, &error));
+  g_assert_false (sl_string_set_parse ("bass-45", profile, &set, &error));
   g_assert_cmpstr (error->message, ==, "the set has 4 strings; the instrument has 6");
   g_clear_error (&error);
-  g_assert_false (sl_string_set_for ("10 13 17", profile, &set, &error));
+  g_assert_false (sl_string_set_parse ("10 13 17", profile, &set, &error));
   g_assert_cmpstr (error->message, ==, "the set has 3 strings; the instrument has 6");
 
   sl_profile_fit_strings (profile, sl_string_set_find ("nylon-normal"), FALSE);
   profile->neck.scale_length = sl_number (650);
-  g_assert_true (sl_string_set_for ("28 32 40 29w 35w 43w", profile, &set, NULL));
+  g_assert_true (sl_string_set_parse ("28 32 40 29w 35w 43w", profile, &set, NULL));
   for (int i = 0; i < 6; i++)
     {
       SlString tuned = set.strings[i];
@@ -411,14 +463,14 @@ test_packet_of_courses (void)
   profile->strings[6] = profile->strings[7] =
       (SlString){ .axial_stiffness = SL_NUMBER_ABSENT, .bending_stiffness = SL_NUMBER_ABSENT };
   sl_profile_fit_strings (profile, mandolin, FALSE);
-  g_assert_true (sl_string_set_for ("11 15 26w 40w", profile, &set, NULL));
+  g_assert_true (sl_string_set_parse ("11 15 26w 40w", profile, &set, NULL));
   g_assert_cmpint (set.n_strings, ==, 8);
   for (int i = 0; i < 8; i++)
     assert_near (outside (&set.strings[i]), outside (&mandolin->strings[i]), 1e-9);
   /* only of like strings */
   g_free (profile->strings[7].note);
   profile->strings[7].note = g_strdup ("G4");
-  g_assert_false (sl_string_set_for ("11 15 26w 40w", profile, &set, NULL));
+  g_assert_false (sl_string_set_parse ("11 15 26w 40w", profile, &set, NULL));
 }
 
 static void
@@ -426,10 +478,10 @@ test_names (void)
 {
   SlStringSet set;
 
-  g_assert_true (sl_string_set_for ("electric-9", NULL, &set, NULL));
+  g_assert_true (sl_string_set_parse ("electric-9", NULL, &set, NULL));
   g_autofree char *built_in = sl_string_set_name (&set);
   g_assert_cmpstr (built_in, ==, "Electric steel, 9 (0.009–0.042 in)");
-  g_assert_true (sl_string_set_for ("nylon 28.5 0.71mm 46w", NULL, &set, NULL));
+  g_assert_true (sl_string_set_parse ("nylon 28.5 0.71mm 46w", NULL, &set, NULL));
   g_autofree char *own = sl_string_set_name (&set);
   g_assert_cmpstr (own, ==, "28.5, 0.71 mm, 46 wound");
 }
@@ -465,6 +517,7 @@ main (int argc, char **argv)
   g_test_add_func ("/sets/courses", test_courses);
   g_test_add_func ("/sets/note-names", test_note_names);
   g_test_add_func ("/sets/is-on", test_is_on);
+  g_test_add_func ("/sets/kept", test_kept);
   g_test_add_func ("/sets/rows", test_rows);
   g_test_add_func ("/sets/written", test_written);
   g_test_add_func ("/sets/materials", test_materials);

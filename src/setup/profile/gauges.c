@@ -8,86 +8,97 @@
 #include "setup/profile/units.h"
 
 #define THOU_MM (SL_MM_PER_INCH / 1000)
-#define NYLON_KAPPA 51 /* EA/T: the mean of the table of Anderson and Beausoleil (2024) */
-#define ROUNDING_MM 1e-4
+#define THICKEST_STEEL_MM 0.7                        /* plain ones are sold up to 0.027 in (common practice) */
+#define NYLON_KAPPA 51                               /* EA/T: the mean of the table of Anderson and Beausoleil (2024) */
 #define FINE(mm) sl_number (round ((mm) *1e6) / 1e6) /* what comes of inches is no finer */
 #define SEPARATORS " \t\r\n,;"
 
-/* A material; or a string: its gauge, w where it is wound, /core, and @ what is published of it: unit mass, EA, EI. */
+/* A material; or a string: its gauge, w where it is wound, /core, and @ what is published of it. */
 #define AMOUNT "[0-9]*\\.?[0-9]+)"
 #define LENGTH "[0-9]*\\.?[0-9]+(?:\\s*(?:mm|in|thou|\"|″))?)"
 #define GRAMMAR                                                                                                        \
   "\\G[\\s,;]*(?:(?<material>[a-z][a-z-]{2,})|(?<gauge>" LENGTH "\\s*(?:(?<wound>w|wound)|p|plain)?"                   \
   "(?:\\s*/\\s*(?<core>" LENGTH ")?(?:@(?<mass>" AMOUNT "(?:/(?<ea>" AMOUNT "(?:/(?<ei>" AMOUNT ")?)?)?)(?=[\\s,;]|$)"
+#define MATERIALS "steel, nickel, stainless, bronze, brass, nylon, fluorocarbon, gut"
 
-/* What strings are made of: the word, of which its beginning or end will do. The first row that has it is meant: a
- * packet that says nickel means plated steel (common practice). A wound string in a set of fluorocarbon or gut is of
- * nylon. */
-typedef struct
+/* A part of a match; a length, in mm, counts thousandths of an inch where it is 1 or more and has no unit. NAN where
+ * the match has no such part. */
+static double
+value (const GMatchInfo *match, const char *part, gboolean is_length)
 {
-  const char *word;
-  SlCore core;
-  SlWrap wrap;
-} Material;
-static const Material materials[] = {
-  { "nickel-plated-steel", SL_CORE_STEEL, SL_WRAP_NICKEL_PLATED_STEEL },
-  { "stainless-steel", SL_CORE_STEEL, SL_WRAP_STAINLESS_STEEL },
-  { "phosphor-bronze", SL_CORE_STEEL, SL_WRAP_PHOSPHOR_BRONZE },
-  { "pure-nickel", SL_CORE_STEEL, SL_WRAP_NICKEL },
-  { "brass", SL_CORE_STEEL, SL_WRAP_BRASS },
-  { "nylon", SL_CORE_NYLON, SL_WRAP_SILVER_PLATED_COPPER },
-  { "fluorocarbon", SL_CORE_FLUOROCARBON, SL_WRAP_SILVER_PLATED_COPPER },
-  { "gut", SL_CORE_GUT, SL_WRAP_SILVER_PLATED_COPPER },
-};
-#define MATERIALS "nickel, stainless, bronze, pure-nickel, brass, nylon, fluorocarbon, gut"
+  g_autofree char *text = g_match_info_fetch_named (match, part);
+  double v = NAN;
 
-/* Of the instrument's strings: the first one's and the last wound one's. */
-static const Material *
-material_on (const SlProfile *profile)
-{
-  int wound = profile == NULL ? 0 : profile->n_strings - 1;
-
-  while (wound > 0 && profile->strings[wound].build != SL_BUILD_WOUND)
-    wound--;
-  for (gsize i = 0; i < G_N_ELEMENTS (materials) && profile != NULL; i++)
-    if (materials[i].core == profile->strings[0].core &&
-        (materials[i].core != SL_CORE_STEEL || materials[i].wrap == profile->strings[wound].wrap))
-      return &materials[i];
-  return &materials[0];
+  if (text == NULL || *text == '\0')
+    return NAN;
+  if (!is_length)
+    return g_ascii_strtod (text, NULL);
+  sl_length_parse (text, SL_LENGTHS_INCH, ".", &v, NULL);
+  return v >= SL_MM_PER_INCH && g_ascii_isdigit (text[strlen (text) - 1]) ? v / SL_MM_PER_INCH * THOU_MM : v;
 }
 
-static const Material *
-find_material (const char *word)
+/* What the strings to come are of, by a word of the document; of a wrap its beginning or end will do, and a packet that
+ * says nickel means plated steel (common practice). */
+static gboolean
+find_material (const char *word, SlString *like)
 {
   g_autofree char *lower = g_ascii_strdown (word, -1);
 
-  for (gsize i = 0; i < G_N_ELEMENTS (materials); i++)
-    if (g_str_has_prefix (materials[i].word, lower) || g_str_has_suffix (materials[i].word, lower))
-      return &materials[i];
-  return NULL;
+  for (int i = 0; i < SL_N_CORES; i++)
+    if (i != SL_CORE_STAINLESS_STEEL && g_str_equal (sl_core_names[i], lower))
+      {
+        like->core = (SlCore) i;
+        like->wrap = i == SL_CORE_STEEL ? SL_WRAP_NICKEL_PLATED_STEEL : SL_WRAP_SILVER_PLATED_COPPER;
+        return TRUE;
+      }
+  for (int i = SL_WRAP_STAINLESS_STEEL; i > SL_WRAP_NONE; i--)
+    if (g_str_has_prefix (sl_wrap_names[i], lower) || g_str_has_suffix (sl_wrap_names[i], lower))
+      {
+        like->core = SL_CORE_STEEL;
+        like->wrap = (SlWrap) i;
+        return TRUE;
+      }
+  return FALSE;
 }
 
-static SlNumber
-amount (const GMatchInfo *match, const char *part)
+/* What the instrument's strings are of: the first one, and what the last wound one is wound with. */
+static SlString
+material_on (const SlProfile *profile)
 {
-  g_autofree char *text = g_match_info_fetch_named (match, part);
-  SlNumber n = SL_NUMBER_ABSENT;
+  SlString like = { .core = SL_CORE_STEEL, .wrap = SL_WRAP_NICKEL_PLATED_STEEL };
 
-  if (text != NULL)
-    sl_number_parse (text, &n);
-  return n;
+  if (profile != NULL)
+    find_material (sl_core_names[profile->strings[0].core], &like);
+  for (int i = 0; profile != NULL && i < profile->n_strings; i++)
+    if (profile->strings[i].build == SL_BUILD_WOUND)
+      like.wrap = profile->strings[i].wrap;
+  return like;
 }
 
-/* A number of 1 or more without a unit counts thousandths of an inch. */
-static double
-length_mm (const GMatchInfo *match, const char *part)
+/* The string of a match. How thick the core of a wound one is, where it isn't given, and a nylon string's unit mass in
+ * g/m by its gauge as sold: own fits to the built-in sets and to string charts, in thousandths of an inch (model 7.1).
+ * In a set of fluorocarbon or gut what is wound is nylon. */
+static SlString
+make_string (const GMatchInfo *match, const SlString *like)
 {
-  g_autofree char *text = g_match_info_fetch_named (match, part);
-  double mm = NAN;
+  g_autofree char *word = g_match_info_fetch_named (match, "wound");
+  const gboolean wound = word != NULL && *word != '\0';
+  const SlCore core = wound && like->core != SL_CORE_STEEL ? SL_CORE_NYLON : like->core;
+  const double outside = value (match, "gauge", TRUE), thou = outside / THOU_MM, given = value (match, "core", TRUE),
+               usual = THOU_MM * round (core == SL_CORE_NYLON ? 2.0 * pow (thou, 0.67) : 2.9 * pow (thou, 0.47)),
+               core_mm = wound ? (isnan (given) ? usual : given) : outside, mass = value (match, "mass", FALSE),
+               nylon = wound ? 2.37e-4 * pow (thou, 2.67) : 4.915e-4 * thou * thou;
 
-  if (text == NULL || !sl_length_parse (text, SL_LENGTHS_INCH, ".", &mm, NULL))
-    return NAN;
-  return mm >= SL_MM_PER_INCH && g_ascii_isdigit (text[strlen (text) - 1]) ? mm / SL_MM_PER_INCH * THOU_MM : mm;
+  return (SlString){ NULL,
+                     SL_NUMBER_ABSENT,
+                     wound ? SL_BUILD_WOUND : SL_BUILD_PLAIN,
+                     core,
+                     FINE (core_mm),
+                     wound ? like->wrap : SL_WRAP_NONE,
+                     wound ? FINE ((outside - core_mm) / 2) : SL_NUMBER_ABSENT,
+                     sl_number (core == SL_CORE_NYLON && isnan (mass) ? round (nylon * 1e4) / 1e4 : mass),
+                     sl_number (value (match, "ea", FALSE)),
+                     sl_number (value (match, "ei", FALSE)) };
 }
 
 static double
@@ -96,75 +107,44 @@ outside_mm (const SlString *string)
   return string->core_diameter.v + 2 * sl_number_or (string->wrap_diameter, 0);
 }
 
-/* The first of the string's measures that can't be, in words; NULL: all can. @name: as it is written. */
+/* The first of a string's numbers that can't be, in words; NULL: all can. @name: the string as it is written. */
 static char *
 complaint (const SlString *string, const char *name)
 {
   const gboolean plain = string->build == SL_BUILD_PLAIN;
-  /* plain steel is sold up to 0.027 in (common practice) */
-  const SlBound outside = { .element = name,
-                            .attribute = plain ? C_ ("string", "plain") : C_ ("string", "wound"),
-                            .least = plain ? 0.1 : 0.3,
-                            .most = !plain                          ? 5
-                                    : string->core == SL_CORE_STEEL ? 0.7
-                                                                    : 2,
-                            .unit = SL_UNIT_MM };
-  char *text = sl_bound_complaint (&outside, outside_mm (string));
+  const double thickest = string->core == SL_CORE_STEEL ? THICKEST_STEEL_MM : 2;
+  SlBound bound = {
+    name, plain ? C_ ("string", "plain") : C_ ("string", "wound"), plain ? 0.1 : 0.3, plain ? thickest : 5, SL_UNIT_MM,
+    -1
+  };
+  char *text = sl_bound_complaint (&bound, outside_mm (string));
 
-  for (const SlBound *bound = sl_bounds; bound->element != NULL && text == NULL; bound++)
-    if (g_str_equal (bound->element, "string") && bound->offset >= 0)
+  for (const SlBound *row = sl_bounds; row->element != NULL && text == NULL; row++)
+    if (g_str_equal (row->element, "string") && row->offset >= 0)
       {
-        const SlBound named = { name, bound->attribute, bound->least, bound->most, bound->unit, -1 };
-        const SlNumber *n = (gconstpointer) ((const char *) string + bound->offset);
+        const SlNumber *n = (gconstpointer) ((const char *) string + row->offset);
 
-        text = sl_number_is_set (*n) ? sl_bound_complaint (&named, n->v) : NULL;
+        bound = *row;
+        bound.element = name;
+        text = sl_number_is_set (*n) ? sl_bound_complaint (&bound, n->v) : NULL;
       }
   return text;
 }
 
-/* How thick the core of a wound string is, where it isn't given, and a nylon string's unit mass in g/m by its gauge as
- * sold: own fits to the built-in sets and to string charts (model 7.1), in thousandths of an inch. */
-static void
-make_string (const GMatchInfo *match, const Material *of, SlString *out)
-{
-  g_autofree char *wound_text = g_match_info_fetch_named (match, "wound");
-  const gboolean wound = wound_text != NULL && *wound_text != '\0';
-  const SlCore core = wound && of->core != SL_CORE_STEEL ? SL_CORE_NYLON : of->core;
-  const double outside = length_mm (match, "gauge"), thou = outside / THOU_MM, given = length_mm (match, "core"),
-               usual = THOU_MM * round (core == SL_CORE_NYLON ? 2.0 * pow (thou, 0.67) : 2.9 * pow (thou, 0.47)),
-               core_mm = !wound          ? outside
-                         : isnan (given) ? usual
-                                         : given,
-               nylon = wound ? 2.37e-4 * pow (thou, 2.67) : 4.915e-4 * thou * thou;
-
-  *out = (SlString){ NULL,
-                     SL_NUMBER_ABSENT,
-                     wound ? SL_BUILD_WOUND : SL_BUILD_PLAIN,
-                     core,
-                     FINE (core_mm),
-                     wound ? of->wrap : SL_WRAP_NONE,
-                     wound ? FINE ((outside - core_mm) / 2) : SL_NUMBER_ABSENT,
-                     amount (match, "mass"),
-                     amount (match, "ea"),
-                     amount (match, "ei") };
-  if (core == SL_CORE_NYLON && !sl_number_is_set (out->unit_mass))
-    out->unit_mass = sl_number (round (nylon * 1e4) / 1e4);
-}
-
-/* Takes a match: a material, or a string. FALSE where it can't be, with @why where it is known. */
+/* Takes a material or a string. FALSE where it can't be, with @why where that is known. */
 static gboolean
-take (const GMatchInfo *match, const Material **of, SlStringSet *set, char **why)
+take (const GMatchInfo *match, SlString *like, SlStringSet *set, char **why)
 {
   g_autofree char *whole = g_match_info_fetch (match, 0), *word = g_match_info_fetch_named (match, "material");
   const char *name = whole + strspn (whole, SEPARATORS);
 
   if (*word != '\0')
-    return (*of = find_material (word)) != NULL;
+    return find_material (word, like);
   if (set->n_strings == SL_MAX_STRINGS)
     *why = g_strdup_printf (_ ("“%s” is one string too many; there can be %d"), name, SL_MAX_STRINGS);
   else
     {
-      make_string (match, *of, &set->strings[set->n_strings]);
+      set->strings[set->n_strings] = make_string (match, like);
       *why = complaint (&set->strings[set->n_strings++], name);
     }
   return *why == NULL;
@@ -189,10 +169,8 @@ stiffen (SlString *string, const SlString *present, double scale_mm)
   string->bending_stiffness = sl_number (round (ea * data.outside_mm * data.outside_mm / 16));
 }
 
-/* Fits a set to an instrument: courses of two like strings that it names once, and nylon. What is wrong where it has
- * not as many strings, in words. */
-static char *
-suit (SlStringSet *set, const SlProfile *profile)
+char *
+sl_gauges_suit (SlStringSet *set, const SlProfile *profile)
 {
   const int n = profile->n_strings;
   gboolean once = n == 2 * set->n_strings;
@@ -200,13 +178,13 @@ suit (SlStringSet *set, const SlProfile *profile)
   for (int i = 0; i < n && once; i += 2)
     once = g_strcmp0 (profile->strings[i].note, profile->strings[i + 1].note) == 0;
   if (!once && n != set->n_strings)
-    return g_strdup_printf (SL_SET_COUNT, set->n_strings, n);
+    return g_strdup_printf (_ ("the set has %d strings; the instrument has %d"), set->n_strings, n);
+  set->n_strings = n;
   for (int i = n - 1; i >= 0; i--)
     {
       set->strings[i] = set->strings[once ? i / 2 : i];
       stiffen (&set->strings[i], &profile->strings[i], profile->neck.scale_length.v);
     }
-  set->n_strings = n;
   return NULL;
 }
 
@@ -215,7 +193,7 @@ static char *
 gauge_text (const SlString *string)
 {
   const double mm = outside_mm (string), thou = round (10 * mm / THOU_MM) / 10;
-  const gboolean inches = fabs (thou * THOU_MM - mm) < ROUNDING_MM;
+  const gboolean inches = fabs (thou * THOU_MM - mm) < 1e-4;
   g_autofree char *number = sl_plain_shortest (inches ? thou : mm),
                   *gauge = g_strconcat (number, inches ? "" : " mm", NULL);
 
@@ -223,12 +201,35 @@ gauge_text (const SlString *string)
   return string->build == SL_BUILD_PLAIN ? g_steal_pointer (&gauge) : g_strdup_printf (_ ("%s wound"), gauge);
 }
 
-/* What is wrong with a set of which @rest could not be taken, in words; NULL: nothing. */
-static char *
-fault_of (const SlStringSet *set, const char *rest)
+char *
+sl_gauges_text (const SlString *strings, int n_strings)
 {
-  double thickest = 0;
+  char *gauges[SL_MAX_STRINGS + 1] = { NULL };
 
+  for (int i = 0; i < n_strings; i++)
+    gauges[i] = gauge_text (&strings[i]);
+  char *text = g_strjoinv (", ", gauges);
+  for (int i = 0; i < n_strings; i++)
+    g_free (gauges[i]);
+  return text;
+}
+
+char *
+sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set)
+{
+  g_autoptr (GRegex) grammar = g_regex_new (GRAMMAR, G_REGEX_CASELESS, 0, NULL);
+  g_autoptr (GMatchInfo) match = NULL;
+  char *why = NULL;
+  SlString like = material_on (profile);
+  double thickest = 0;
+  int end = 0;
+
+  for (g_regex_match (grammar, text, 0, &match); g_match_info_matches (match) && take (match, &like, set, &why);
+       g_match_info_next (match, NULL))
+    g_match_info_fetch_pos (match, 0, NULL, &end);
+  if (why != NULL)
+    return why;
+  const char *rest = text + end + strspn (text + end, SEPARATORS);
   if (*rest != '\0' || set->n_strings == 0)
     return g_strdup_printf (
         _ ("“%.*s” is no gauge; accepted are gauges from the treble up, such as 10 13 17 26w 36w 46w "
@@ -240,40 +241,4 @@ fault_of (const SlStringSet *set, const char *rest)
     return NULL;
   g_autofree char *first = gauge_text (&set->strings[0]);
   return g_strdup_printf (_ ("the set begins with its thickest string, %s; write it from the treble up"), first);
-}
-
-gboolean
-sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error)
-{
-  g_autoptr (GRegex) grammar = g_regex_new (GRAMMAR, G_REGEX_CASELESS, 0, NULL);
-  g_autoptr (GMatchInfo) match = NULL;
-  g_autofree char *why = NULL;
-  const Material *of = material_on (profile);
-  int end = 0;
-
-  *set = (SlStringSet){ 0 };
-  for (g_regex_match (grammar, text, 0, &match); g_match_info_matches (match) && take (match, &of, set, &why);
-       g_match_info_next (match, NULL))
-    g_match_info_fetch_pos (match, 0, NULL, &end);
-  if (why == NULL)
-    why = fault_of (set, text + end + strspn (text + end, SEPARATORS));
-  if (why == NULL && profile != NULL)
-    why = suit (set, profile);
-  if (why != NULL)
-    g_set_error_literal (error, SL_UNITS_ERROR, 0, why);
-  return why == NULL;
-}
-
-char *
-sl_strings_text (const SlString *strings, int n_strings)
-{
-  GString *text = g_string_new (NULL);
-
-  for (int i = 0; i < n_strings; i++)
-    {
-      g_autofree char *gauge = gauge_text (&strings[i]);
-
-      g_string_append_printf (text, "%s%s", i > 0 ? ", " : "", gauge);
-    }
-  return g_string_free (text, FALSE);
 }

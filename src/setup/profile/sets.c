@@ -36,12 +36,7 @@ static const SlTuning tunings[] = {
  * the normal tension: EA = κ T and EI = (ε0 L)² T, L 650 mm, from the table of string constants of Anderson and
  * Beausoleil, J. Acoust. Soc. Am. 156, 683 (2024). Of the hard tension derived from it: the same stuff a little
  * thicker, so EA goes with the unit mass and EI with its square. */
-static const struct
-{
-  const char *id, *name, *tuning;
-  double scale_mm;
-  const char *gauges;
-} rows[] = {
+static SlStringSet sets[] = {
   { "acoustic-light", N_ ("Acoustic steel, light (0.012–0.053 in)"), "standard", 647.7,
     "bronze 12 16 24w/13 32w/14 42w/17 53w/19" },
   { "acoustic-medium", N_ ("Acoustic steel, medium (0.013–0.056 in)"), "standard", 647.7,
@@ -83,21 +78,20 @@ static const struct
     "bronze 10 10 14 14 23w/13 8 30w/14 12 38w/16 18w/11 47w/18 27w/14" },
 };
 
+/* Makes the strings of a built-in set, tuned, with the stiffness that nylon has so. */
 static void
-build_set (gsize row, SlStringSet *set)
+build (SlStringSet *set)
 {
-  SlProfile strung = { .neck.scale_length = sl_number (rows[row].scale_mm) };
-  gsize tuning = 0;
+  SlProfile strung = { .neck.scale_length = sl_number (set->scale_mm) };
+  const SlTuning *tuning = tunings;
 
-  while (!g_str_equal (tunings[tuning].id, rows[row].tuning))
+  while (!g_str_equal (tuning->id, set->tuning))
     tuning++;
-  strung.n_strings = tunings[tuning].n_strings;
+  strung.n_strings = tuning->n_strings;
   for (int i = 0; i < strung.n_strings; i++)
-    strung.strings[i] = (SlString){ (char *) tunings[tuning].notes[i], SL_NUMBER_ABSENT };
-  sl_string_set_parse (rows[row].gauges, &strung, set, NULL);
-  set->id = rows[row].id;
-  set->name = rows[row].name;
-  set->scale_mm = rows[row].scale_mm;
+    strung.strings[i] = (SlString){ (char *) tuning->notes[i], SL_NUMBER_ABSENT };
+  sl_gauges_read (set->gauges, NULL, set);
+  sl_gauges_suit (set, &strung);
   for (int i = 0; i < set->n_strings; i++)
     set->strings[i].note = strung.strings[i].note;
 }
@@ -105,13 +99,12 @@ build_set (gsize row, SlStringSet *set)
 const SlStringSet *
 sl_string_sets (int *n)
 {
-  static SlStringSet sets[G_N_ELEMENTS (rows)];
   static gsize built;
 
   if (g_once_init_enter (&built))
     {
-      for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-        build_set (i, &sets[i]);
+      for (gsize i = 0; i < G_N_ELEMENTS (sets); i++)
+        build (&sets[i]);
       g_once_init_leave (&built, 1);
     }
   *n = G_N_ELEMENTS (sets);
@@ -122,8 +115,8 @@ const SlStringSet *
 sl_string_set_find (const char *id)
 {
   int n;
-  const SlStringSet *sets = sl_string_sets (&n);
 
+  sl_string_sets (&n);
   for (int i = 0; i < n; i++)
     if (g_strcmp0 (sets[i].id, id) == 0)
       return &sets[i];
@@ -131,23 +124,25 @@ sl_string_set_find (const char *id)
 }
 
 gboolean
-sl_string_set_for (const char *id_or_gauges, const SlProfile *profile, SlStringSet *set, GError **error)
+sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error)
 {
-  const SlStringSet *built_in = sl_string_set_find (id_or_gauges);
+  const SlStringSet *built_in = sl_string_set_find (text);
+  g_autofree char *why = NULL;
 
+  *set = built_in != NULL ? *built_in : (SlStringSet){ 0 };
   if (built_in == NULL)
-    return sl_string_set_parse (id_or_gauges, profile, set, error);
-  *set = *built_in;
-  if (profile == NULL || profile->n_strings == set->n_strings)
-    return TRUE;
-  g_set_error (error, SL_UNITS_ERROR, 0, SL_SET_COUNT, set->n_strings, profile->n_strings);
-  return FALSE;
+    why = sl_gauges_read (text, profile, set);
+  if (why == NULL && profile != NULL)
+    why = sl_gauges_suit (set, profile);
+  if (why != NULL)
+    g_set_error_literal (error, SL_UNITS_ERROR, 0, why);
+  return why == NULL;
 }
 
 char *
 sl_string_set_name (const SlStringSet *set)
 {
-  return set->name != NULL ? g_strdup (_ (set->name)) : sl_strings_text (set->strings, set->n_strings);
+  return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (set->strings, set->n_strings);
 }
 
 const SlTuning *

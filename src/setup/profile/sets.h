@@ -8,34 +8,33 @@
 
 typedef struct
 {
-  const char *id;   /* stable: "acoustic-light"; NULL of an own set */
+  const char *id;   /* stable: "acoustic-light"; NULL of an own set, as are the four after it */
   const char *name; /* untranslated; see sl_string_set_name() */
+  const char *tuning;
+  double scale_mm; /* of the instruments it is for */
+  const char *gauges;
   int n_strings;
-  double scale_mm;                  /* of the instruments it is for; 0 of an own set */
-  SlString strings[SL_MAX_STRINGS]; /* notes are of standard tuning, borrowed text; an own set has none */
+  SlString strings[SL_MAX_STRINGS]; /* with notes of the tuning, borrowed text; without of an own set */
 } SlStringSet;
 
 /* All sets that are built in; @n gets how many. The array and its text belong to the program. */
 const SlStringSet *sl_string_sets (int *n);
 const SlStringSet *sl_string_set_find (const char *id);
 
-/* Reads a set by its gauges, from the treble up: "10 13 17 26w 36w 46w" in thousandths of an inch, or "0.010", "0.25
- * mm"; w, or wound, behind a wound string, then "/18" for its core and "@5.47/3655/273" for its unit mass in g/m, EA in
- * N and EI in N mm² where they are published. Words of the document ("phosphor-bronze", or a part, "bronze") say what
- * the strings behind them are of; else they are as those of @profile, or nickel-plated steel where that is NULL.
- * @profile also says how many there must be; courses of two like strings may be given once. FALSE with @error naming
- * what was typed and what is accepted. */
+/* Reads a set: the id of one that is built in, or gauges from the treble up, "10 13 17 26w 36w 46w" (docs/format.md),
+ * of the materials of @profile's strings where they name none (NULL: nickel-plated steel). @profile also says how many
+ * there must be; of courses of two like strings half will do. Nylon gets the stiffness it has at @profile's pitch.
+ * FALSE with @error naming what was typed and what is accepted. */
 gboolean sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error);
 
-/* Of how many strings a set has, and how many the instrument. */
-#define SL_SET_COUNT _ ("the set has %d strings; the instrument has %d")
-
-/* The same of the id of a built-in set, or gauges. */
-gboolean sl_string_set_for (const char *id_or_gauges, const SlProfile *profile, SlStringSet *set, GError **error);
-
-/* Translated: a built-in set's name, or gauges, "10, 13, 17, 26 wound". Free with g_free(). */
+/* Translated: a built-in set's name, or its gauges. Free with g_free(). */
 char *sl_string_set_name (const SlStringSet *set);
-char *sl_strings_text (const SlString *strings, int n_strings);
+
+/* The parts of it. Gauges into strings, and as they are shown: "10, 13, 17, 26 wound"; a set made to suit an
+ * instrument. Owned texts; what is wrong, NULL where nothing is. */
+char *sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set);
+char *sl_gauges_suit (SlStringSet *set, const SlProfile *profile);
+char *sl_gauges_text (const SlString *strings, int n_strings);
 
 typedef struct
 {
