@@ -297,7 +297,7 @@ raise_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
   g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
   char *turns[2] = { NULL };
 
-  if (isnan (pitch))
+  if (isnan (pitch) || memcmp (before->u, after->u, sizeof before->u) == 0)
     return g_steal_pointer (&gaps);
   for (int i = 0; i < 2; i++)
     turns[i] = sl_text_plain (
