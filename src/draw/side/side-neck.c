@@ -245,7 +245,7 @@ sl_side_draw_frets (SlSide *side)
   if (!side->bare)
     draw_numbers (side);
   for (int n = in->nut_kind == SL_NUT_ZERO_FRET ? 0 : 1; n <= in->frets; n++)
-    if (in->x[n] <= side->short_from || in->x[n] >= side->short_to)
+    if (side->x[n] <= side->short_from || side->x[n] >= side->short_to)
       draw_fret (side, n);
   if (side->scene->ghost)
     sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
