@@ -158,7 +158,7 @@ fill_body (GRand *rand, SlProfile *p)
                     number_between (rand, 0, 1, share),
                     number_between (rand, 0, 1, share) };
   p->bridge.given = chance (rand, share);
-  p->bridge.kind = pick (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_TREMOLO);
+  p->bridge.kind = pick (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_CONE);
   if (p->bridge.kind == SL_BRIDGE_TREMOLO)
     {
       p->bridge.spring_count = pick (rand, 0, 5);

@@ -378,7 +378,7 @@ create_kinds (GtkMenuButton *button, gpointer data)
 
   if (gtk_menu_button_get_popover (button) != NULL)
     return;
-  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)), on_order_changed, self);
+  editor = sl_run_order_editor_new (sl_family_of (sl_bench_get_profile (self->bench)), on_order_changed, self);
   popover = g_object_new (GTK_TYPE_POPOVER, "child", editor, NULL);
   sl_set_accessible_label (popover, _ ("What is asked"));
   gtk_menu_button_set_popover (button, popover);
@@ -413,7 +413,6 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_reading_run_dispose;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
-  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sl_template_bind (class, "reading-run", SL_MEMBERS (SlReadingRun, progress, done),
                     "progress title hint picture entry_line entry unit spread tool_line tool_figures tick back "
                     "next kinds done",

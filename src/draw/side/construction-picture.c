@@ -57,7 +57,7 @@ choose_scales (SlSide *side)
   double high;
 
   side->left_mm = side->nut_mm - SL_NUT_MM - HEAD_SHOWN;
-  side->short_from = in->x[1] + NECK_SHOWN;
+  side->short_from = side->x[1] + NECK_SHOWN;
   side->short_to = MAX (side->short_from + BETWEEN, s->x_s - BEFORE_CREST);
   side->short_share = BETWEEN / (side->short_to - side->short_from);
   side->units_x = side->units_z =

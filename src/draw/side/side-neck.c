@@ -33,8 +33,7 @@ static void
 draw_body (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double left = sl_side_x (side, side->instrument->x[side->instrument->joint]),
-         right = side->area.x + side->area.width - 1;
+  double left = sl_side_x (side, side->x[side->instrument->joint]), right = side->area.x + side->area.width - 1;
   double top = sl_side_top (side, right), bottom = side->body_bottom, third = (bottom - top) / 3,
          corner = MIN (12, (bottom - top) / 3);
 
@@ -66,7 +65,7 @@ draw_neck (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
   const SlInstrument *in = side->instrument;
-  double nut = sl_side_x (side, side->nut_mm - SL_NUT_MM), joint = sl_side_x (side, in->x[in->joint]),
+  double nut = sl_side_x (side, side->nut_mm - SL_NUT_MM), joint = sl_side_x (side, side->x[in->joint]),
          top = side->board_bottom, body = sl_side_top (side, joint);
   double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (sl_bridge_build (in)->solid ? 1.35 : 2.4)),
          swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
@@ -82,8 +81,8 @@ draw_neck (SlSide *side)
   if (body > top + 1) /* on over the body, below the board */
     sl_fill_polygon (side->scene, SL_INK_NECK, 4,
                      (SlPoint[]){ { joint, top },
-                                  { sl_side_x (side, in->x[in->frets]), top },
-                                  { sl_side_x (side, in->x[in->frets]), top + (body - top) * 0.4 },
+                                  { sl_side_x (side, side->x[in->frets]), top },
+                                  { sl_side_x (side, side->x[in->frets]), top + (body - top) * 0.4 },
                                   { joint, body } });
   sl_scene_block (side->scene, nut, top, joint - nut, side->neck_depth * 1.05, SL_NEVER);
   sl_scene_block (side->scene, joint - swell, top, swell * 0.65, side->neck_depth * 1.5, SL_NEVER);
@@ -125,10 +124,10 @@ board_y (const SlSide *side, double x_mm)
 {
   const SlInstrument *in = side->instrument;
   const SlStringState *s = &side->lead->after;
-  double joint = in->x[in->joint], last = in->x[in->frets];
+  double joint = side->x[in->joint], last = side->x[in->frets];
 
   if (x_mm <= joint || last <= joint)
-    return sl_side_y (side, -s->p[SL_P_RELIEF] * sl_bow_shape (in, MIN (x_mm, joint)) - in->crown_height);
+    return sl_side_y (side, -s->p[SL_P_RELIEF] * sl_bow_shape (in, s->string, MIN (x_mm, joint)) - in->crown_height);
   return sl_side_y (side, -s->p[SL_P_FALL_AWAY] * (x_mm - joint) / (last - joint) - in->crown_height);
 }
 
@@ -136,9 +135,8 @@ static void
 draw_board (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double end = side->instrument->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
-         start = side->nut_mm, left = sl_side_x (side, start),
-         crowned = board_y (side, side->instrument->x[side->instrument->joint] / 2),
+  double end = side->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end), start = side->nut_mm,
+         left = sl_side_x (side, start), crowned = board_y (side, side->x[side->instrument->joint] / 2),
          top = MIN (MIN (board_y (side, 0), board_y (side, end)), crowned);
 
   cairo_new_path (cr);
@@ -188,13 +186,13 @@ draw_numbers (SlSide *side)
 {
   SlScene *scene = side->scene;
   const SlInstrument *in = side->instrument;
-  double joint = sl_side_x (side, in->x[in->joint]), last_end = -INFINITY,
+  double joint = sl_side_x (side, side->x[in->joint]), last_end = -INFINITY,
          on_back = (side->neck_depth - sl_scene_text_height (scene)) / 2,
          on_body = MAX (on_back, PLATE_UNITS (side) + EDGE_ROOM / 2);
 
   for (int n = 1; n <= in->frets; n++)
     {
-      double x = sl_side_x (side, in->x[n]), width;
+      double x = sl_side_x (side, side->x[n]), width;
       SlWording number = { .n = 0 };
       const gboolean on_neck = n < in->joint;
 
@@ -206,7 +204,7 @@ draw_numbers (SlSide *side)
         continue;
       /* In the thick of the upper frets only every other one, but always the 12th. */
       if (n != SL_OCTAVE_FRET && n < SL_OCTAVE_FRET && in->frets >= SL_OCTAVE_FRET &&
-          x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, in->x[SL_OCTAVE_FRET]) - width / 2)
+          x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, side->x[SL_OCTAVE_FRET]) - width / 2)
         continue;
       if (sl_scene_fixed (scene, &number, x, on_neck ? side->board_bottom + on_back : sl_side_top (side, x) + on_body,
                           0.5))
@@ -222,9 +220,9 @@ draw_fret (SlSide *side, int n)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[n]),
+  double x = sl_side_x (side, side->x[n]),
          top = n == 0 ? side->lead->nut.y : sl_side_y (side, sl_crown_height (&side->lead->after, n)),
-         foot = board_y (side, in->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
+         foot = board_y (side, side->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
          half = MAX (side->bare ? 0.8 : 1.6, wire), loss = scene->before_state->crown[n] - scene->after_state->crown[n];
 
   cairo_move_to (cr, x - half, foot + 1);
@@ -248,7 +246,7 @@ sl_side_draw_frets (SlSide *side)
   if (!side->bare)
     draw_numbers (side);
   for (int n = in->nut_kind == SL_NUT_ZERO_FRET ? 0 : 1; n <= in->frets; n++)
-    if (in->x[n] <= side->short_from || in->x[n] >= side->short_to)
+    if (side->x[n] <= side->short_from || side->x[n] >= side->short_to)
       draw_fret (side, n);
   if (side->scene->ghost)
     sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);

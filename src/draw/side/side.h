@@ -45,10 +45,14 @@ typedef struct
   SlSideString strings[SL_MAX_STRINGS];
   int n_strings;            /* drawn, bass last */
   const SlSideString *lead; /* the one frets, bridge and handles go by */
+  const double *x;          /* its fret places */
   int held;
 } SlSide;
 
-double sl_side_x (const SlSide *side, double x_mm);
+double sl_side_x (const SlSide *side, double x_mm); /* along the lead string */
+/* A place along another string, drawn so that its frets stand where the lead's do. */
+double sl_side_string_x (const SlSide *side, const SlSideString *s, double x_mm);
+
 double sl_side_y (const SlSide *side, double z_mm);
 
 /* y of the body's top at @x: level, or an arch that is highest below the crest. */

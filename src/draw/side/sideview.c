@@ -35,6 +35,12 @@ sl_side_x (const SlSide *side, double x_mm)
 }
 
 double
+sl_side_string_x (const SlSide *side, const SlSideString *s, double x_mm)
+{
+  return sl_side_x (side, x_mm * (side->lead->after.scale / s->after.scale));
+}
+
+double
 sl_side_y (const SlSide *side, double z_mm)
 {
   return side->origin_y - z_mm * side->units_z;
@@ -56,7 +62,7 @@ sl_side_top (const SlSide *side, double x)
 static double
 z_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm)
 {
-  return z_mm + sl_rod_lift (side->instrument, s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], x_mm);
+  return z_mm + sl_rod_lift (side->instrument, s->string, s->after.p[SL_P_RELIEF] - other->p[SL_P_RELIEF], x_mm);
 }
 
 double
@@ -97,6 +103,7 @@ choose_strings (SlSide *side)
       sl_state_string (in, side->scene->after_state, n, &s->after);
     }
   side->lead = &side->strings[side->n_strings - 1];
+  side->x = side->lead->after.x;
   side->bridge_top = side->lead->after.p[SL_P_CREST] - side->lead->after.exposure;
 }
 
@@ -114,7 +121,7 @@ choose_ends (SlSide *side)
   side->head_length = post + HEAD_BEYOND_POST_MM;
   side->nut_mm = in->nut_kind == SL_NUT_ZERO_FRET ? -SL_NUT_BEHIND_MM : 0;
   side->left_mm = side->nut_mm - SL_NUT_MM - side->head_length * cos (in->tilt_rad) - 2;
-  side->right_mm = MAX (side->lead->after.x_s, in->scale) + anchor + BODY_BEYOND_BRIDGE_MM;
+  side->right_mm = MAX (side->lead->after.x_s, side->lead->after.scale) + anchor + BODY_BEYOND_BRIDGE_MM;
 }
 
 void
@@ -254,11 +261,11 @@ sl_side_place_strings (SlSide *side)
       s->guide = (SlPoint){ sl_side_x (side, side->nut_mm), s->nut.y + (side->nut_mm < 0 ? GUIDE_BELOW : 0) };
       s->crest = (SlPoint){ sl_side_x (side, s->after.x_s), sl_side_y (side, after[SL_P_CREST]) };
       s->nut_before = (SlPoint){ s->nut.x, sl_side_y_from (side, s, &s->before, 0, before[SL_P_NUT]) };
-      s->crest_before = (SlPoint){ sl_side_x (side, s->before.x_s),
+      s->crest_before = (SlPoint){ sl_side_string_x (side, s, s->before.x_s),
                                    sl_side_y_from (side, s, &s->before, s->before.x_s, before[SL_P_CREST]) };
       s->post = post_place (side, s->string);
-      s->anchor =
-          (SlPoint){ sl_side_x (side, s->after.x_s + anchor_distance (side, s->string - 1)), anchor_y (side, s) };
+      s->anchor = (SlPoint){ sl_side_string_x (side, s, s->after.x_s + anchor_distance (side, s->string - 1)),
+                             anchor_y (side, s) };
     }
 }
 
@@ -275,7 +282,7 @@ fill_map (const SlSide *side)
   map->origin_x = sl_scene_seen_x (side->scene, side->origin_x);
   map->origin_y = side->origin_y;
   for (int n = 0; n <= in->frets; n++)
-    map->fret_x[n] = sl_scene_seen_x (side->scene, sl_side_x (side, in->x[n]));
+    map->fret_x[n] = sl_scene_seen_x (side->scene, sl_side_x (side, side->x[n]));
   map->board = (SlRect){ .x = MIN (map->fret_x[0], map->fret_x[in->frets] - 6),
                          .y = sl_side_y (side, side->lead->after.p[SL_P_CREST]),
                          .width = fabs (map->fret_x[in->frets] - map->fret_x[0]) + 6 };
@@ -387,7 +394,7 @@ draw_handles (SlSide *side)
   if (side->scene->options->still)
     return;
   if (in->work & 1u << SL_OP_TURN_ROD)
-    sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, (in->x[1] + in->x[in->joint]) / 2),
+    sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, (side->x[1] + side->x[in->joint]) / 2),
                     sl_side_y (side, -s->after.p[SL_P_RELIEF]));
   if (side->n_strings == 1 && in->work & 1u << SL_OP_LOWER_SLOT)
     sl_draw_handle (side->scene, SL_HANDLE_SLOT, s->nut.x, s->nut.y);

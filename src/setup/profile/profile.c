@@ -4,8 +4,8 @@
 #include "setup/profile/moment.h"
 
 const char *const sl_kind_names[] = { "instrument", "baseline", NULL };
-const char *const sl_bridge_kind_names[] = { "",          "pinned",   "tailpiece", "through-body",
-                                             "tie-block", "floating", "tremolo",   NULL };
+const char *const sl_bridge_kind_names[] = { "",        "pinned", "tailpiece", "through-body", "tie-block", "floating",
+                                             "tremolo", "cone",   NULL };
 const char *const sl_build_names[] = { "plain", "wound", NULL };
 const char *const sl_core_names[] = { "steel", "stainless-steel", "nylon", "fluorocarbon", "gut", NULL };
 const char *const sl_wrap_names[] = {
