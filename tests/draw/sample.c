@@ -140,7 +140,7 @@ random_hardware (SlProfile *p, GRand *rand)
           (SlPost){ i + 1, sl_number (between (rand, 20, 160)), sl_number (between (rand, -20, 20)),
                     sl_number (between (rand, 1, 6)) };
   p->bridge.given = TRUE;
-  p->bridge.kind = (SlBridgeKind) g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_TREMOLO + 1);
+  p->bridge.kind = (SlBridgeKind) g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_CONE + 1);
   if (g_rand_boolean (rand))
     p->bridge.anchors[p->bridge.n_anchors++] = (SlAnchor){
       1,

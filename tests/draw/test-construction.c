@@ -27,7 +27,7 @@ static const struct
   { "tailpiece, screws", SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS },
   { "tailpiece, posts", SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS },
   { "tailpiece, glued", SL_BRIDGE_TAILPIECE, SL_ADJUST_BASE },
-  { "tailpiece, cone", SL_BRIDGE_TAILPIECE, SL_ADJUST_TOP },
+  { "cone", SL_BRIDGE_CONE, SL_ADJUST_TOP },
   { "floating, wheels", SL_BRIDGE_FLOATING, SL_ADJUST_WHEELS },
   { "floating, fixed", SL_BRIDGE_FLOATING, SL_ADJUST_FIXED },
   { "tremolo", SL_BRIDGE_TREMOLO, SL_ADJUST_SCREWS },

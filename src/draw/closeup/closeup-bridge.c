@@ -7,7 +7,6 @@
 
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5
-#define DEFAULT_ANCHOR_MM 8.0
 #define BEHIND_MOST_MM 13.0
 #define BELOW_SLOT_MM 2.2 /* of wood that is shown, and of the body */
 #define BODY_SHOWN_MM 3.0
@@ -40,7 +39,7 @@ bridge_geometry (const SlCloseup *c)
    * crest (model 5). */
   b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
   b.ghost_x = c->before.x_s - c->after.x_s;
-  b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : DEFAULT_ANCHOR_MM;
+  b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : sl_bridge_build (in)->anchor_at;
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
   b.lean = in->saddle_lean_rad;
   b.half = in->saddle_thickness / 2;
@@ -60,6 +59,7 @@ draw_block (SlCloseup *c, Bridge *b)
     .scene = c->scene,
     .in = c->instrument,
     .unit = c->scale,
+    .string = MAX (SL_LINE_THICK, c->diameter * c->scale),
     .crest = { sl_closeup_x (c, 0), sl_closeup_y (c, b->crest) },
     .top = sl_closeup_y (c, 0),
     .body = body,

@@ -13,6 +13,7 @@ hardware_of (const SlSide *side)
     .in = side->instrument,
     .unit = side->units_x,
     .least = side->least_saddle,
+    .string = side->bare ? SL_LINE_OUTLINE : SL_LINE_THICK,
     .crest = side->lead->crest,
     .top = MIN (sl_side_y (side, side->bridge_top), side->body_top - LEAST_TOP),
     .body = side->body_top,
