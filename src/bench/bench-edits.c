@@ -693,7 +693,7 @@ sl_handle_describe (SlBench *bench, SlHandleKind handle)
     case SL_OP_TURN_ROD: return g_strdup_printf (_ ("neck’s middle: relief changes by %s"), first);
     case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
     case SL_OP_SHAPE_CREST: return g_strdup_printf (_ ("saddle top: lowered by %s"), first);
-    case SL_OP_MOVE_SADDLE: return g_strdup_printf (_ ("saddle: raised by %s bass, %s treble"), first, second);
+    case SL_OP_MOVE_SADDLE: return g_strdup_printf (_ ("bridge: raised by %s bass, %s treble"), first, second);
     default: return g_strdup_printf (_ ("saddle: %s bass, %s treble off the underside"), first, second);
     }
 }

@@ -125,23 +125,43 @@ saddle_length (const Bridge *b)
   return (b->crest + (b->hardware.in->adjust == SL_ADJUST_BASE ? SLOT_MM : 0)) / cos (b->lean);
 }
 
-/* Bone in its slot, with what comes off its underside. */
+/* A path round the bone from @from to @to, mm along it from the crest. */
+static void
+bone_between (const Saddle *saddle, double from, double to)
+{
+  const double half = saddle->b->half;
+
+  saddle_to (saddle, -half, from);
+  saddle_to (saddle, -half, to);
+  saddle_to (saddle, half, to);
+  saddle_to (saddle, half, from);
+  cairo_close_path (saddle->c->scene->cr);
+}
+
+/* Bone in its slot, with what comes off its underside, and of a new one what is more or less of it. */
 static void
 draw_bone (SlCloseup *c, const Bridge *b)
 {
   const Saddle saddle = { c, b, 0, b->crest };
-  const double length = saddle_length (b), shown = MIN (b->cut, length - 0.5), half = b->half;
+  const double length = saddle_length (b), made = sl_planned_saddle (c->scene, c->string) / cos (b->lean);
 
   saddle_outline (&saddle, length);
   sl_fill_closed (c->scene, SL_INK_BONE);
-  if (!(b->cut > 0))
-    return;
-  saddle_to (&saddle, -half, -length);
-  saddle_to (&saddle, -half, -length + shown);
-  saddle_to (&saddle, half, -length + shown);
-  saddle_to (&saddle, half, -length);
-  cairo_close_path (c->scene->cr);
-  sl_hatch (c->scene, SL_INK_CUT, 4);
+  if (b->cut > 0)
+    {
+      bone_between (&saddle, -length, MIN (b->cut, length - 0.5) - length);
+      sl_hatch (c->scene, SL_INK_CUT, 4);
+    }
+  if (made < 0)
+    {
+      bone_between (&saddle, 0, -made);
+      sl_hatch (c->scene, SL_INK_CUT, 4);
+    }
+  else if (made > 0)
+    {
+      bone_between (&saddle, -MIN (made, length), -MIN (b->half, made) * 0.7);
+      sl_dot (c->scene, SL_INK_PLANNED, 4);
+    }
 }
 
 static void
