@@ -295,6 +295,7 @@ build_of (const SlInstrument *in)
     [SL_BRIDGE_TIE_BLOCK] = { draw_tie_block, draw_tie },
     [SL_BRIDGE_FLOATING] = { draw_feet, draw_tail, .arched = TRUE },
     [SL_BRIDGE_TREMOLO] = { draw_knife_edge, draw_in_block, .solid = TRUE },
+    [SL_BRIDGE_CONE] = { draw_cone, draw_tail },
   };
   static const Build tailpieces[SL_N_ADJUSTS] = {
     [SL_ADJUST_SCREWS] = { draw_plate, draw_bar, .solid = TRUE },
