@@ -312,6 +312,7 @@ static const struct
   { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, .wood = TRUE, .front = 9, .depth = 9 } },
   { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, .arched = TRUE, .front = 12, .depth = 11 } },
   { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, .solid = TRUE, .front = 18, .depth = 5 } },
+  { SL_BRIDGE_CONE, ANY, { draw_cone, draw_tail, .front = 14, .depth = 9 } },
   { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, .wood = TRUE, .front = 9, .depth = 9 } },
 };
 
