@@ -103,8 +103,8 @@ place (const SlTemplateSheet *sheet, double y)
 static void
 caption (const SlTemplateSheet *sheet, const char *text, double y)
 {
-  sl_template_text (sheet, text, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM, y + sheet->down, 0,
-                    FALSE);
+  sl_template_text (sheet, text, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM,
+                    sheet->slope == 0 ? y + sheet->down : y, 0, FALSE);
 }
 
 /* Lets what follows slant as the line does on which the outer strings lie, @along the centre line at @y across. Returns

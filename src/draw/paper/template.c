@@ -19,8 +19,9 @@
 #define STRIP_MM 24.0       /* height of a strip's lines */
 #define FIRST_STRIP_MM 60.0 /* from the top of the page to the first strip's upper edge */
 #define STRIP_STEP_MM 62.0
-#define SLANT_MIDDLE_MM 104.0 /* to a slanting strip's middle */
-#define BESIDE_STRING_MM 4.0  /* of it beside the outer strings */
+#define SLANT_MIDDLE_MM 104.0 /* to a slanting strip's middle, and its most height */
+#define SLANT_MOST_MM 104.0
+#define BESIDE_STRING_MM 4.0 /* of it beside the outer strings */
 #define WHOLE_PAGE_STRIP_MM 82.0
 #define LABEL_GAP_MM 1.2
 #define CROSS_MM 3.0
@@ -300,7 +301,8 @@ draw_tile (const SlTemplateSheet *sheet, int tile, double top)
   const SlInstrument *in = sheet->instrument;
   const int tiles = rule_tiles (t);
   /* slanting frets are drawn as long as they are */
-  const double height = sl_frets_slant (in) ? MAX (in->nut_width, in->spread) + 2 * BESIDE_STRING_MM : STRIP_MM;
+  const double across = MAX (in->nut_width, in->spread) + 2 * BESIDE_STRING_MM,
+               height = sl_frets_slant (in) ? MIN (across, SLANT_MOST_MM) : STRIP_MM;
   Strip strip = { .sheet = sheet, .start = tile_start (t, tile), .top = MIN (top, SLANT_MIDDLE_MM - height / 2) };
 
   strip.bottom = strip.top + height;
