@@ -397,7 +397,7 @@ test_analysis (const SlInstrument *instrument, const SlFit *fit, const SlReading
 {
   SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
 
-  analysis->instrument = *instrument;
+  analysis->instrument = analysis->planned_instrument = *instrument;
   analysis->shop = *shop;
   analysis->fit = *fit;
   analysis->set = set;
