@@ -146,30 +146,21 @@ sl_question_step_name (const SlQuestion *question)
   return by_string (readings[question->ask].step, question);
 }
 
-static char *
-hint (const SlQuestion *question, const SlProfile *profile)
-{
-  const char *text = readings[question->ask].hint[way_of (question)];
-
-  if (question->ask == SL_READ_RELIEF)
-    return g_strdup_printf (
-        _ ("Strings in tune. Straightedge on frets 1 and %d beneath string %d; the gap over fret %d."),
-        profile->neck.joint_fret, question->string, question->fret);
-  return text != NULL ? by_fret (text, question) : g_strdup ("");
-}
-
 char *
 sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
 {
-  g_autofree char *text = hint (question, profile),
-                  *course = question->string > 0 ? sl_text_course (profile, question->string) : NULL;
+  const char *text = readings[question->ask].hint[way_of (question)];
+  g_autofree char *course = sl_text_course (profile, question->string), *hint = NULL;
 
-  if (course == NULL)
-    return g_steal_pointer (&text);
-  /* Translators: "String 6 is course 3, octave string." */
-  g_autofree char *where = g_strdup_printf (_ ("String %d is %s."), question->string, course);
-
-  return g_strchug (g_strdup_printf ("%s %s", text, where));
+  if (question->ask == SL_READ_RELIEF)
+    hint =
+        g_strdup_printf (_ ("Strings in tune. Straightedge on frets 1 and %d beneath string %d; the gap over fret %d."),
+                         profile->neck.joint_fret, question->string, question->fret);
+  else
+    hint = text != NULL ? by_fret (text, question) : g_strdup ("");
+  /* Translators: after what to do, which course's string it is */
+  return course != NULL ? g_strdup_printf (_ ("%s String %d: %s."), hint, question->string, course)
+                        : g_steal_pointer (&hint);
 }
 
 const char *
