@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 #include <gio/gio.h>
 
+#include "draw/base/picture.h"
 #include "setup/physics/figures.h"
 #include "setup/work/propose.h"
 #include "words/figures.h"
@@ -203,3 +204,33 @@ SlTextStyle sl_bench_text_style (SlBench *self);
 
 /* A length for people in the same; free with g_free(). */
 char *sl_bench_length (SlBench *self, double mm, int places, gboolean unit);
+
+/* ---- handles ----
+ *
+ * What moving a handle of the side view does to the plan: the crest cuts the saddle's base (or turns height screws),
+ * the neck's middle turns the rod, the slot is lowered. Amounts are kept inside their bounds and in hundredths of a
+ * millimetre. */
+
+#define SL_HANDLE_STEP_MM 0.01
+
+/* A handle being dragged: what was planned when the drag began. */
+typedef struct
+{
+  SlOperationKind operation;
+  int string;                    /* shown, 0 for all */
+  double amount[SL_MAX_STRINGS]; /* by string where the operation is one for a string, else in the first */
+  double treble;
+  double lean_rad; /* of the saddle */
+} SlGrip;
+
+/* Which operation a handle changes on this instrument. */
+SlOperationKind sl_handle_operation (SlBench *bench, SlHandleKind handle);
+
+/* Begins a drag; the undo step's name is sl_operation_undo_name() of its operation. */
+void sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip);
+
+/* Sets the plan so that the handle is @up_mm above where the drag began. */
+void sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm);
+
+/* What is planned at a handle: "saddle: 0.70 mm bass, 0.50 mm treble off the underside". Free with g_free(). */
+char *sl_handle_describe (SlBench *bench, SlHandleKind handle);

@@ -2,6 +2,7 @@
 #include "words/kinds.h"
 
 #include "setup/profile/construction.h"
+#include "words/figures.h"
 
 #define N_WAYS 2 /* with the string open, and held */
 
@@ -146,8 +147,8 @@ sl_question_step_name (const SlQuestion *question)
   return by_string (readings[question->ask].step, question);
 }
 
-char *
-sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
+static char *
+hint (const SlQuestion *question, const SlProfile *profile)
 {
   const char *text = readings[question->ask].hint[way_of (question)];
 
@@ -160,6 +161,20 @@ sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
   if (question->ask == SL_READ_EXPOSURE && sl_saddles[sl_saddle_adjust (profile)].goes_up)
     text = N_ ("From what the saddle would stand on, turned all the way down, to its top, at string %d.");
   return text != NULL ? by_fret (text, question) : g_strdup ("");
+}
+
+char *
+sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
+{
+  g_autofree char *text = hint (question, profile),
+                  *course = question->string > 0 ? sl_text_course (profile, question->string) : NULL;
+
+  if (course == NULL)
+    return g_steal_pointer (&text);
+  /* Translators: "String 6 is course 3, octave string." */
+  g_autofree char *where = g_strdup_printf (_ ("String %d is %s."), question->string, course);
+
+  return g_strchug (g_strdup_printf ("%s %s", text, where));
 }
 
 const char *

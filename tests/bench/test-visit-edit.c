@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "../file/support.h"
-#include "bench/handle-edit.h"
+#include "bench/bench.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
 #include "bench/profiles.h"
