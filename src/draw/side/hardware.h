@@ -40,9 +40,6 @@ typedef struct
 
 const SlBridgeBuild *sl_bridge_build (const SlInstrument *in);
 
-/* Whether the saddle hangs on threads: what is below its crest goes up and down with it. */
-gboolean sl_hardware_on_threads (const SlInstrument *in);
-
 /* As the functions of a build draw, over the body: first the bridge, which carries the saddle; the saddle; the string;
  * the anchor, which holds it. Each enters what labels must keep clear of. */
 void sl_hardware_draw_saddle (const SlHardware *h);
