@@ -5,11 +5,14 @@
 
 #include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
+#include "setup/profile/units.h"
 #include "words/dates.h"
 
 /* What is left of a cut below this is no cut: a tenth of what a file takes in a stroke. */
 #define NO_CUT_MM 0.001
-#define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */
+#define FIRST_WORN 5        /* frets up to this one wear first: common practice */
+#define WORKED_PER_MM 100.0 /* what new work is planned to */
+#define KEPT_PER_MM 1e6     /* sums are rounded to a nanometre, so that no rounding noise is written */
 
 /* ---- changes in a function, and changes that are tried first ---- */
 
@@ -141,12 +144,14 @@ static int
 order_of (const SlOperation *operation)
 {
   static const int kinds[SL_N_OPS] = {
-    [SL_OP_REPLACE_FRETS] = 2,   [SL_OP_LEVEL_FRETS] = 3, [SL_OP_TURN_ROD] = 5,    [SL_OP_LOWER_SLOT] = 6,
-    [SL_OP_CUT_SADDLE_BASE] = 7, [SL_OP_SHAPE_CREST] = 8, [SL_OP_MOVE_CREST] = 11,
+    [SL_OP_REPLACE_FRETS] = 2,  [SL_OP_LEVEL_FRETS] = 3,      [SL_OP_FIT_STRINGS] = 5,  [SL_OP_TURN_ROD] = 6,
+    [SL_OP_SET_NECK_ANGLE] = 7, [SL_OP_MOVE_SADDLE] = 8,      [SL_OP_MAKE_NUT] = 9,     [SL_OP_LOWER_SLOT] = 10,
+    [SL_OP_MAKE_SADDLE] = 11,   [SL_OP_CUT_SADDLE_BASE] = 12, [SL_OP_SHAPE_CREST] = 13, [SL_OP_SHIFT_BRIDGE] = 17,
+    [SL_OP_MOVE_CREST] = 18,
   };
   static const int steps[SL_N_BENCH_STEPS] = {
-    [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,  [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
-    [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 9, [SL_BENCH_NEW_STRINGS] = 10,
+    [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,   [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
+    [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 14, [SL_BENCH_NEW_STRINGS] = 15, [SL_BENCH_REBALANCE] = 16,
   };
   const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : kinds[operation->kind];
 
@@ -204,7 +209,7 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
   GArray *plan = edit.visit->plan;
   int place = find_like (edit.visit, &operation, FALSE);
 
-  operation.done = g_strdup (operation.done);
+  sl_operation_own (&operation);
   if (!sl_operations[operation.kind].per_string)
     operation.string = 0;
   if (place >= 0)
@@ -246,6 +251,33 @@ sl_bench_propose_plan (SlBench *self)
   sl_proposal_enter (proposal, edit.visit->plan);
 }
 
+/* Work that is in the plan or not, whatever its amounts are; and what of it sets a figure rather than changing it. */
+#define SETS (1u << SL_OP_MAKE_NUT | 1u << SL_OP_MAKE_SADDLE | 1u << SL_OP_FIT_STRINGS)
+#define WHOLE (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS | 1u << SL_OP_SET_NECK_ANGLE | SETS)
+
+/* The slot of a string, made where it has none; NULL where it has none and isn't to be made. */
+static SlStringEnd *
+end_of (SlOperation *operation, int string, gboolean make)
+{
+  for (int i = 0; i < operation->n_ends; i++)
+    if (operation->ends[i].string == string)
+      return &operation->ends[i];
+  if (!make)
+    return NULL;
+  operation->ends[operation->n_ends].string = string;
+  return &operation->ends[operation->n_ends++];
+}
+
+SlNumber
+sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble)
+{
+  const SlStringEnd *end = end_of ((SlOperation *) operation, string, FALSE); /* only to be read */
+
+  return operation->kind != SL_OP_MAKE_NUT ? (treble ? operation->amount_treble : operation->amount)
+         : end == NULL                     ? SL_NUMBER_ABSENT
+                                           : end->value;
+}
+
 void
 sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm)
 {
@@ -255,15 +287,17 @@ sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean trebl
   if (old == NULL && mm == 0)
     return;
   operation.string = string;
-  *(treble ? &operation.amount_treble : &operation.amount) = sl_number (mm);
+  *(kind == SL_OP_MAKE_NUT ? &end_of (&operation, string, TRUE)->value
+    : treble               ? &operation.amount_treble
+                           : &operation.amount) = sl_number (mm);
   if (kind == SL_OP_LEVEL_FRETS)
     operation.amount = mm == 0 ? SL_NUMBER_ABSENT : sl_number (mm);
-  if (kind == SL_OP_CUT_SADDLE_BASE)
+  if (sl_operations[kind].treble.element != NULL)
     {
       operation.amount = sl_number (sl_number_or (operation.amount, 0));
       operation.amount_treble = sl_number (sl_number_or (operation.amount_treble, 0));
     }
-  if (kind != SL_OP_LEVEL_FRETS && sl_number_or (operation.amount, 0) == 0 &&
+  if ((WHOLE >> kind & 1) == 0 && sl_number_or (operation.amount, 0) == 0 &&
       sl_number_or (operation.amount_treble, 0) == 0)
     sl_bench_remove_operation (bench, sl_operation_undo_name (kind), kind, string);
   else
@@ -279,6 +313,81 @@ sl_edit_level (SlBench *bench, gboolean level)
     sl_bench_remove_operation (bench, name, SL_OP_LEVEL_FRETS, 0);
   else if (sl_bench_find_operation (bench, SL_OP_LEVEL_FRETS, 0) == NULL)
     sl_bench_put_operation (bench, name, sl_operation_init (SL_OP_LEVEL_FRETS));
+}
+
+/* What a finding offers of a kind; FALSE: none does. Clear @out in any case. */
+static gboolean
+offered (SlBench *bench, SlOperationKind kind, SlOperation *out)
+{
+  SL_EACH (const SlFinding, finding, sl_bench_get_proposal (bench)->findings)
+    {
+      sl_operation_clear (out);
+      if (sl_finding_offer (sl_bench_get_analysis (bench), finding, out) && out->kind == kind)
+        return TRUE;
+    }
+  return FALSE;
+}
+
+/* The gauges of the strings that are on, as a document has them. */
+static char *
+present_gauges (const SlProfile *profile, const SlInstrument *instrument)
+{
+  GString *text = g_string_new (NULL);
+
+  for (int s = 0; s < profile->n_strings; s++)
+    {
+      g_autofree char *gauge = sl_plain_shortest (instrument->strings[s].outside_mm);
+
+      g_string_append_printf (text, "%s%s mm%s", s > 0 ? ", " : "", gauge,
+                              profile->strings[s].build == SL_BUILD_WOUND ? " w" : "");
+    }
+  return g_string_free (text, FALSE);
+}
+
+static SlNumber
+worked (double mm)
+{
+  return sl_number (round (mm * WORKED_PER_MM) / WORKED_PER_MM);
+}
+
+/* Before anything is said of it: the first frets, the heights there are, the strings that are on. */
+static SlOperation
+as_it_is (SlBench *bench, SlOperationKind kind)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (bench);
+  const SlState *state = analysis->has_plan ? &analysis->planned : &analysis->measured;
+  SlOperation operation = sl_operation_init (kind);
+
+  operation.from = 1;
+  operation.to = MIN (FIRST_WORN, analysis->instrument.frets);
+  if (kind == SL_OP_SET_NECK_ANGLE)
+    operation.amount = sl_number (0);
+  for (int s = 1; kind == SL_OP_MAKE_NUT && s <= state->n_strings; s++)
+    *end_of (&operation, s, TRUE) = (SlStringEnd){ s, worked (sl_state_nut_height (state, s)) };
+  if (kind == SL_OP_MAKE_SADDLE)
+    {
+      operation.amount = worked (state->exposure[state->n_strings - 1]);
+      operation.amount_treble = worked (state->exposure[0]);
+    }
+  if (kind == SL_OP_FIT_STRINGS)
+    operation.set = present_gauges (sl_bench_get_profile (bench), &analysis->instrument);
+  return operation;
+}
+
+void
+sl_edit_begin_work (SlBench *bench, SlOperationKind kind)
+{
+  SlOperation operation = sl_operation_init (kind);
+
+  if (sl_bench_find_operation (bench, kind, 0) != NULL)
+    return;
+  if (!offered (bench, kind, &operation))
+    {
+      sl_operation_clear (&operation);
+      operation = as_it_is (bench, kind);
+    }
+  sl_bench_put_operation (bench, sl_operation_undo_name (kind), operation);
+  sl_operation_clear (&operation);
 }
 
 /* Whether it is of a kind, and still to do. */
@@ -334,6 +443,16 @@ sum (SlNumber a, SlNumber b, const SlBound *bound)
 }
 
 static void
+sum_up (SlOperation *pending, const SlOperation *done)
+{
+  const SlOperationTraits *traits = &sl_operations[pending->kind];
+
+  pending->amount = sum (pending->amount, done->amount, &traits->bound);
+  pending->amount_treble = sum (pending->amount_treble, done->amount_treble, &traits->treble);
+  pending->turns = sum (pending->turns, done->turns, sl_bound_find ("turn-rod", "turns"));
+}
+
+static void
 untick_kind (const SlVisit *visit, SlOperationKind kind)
 {
   GArray *plan = visit->plan;
@@ -353,9 +472,8 @@ untick_kind (const SlVisit *visit, SlOperationKind kind)
           continue;
         }
       pending = &g_array_index (plan, SlOperation, place);
-      pending->amount = sum (pending->amount, operation->amount, &sl_operations[kind].bound);
-      pending->amount_treble = sum (pending->amount_treble, operation->amount_treble, &sl_operations[kind].treble);
-      pending->turns = sum (pending->turns, operation->turns, sl_bound_find ("turn-rod", "turns"));
+      if ((SETS >> kind & 1) == 0)
+        sum_up (pending, operation);
       g_array_remove_index (plan, i);
     }
 }

@@ -44,7 +44,7 @@ typedef enum
 } SlChanges;
 
 /* Signals: "changed", with the SlChanges as a guint; "refused", with a sentence: an edit made the profile more than a
- * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of. Takes @profile; a profile
+ * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of; "told", with a sentence: what an edit changed besides. Takes @profile; a profile
  * without a visit or reading set gets one at the first reading entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
@@ -104,6 +104,13 @@ void sl_bench_propose_plan (SlBench *self); /* in place of the operations not ye
  * the plan. Levelling is there or not whatever its fall-away: see sl_edit_level(). */
 void sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm);
 void sl_edit_level (SlBench *bench, gboolean level);
+
+/* The amount that is for @string, or the second one; absent where none is given. */
+SlNumber sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble);
+
+/* Puts work into the plan that is there or not, with what a finding offers of it, else as the instrument is. Nothing
+ * where it is planned already. */
+void sl_edit_begin_work (SlBench *bench, SlOperationKind kind);
 
 /* Takes all of a kind that is not done out of the plan. */
 void sl_edit_clear (SlBench *bench, SlOperationKind kind);

@@ -81,7 +81,7 @@ static char *
 radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double *y, const double *top)
 {
   /* the board's radius carried on to the saddle, from its arc at the outer strings; INFINITY where it is flat */
-  const double edge = in->spread / 2, arc = sl_board_arc (in, in->scale, edge),
+  const double edge = in->spread / 2, arc = sl_board_arc (in, 1, in->scale[0], edge),
                carried = arc < 0 ? -(arc * arc + edge * edge) / (2 * arc) : INFINITY;
   double rms, fitted = sl_fit_radius (y, top, in->n_strings, &rms);
   g_autofree char *radius = NULL, *off = NULL, *board = sl_text_radius (style, carried),

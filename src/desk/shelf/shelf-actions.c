@@ -378,9 +378,6 @@ list_baselines (SlShelfWindow *self)
 void
 sl_shelf_window_add_baselines (SlShelfWindow *self)
 {
-  for (guint i = 0; sl_starting_names[i] != NULL; i++)
-    append (self->built_in_baselines, _ (sl_starting_titles[i]), "app.new-from",
-            g_variant_new_string (sl_starting_names[i]));
   g_signal_connect_object (self->model, "changed", G_CALLBACK (list_baselines), self, G_CONNECT_SWAPPED);
 }
 

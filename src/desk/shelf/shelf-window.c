@@ -454,7 +454,7 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
   sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, facts),
                     "folder_label search kinds visits split pages scroller empty_label empty_button count_label "
-                    "progress stop_button messages shop_baselines built_in_baselines profile_menu side nothing chosen "
+                    "progress stop_button messages shop_baselines profile_menu side nothing chosen "
                     "picture title_label note_label side_buttons names label_entry file_entry facts",
                     SL_CALL (on_search), SL_CALL (on_search_activate), SL_CALL (on_filter), SL_CALL (on_menu_click),
                     SL_CALL (on_rename), SL_CALL (note_names), NULL);

@@ -43,7 +43,9 @@ sl_tongue_share (const SlInstrument *in, int n)
 {
   if (n <= in->joint)
     return 0;
-  return (in->x[n] - in->x[in->joint]) / (in->x[in->frets] - in->x[in->joint]);
+  const double *x = in->x[0]; /* the same share of every string */
+
+  return (x[n] - x[in->joint]) / (x[in->frets] - x[in->joint]);
 }
 
 double
@@ -53,7 +55,7 @@ sl_played_fall (const SlInstrument *in, const SlState *state)
 
   if (in->frets <= in->joint || above <= in->relief_tolerance + SLACK_MM)
     return fall;
-  return fall + sl_rod_lift (in, above, in->x[in->frets]);
+  return fall + sl_rod_lift (in, 1, above, in->x[0][in->frets]);
 }
 
 double
@@ -149,7 +151,7 @@ kept_line (const SlInstrument *in, const SlState *state, guint64 named, int n, d
     kept[i] = (named & BIT (i)) == 0;
   if (!sl_bracket (kept, in->joint, n, &below, &above, &t))
     return FALSE;
-  t = above == below ? 0 : (in->x[n] - in->x[below]) / (in->x[above] - in->x[below]);
+  t = above == below ? 0 : (in->x[0][n] - in->x[0][below]) / (in->x[0][above] - in->x[0][below]);
   *line = (1 - t) * state->crown[below] + t * state->crown[above];
   return TRUE;
 }
@@ -209,6 +211,24 @@ levelled (const SlInstrument *in, const SlState *state, const SlOperation *level
   return !sl_levels_board (in, level) && kept_line (in, state, level->frets, n, &line) ? line : board;
 }
 
+gboolean
+sl_moves_zero_fret (const SlOperation *work)
+{
+  return work->kind == SL_OP_REPLACE_FRETS ? work->from < 1 : (work->frets & 1) != 0;
+}
+
+/* The zero fret stands @over the smooth line below every string, or where it is only levelled, no lower than that. */
+static void
+put_zero_fret (const SlInstrument *in, double over, gboolean new, SlState *state)
+{
+  for (int s = 1; s <= state->n_strings; s++)
+    {
+      double *rest = &state->u[SL_NUT_HEIGHT + s - 1], top = over - sl_state_relief (state, s) * sl_bow_shape (in, s, 0);
+
+      *rest = new ? top : MIN (*rest, top);
+    }
+}
+
 static void
 level_crowns (const SlInstrument *in, const SlOperation *level, SlState *state)
 {
@@ -223,6 +243,8 @@ level_crowns (const SlInstrument *in, const SlOperation *level, SlState *state)
       for (int s = 1; s <= state->n_strings && off > 0; s++)
         sl_state_set_wear (state, s, n, sl_state_wear (&before, s, n) - off);
     }
+  if (sl_moves_zero_fret (level))
+    put_zero_fret (in, levelled (in, &before, level, board, 0), FALSE, state);
 }
 
 /* How high a new crown of the wire stands over the smooth line before anything comes off it. */
@@ -260,7 +282,11 @@ replace_crowns (const SlInstrument *in, const SlOperation *new, SlState *state)
             MIN (board_level (in, state), tongue_line (in, &before, board_level (in, state), in->target_fall_away, n));
       else if (!kept_line (in, &before, named, n, &line))
         line = level;
-      put_crown (state, n, MIN (line, full_crown (in, &before, wire, n)));
+      line = MIN (line, full_crown (in, &before, wire, n));
+      if (n == 0)
+        put_zero_fret (in, line, TRUE, state);
+      else
+        put_crown (state, n, line);
     }
 }
 
@@ -279,7 +305,8 @@ sl_work_crowns (const SlInstrument *instrument, const SlOperation *operation, Sl
 static double
 neighbours_line (const SlInstrument *in, const SlState *state, int n)
 {
-  double t = (in->x[n] - in->x[n - 1]) / (in->x[n + 1] - in->x[n - 1]);
+  const double *x = in->x[0];
+  double t = (x[n] - x[n - 1]) / (x[n + 1] - x[n - 1]);
 
   return (1 - t) * state->crown[n - 1] + t * state->crown[n + 1];
 }

@@ -7,14 +7,6 @@
 
 #include "setup/physics/figures.h"
 
-/* Slot centres for equal gaps between string edges inside the nut's edge margins. FALSE where the nut's width is not
- * given or too narrow for the strings; then centres are spread evenly over the bridge's spread scaled to nothing (all
- * 0). */
-gboolean sl_slot_centres (const SlInstrument *instrument, double y[SL_MAX_STRINGS]);
-
-/* Places across the bridge: centres spread evenly over the bridge's spread. */
-void sl_bridge_places (const SlInstrument *instrument, double y[SL_MAX_STRINGS]);
-
 /* Where string @string lies at @x on its straight way from slot to bridge. */
 double sl_across (const SlInstrument *instrument, const SlState *state, int string, double x);
 
@@ -37,8 +29,8 @@ void sl_slot (const SlInstrument *instrument, const SlState *state, int string, 
 gboolean sl_nut_break_parts (const SlStringState *s, double *upright, double *across);
 
 /* The board's arc a(x, y) = sqrt(r(x)² − y²) − r(x), r linear from the nut's to the last fret's radius; 0 on a flat
- * board. */
-double sl_board_arc (const SlInstrument *instrument, double x, double y);
+ * board; x along string @string. */
+double sl_board_arc (const SlInstrument *instrument, int string, double x, double y);
 
 /* Crest heights of all strings over the centre line's plane, and their places across: the saddle's top to draw or cut.
  */

@@ -496,6 +496,8 @@ SlVisit sl_visit_init (void);
 SlReadingSet sl_reading_set_init (void);
 SlReading sl_reading_init (SlReadingKind kind);
 SlOperation sl_operation_init (SlOperationKind kind);
+void sl_operation_own (SlOperation *operation);   /* gives one copied byte by byte texts of its own */
+void sl_operation_clear (SlOperation *operation); /* frees the texts it holds */
 GArray *sl_plan_new (void);
 
 /* Whether readings taken at @taken already show this operation. */

@@ -377,6 +377,18 @@ act_on (Act act, const SlElement *element, gpointer whole)
 }
 
 void
+sl_operation_own (SlOperation *operation)
+{
+  act_on (ACT_OWN, &element_fit_strings, operation);
+}
+
+void
+sl_operation_clear (SlOperation *operation)
+{
+  operation_clear (operation);
+}
+
+void
 sl_element_init (const SlElement *element, gpointer data)
 {
   act_on (ACT_INIT, element, data);

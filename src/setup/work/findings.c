@@ -126,10 +126,10 @@ sl_crest_room (const SlInstrument *instrument, const SlState *state, int string)
 static double
 short_by (const SlInstrument *in, const SlState *state, int string)
 {
-  const double x_s = in->scale + state->setback[string - 1];
+  const double x_s = in->scale[string - 1] + state->setback[string - 1];
   const double left = sl_need (in, state, string, NULL) - MAX (0, sl_crest_room (in, state, string));
 
-  return left > in->action_tolerance * x_s / in->x[SL_OCTAVE_FRET] ? left : 0;
+  return left > in->action_tolerance * x_s / in->x[string - 1][SL_OCTAVE_FRET] ? left : 0;
 }
 
 int
@@ -163,7 +163,8 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
     return;
 
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
-  const double x_s = p->in->scale + before->setback[worst - 1], lever = x_s - p->in->x[p->in->joint];
+  const double *x = p->in->x[worst - 1], x_s = p->in->scale[worst - 1] + before->setback[worst - 1],
+               lever = x_s - x[p->in->joint];
 
   const SlFinding finding = { .kind = SL_FINDING_NECK_ANGLE,
                               .string = worst,
@@ -171,7 +172,7 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
                               .amount = most,
                               .screws = p->in->adjust == SL_ADJUST_SCREWS,
                               .values = { p->in->least_exposure,
-                                          p->in->target_action[worst - 1] + most * p->in->x[SL_OCTAVE_FRET] / x_s,
+                                          p->in->target_action[worst - 1] + most * x[SL_OCTAVE_FRET] / x_s,
                                           p->in->target_action[worst - 1], most / lever * 180 / G_PI,
                                           sl_heel_wedge (p->in, before, worst, most, HEEL_MM), bass, treble } };
 

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The bridge end of an instrument from the side as it is built: bridge, saddle and what holds the string behind it.
+ * Side view, close-up and the small picture of a construction draw it with the same functions, each to its own scale.
+ */
+#pragma once
+
+#include "draw/base/dimension.h"
+
+#define SL_HOLLOW_BODY_MM 100.0 /* deep: common practice */
+#define SL_SOLID_BODY_MM 45.0
+
+/* Where it goes, in the surface's units. */
+typedef struct
+{
+  SlScene *scene;
+  const SlInstrument *in;
+  double unit;       /* units per mm, of its own measures */
+  double least;      /* a saddle is drawn at least so wide */
+  SlPoint crest;     /* where the string lies on the saddle */
+  double top;        /* y of what the saddle stands out of, and its exposure is read from */
+  double body, back; /* y of the body's top below it, and of the body's back */
+  SlPoint anchor;
+  double end; /* x at which the body is cut off */
+} SlHardware;
+
+/* How the bridge end is built. */
+typedef struct
+{
+  void (*bridge) (const SlHardware *h);
+  void (*anchor) (const SlHardware *h);
+  gboolean solid, arched; /* the body: no plates; its top carved to an arch */
+  gboolean wood;          /* a block of it about the saddle, dark enough for light words */
+  double front, depth;    /* mm that a close-up shows before the crest, and of bridge over the body: common practice */
+} SlBridgeBuild;
+
+const SlBridgeBuild *sl_bridge_build (const SlInstrument *in);
+
+/* Whether the saddle hangs on threads: what is below its crest goes up and down with it. */
+gboolean sl_hardware_on_threads (const SlInstrument *in);
+
+/* As the functions of a build draw, over the body: first the bridge, which carries the saddle; the saddle; the string;
+ * the anchor, which holds it. Each enters what labels must keep clear of. */
+void sl_hardware_draw_saddle (const SlHardware *h);
+
+/* The saddle drawn there: left, top, right and foot. */
+SlRect sl_hardware_saddle (const SlHardware *h);
