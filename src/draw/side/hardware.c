@@ -334,16 +334,16 @@ static const struct
   SlSaddleAdjust adjust;
   SlBridgeBuild build;
 } builds[] = {
-  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, SOLID, OVER, 9, 0, 40 } },
-  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
-  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, WOOD, OVER, 9, 9, 90 } },
-  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
-  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, SOLID, IN, 9, 3, 12 } },
-  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, WOOD, IN, 9, 9, 12 } },
-  { SL_BRIDGE_CONE, ANY, { draw_cone, draw_tail, HOLLOW, OVER, 14, 9, 90 } },
-  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, ARCHED, OVER, 12, 11, 90 } },
-  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, SOLID, IN, 18, 5, 8 } },
-  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, WOOD, IN, 9, 9, 8 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, SOLID, OVER, 9, 0, 40, 46 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14, 46 } },
+  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, WOOD, OVER, 9, 9, 90, 60 } },
+  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14, 46 } },
+  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, SOLID, IN, 9, 3, 12, 46 } },
+  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, WOOD, IN, 9, 9, 12, 50 } },
+  { SL_BRIDGE_CONE, ANY, { draw_cone, draw_tail, HOLLOW, OVER, 14, 9, 90, 76 } },
+  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, ARCHED, OVER, 12, 11, 90, 64 } },
+  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, SOLID, IN, 18, 5, 8, 76 } },
+  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, WOOD, IN, 9, 9, 8, 50 } },
 };
 
 const SlBridgeBuild *

@@ -35,7 +35,8 @@ typedef struct
   gboolean wood;          /* a block of it about the saddle, dark enough for light words */
   gboolean over;          /* the strings are held over the body, not in it */
   double front, depth;    /* mm that a close-up shows before the crest, and of bridge over the body: common practice */
-  double anchor_at;       /* mm behind the crest, where the document has none: common practice */
+  double anchor_at, before; /* mm behind the crest, where the document has none: common practice; and before it, what
+                       shows the construction in the small picture */
 } SlBridgeBuild;
 
 const SlBridgeBuild *sl_bridge_build (const SlInstrument *in);

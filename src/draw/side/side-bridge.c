@@ -17,7 +17,7 @@ hardware_of (const SlSide *side)
     .least = side->least_saddle,
     .string = side->bare ? SL_LINE_OUTLINE : SL_LINE_THICK,
     .crest = side->lead->crest,
-    .top = MIN (sl_side_y (side, side->bridge_top), side->body_top - LEAST_TOP),
+    .top = MIN (sl_side_y (side, side->bridge_top), side->body_top - (side->bare ? 1 : LEAST_TOP)),
     .body = side->body_top,
     .back = side->body_bottom,
     .anchor = side->lead->anchor,
