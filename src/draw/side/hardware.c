@@ -286,10 +286,10 @@ draw_tail (const SlHardware *h)
 static void
 draw_ferrule (const SlHardware *h)
 {
-  const double x = h->anchor.x;
+  const double x = h->anchor.x, half = MAX (1.5, 3 * h->unit), top = h->back - 1.6 * half;
 
-  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, x, h->back - 6);
-  box (h, SL_INK_METAL, x - 4, h->back - 7, x + 4, h->back);
+  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, x, top);
+  box (h, SL_INK_METAL, x - half, top, x + half, h->back);
   sl_scene_line (h->scene, x, h->anchor.y, x, h->back, SL_NEVER);
 }
 
