@@ -46,12 +46,6 @@ toward_treble (const SlSheet *sheet, double y)
   return sheet->in->left_handed ? -y : y;
 }
 
-static const char *
-bass_side (const SlSheet *sheet)
-{
-  return sheet->in->left_handed ? _ ("bass right") : _ ("bass left");
-}
-
 static double
 at (const Slots *p, double y_mm)
 {
@@ -180,7 +174,9 @@ draw_slots (const SlStrings *s, SlRect part)
   p.scale = magnified / o->unit_mm;
   p.middle = part.x + part.width / 2;
   factor = sl_sheet_number (sheet, magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1);
-  remark = g_strdup_printf (_ ("from above, %s, true proportions × %s"), bass_side (sheet), factor);
+  remark = g_strdup_printf (sheet->in->left_handed ? _ ("from above, bass right, true proportions × %s")
+                                                   : _ ("from above, bass left, true proportions × %s"),
+                            factor);
   top = part.y + sl_sheet_heading (sheet, part, _ ("Slots at the nut"), remark);
   draw_nuts (&p, centres, s->other != NULL && sl_slot_centres (&s->comparison->instrument, other) ? other : NULL, top,
              part.y + part.height);
@@ -434,7 +430,9 @@ draw_saddle (const SlStrings *s, SlRect part)
     return;
   scale_to (&t, top, bottom);
   factor = sl_sheet_number (sheet, t.up / t.across, 1);
-  remark = g_strdup_printf (_ ("toward the nut, %s, heights × %s"), bass_side (sheet), factor);
+  remark = g_strdup_printf (sheet->in->left_handed ? _ ("toward the nut, bass right, heights × %s")
+                                                   : _ ("toward the nut, bass left, heights × %s"),
+                            factor);
   sl_sheet_heading (sheet, part, _ ("Saddle top"), remark);
   fill_bodies (&t, part.y + part.height);
   stroke_trace (&t, t.line, t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_DASH_CHAIN);
