@@ -508,6 +508,13 @@ draw_saddle_from_above (const Saddle *saddle)
   label (saddle->sheet, _ ("nominal scale length"), r + 8, SADDLE_ABOVE_MM, 0);
 }
 
+/* Single saddles stand square one by one. */
+static gboolean
+slants_whole (const SlInstrument *in)
+{
+  return sl_frets_slant (in) && in->adjust != SL_ADJUST_SCREWS;
+}
+
 static void
 draw_saddle_table (const Saddle *saddle)
 {
@@ -546,7 +553,7 @@ draw_saddle_table (const Saddle *saddle)
                        _ ("No exposure was read, so the bridge’s top is not shown: the line gives the shape of "
                           "the top, not its height."),
                        y);
-  if (sl_frets_slant (sheet->instrument))
+  if (slants_whole (sheet->instrument))
     y = put_paragraph (sheet,
                        _ ("The saddle slants: its top and underside are drawn along it; places in the table are square "
                           "to the centre line."),
@@ -559,14 +566,13 @@ void
 sl_template_draw_saddle (SlTemplateSheet *sheet)
 {
   const SlInstrument *in = sheet->instrument;
-  const gboolean slants = sl_frets_slant (in);
   Saddle saddle = measure (sheet);
   double ends[SL_MAX_STRINGS], crests[SL_MAX_STRINGS], face, end;
 
   for (int i = 0; i < in->n_strings; i++)
     {
-      ends[i] = slants ? in->scale[i] + sl_nut_offset (in, i + 1) : 0;
-      crests[i] = slants ? ends[i] + saddle.setback[i] : 0;
+      ends[i] = in->scale[i] + sl_nut_offset (in, i + 1);
+      crests[i] = slants_whole (in) ? ends[i] + saddle.setback[i] : 0;
     }
   slant (sheet, saddle.y, crests);
   unslant (sheet, 0);
