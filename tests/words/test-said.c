@@ -174,7 +174,10 @@ test_hints (void)
                "Strings in tune. Straightedge on frets 1 and 14 beneath string 6; the gap over fret 7.");
   assert_says (sl_reading_hint (&action, profile), "Capo at fret 1; the string's underside over fret 12.");
   assert_says (sl_reading_hint (&height, profile), "");
-  g_assert_cmpstr (sl_question_group_title (SL_GROUP_AIR), ==, "Air");
+  g_assert_cmpstr (sl_question_group_title (SL_GROUP_AIR, profile), ==, "Air");
+  g_assert_cmpstr (sl_question_group_title (SL_GROUP_NUT, profile), ==, "Nut");
+  profile->nut.kind = SL_NUT_ZERO_FRET;
+  g_assert_cmpstr (sl_question_group_title (SL_GROUP_NUT, profile), ==, "Zero fret");
   g_assert_cmpstr (sl_reading_title (SL_READ_SETBACK), ==, "Compensation");
   g_assert_cmpstr (sl_run_ask_title (SL_READ_CROWN_GAP), ==, "Crowns");
   g_assert_cmpstr (sl_operation_title (SL_OP_SHAPE_CREST), ==, "Saddle top");

@@ -405,6 +405,7 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   for (gsize i = 0; i < G_N_ELEMENTS (plain_numbers); i++)
     G_STRUCT_MEMBER (double, out, plain_numbers[i].filled) =
         sl_number_or (G_STRUCT_MEMBER (SlNumber, profile, plain_numbers[i].given), plain_numbers[i].usual);
+  out->profile = profile;
   out->n_strings = profile->n_strings;
   out->frets = profile->neck.frets;
   out->joint = profile->neck.joint_fret;
