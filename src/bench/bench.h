@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 #include <gio/gio.h>
 
+#include "draw/base/picture.h"
 #include "setup/physics/figures.h"
 #include "setup/work/propose.h"
 #include "words/figures.h"
@@ -43,8 +44,9 @@ typedef enum
 } SlChanges;
 
 /* Signals: "changed", with the SlChanges as a guint; "refused", with a sentence: an edit made the profile more than a
- * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of. Takes @profile; a profile
- * without a visit or reading set gets one at the first reading entered. */
+ * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of; "told", with a sentence:
+ * what an edit changed besides. Takes @profile; a profile without a visit or reading set gets one at the first reading
+ * entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
 /* Calls @update with @object alone whenever something of @which changed, as long as @object lives. */
@@ -203,3 +205,35 @@ SlTextStyle sl_bench_text_style (SlBench *self);
 
 /* A length for people in the same; free with g_free(). */
 char *sl_bench_length (SlBench *self, double mm, int places, gboolean unit);
+
+/* ---- handles ----
+ *
+ * What moving a handle of the side view does to the plan: the crest does what sets this saddle's height, such as
+ * cutting its base, turning height screws or posts; the neck's middle turns the rod; the slot is lowered. Amounts are
+ * kept inside their bounds and in hundredths of a millimetre. */
+
+#define SL_HANDLE_STEP_MM 0.01
+
+/* A handle being dragged: what was planned when the drag began. */
+typedef struct
+{
+  SlOperationKind operation;
+  int string;                    /* shown, 0 for all */
+  double amount[SL_MAX_STRINGS]; /* by string where the operation is one for a string, else in the first */
+  double treble;
+  double lean_rad; /* of the saddle */
+} SlGrip;
+
+/* Which operation a handle changes on this instrument; SL_N_OPS: none. Whether there is such a handle: not where the
+ * instrument is built so that nothing can be done there. */
+SlOperationKind sl_handle_operation (SlBench *bench, SlHandleKind handle);
+gboolean sl_handle_is_there (SlBench *bench, SlHandleKind handle);
+
+/* Begins a drag; the undo step's name is sl_operation_undo_name() of its operation. */
+void sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip);
+
+/* Sets the plan so that the handle is @up_mm above where the drag began. */
+void sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm);
+
+/* What is planned at a handle: "saddle: 0.70 mm bass, 0.50 mm treble off the underside". Free with g_free(). */
+char *sl_handle_describe (SlBench *bench, SlHandleKind handle);

@@ -49,7 +49,7 @@ sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string)
 
       if (operation->kind != kind || operation->done != NULL)
         continue;
-      if (kind == SL_OP_CUT_SADDLE_BASE)
+      if (kind == SL_OP_CUT_SADDLE_BASE || kind == SL_OP_MOVE_SADDLE || kind == SL_OP_SHIFT_BRIDGE)
         sum += sl_between_strings (sl_number_or (operation->amount_treble, amount), amount, string,
                                    analysis->instrument.n_strings);
       else if (operation->string == string)
@@ -297,7 +297,7 @@ raise_text (const SlAnalysis *analysis, const SlState *before, const SlState *af
   g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
   char *turns[2] = { NULL };
 
-  if (isnan (pitch))
+  if (isnan (pitch) || memcmp (before->u, after->u, sizeof before->u) == 0)
     return g_steal_pointer (&gaps);
   for (int i = 0; i < 2; i++)
     turns[i] = sl_text_plain (

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/figures.h"
 
+#include "setup/profile/construction.h"
+
 #define FLAT_FROM_MM 5000.0 /* the format's largest radius */
 #define PLACES 2            /* hundredths of a millimetre: what a feeler gauge or a dial resolves */
 
@@ -137,15 +139,37 @@ sl_text_unit (const SlTextStyle *style)
   return style->lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in");
 }
 
+#define OCTAVE_FROM 1.5 /* a fifth: no two strings of a unison course are so far apart, out of tune as they may be */
+
+char *
+sl_text_course (const SlProfile *profile, int string)
+{
+  SlStringData own, other;
+  gboolean octave = FALSE;
+
+  if (profile->courses == 0 || string < 1 || string > profile->n_strings)
+    return NULL;
+  const int course = sl_course_of (profile, string);
+
+  sl_string_data (&profile->strings[string - 1], &own);
+  for (int s = 1; s <= profile->n_strings; s++)
+    {
+      sl_string_data (&profile->strings[s - 1], &other);
+      octave |= sl_course_of (profile, s) == course && own.frequency_hz > OCTAVE_FROM * other.frequency_hz;
+    }
+  /* Translators: after a string's number: "6 G, course 3, octave" */
+  return g_strdup_printf (octave ? _ ("course %d, octave") : _ ("course %d"), course);
+}
+
 char *
 sl_text_string (const SlProfile *profile, int string)
 {
   const char *note = string >= 1 && string <= profile->n_strings ? profile->strings[string - 1].note : NULL;
   gsize letters = note == NULL ? 0 : strcspn (note, "0123456789");
+  g_autofree char *course = sl_text_course (profile, string);
 
-  if (letters == 0)
-    return g_strdup_printf ("%d", string);
-  return g_strdup_printf ("%d %.*s", string, (int) letters, note);
+  return g_strdup_printf ("%d%s%.*s%s%s", string, letters > 0 ? " " : "", (int) letters, letters > 0 ? note : "",
+                          course != NULL ? ", " : "", course != NULL ? course : "");
 }
 
 int

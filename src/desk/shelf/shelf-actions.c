@@ -89,10 +89,7 @@ work_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
       break;
     case WORK_BASELINE: work->result = make_baseline (work, cancellable, &error); break;
     }
-  if (error != NULL)
-    g_task_return_error (task, error);
-  else
-    g_task_return_boolean (task, TRUE);
+  sl_thread_return (task, error);
 }
 
 /* Where what was in the file is known, the work that brings it back is kept for a button. */
@@ -184,10 +181,7 @@ on_worked (GObject *source, GAsyncResult *result, gpointer data)
 static void
 start (SlShelfWindow *self, Work *work)
 {
-  g_autoptr (GTask) task = g_task_new (self, NULL, on_worked, NULL);
-
-  g_task_set_task_data (task, work, work_free);
-  g_task_run_in_thread (task, work_in_thread);
+  sl_run_in_thread (self, NULL, work_in_thread, work, work_free, on_worked, NULL);
 }
 
 /* ---- the chosen profile ---- */
@@ -446,6 +440,7 @@ on_show_all (GtkWidget *widget, const char *action, GVariant *parameter)
   gtk_editable_set_text (GTK_EDITABLE (self->search), "");
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kinds), SL_SHELF_ALL);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->visits), SL_SHELF_ANY_VISIT);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->ages), 0);
   gtk_widget_grab_focus (self->search);
 }
 

@@ -18,6 +18,7 @@
 #define FIRST_HEIGHT 900
 
 #define MESSAGE_REFUSED "refused"
+#define MESSAGE_TOLD "told"
 
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -222,6 +223,12 @@ on_refused (SlBench *bench, const char *why, SlWindow *self)
   sl_message_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, NULL, "%s", sentence);
 }
 
+static void
+on_told (SlBench *bench, const char *what, SlWindow *self)
+{
+  sl_message_show (self->messages, MESSAGE_TOLD, SL_MESSAGE_NOTICE, NULL, "%s", what);
+}
+
 void
 sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
@@ -234,6 +241,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
   g_signal_connect_object (bench, "refused", G_CALLBACK (on_refused), self, 0);
+  g_signal_connect_object (bench, "told", G_CALLBACK (on_told), self, 0);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);

@@ -5,9 +5,8 @@
 #define PIN_HEAD 7.5
 #define TURN 0.9       /* of a thread */
 #define LEAST_TURN 2.6 /* units: closer together its lines would run into one */
-#define BLOCK_LENGTH 38.0
 #define BLOCK_WIDTH 12.0
-#define SPRING_LENGTH 62.0
+#define SPRING_LENGTH 52.0
 #define SPRING_DEPTH 15.0 /* of the hollow in the back that they lie in */
 #define CONE_RADIUS 68.0
 #define CONE_RISE 16.0
@@ -76,13 +75,31 @@ draw_tie_block (const SlHardware *h)
   keep_clear (h, crest - 2 * reach, h->top, back + reach, h->body);
 }
 
+/* Magnified as all heights are, the body reaches up to what is set in it: from @left to @right, at @top. */
+static void
+draw_rise (const SlHardware *h, double left, double right, double top)
+{
+  const double slope = MIN (8 * h->unit, h->body - top);
+
+  if (slope <= 1)
+    return;
+  sl_polygon (h->scene->cr, 4,
+              (SlPoint[]){ { left - slope, h->body }, { left, top }, { right, top }, { right + slope, h->body } });
+  sl_fill_and_stroke (h->scene->cr, h->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
+  cairo_rectangle (h->scene->cr, left - slope + 1, h->body - 1, right - left + 2 * slope - 2, 2);
+  sl_fill (h->scene->cr, h->scene->palette, SL_INK_BODY);
+  keep_clear (h, left - slope, top, right + slope, h->body);
+}
+
 /* A low plate screwed to a solid body. */
 static void
 draw_plate (const SlHardware *h)
 {
-  const double reach = 11 * h->unit, front = h->crest.x - reach, back = MAX (h->anchor.x, h->crest.x) + reach;
+  const double reach = 11 * h->unit, front = h->crest.x - reach, back = MAX (h->anchor.x, h->crest.x) + reach,
+               foot = MIN (h->body, h->top + MAX (2, 3 * h->unit));
 
-  box (h, SL_INK_METAL, front, h->top, back, h->body);
+  draw_rise (h, front, back, foot);
+  box (h, SL_INK_METAL, front, h->top, back, foot);
   keep_clear (h, front, h->top, back, h->body);
 }
 
@@ -90,8 +107,9 @@ draw_plate (const SlHardware *h)
 static void
 draw_bushing (const SlHardware *h)
 {
-  const double half = MAX (3, 4.5 * h->unit), foot = MIN (h->body + 16 * h->unit, (h->body + h->back) / 2);
+  const double half = MAX (3, 4.5 * h->unit), foot = MIN (h->top + 18 * h->unit, (h->body + h->back) / 2);
 
+  draw_rise (h, h->crest.x - 14 * h->unit, MAX (h->crest.x, h->anchor.x) + 14 * h->unit, h->top);
   box (h, SL_INK_METAL, h->crest.x - half, h->top, h->crest.x + half, foot);
   keep_clear (h, h->crest.x - half, h->top, h->crest.x + half, foot);
 }
@@ -101,7 +119,7 @@ static void
 draw_feet (const SlHardware *h)
 {
   cairo_t *cr = h->scene->cr;
-  const double x = h->crest.x, wide = 13 * h->unit, neck = 7 * h->unit,
+  const double x = h->crest.x, wide = 12 * h->unit, neck = 8 * h->unit,
                foot = MIN (4 * h->unit, (h->body - h->top) / 3), arch = (h->body - h->top) * 0.22;
 
   cairo_move_to (cr, x - neck * 0.8, h->top);
@@ -136,14 +154,21 @@ draw_spring (const SlHardware *h, double left, double right, double y, double ha
   sl_stroke (h->scene->cr, h->scene->palette, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
+/* A tremolo's block reaches down to the springs. */
+static double
+block_foot (const SlHardware *h)
+{
+  return h->back - MIN (0.3 * SPRING_DEPTH * h->unit, (h->back - h->body) / 4);
+}
+
 /* A plate that turns on its front edge, which leans on a post; its block goes through the body to the springs. */
 static void
 draw_knife_edge (const SlHardware *h)
 {
   const double u = h->unit, thick = MAX (2, 2.5 * u), edge = h->crest.x - 15 * u, back = h->crest.x + 20 * u,
                left = h->crest.x - 6 * u, right = left + BLOCK_WIDTH * u,
-               foot = MIN (h->top + BLOCK_LENGTH * u, h->back - 0.22 * (h->back - h->body)),
-               hollow = MAX (h->back - SPRING_DEPTH * u, (h->body + h->back) / 2), claw = left - SPRING_LENGTH * u,
+               hollow = MAX (h->back - SPRING_DEPTH * u, (h->body + h->back) / 2), foot = block_foot (h),
+               claw = left - SPRING_LENGTH * u,
                plate = h->in->balance == SL_BALANCE_DECKED ? h->body - thick : MIN (h->top, h->body - thick);
 
   draw_hollow (h, left - 9 * u, h->body, right + 9 * u, h->back);
@@ -211,9 +236,9 @@ draw_pin (const SlHardware *h)
       h->scene, SL_INK_BONE, 4,
       (SlPoint[]){ { x - r * 0.45, h->top }, { x - r * 0.3, foot }, { x + r * 0.3, foot }, { x + r * 0.55, h->top } });
   cairo_move_to (cr, x - r, h->top - 1);
-  cairo_curve_to (cr, x - r, h->top - r * 1.9, x + r, h->top - r * 1.9, x + r, h->top - 1);
+  cairo_curve_to (cr, x - r, h->top - r * 1.4, x + r, h->top - r * 1.4, x + r, h->top - 1);
   sl_fill_closed (h->scene, SL_INK_BONE);
-  keep_clear (h, x - r, h->top - 1.5 * r, x + r, h->top);
+  keep_clear (h, x - r, h->top - 1.1 * r, x + r, h->top);
 }
 
 /* A bar on two studs in the body. */
@@ -222,22 +247,34 @@ draw_bar (const SlHardware *h)
 {
   const double half = MAX (3, 6 * h->unit), x = h->anchor.x, y = h->anchor.y;
 
-  thread (h, x, y, MAX (y + 2, h->body + 10 * h->unit), 5);
+  thread (h, x, y, MAX (y + 2, h->top + 10 * h->unit), 5);
   sl_circle (h->scene->cr, x, y, half * 0.8);
   sl_fill_shape (h->scene, SL_INK_METAL);
   keep_clear (h, x - half, y - half, x + half, h->body);
 }
 
-/* A plate hinged to the body's end. */
+/* A plate's back, turned up to hold the strings. */
+static void
+draw_lip (const SlHardware *h)
+{
+  const double x = h->anchor.x, half = MAX (1.5, 1.5 * h->unit), top = MIN (h->anchor.y - 2 * half, h->top - 2);
+
+  box (h, SL_INK_METAL, x - half, top, x + half, h->top + 1);
+  keep_clear (h, x - half, top, x + half, h->body);
+}
+
+/* A bar that takes the strings, held from the body's end. */
 static void
 draw_tail (const SlHardware *h)
 {
-  const double x = h->anchor.x, y = h->anchor.y, end = h->end - 5;
+  const double x = h->anchor.x, y = h->anchor.y, end = h->end - 5, half = MAX (2.5, 3 * h->unit),
+               thick = MAX (1.5, 1.2 * h->unit);
 
-  sl_fill_polygon (
-      h->scene, SL_INK_METAL, 5,
-      (SlPoint[]){ { x - 4, y - 4 }, { x + 4, y - 4 }, { end, h->body - 6 }, { end, h->body }, { x - 4, y + 4 } });
-  keep_clear (h, x - 5, y - 5, end, MAX (y + 5, h->body));
+  sl_fill_polygon (h->scene, SL_INK_METAL, 4,
+                   (SlPoint[]){ { x, y - thick }, { end, h->body - 2 * thick }, { end, h->body }, { x, y + thick } });
+  sl_circle (h->scene->cr, x, y, half);
+  sl_fill_shape (h->scene, SL_INK_METAL);
+  keep_clear (h, x - half, y - half, end, MAX (y + half, h->body));
 }
 
 /* The string goes on through the body to a ferrule in its back, or down a tremolo's block: hidden, so traced. */
@@ -254,9 +291,10 @@ draw_ferrule (const SlHardware *h)
 static void
 draw_in_block (const SlHardware *h)
 {
-  const double x = h->anchor.x, foot = MIN (h->top + (BLOCK_LENGTH - 4) * h->unit, h->back - 0.3 * (h->back - h->body));
+  const double x = h->anchor.x, inside = MIN (x, h->crest.x + 3 * h->unit);
 
-  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, h->crest.x, foot);
+  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, inside,
+                  (h->body + block_foot (h)) / 2);
 }
 
 /* The string's turns round the tie block. */
@@ -264,46 +302,54 @@ static void
 draw_tie (const SlHardware *h)
 {
   cairo_t *cr = h->scene->cr;
-  const double half = MAX (3, 5 * h->unit), x = h->anchor.x, y = h->anchor.y, over = h->top - 2;
+  const double half = MAX (3, 4 * h->unit), round = MAX (2, 1.6 * h->unit), x = h->anchor.x, y = h->anchor.y,
+               over = h->top - MAX (1, 0.8 * h->unit);
 
   cairo_move_to (cr, x - half, y);
-  cairo_line_to (cr, x + half + 2, y);
-  cairo_curve_to (cr, x + half + 5, y, x + half + 5, over, x + half, over);
-  cairo_line_to (cr, x - half - 1, over);
-  cairo_curve_to (cr, x - half - 4, over, x - half - 4, y - 1, x - half, y - 1);
-  sl_stroke (cr, h->scene->palette, SL_INK_PLANNED, SL_LINE_THICK);
-  keep_clear (h, x - half - 4, over - 2, x + half + 4, over + 4);
+  cairo_line_to (cr, x + half, y);
+  cairo_curve_to (cr, x + half + round, y, x + half + round, over, x + half, over);
+  cairo_line_to (cr, x - half, over);
+  cairo_curve_to (cr, x - half - round, over, x - half - round, y, x - half, y);
+  sl_stroke (cr, h->scene->palette, SL_INK_PLANNED, h->string);
+  keep_clear (h, x - half - round, over - 2, x + half + round, over + 4);
 }
 
-/* What each bridge is drawn with. A bridge with a tailpiece is told by how its saddle is set, too: on posts or single
- * screws it stands on a solid body; one that gives way only from above, and is none that floats, on a cone. */
-typedef struct
+/* The first row that fits: a bridge with a tailpiece is told by how its saddle is set, too, and stands on a solid body
+ * where that is on posts or single screws. */
+#define ANY SL_ADJUST_DEFAULT
+#define SOLID TRUE, FALSE, FALSE
+#define ARCHED FALSE, TRUE, FALSE
+#define WOOD FALSE, FALSE, TRUE
+#define HOLLOW FALSE, FALSE, FALSE
+#define OVER TRUE
+#define IN FALSE
+static const struct
 {
-  void (*bridge) (const SlHardware *h);
-  void (*anchor) (const SlHardware *h);
-  gboolean solid, arched;
-} Build;
+  SlBridgeKind kind;
+  SlSaddleAdjust adjust;
+  SlBridgeBuild build;
+} builds[] = {
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, SOLID, OVER, 9, 0, 40 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
+  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, WOOD, OVER, 9, 9, 90 } },
+  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
+  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, SOLID, IN, 9, 3, 12 } },
+  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, WOOD, IN, 9, 9, 12 } },
+  { SL_BRIDGE_CONE, ANY, { draw_cone, draw_tail, HOLLOW, OVER, 14, 9, 90 } },
+  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, ARCHED, OVER, 12, 11, 90 } },
+  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, SOLID, IN, 18, 5, 8 } },
+  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, WOOD, IN, 9, 9, 8 } },
+};
 
-static const Build *
-build_of (const SlInstrument *in)
+const SlBridgeBuild *
+sl_bridge_build (const SlInstrument *in)
 {
-  static const Build builds[] = {
-    [SL_BRIDGE_DEFAULT] = { draw_glued_bridge, draw_pin },
-    [SL_BRIDGE_PINNED] = { draw_glued_bridge, draw_pin },
-    [SL_BRIDGE_TAILPIECE] = { draw_glued_bridge, draw_tail },
-    [SL_BRIDGE_THROUGH_BODY] = { draw_plate, draw_ferrule, .solid = TRUE },
-    [SL_BRIDGE_TIE_BLOCK] = { draw_tie_block, draw_tie },
-    [SL_BRIDGE_FLOATING] = { draw_feet, draw_tail, .arched = TRUE },
-    [SL_BRIDGE_TREMOLO] = { draw_knife_edge, draw_in_block, .solid = TRUE },
-  };
-  static const Build tailpieces[SL_N_ADJUSTS] = {
-    [SL_ADJUST_SCREWS] = { draw_plate, draw_bar, .solid = TRUE },
-    [SL_ADJUST_POSTS] = { draw_bushing, draw_bar, .solid = TRUE },
-    [SL_ADJUST_TOP] = { draw_cone, draw_tail },
-  };
+  gsize i = 0;
 
-  return in->bridge == SL_BRIDGE_TAILPIECE && tailpieces[in->adjust].bridge != NULL ? &tailpieces[in->adjust]
-                                                                                    : &builds[in->bridge];
+  while (i + 1 < G_N_ELEMENTS (builds) &&
+         (builds[i].kind != in->bridge || (builds[i].adjust != ANY && builds[i].adjust != in->adjust)))
+    i++;
+  return &builds[i].build;
 }
 
 /* And each saddle. */
@@ -311,6 +357,7 @@ typedef struct
 {
   SlInk ink;
   double front, back; /* mm from the crest; 0: as thick as the document says */
+  double high;        /* mm, of what hangs on threads */
   double thread;      /* mm: the screw it hangs on, or screws; 0: none */
   int n_threads;
   gboolean wheel, slot; /* a wheel on the thread; stands in a slot of the bridge */
@@ -319,24 +366,12 @@ typedef struct
 static const Form forms[SL_N_ADJUSTS] = {
   [SL_ADJUST_DEFAULT] = { SL_INK_BONE, .slot = TRUE },
   [SL_ADJUST_BASE] = { SL_INK_BONE, .slot = TRUE },
-  [SL_ADJUST_SCREWS] = { SL_INK_METAL, 1.5, 5, 1.8, 2 },
-  [SL_ADJUST_POSTS] = { SL_INK_METAL, 5, 7, 5, 1 },
-  [SL_ADJUST_WHEELS] = { SL_INK_BRIDGE, 4, 5, 3, 1, .wheel = TRUE },
+  [SL_ADJUST_SCREWS] = { SL_INK_METAL, 2, 5, 4, 1.6, 2 },
+  [SL_ADJUST_POSTS] = { SL_INK_METAL, 5, 7, 8, 5, 1 },
+  [SL_ADJUST_WHEELS] = { SL_INK_BRIDGE, 4, 5, 8, 3, 1, .wheel = TRUE },
   [SL_ADJUST_TOP] = { SL_INK_BONE },
   [SL_ADJUST_FIXED] = { SL_INK_METAL },
 };
-
-gboolean
-sl_hardware_is_solid (const SlInstrument *in)
-{
-  return build_of (in)->solid || (in->adjust == SL_ADJUST_SCREWS && !build_of (in)->arched);
-}
-
-gboolean
-sl_hardware_is_arched (const SlInstrument *in)
-{
-  return build_of (in)->arched;
-}
 
 gboolean
 sl_hardware_on_threads (const SlInstrument *in)
@@ -354,16 +389,11 @@ sl_hardware_saddle (const SlHardware *h)
   double low = h->top + 1;
 
   if (form->thread > 0)
-    low = MIN (high + MAX (0.9 * h->least, (h->top - high) * 0.6), h->top - 2);
+    low = MIN (high + MAX (0.9 * h->least, CLAMP (form->high * h->unit, (h->top - high) * 0.3, (h->top - high) * 0.6)),
+               h->top - 2);
   else if (form->slot)
     low = h->top + MAX (3, (h->body - h->top) * 0.6);
   return (SlRect){ left, high, width, MAX (1, low - high) };
-}
-
-void
-sl_hardware_draw_bridge (const SlHardware *h)
-{
-  build_of (h->in)->bridge (h);
 }
 
 void
@@ -378,9 +408,9 @@ sl_hardware_draw_saddle (const SlHardware *h)
     thread (h, r.x + r.width * (i + 0.5) / form->n_threads, low - 1, h->top, form->thread);
   if (form->wheel)
     {
-      const double thick = MIN (MAX (2, 2.5 * h->unit), (h->top - low) * 0.7), y = (low + h->top - thick) / 2;
+      const double thick = MIN (MAX (2, 3 * h->unit), (h->top - low) * 0.7), wide = 2.5 * h->unit;
 
-      box (h, SL_INK_METAL, r.x - 1, y, right + 1, y + thick);
+      box (h, SL_INK_METAL, r.x - wide, h->top - thick, right + wide, h->top);
     }
   cairo_move_to (cr, r.x, low);
   cairo_line_to (cr, r.x, r.y + round * 0.75);
@@ -388,10 +418,4 @@ sl_hardware_draw_saddle (const SlHardware *h)
   cairo_line_to (cr, right, low);
   sl_fill_closed (h->scene, form->ink);
   keep_clear (h, r.x, r.y, right, MAX (low, h->top));
-}
-
-void
-sl_hardware_draw_anchor (const SlHardware *h)
-{
-  build_of (h->in)->anchor (h);
 }

@@ -15,7 +15,7 @@
 static void
 trace_top (SlSide *side, double left, double right, double below)
 {
-  const int steps = sl_hardware_is_arched (side->instrument) ? ARCH_STEPS : 1;
+  const int steps = sl_bridge_build (side->instrument)->arched ? ARCH_STEPS : 1;
 
   cairo_new_path (side->scene->cr);
   for (int i = 0; i <= steps; i++)
@@ -44,7 +44,7 @@ draw_body (SlSide *side)
   cairo_arc (cr, left + corner, bottom - corner, corner, G_PI / 2, G_PI);
   cairo_close_path (cr);
   sl_fill_and_stroke (cr, side->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
-  if (!sl_hardware_is_solid (side->instrument)) /* top and back are plates */
+  if (!sl_bridge_build (side->instrument)->solid) /* top and back are plates */
     {
       const double y = bottom - PLATE_UNITS (side);
 
@@ -67,7 +67,7 @@ draw_neck (SlSide *side)
   const SlInstrument *in = side->instrument;
   double nut = sl_side_x (side, side->nut_mm - SL_NUT_MM), joint = sl_side_x (side, side->x[in->joint]),
          top = side->board_bottom, body = sl_side_top (side, joint);
-  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (sl_hardware_is_solid (in) ? 1.35 : 2.4)),
+  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (sl_bridge_build (in)->solid ? 1.35 : 2.4)),
          swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
 
   cairo_move_to (cr, nut, top);
@@ -153,21 +153,21 @@ draw_board (SlSide *side)
 }
 
 /* The nut: bone under the string, from board bottom to a little over the slot's floor; what a lowered slot loses is
- * hatched. */
+ * hatched, what a new nut adds dotted. */
 static void
 draw_nut (SlSide *side)
 {
   const SlPoint floor = side->lead->guide;
   double width = MAX (side->least_saddle, floor.x - sl_side_x (side, side->nut_mm - SL_NUT_MM)), left = floor.x - width,
-         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, side->lead->string);
+         slot = sl_planned_slot (side->scene, side->lead->string), high = MAX (1.5, fabs (slot) * side->units_z);
 
   sl_fill_rectangle (side->scene, SL_INK_BONE, left, floor.y, width, side->board_bottom - floor.y);
-  if (side->scene->ghost && slot_cut > 0)
-    {
-      double cut = MAX (1.5, slot_cut * side->units_z);
-
-      sl_hatch_rectangle (side->scene, SL_INK_CUT, left, floor.y - cut, width, cut, 3);
-    }
+  cairo_rectangle (side->scene->cr, left, slot < 0 ? floor.y - high : floor.y, width, high);
+  if (slot < 0)
+    sl_hatch (side->scene, SL_INK_CUT, 3);
+  else if (slot > 0)
+    sl_dot (side->scene, SL_INK_PLANNED, 3);
+  cairo_new_path (side->scene->cr);
   sl_scene_block (side->scene, left, floor.y, width, side->board_bottom - floor.y, SL_NEVER);
 }
 
@@ -206,7 +206,8 @@ draw_numbers (SlSide *side)
       if (n != SL_OCTAVE_FRET && n < SL_OCTAVE_FRET && in->frets >= SL_OCTAVE_FRET &&
           x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, side->x[SL_OCTAVE_FRET]) - width / 2)
         continue;
-      if (sl_scene_fixed (scene, &number, x, side->board_bottom + (on_neck ? on_back : on_body), 0.5))
+      if (sl_scene_fixed (scene, &number, x, on_neck ? side->board_bottom + on_back : sl_side_top (side, x) + on_body,
+                          0.5))
         last_end = x + width / 2;
     }
 }
@@ -245,7 +246,8 @@ sl_side_draw_frets (SlSide *side)
   if (!side->bare)
     draw_numbers (side);
   for (int n = in->nut_kind == SL_NUT_ZERO_FRET ? 0 : 1; n <= in->frets; n++)
-    draw_fret (side, n);
+    if (side->x[n] <= side->short_from || side->x[n] >= side->short_to)
+      draw_fret (side, n);
   if (side->scene->ghost)
     sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
 }

@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/profiles.h"
 
+#include "bench-resources.h"
 #include "file/document.h"
 
 #include <glib/gi18n-lib.h>
-
-#include "bench-resources.h"
 
 #define STARTING "/org/sidelong/bench/starting/"
 #define DEMO "/org/sidelong/bench/demo/"
@@ -73,4 +72,30 @@ sl_demo_names (void)
   for (guint i = 0; names != NULL && names[i] != NULL; i++)
     *g_strrstr (names[i], SL_DOCUMENT_EXTENSION) = '\0';
   return names;
+}
+
+/* ---- read from a file ---- */
+
+static void
+read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  GError *error = NULL;
+  SlProfile *profile = sl_document_read (data, NULL, NULL, cancellable, &error);
+
+  if (profile != NULL)
+    g_task_return_pointer (task, profile, (GDestroyNotify) sl_profile_free);
+  else
+    g_task_return_error (task, error);
+}
+
+void
+sl_read_profile_async (gpointer source, GFile *file, GCancellable *cancellable, GAsyncReadyCallback done)
+{
+  sl_run_in_thread (source, cancellable, read_in_thread, g_object_ref (file), g_object_unref, done, NULL);
+}
+
+SlProfile *
+sl_read_profile_finish (GAsyncResult *result, GError **error)
+{
+  return g_task_propagate_pointer (G_TASK (result), error);
 }
