@@ -116,7 +116,10 @@ static void
 add_kind (SlStartPage *self, const SlStarting *kind)
 {
   Card *card = g_new0 (Card, 1);
-  GtkWidget *name, *words, *child = gtk_flow_box_child_new ();
+  GtkWidget *name, *words;
+  /* the button in it is what has the name and the keyboard */
+  GtkWidget *child =
+      g_object_new (GTK_TYPE_FLOW_BOX_CHILD, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "focusable", FALSE, NULL);
   GtkWidget *first = gtk_widget_get_first_child (self->kinds);
 
   card->kind = kind;
@@ -133,7 +136,6 @@ add_kind (SlStartPage *self, const SlStarting *kind)
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (card->picture), draw_card, card, NULL);
   sl_follow_look (card->picture);
   gtk_flow_box_child_set_child (GTK_FLOW_BOX_CHILD (child), card->button);
-  gtk_widget_set_focusable (child, FALSE); /* its button is */
   g_object_set_data_full (G_OBJECT (child), "card", card, card_free);
   gtk_flow_box_append (GTK_FLOW_BOX (self->kinds), child);
 }
