@@ -662,7 +662,7 @@ void
 sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
 {
   const SlOperationKind kind = grip->operation;
-  const SlSaddleTraits *saddle = &sl_saddles[sl_bench_get_analysis (bench)->instrument.adjust];
+  const SlSaddleTraits *saddle = &sl_saddles[sl_saddle_adjust (sl_bench_get_profile (bench))];
   const gboolean only_off = kind == SL_OP_LOWER_SLOT || (kind == SL_OP_SHAPE_CREST && !saddle->goes_up);
   const double least = only_off ? 0 : -INFINITY;
 
