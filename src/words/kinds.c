@@ -166,15 +166,11 @@ hint (const SlQuestion *question, const SlProfile *profile)
 char *
 sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
 {
-  g_autofree char *text = hint (question, profile),
-                  *course = question->string > 0 ? sl_text_course (profile, question->string) : NULL;
+  g_autofree char *course = sl_text_course (profile, question->string), *plain = hint (question, profile);
 
-  if (course == NULL)
-    return g_steal_pointer (&text);
-  /* Translators: "String 6 is course 3, octave string." */
-  g_autofree char *where = g_strdup_printf (_ ("String %d is %s."), question->string, course);
-
-  return g_strchug (g_strdup_printf ("%s %s", text, where));
+  /* Translators: after what to do, which course's string it is */
+  return course != NULL ? g_strdup_printf (_ ("%s String %d: %s."), plain, question->string, course)
+                        : g_steal_pointer (&plain);
 }
 
 const char *

@@ -76,17 +76,17 @@ test_courses (void)
   g_assert_null (sl_text_course (profile, 6));
   assert_says (sl_text_string (profile, 6), "6 G");
   profile->courses = 6;
-  assert_says (sl_text_string (profile, 6), "6 G, course 3 octave");
+  assert_says (sl_text_string (profile, 6), "6 G, course 3, octave");
   assert_says (sl_text_string (profile, 5), "5 G, course 3");
-  assert_says (sl_text_course (profile, 6), "course 3, octave string");
-  assert_says (sl_text_course (profile, 1), "course 1, treble side");
-  assert_says (sl_text_course (profile, 2), "course 1, bass side");
+  assert_says (sl_text_course (profile, 6), "course 3, octave");
+  assert_says (sl_text_course (profile, 1), "course 1"); /* two of one note */
+  assert_says (sl_text_course (profile, 2), "course 1");
   after = sl_reading_hint (&q, profile);
   g_assert_true (g_str_has_prefix (after, before));
-  g_assert_true (g_str_has_suffix (after, " String 6 is course 3, octave string."));
+  g_assert_true (g_str_has_suffix (after, " String 6: course 3, octave."));
   profile->courses = 5; /* two and two and two and three and three */
-  assert_says (sl_text_course (profile, 7), "course 4, treble side");
-  assert_says (sl_text_course (profile, 11), "course 5, middle");
+  assert_says (sl_text_course (profile, 7), "course 4");
+  assert_says (sl_text_course (profile, 11), "course 5");
 }
 
 static SlQuestion
