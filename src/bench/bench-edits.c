@@ -140,17 +140,11 @@ sl_bench_read_again (SlBench *self, gboolean final)
 static int
 order_of (const SlOperation *operation)
 {
-  static const int kinds[SL_N_OPS] = {
-    [SL_OP_REPLACE_FRETS] = 2,  [SL_OP_LEVEL_FRETS] = 3,      [SL_OP_FIT_STRINGS] = 5,  [SL_OP_TURN_ROD] = 6,
-    [SL_OP_SET_NECK_ANGLE] = 7, [SL_OP_MOVE_SADDLE] = 8,      [SL_OP_MAKE_NUT] = 9,     [SL_OP_LOWER_SLOT] = 10,
-    [SL_OP_MAKE_SADDLE] = 11,   [SL_OP_CUT_SADDLE_BASE] = 12, [SL_OP_SHAPE_CREST] = 13, [SL_OP_SHIFT_BRIDGE] = 17,
-    [SL_OP_MOVE_CREST] = 18,
-  };
   static const int steps[SL_N_BENCH_STEPS] = {
     [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,   [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
     [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 14, [SL_BENCH_NEW_STRINGS] = 15, [SL_BENCH_REBALANCE] = 16,
   };
-  const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : kinds[operation->kind];
+  const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : sl_operations[operation->kind].place;
 
   return rank * (SL_MAX_STRINGS + 1) + (sl_operations[operation->kind].per_string ? operation->string : 0);
 }
@@ -252,29 +246,6 @@ sl_bench_propose_plan (SlBench *self)
 #define SETS (1u << SL_OP_MAKE_NUT | 1u << SL_OP_MAKE_SADDLE | 1u << SL_OP_FIT_STRINGS)
 #define WHOLE (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS | 1u << SL_OP_SET_NECK_ANGLE | SETS)
 
-/* The slot of a string, made where it has none; NULL where it has none and isn't to be made. */
-static SlStringEnd *
-end_of (SlOperation *operation, int string, gboolean make)
-{
-  for (int i = 0; i < operation->n_ends; i++)
-    if (operation->ends[i].string == string)
-      return &operation->ends[i];
-  if (!make)
-    return NULL;
-  operation->ends[operation->n_ends].string = string;
-  return &operation->ends[operation->n_ends++];
-}
-
-SlNumber
-sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble)
-{
-  const SlStringEnd *end = end_of ((SlOperation *) operation, string, FALSE); /* only to be read */
-
-  return operation->kind != SL_OP_MAKE_NUT ? (treble ? operation->amount_treble : operation->amount)
-         : end == NULL                     ? SL_NUMBER_ABSENT
-                                           : end->value;
-}
-
 void
 sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm)
 {
@@ -284,9 +255,7 @@ sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean trebl
   if (old == NULL && mm == 0)
     return;
   operation.string = string;
-  *(kind == SL_OP_MAKE_NUT ? &end_of (&operation, string, TRUE)->value
-    : treble               ? &operation.amount_treble
-                           : &operation.amount) = sl_number (mm);
+  *sl_operation_amount_place (&operation, string, treble) = sl_number (mm);
   if (kind == SL_OP_LEVEL_FRETS)
     operation.amount = mm == 0 ? SL_NUMBER_ABSENT : sl_number (mm);
   if (sl_operations[kind].treble.element != NULL)

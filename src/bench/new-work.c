@@ -8,6 +8,28 @@
 #define FIRST_WORN 5        /* frets up to this one wear first: common practice */
 #define WORKED_PER_MM 100.0 /* what new work is planned to */
 
+SlNumber *
+sl_operation_amount_place (SlOperation *operation, int string, gboolean treble)
+{
+  int i = 0;
+
+  if (operation->kind != SL_OP_MAKE_NUT)
+    return treble ? &operation->amount_treble : &operation->amount;
+  while (i < operation->n_ends && operation->ends[i].string != string)
+    i++;
+  if (i == operation->n_ends)
+    operation->ends[operation->n_ends++] = (SlStringEnd){ string, SL_NUMBER_ABSENT };
+  return &operation->ends[i].value;
+}
+
+SlNumber
+sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble)
+{
+  SlOperation copy = *operation;
+
+  return *sl_operation_amount_place (&copy, string, treble);
+}
+
 /* What a finding offers of a kind; FALSE: none does. Clear @out in any case. */
 static gboolean
 offered (SlBench *bench, SlOperationKind kind, SlOperation *out)
