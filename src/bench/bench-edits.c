@@ -204,7 +204,7 @@ sl_bench_put_operation (SlBench *self, const char *name, SlOperation operation)
   GArray *plan = edit.visit->plan;
   int place = find_like (edit.visit, &operation, FALSE);
 
-  operation.done = g_strdup (operation.done);
+  sl_operation_own (&operation);
   if (!sl_operations[operation.kind].per_string)
     operation.string = 0;
   if (place >= 0)

@@ -21,6 +21,8 @@ sl_kind_title (SlBridgeKind kind)
     [SL_BRIDGE_THROUGH_BODY] = NC_ ("kind of instrument", "Strings through the body"),
     [SL_BRIDGE_TIE_BLOCK] = NC_ ("kind of instrument", "Tie block"),
     [SL_BRIDGE_FLOATING] = NC_ ("kind of instrument", "Floating bridge"),
+    [SL_BRIDGE_TREMOLO] = NC_ ("kind of instrument", "Tremolo"),
+    [SL_BRIDGE_CONE] = NC_ ("kind of instrument", "Resonator cone"),
   };
 
   return g_dpgettext2 (GETTEXT_PACKAGE, "kind of instrument", titles[kind]);

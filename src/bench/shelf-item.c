@@ -7,15 +7,6 @@
 #define EXCERPT_CHARS 16 /* before what was found, and twice as many behind it */
 #define DAY_CHARS 10     /* of an ISO 8601 date */
 
-struct _SlShelfItem
-{
-  GObject parent_instance;
-
-  SlShelfEntry *entry;
-  char *twin, *title, *note;
-  char *keys[SL_SHELF_COLUMN_MODEL + 1]; /* of texts, made when first sorted by */
-};
-
 G_DEFINE_FINAL_TYPE (SlShelfItem, sl_shelf_item, G_TYPE_OBJECT)
 
 static void
@@ -23,7 +14,7 @@ sl_shelf_item_finalize (GObject *object)
 {
   SlShelfItem *self = SL_SHELF_ITEM (object);
 
-  sl_shelf_entry_unref (self->entry);
+  sl_shelf_entry_unref ((SlShelfEntry *) self->entry);
   g_free (self->twin);
   g_free (self->title);
   g_free (self->note);
@@ -61,30 +52,6 @@ sl_shelf_item_new (const SlShelfEntry *entry, const char *twin)
     /* Translators: %s is a file name */
     self->note = g_strdup_printf (_ ("has the same id as “%s”: one is a copy of the other"), shown);
   return self;
-}
-
-const SlShelfEntry *
-sl_shelf_item_get_entry (SlShelfItem *self)
-{
-  return self->entry;
-}
-
-const char *
-sl_shelf_item_get_twin (SlShelfItem *self)
-{
-  return self->twin;
-}
-
-const char *
-sl_shelf_item_get_title (SlShelfItem *self)
-{
-  return self->title;
-}
-
-const char *
-sl_shelf_item_get_note (SlShelfItem *self)
-{
-  return self->note;
 }
 
 /* ---- sorting ---- */

@@ -11,22 +11,6 @@
 #define SL_TYPE_SHELF_ITEM (sl_shelf_item_get_type ())
 G_DECLARE_FINAL_TYPE (SlShelfItem, sl_shelf_item, SL, SHELF_ITEM, GObject)
 
-/* @twin is the name of another file with the same id, or NULL. */
-SlShelfItem *sl_shelf_item_new (const SlShelfEntry *entry, const char *twin);
-
-const SlShelfEntry *sl_shelf_item_get_entry (SlShelfItem *self);
-const char *sl_shelf_item_get_twin (SlShelfItem *self);
-
-/* What heads its row: the label, or the file's name where there is none. */
-const char *sl_shelf_item_get_title (SlShelfItem *self);
-
-/* Beneath it: what is wrong, or worth knowing; NULL for nothing. */
-const char *sl_shelf_item_get_note (SlShelfItem *self);
-
-/* What of it a search for @words (sl_shelf_words()) found that its row does not show: "Contact: Tide Lane 4". NULL for
- * nothing. Free with g_free(). */
-char *sl_shelf_item_find (SlShelfItem *self, char **words);
-
 /* The columns, and how each sorts its items (ties by title). */
 typedef enum
 {
@@ -39,6 +23,25 @@ typedef enum
   SL_SHELF_COLUMN_STATE,
   SL_SHELF_N_COLUMNS
 } SlShelfColumn;
+
+struct _SlShelfItem
+{
+  GObject parent_instance;
+
+  const SlShelfEntry *entry;
+  char *twin;                            /* another file with the same id; NULL: there is none */
+  char *title;                           /* heads its row: the label, or the file's name where there is none */
+  char *note;                            /* beneath it: what is wrong, or worth knowing; NULL: nothing */
+  char *keys[SL_SHELF_COLUMN_MODEL + 1]; /* of texts, made when first sorted by */
+};
+
+/* @twin is the name of another file with the same id, or NULL. */
+SlShelfItem *sl_shelf_item_new (const SlShelfEntry *entry, const char *twin);
+
+/* What of it a search for @words (sl_shelf_words()) found that its row does not show: "Contact: Tide Lane 4". NULL for
+ * nothing. Free with g_free(). */
+char *sl_shelf_item_find (SlShelfItem *self, char **words);
+
 int sl_shelf_item_compare (SlShelfItem *a, SlShelfItem *b, SlShelfColumn column);
 
 /* The text of a cell, lengths without their unit; free with g_free(). */

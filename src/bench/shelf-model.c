@@ -1,32 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/shelf-model.h"
 
-#include "bench/folder-watch.h"
 #include "bench/settings.h"
 
 #define QUIET_MS 150
 #define MOST_LOOKS 200 /* more files than this at once: the whole folder is read again, mostly from its index */
-
-struct _SlShelfModel
-{
-  GObject parent_instance;
-
-  /* owned */
-  GListStore *store;
-  GHashTable *by_name; /* file name → item, both borrowed from the store */
-  GHashTable *by_id;   /* id → GPtrArray of its items, borrowed from the store: twins where there are several */
-  GHashTable *touched; /* ids whose items came, went or changed since twins were marked */
-  GHashTable *looks;   /* file name → the latest Look at it, only to be compared with */
-  GFile *folder;
-  SlFolderWatch *watch;
-  GCancellable *reading; /* of the reading under way */
-  GCancellable *looking; /* of single files */
-  char *failure;
-
-  guint done, total;
-  gboolean following; /* the folder's watch is on its way, the reading comes after it */
-  gboolean stopped;
-};
 
 G_DEFINE_FINAL_TYPE (SlShelfModel, sl_shelf_model, G_TYPE_OBJECT)
 
@@ -37,13 +15,13 @@ static guint progress_signal, changed_signal;
 static gboolean
 position_of (SlShelfModel *self, SlShelfItem *item, guint *position)
 {
-  return item != NULL && g_list_store_find (self->store, item, position);
+  return item != NULL && g_list_store_find (self->items, item, position);
 }
 
 static void
 add (SlShelfModel *self, SlShelfItem *item)
 {
-  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+  const SlShelfEntry *entry = item->entry;
   GPtrArray *same;
 
   g_hash_table_insert (self->by_name, (gpointer) entry->name, item);
@@ -63,7 +41,7 @@ add (SlShelfModel *self, SlShelfItem *item)
 static void
 forget_item (SlShelfModel *self, SlShelfItem *item)
 {
-  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+  const SlShelfEntry *entry = item->entry;
   GPtrArray *same = g_hash_table_lookup (self->by_id, entry->id);
 
   g_hash_table_remove (self->by_name, entry->name);
@@ -81,7 +59,7 @@ replace (SlShelfModel *self, guint position, SlShelfItem *old, SlShelfItem *item
   gpointer items[] = { item };
 
   forget_item (self, old);
-  g_list_store_splice (self->store, position, 1, items, 1);
+  g_list_store_splice (self->items, position, 1, items, 1);
   add (self, item);
 }
 
@@ -94,7 +72,7 @@ forget (SlShelfModel *self, const char *name)
   if (!position_of (self, item, &position))
     return;
   forget_item (self, item);
-  g_list_store_remove (self->store, position);
+  g_list_store_remove (self->items, position);
 }
 
 static void
@@ -108,7 +86,7 @@ put (SlShelfModel *self, const SlShelfEntry *entry)
     replace (self, position, old, item);
   else
     {
-      g_list_store_append (self->store, item);
+      g_list_store_append (self->items, item);
       add (self, item);
     }
 }
@@ -121,20 +99,20 @@ mark_same (SlShelfModel *self, const GPtrArray *same)
   g_autoptr (GPtrArray) entries = g_ptr_array_new ();
   g_autoptr (GHashTable) twins = NULL;
 
-  for (guint i = 0; i < same->len; i++)
+  SL_EACH_OF (SlShelfItem, item, same)
     {
-      g_ptr_array_add (items, g_object_ref (g_ptr_array_index (same, i)));
-      g_ptr_array_add (entries, (gpointer) sl_shelf_item_get_entry (g_ptr_array_index (same, i)));
+      g_ptr_array_add (items, g_object_ref (item));
+      g_ptr_array_add (entries, (gpointer) item->entry);
     }
   twins = sl_shelf_twins (entries);
   SL_EACH_OF (SlShelfItem, item, items)
     {
-      const char *twin = g_hash_table_lookup (twins, sl_shelf_item_get_entry (item));
+      const char *twin = g_hash_table_lookup (twins, item->entry);
       guint position;
 
-      if (g_strcmp0 (twin, sl_shelf_item_get_twin (item)) != 0 && position_of (self, item, &position))
+      if (g_strcmp0 (twin, item->twin) != 0 && position_of (self, item, &position))
         {
-          g_autoptr (SlShelfItem) marked = sl_shelf_item_new (sl_shelf_item_get_entry (item), twin);
+          g_autoptr (SlShelfItem) marked = sl_shelf_item_new (item->entry, twin);
 
           replace (self, position, item, marked);
         }
@@ -177,7 +155,7 @@ clear (SlShelfModel *self)
   g_hash_table_remove_all (self->by_id);
   g_hash_table_remove_all (self->touched);
   g_hash_table_remove_all (self->looks);
-  g_list_store_remove_all (self->store);
+  g_list_store_remove_all (self->items);
 }
 
 /* One reading of the folder; it keeps the model alive. */
@@ -219,7 +197,7 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
       g_ptr_array_add (items, item);
       add (self, item);
     }
-  g_list_store_splice (self->store, g_list_model_get_n_items (G_LIST_MODEL (self->store)), 0, items->pdata, items->len);
+  g_list_store_splice (self->items, g_list_model_get_n_items (G_LIST_MODEL (self->items)), 0, items->pdata, items->len);
   self->done = done;
   self->total = total;
   g_signal_emit (self, progress_signal, 0);
@@ -409,7 +387,7 @@ sl_shelf_model_dispose (GObject *object)
   g_clear_pointer (&self->touched, g_hash_table_unref);
   g_clear_pointer (&self->looks, g_hash_table_unref);
   g_clear_pointer (&self->failure, g_free);
-  g_clear_object (&self->store);
+  g_clear_object (&self->items);
   G_OBJECT_CLASS (sl_shelf_model_parent_class)->dispose (object);
 }
 
@@ -426,7 +404,7 @@ sl_shelf_model_class_init (SlShelfModelClass *class)
 static void
 sl_shelf_model_init (SlShelfModel *self)
 {
-  self->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
+  self->items = g_list_store_new (SL_TYPE_SHELF_ITEM);
   self->by_name = g_hash_table_new (g_str_hash, g_str_equal);
   self->by_id = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_ptr_array_unref);
   self->touched = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
@@ -439,41 +417,4 @@ SlShelfModel *
 sl_shelf_model_new (void)
 {
   return g_object_new (SL_TYPE_SHELF_MODEL, NULL);
-}
-
-GListModel *
-sl_shelf_model_get_list (SlShelfModel *self)
-{
-  return G_LIST_MODEL (self->store);
-}
-
-GFile *
-sl_shelf_model_get_folder (SlShelfModel *self)
-{
-  return self->folder;
-}
-
-gboolean
-sl_shelf_model_is_reading (SlShelfModel *self)
-{
-  return self->reading != NULL;
-}
-
-void
-sl_shelf_model_get_progress (SlShelfModel *self, guint *done, guint *total)
-{
-  *done = self->done;
-  *total = self->total;
-}
-
-gboolean
-sl_shelf_model_was_stopped (SlShelfModel *self)
-{
-  return self->stopped;
-}
-
-const char *
-sl_shelf_model_get_failure (SlShelfModel *self)
-{
-  return self->failure;
 }

@@ -44,7 +44,7 @@ char *sl_shop_currency (void);
 #define SL_SETTING_CHECK_LISTS "check-lists"
 
 #define SL_FIRST_KIND SL_BRIDGE_PINNED
-#define SL_LAST_KIND SL_BRIDGE_FLOATING
+#define SL_LAST_KIND SL_BRIDGE_CONE
 
 SlBridgeKind sl_kind_of (const SlProfile *profile);
 const char *sl_kind_title (SlBridgeKind kind); /* "Pinned bridge", translated */

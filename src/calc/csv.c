@@ -12,7 +12,7 @@
 /* How a quantity's figures lie in SlFigures. */
 typedef enum
 {
-  SCOPE_FRET_POSITION, /* of the instrument, by fret */
+  SCOPE_FRET_POSITION, /* of the instrument, by fret; by string too where frets slant */
   SCOPE_UNIT_MASS,     /* of the instrument, by string */
   SCOPE_WHOLE,
   SCOPE_STRING,
@@ -156,7 +156,7 @@ figure_of (const Quantity *quantity, const SlInstrument *instrument, const SlFig
   const SlFigure *figure = sl_figure_at (figures, quantity->place, string);
   switch (quantity->scope)
     {
-    case SCOPE_FRET_POSITION: return computed (instrument->x[fret]);
+    case SCOPE_FRET_POSITION: return computed (instrument->x[string - 1][fret]);
     case SCOPE_UNIT_MASS: return computed (instrument->strings[string - 1].unit_mass_kg_m * GRAMS_PER_KILOGRAM);
     case SCOPE_STRING_FRET: return figure[fret];
     default: return *figure;
@@ -167,7 +167,7 @@ static void
 put_quantity (Writer *w, const SlInstrument *instrument, const SlFigures *figures, const Quantity *quantity)
 {
   Scope scope = quantity->scope;
-  gboolean by_string = scope != SCOPE_WHOLE && scope != SCOPE_FRET_POSITION;
+  gboolean by_string = scope == SCOPE_FRET_POSITION ? sl_frets_slant (instrument) : scope != SCOPE_WHOLE;
   gboolean by_fret = scope == SCOPE_FRET_POSITION || scope == SCOPE_STRING_FRET;
   w->quantity = quantity->name;
   w->unit = quantity->unit;

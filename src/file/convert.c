@@ -120,7 +120,7 @@ read_flags (const SlField *field, const char *value, guint64 *bits)
     {
       int i;
       gboolean known =
-          field->names != NULL ? read_choice (field, *word, &i) : read_whole (*word, &i) && i >= 1 && i <= SL_MAX_FRETS;
+          field->names != NULL ? read_choice (field, *word, &i) : read_whole (*word, &i) && i >= 0 && i <= SL_MAX_FRETS;
       if (!known || *bits >> i & 1)
         return FALSE;
       *bits |= G_GUINT64_CONSTANT (1) << i;
@@ -280,7 +280,10 @@ read_child (Converter *c, const xmlNode *node, const SlChild *child, char *paren
     case SL_STORE_PARENT:
       read_element (c, node, child->element, parent);
       if (child->element->children->store == SL_STORE_STRINGS)
-        check_string_numbers (c, node);
+        {
+          note_place (c, node, NULL, (gsize) &c->profile->courses);
+          check_string_numbers (c, node);
+        }
       break;
     case SL_STORE_TEXT: read_prose (c, node, child->element, (char **) at); break;
     case SL_STORE_STRINGS: read_string (c, node, child); break;

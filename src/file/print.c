@@ -55,7 +55,8 @@ field_text (const SlField *field, const char *data, int place)
     case SL_FIELD_NUMBER:
       return sl_number_is_set (*(const SlNumber *) at) ? g_strdup (sl_number_format (*(const SlNumber *) at, buffer))
                                                        : NULL;
-    case SL_FIELD_WHOLE: return g_strdup_printf ("%d", *(const int *) at);
+    case SL_FIELD_WHOLE:
+      return *(const int *) at != 0 || field->required ? g_strdup_printf ("%d", *(const int *) at) : NULL;
     case SL_FIELD_CHOICE: text = field->names[*(const int *) at]; return *text != '\0' ? g_strdup (text) : NULL;
     case SL_FIELD_FLAGS: return flags_text (field, *(const guint64 *) at);
     case SL_FIELD_STRING_NUMBER:

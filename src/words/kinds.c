@@ -235,6 +235,12 @@ static const struct
   [SL_OP_MOVE_CREST] = { N_ ("Break point"), NC_ ("undo step", "move the break point") },
   [SL_OP_REPLACE_FRETS] = { N_ ("Replace frets"), NC_ ("undo step", "replace frets") },
   [SL_OP_BENCH_STEP] = { N_ ("Bench work"), NC_ ("undo step", "bench work") },
+  [SL_OP_MOVE_SADDLE] = { N_ ("Bridge height"), NC_ ("undo step", "set the bridge height") },
+  [SL_OP_SHIFT_BRIDGE] = { N_ ("Bridge position"), NC_ ("undo step", "shift the bridge") },
+  [SL_OP_SET_NECK_ANGLE] = { N_ ("Neck angle"), NC_ ("undo step", "set the neck angle") },
+  [SL_OP_MAKE_NUT] = { N_ ("New nut"), NC_ ("undo step", "make a nut") },
+  [SL_OP_MAKE_SADDLE] = { N_ ("New saddle"), NC_ ("undo step", "make a saddle") },
+  [SL_OP_FIT_STRINGS] = { N_ ("Other strings"), NC_ ("undo step", "fit other strings") },
 };
 
 const char *

@@ -74,9 +74,9 @@ open_shelf (GFile *folder, gboolean make)
 {
   SlShelfModel *model = sl_shelf_model_new ();
 
-  g_assert_null (sl_shelf_model_get_folder (model));
+  g_assert_null (model->folder);
   sl_shelf_model_open (model, folder, make);
-  g_assert_true (sl_shelf_model_is_reading (model));
+  g_assert_true (model->reading);
   return model;
 }
 
@@ -84,13 +84,13 @@ open_shelf (GFile *folder, gboolean make)
 static SlShelfItem *
 find_item (SlShelfModel *model, const char *name)
 {
-  GListModel *list = sl_shelf_model_get_list (model);
+  GListModel *list = G_LIST_MODEL (model->items);
 
   for (guint i = 0; i < g_list_model_get_n_items (list); i++)
     {
       g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
 
-      if (g_str_equal (sl_shelf_item_get_entry (item)->name, name))
+      if (g_str_equal (item->entry->name, name))
         return item; /* the list keeps it */
     }
   return NULL;
@@ -101,7 +101,7 @@ title_of (SlShelfModel *model, const char *name)
 {
   SlShelfItem *item = find_item (model, name);
 
-  return item != NULL ? sl_shelf_item_get_title (item) : NULL;
+  return item != NULL ? item->title : NULL;
 }
 
 static const char *
@@ -109,13 +109,13 @@ note_of (SlShelfModel *model, const char *name)
 {
   SlShelfItem *item = find_item (model, name);
 
-  return item != NULL ? sl_shelf_item_get_note (item) : NULL;
+  return item != NULL ? item->note : NULL;
 }
 
 static guint
 size_of (SlShelfModel *model)
 {
-  return g_list_model_get_n_items (sl_shelf_model_get_list (model));
+  return g_list_model_get_n_items (G_LIST_MODEL (model->items));
 }
 
 static void
@@ -123,21 +123,19 @@ test_read (void)
 {
   g_autoptr (GFile) folder = new_folder (), bad = g_file_get_child (folder, "bad.sidelong");
   g_autoptr (SlShelfModel) model = NULL;
-  guint done, total;
 
   put (folder, "one.sidelong", "Harbour no. 9", SL_KIND_INSTRUMENT);
   put (folder, "two.sidelong", "", SL_KIND_BASELINE);
   g_assert_true (g_file_replace_contents (bad, "<profile/>", 10, NULL, FALSE, 0, NULL, NULL, NULL));
   put (folder, "one.txt", "no profile by its name", SL_KIND_INSTRUMENT);
   model = open_shelf (folder, FALSE);
-  wait_for (!sl_shelf_model_is_reading (model));
-  g_assert_true (sl_shelf_model_get_folder (model) == folder);
+  wait_for (!model->reading);
+  g_assert_true (model->folder == folder);
   g_assert_cmpuint (size_of (model), ==, 3);
-  sl_shelf_model_get_progress (model, &done, &total);
-  g_assert_cmpuint (done, ==, 3);
-  g_assert_cmpuint (total, ==, 3);
-  g_assert_null (sl_shelf_model_get_failure (model));
-  g_assert_false (sl_shelf_model_was_stopped (model));
+  g_assert_cmpuint (model->done, ==, 3);
+  g_assert_cmpuint (model->total, ==, 3);
+  g_assert_null (model->failure);
+  g_assert_false (model->stopped);
   g_assert_cmpstr (title_of (model, "one.sidelong"), ==, "Harbour no. 9");
   g_assert_cmpstr (title_of (model, "two.sidelong"), ==, "two"); /* without a label by its file */
   g_assert_null (note_of (model, "one.sidelong"));
@@ -183,7 +181,7 @@ test_found (void)
             "It rattles when the oily fog came in and stayed for a week or more than that.\nSecond line.");
   file = save (folder, "quayside.sidelong", profile);
   model = open_shelf (folder, FALSE);
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   for (guint i = 0; i < G_N_ELEMENTS (rows); i++)
     {
       g_auto (GStrv) words = sl_shelf_words (rows[i].typed);
@@ -202,7 +200,7 @@ test_followed (void)
 
   put (folder, "one.sidelong", "First", SL_KIND_INSTRUMENT);
   model = open_shelf (folder, FALSE);
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   put (folder, "new.sidelong", "New", SL_KIND_INSTRUMENT);
   wait_for (title_of (model, "new.sidelong") != NULL);
   put (folder, "new.sidelong", "Renamed", SL_KIND_INSTRUMENT);
@@ -284,7 +282,7 @@ test_looks_overtaken (void)
 
   put (folder, "one.sidelong", "First", SL_KIND_INSTRUMENT);
   model = open_shelf (folder, FALSE);
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   hold_entry_read = HOLD_NEXT;
   sl_shelf_model_look_at (model, file);
   wait_for (g_atomic_int_get (&hold_entry_read) == HOLD_HELD);
@@ -317,7 +315,7 @@ test_reading_overtaken (void)
   sl_shelf_model_look_at (model, file);
   wait_for (changed);
   let_go (&hold_entry_load);
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   g_assert_cmpuint (size_of (model), ==, 0);
   g_signal_handlers_disconnect_by_data (model, &changed);
 }
@@ -331,13 +329,13 @@ test_twins (void)
   g_autoptr (GFile) first = save (folder, "a.sidelong", profile);
   g_autoptr (SlShelfModel) model = open_shelf (folder, FALSE);
 
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   g_assert_null (note_of (model, "a.sidelong"));
   copy = save (folder, "b.sidelong", profile);
   sl_shelf_model_look_at (model, copy);
   wait_for (note_of (model, "a.sidelong") != NULL);
   g_assert_cmpstr (note_of (model, "a.sidelong"), ==, "has the same id as “b.sidelong”: one is a copy of the other");
-  g_assert_cmpstr (sl_shelf_item_get_twin (find_item (model, "b.sidelong")), ==, "a.sidelong");
+  g_assert_cmpstr (find_item (model, "b.sidelong")->twin, ==, "a.sidelong");
   g_assert_true (g_file_delete (copy, NULL, NULL));
   wait_for (note_of (model, "a.sidelong") == NULL);
   g_assert_null (find_item (model, "b.sidelong"));
@@ -350,23 +348,23 @@ test_folders (void)
                     last = g_file_get_child (other, "x.sidelong");
   g_autoptr (SlShelfModel) model = open_shelf (missing, FALSE);
 
-  wait_for (!sl_shelf_model_is_reading (model));
-  g_assert_nonnull (sl_shelf_model_get_failure (model));
+  wait_for (!model->reading);
+  g_assert_nonnull (model->failure);
   sl_shelf_model_open (model, missing, TRUE);
-  g_assert_null (sl_shelf_model_get_failure (model));
-  wait_for (!sl_shelf_model_is_reading (model));
-  g_assert_null (sl_shelf_model_get_failure (model));
+  g_assert_null (model->failure);
+  wait_for (!model->reading);
+  g_assert_null (model->failure);
   g_assert_true (g_file_query_exists (missing, NULL));
   put (other, "x.sidelong", "Elsewhere", SL_KIND_INSTRUMENT);
   sl_shelf_model_open (model, missing, FALSE);
   sl_shelf_model_open (model, other, FALSE); /* the one under way is given up */
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   g_assert_cmpstr (title_of (model, "x.sidelong"), ==, "Elsewhere");
   g_assert_cmpuint (size_of (model), ==, 1);
   /* the folder itself goes: nothing known of it holds */
   g_assert_true (g_file_delete (last, NULL, NULL));
   g_assert_true (g_file_delete (other, NULL, NULL));
-  wait_for (sl_shelf_model_get_failure (model) != NULL && size_of (model) == 0);
+  wait_for (model->failure != NULL && size_of (model) == 0);
 }
 
 static void
@@ -378,13 +376,13 @@ test_stopped (void)
   put (folder, "one.sidelong", "First", SL_KIND_INSTRUMENT);
   model = open_shelf (folder, FALSE);
   sl_shelf_model_stop (model);
-  g_assert_false (sl_shelf_model_is_reading (model));
-  g_assert_true (sl_shelf_model_was_stopped (model));
+  g_assert_false (model->reading);
+  g_assert_true (model->stopped);
   g_assert_cmpuint (size_of (model), ==, 0);
   sl_shelf_model_stop (model); /* nothing to end */
   sl_shelf_model_open (model, folder, FALSE);
-  g_assert_false (sl_shelf_model_was_stopped (model));
-  wait_for (!sl_shelf_model_is_reading (model));
+  g_assert_false (model->stopped);
+  wait_for (!model->reading);
   g_assert_cmpuint (size_of (model), ==, 1);
 }
 
@@ -395,12 +393,12 @@ test_shop (void)
   g_autoptr (GFile) folder = new_folder ();
   g_autoptr (SlShelfModel) model = open_shelf (folder, FALSE);
 
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   sl_settings_set ("work-rod", g_variant_new_double (0.5));
-  g_assert_true (sl_shelf_model_is_reading (model));
-  wait_for (!sl_shelf_model_is_reading (model));
+  g_assert_true (model->reading);
+  wait_for (!model->reading);
   sl_settings_set ("work-rod", g_variant_new_double (0.2));
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
 }
 
 /* ---- rows ---- */
@@ -438,7 +436,7 @@ test_columns (void)
   g_autoptr (SlShelfItem) open = item ("No. 10", "", SL_SHELF_VISIT_OPEN, 2.0, 0.15),
                           closed = item ("No. 9", "A. Quay", SL_SHELF_VISIT_CLOSED, 1.8, NAN),
                           never = item ("No. 11", "B. Pier", SL_SHELF_NO_VISIT, NAN, 0.2);
-  g_autoptr (SlShelfEntry) broken = sl_shelf_entry_ref (sl_shelf_item_get_entry (never));
+  g_autoptr (SlShelfEntry) broken = sl_shelf_entry_ref (never->entry);
   const struct
   {
     SlShelfColumn column;
@@ -496,8 +494,8 @@ test_fault_row (void)
   assert_says (sl_shelf_item_text (row, SL_SHELF_COLUMN_STATE, SL_LENGTHS_MM), "at fault");
   assert_says (sl_shelf_item_text (row, SL_SHELF_COLUMN_ACTION, SL_LENGTHS_MM), "");
   assert_says (sl_shelf_item_text (row, SL_SHELF_COLUMN_RELIEF, SL_LENGTHS_MM), "");
-  g_assert_true (g_str_has_prefix (sl_shelf_item_get_note (row), "Line 1: "));
-  g_assert_false (g_str_has_prefix (sl_shelf_item_get_note (other), "Line "));
+  g_assert_true (g_str_has_prefix (row->note, "Line 1: "));
+  g_assert_false (g_str_has_prefix (other->note, "Line "));
   g_assert_cmpint (sl_shelf_item_compare (sound, row, SL_SHELF_COLUMN_STATE), <, 0);
 }
 

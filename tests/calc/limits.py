@@ -18,7 +18,7 @@ XS = "{http://www.w3.org/2001/XMLSchema}"
 NS = "urn:sidelong:profile:1"
 ET.register_namespace("", NS)
 CHECKED = {"note": "string", "id": None, "baseline": None}  # what these hold is checked more narrowly than how long they are
-DATES = ("opened", "closed", "taken", "done")
+DATES = ("opened", "closed", "taken", "done", "fitted")
 DATE = "2026-03-02T10:00:00."  # and as many decimals of a second as there is room for
 READINGS = ("relief", "tongue", "first-gap", "action", "exposure", "setback", "crown-gap", "crown-height", "crown-wear", "pitch")
 # Together, which an XSD can't say: element, what is counted, how many.

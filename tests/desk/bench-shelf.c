@@ -77,13 +77,13 @@ timed_listing (SlShelfModel *model, GFile *folder, double *first_rows)
 
   *first_rows = 0;
   sl_shelf_model_open (model, folder, FALSE);
-  while (sl_shelf_model_is_reading (model))
+  while (model->reading != NULL)
     {
       g_main_context_iteration (NULL, TRUE);
-      if (*first_rows <= 0 && g_list_model_get_n_items (sl_shelf_model_get_list (model)) > 0)
+      if (*first_rows <= 0 && g_list_model_get_n_items (G_LIST_MODEL (model->items)) > 0)
         *first_rows = seconds_since (start);
     }
-  g_assert_cmpuint (g_list_model_get_n_items (sl_shelf_model_get_list (model)), ==, PROFILES);
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (model->items)), ==, PROFILES);
   return seconds_since (start);
 }
 
@@ -180,7 +180,7 @@ remove_files (const char *path)
 static void
 wait_count (SlShelfModel *model, guint count)
 {
-  while (g_list_model_get_n_items (sl_shelf_model_get_list (model)) != count)
+  while (g_list_model_get_n_items (G_LIST_MODEL (model->items)) != count)
     g_main_context_iteration (NULL, TRUE);
 }
 
@@ -188,7 +188,7 @@ wait_count (SlShelfModel *model, guint count)
 static double
 timed_newcomers (SlShelfModel *model, guint before)
 {
-  g_autofree char *folder = g_file_get_path (sl_shelf_model_get_folder (model));
+  g_autofree char *folder = g_file_get_path (model->folder);
   double ms = 0;
 
   for (guint i = 0; i < NEWCOMERS; i++)
@@ -226,7 +226,7 @@ measure_newcomers (const char *many)
       g_autoptr (SlShelfModel) model = sl_shelf_model_new ();
 
       sl_shelf_model_open (model, folder, FALSE);
-      while (sl_shelf_model_is_reading (model))
+      while (model->reading != NULL)
         g_main_context_iteration (NULL, TRUE);
       ms[i] = timed_newcomers (model, counts[i]);
     }
@@ -240,7 +240,7 @@ measure (const char *path)
 {
   g_autoptr (GFile) folder = g_file_new_for_path (path);
   g_autoptr (SlShelfModel) model = sl_shelf_model_new ();
-  g_autoptr (SlShelfTable) table = sl_shelf_table_new (sl_shelf_model_get_list (model));
+  g_autoptr (SlShelfTable) table = sl_shelf_table_new (G_LIST_MODEL (model->items));
   GtkWidget *window = gtk_window_new (), *scroller = gtk_scrolled_window_new ();
   double empty, first_rows, fresh, listing[RUNS];
 

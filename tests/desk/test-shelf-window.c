@@ -316,7 +316,7 @@ test_found (Fixture *f, gconstpointer data)
       g_auto (GStrv) words = sl_shelf_words (rows[i].typed);
       g_autofree char *says = sl_shelf_item_find (item, words);
 
-      g_assert_true (sl_shelf_entry_matches (sl_shelf_item_get_entry (item), words));
+      g_assert_true (sl_shelf_entry_matches (item->entry, words));
       g_assert_cmpstr (says, ==, rows[i].says);
     }
   /* on the screen it follows what is typed */
@@ -357,8 +357,7 @@ test_search (Fixture *f, gconstpointer data)
   sl_shelf_table_search (f->table, "");
   settle ();
   g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 400);
-  g_assert_cmpstr (sl_shelf_item_get_entry (sl_shelf_table_get_chosen (f->table))->name, ==,
-                   "instrument-00399" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpstr (sl_shelf_table_get_chosen (f->table)->entry->name, ==, "instrument-00399" SL_DOCUMENT_EXTENSION);
   again = gtk_selection_model_get_selection (selection);
   g_assert_true (gtk_bitset_equals (selected, again));
 }
@@ -414,7 +413,7 @@ test_changes (Fixture *f, gconstpointer data)
     {
       g_autoptr (SlShelfItem) item = g_list_model_get_item (G_LIST_MODEL (f->store), i);
 
-      if (g_str_equal (sl_shelf_item_get_title (item), "Kelp no. 9"))
+      if (g_str_equal (item->title, "Kelp no. 9"))
         position = i;
     }
   g_list_store_splice (f->store, position, 1, (gpointer[]){ renamed }, 1);
@@ -440,13 +439,13 @@ test_changes (Fixture *f, gconstpointer data)
 static SlShelfItem *
 find_item (SlShelfModel *model, const char *name)
 {
-  GListModel *list = sl_shelf_model_get_list (model);
+  GListModel *list = G_LIST_MODEL (model->items);
 
   for (guint i = 0; i < g_list_model_get_n_items (list); i++)
     {
       g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
 
-      if (g_str_equal (sl_shelf_item_get_entry (item)->name, name))
+      if (g_str_equal (item->entry->name, name))
         return item; /* the list keeps it */
     }
   return NULL;
@@ -455,7 +454,7 @@ find_item (SlShelfModel *model, const char *name)
 static const char *
 twin_of (SlShelfModel *model, const char *name)
 {
-  return sl_shelf_item_get_twin (find_item (model, name));
+  return find_item (model, name)->twin;
 }
 
 static void
@@ -479,7 +478,7 @@ test_twins (Fixture *f, gconstpointer data)
   g_autoptr (GFile) folder = g_file_new_for_path (f->folder);
 
   sl_shelf_model_open (model, folder, FALSE);
-  wait_for (!sl_shelf_model_is_reading (model));
+  wait_for (!model->reading);
   g_assert_cmpstr (twin_of (model, "a" SL_DOCUMENT_EXTENSION), ==, "b" SL_DOCUMENT_EXTENSION);
   g_assert_cmpstr (twin_of (model, "b" SL_DOCUMENT_EXTENSION), ==, "a" SL_DOCUMENT_EXTENSION);
   g_assert_null (twin_of (model, "c" SL_DOCUMENT_EXTENSION));

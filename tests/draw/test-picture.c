@@ -66,7 +66,7 @@ test_map (void)
       g_assert_cmpfloat_with_epsilon (map.handles[SL_HANDLE_NECK].y,
                                       map.origin_y + s.p[SL_P_RELIEF] * map.units_per_mm_up, 1e-6);
       g_assert_cmpfloat_with_epsilon ((map.fret_x[12] - map.fret_x[0]) / map.units_per_mm_along,
-                                      analysis->instrument.scale / 2, 1e-6);
+                                      analysis->instrument.scale[0] / 2, 1e-6);
       sl_picture_map_clear (&map);
     }
 }

@@ -169,7 +169,7 @@ test_crests (void)
     g_assert_cmpfloat_with_epsilon ((crest - turned->y1) / up, CUT_MM * cos (LEAN_RAD), within);
     /* even curvature turns the neck's tangent at the nut against the joint's, which stays, by 4 ΔR / (x_J − x_1): what
      * the nut moves by is that over x_J and the curve's own share beyond fret 1, each by this neck's factor */
-    double x1 = analysis->instrument.x[1], xj = analysis->instrument.x[analysis->instrument.joint];
+    double x1 = analysis->instrument.x[0][1], xj = analysis->instrument.x[0][analysis->instrument.joint];
     const SlNeckBending *neck = &analysis->instrument.neck;
     double moved = -TURN_MM * (neck->crest * 4 * xj / (xj - x1) + neck->nut * 4 * x1 * xj / ((xj - x1) * (xj - x1)));
 
@@ -200,9 +200,9 @@ test_learned_factor (void)
   shown_draw (analysis, &o, &map);
   lines = trace_lines (analysis, &o);
   g_assert_cmpuint (lines->len, ==, 2);
-  double x1 = analysis->instrument.x[1], xj = analysis->instrument.x[analysis->instrument.joint];
+  double x1 = analysis->instrument.x[0][1], xj = analysis->instrument.x[0][analysis->instrument.joint];
   double apart =
-      (truth - belief) * TURN_MM * 4 * (analysis->instrument.scale + analysis->measured.setback[5] - xj) / (xj - x1);
+      (truth - belief) * TURN_MM * 4 * (analysis->instrument.scale[0] + analysis->measured.setback[5] - xj) / (xj - x1);
 
   g_assert_cmpfloat_with_epsilon (fabs (g_array_index (lines, Line, 0).y1 - g_array_index (lines, Line, 1).y1) /
                                       map.units_per_mm_up,

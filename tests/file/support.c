@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "support.h"
 
+#include "setup/profile/construction.h"
+
 #include <glib/gstdio.h>
 #include <string.h>
 
@@ -138,18 +140,36 @@ fill_body (GRand *rand, SlProfile *p)
   p->neck.scale_length = number_between (rand, 300, 900, 1);
   p->neck.frets = pick (rand, SL_MIN_FRETS, SL_MAX_FRETS);
   p->neck.joint_fret = pick (rand, 7, p->neck.frets);
+  p->hand = pick (rand, SL_HAND_DEFAULT, SL_HAND_LEFT);
+  p->neck.scale_length_bass = number_between (rand, 300, 900, share);
+  p->neck.square_fret = chance (rand, share) ? pick (rand, 1, p->neck.frets) : 0;
+  p->neck.rod = pick (rand, SL_ROD_DEFAULT, SL_ROD_NONE);
+  p->neck.heel_adjust = pick (rand, SL_HEEL_DEFAULT, SL_HEEL_TILT_SCREW);
   p->neck.nut_width = number_between (rand, 30, 60, share);
   p->neck.board_radius_nut = number_between (rand, 100, 500, share);
   p->fretwire = (SlFretwire){ chance (rand, share), number_between (rand, 1, 3, share),
                               number_between (rand, 1, 1.5, share), number_between (rand, 0, 1, share) };
   p->headstock.given = chance (rand, share);
   p->headstock.tilt = number_between (rand, 0, 20, share);
-  p->nut = (SlNut){ chance (rand, share), number_between (rand, 1, 4, share), number_between (rand, 1, 4, share),
-                    number_between (rand, 0, 1, share), number_between (rand, 0, 1, share) };
+  p->nut = (SlNut){ chance (rand, share),
+                    pick (rand, SL_NUT_DEFAULT, SL_NUT_ZERO_FRET),
+                    number_between (rand, 1, 4, share),
+                    number_between (rand, 1, 4, share),
+                    number_between (rand, 0, 1, share),
+                    number_between (rand, 0, 1, share) };
   p->bridge.given = chance (rand, share);
-  p->bridge.kind = pick (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_FLOATING);
+  p->bridge.kind = pick (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_CONE);
+  if (p->bridge.kind == SL_BRIDGE_TREMOLO)
+    {
+      p->bridge.spring_count = pick (rand, 0, 5);
+      p->bridge.balance = pick (rand, SL_BALANCE_DEFAULT, SL_BALANCE_BLOCKED);
+    }
+  p->bridge.thickness = number_between (rand, 5, 12, share);
+  p->bridge.least_thickness = number_between (rand, 2, 5, share);
   p->bridge.spread = number_between (rand, 20, 90, share);
   p->saddle.given = chance (rand, share);
+  p->saddle.adjust =
+      pick (rand, SL_ADJUST_DEFAULT, sl_bridge_kind (p) == SL_BRIDGE_FLOATING ? SL_ADJUST_FIXED : SL_ADJUST_POSTS);
   p->saddle.lean = number_between (rand, -10, 20, share);
   p->saddle.height_screw_pitch = number_between (rand, 0.2, 1, share);
   p->player.given = chance (rand, share);
@@ -170,6 +190,10 @@ fill_strings (GRand *rand, SlProfile *p)
 {
   static const char *const notes[] = { "E4", "F#3", "Bb2", "C0", "B8" };
   p->n_strings = pick (rand, 1, SL_MAX_STRINGS);
+  p->courses = pick (rand, 0, p->n_strings);
+  p->set_name = random_text (rand, 0.3);
+  p->fitted = chance (rand, 0.3) ? g_strdup ("2026-01-17") : NULL;
+  p->chosen_by = random_text (rand, 0.3);
   for (int i = 0; i < p->n_strings; i++)
     {
       SlString *s = &p->strings[i];
@@ -216,8 +240,12 @@ random_reading (GRand *rand, const SlProfile *p)
 static SlOperation
 random_operation (GRand *rand, const SlProfile *p)
 {
-  SlOperation o = sl_operation_init (pick (rand, 0, SL_N_OPS - 1));
-  gboolean optional = o.kind == SL_OP_LEVEL_FRETS || o.kind == SL_OP_CUT_SADDLE_BASE;
+  int kind = pick (rand, 0, SL_N_OPS - 1);
+  while (!(sl_work_there_is (p) >> kind & 1))
+    kind = pick (rand, 0, SL_N_OPS - 1);
+  SlOperation o = sl_operation_init ((SlOperationKind) kind);
+  gboolean ends = o.kind == SL_OP_MOVE_SADDLE || o.kind == SL_OP_SHIFT_BRIDGE || o.kind == SL_OP_MAKE_SADDLE;
+  gboolean optional = ends || o.kind == SL_OP_LEVEL_FRETS || o.kind == SL_OP_CUT_SADDLE_BASE;
   if (o.kind == SL_OP_LOWER_SLOT || o.kind == SL_OP_SHAPE_CREST || o.kind == SL_OP_MOVE_CREST)
     o.string = pick (rand, 1, p->n_strings);
   o.amount = number_between (rand, 0, 2, optional ? 0.6 : 1);
@@ -234,10 +262,21 @@ random_operation (GRand *rand, const SlProfile *p)
     }
   if (o.kind == SL_OP_BENCH_STEP)
     {
-      o.step = pick (rand, 0, SL_N_BENCH_STEPS - 1);
+      o.step = pick (rand, 0, sl_bridge_kind (p) == SL_BRIDGE_TREMOLO ? SL_BENCH_REBALANCE : SL_BENCH_CLEAN);
       o.amount = SL_NUMBER_ABSENT;
     }
-  if (o.kind == SL_OP_CUT_SADDLE_BASE)
+  for (int s = 1; s <= p->n_strings && (o.kind == SL_OP_MAKE_NUT || o.kind == SL_OP_MAKE_SADDLE); s++)
+    if ((s == 1 && o.kind == SL_OP_MAKE_NUT) || chance (rand, 0.5))
+      o.ends[o.n_ends++] = (SlStringEnd){ s, number_between (rand, 0.1, 1, 1) };
+  if (o.kind == SL_OP_FIT_STRINGS)
+    {
+      o.set = g_strdup ("acoustic-light");
+      o.set_name = random_text (rand, 0.5);
+      o.chosen_by = random_text (rand, 0.5);
+    }
+  if (o.kind == SL_OP_MAKE_NUT || o.kind == SL_OP_FIT_STRINGS)
+    o.amount = SL_NUMBER_ABSENT;
+  if (o.kind == SL_OP_CUT_SADDLE_BASE || ends)
     o.amount_treble = number_between (rand, 0, 2, 0.6);
   o.done = chance (rand, 0.3) ? g_strdup ("2026-03-04T09:30:00+01:00") : NULL;
   return o;

@@ -56,8 +56,8 @@ static void
 shape_bow (const SimBench *b, SlState *state)
 {
   for (int n = 1; n <= b->in.joint; n++)
-    state->crown[n] =
-        -sl_state_mean_relief (state) * (neck_beam_shape (&b->beam, b->in.x[n]) - sl_bow_shape (&b->in, b->in.x[n]));
+    state->crown[n] = -sl_state_mean_relief (state) *
+                      (neck_beam_shape (&b->beam, b->in.x[0][n]) - sl_bow_shape (&b->in, 1, b->in.x[0][n]));
 }
 
 static void
@@ -87,7 +87,8 @@ state_now (const SimBench *b)
 static void
 set_gaps (SimBench *b, int string, double first, double action, double high)
 {
-  const double x_s = b->in.scale + b->truth.setback[string - 1], x1 = b->in.x[1], x12 = b->in.x[SIM_ACTION_FRET];
+  const double x_s = b->in.scale[string - 1] + b->truth.setback[string - 1], x1 = b->in.x[string - 1][1],
+               x12 = b->in.x[string - 1][SIM_ACTION_FRET];
   double z1 = first + test_ruler_crown (&b->in, &b->truth, string, 1),
          z12 = action + test_ruler_crown (&b->in, &b->truth, string, SIM_ACTION_FRET);
   double slope = (z12 - z1) / (x12 - x1);
@@ -104,7 +105,7 @@ draw_neck (SimBench *b)
   b->profile = test_profile (r, SIM_STRINGS, FRETS, joints[g_rand_int_range (r, 0, G_N_ELEMENTS (joints))]);
   b->profile->saddle.least_exposure = sl_number (LEAST_EXPOSURE);
   sl_instrument_from_profile (b->profile, &b->in);
-  neck_beam_of (&neck_bendings[g_rand_int_range (r, 0, N_NECK_BENDINGS)], b->in.scale, b->in.joint, &b->beam);
+  neck_beam_of (&neck_bendings[g_rand_int_range (r, 0, N_NECK_BENDINGS)], b->in.scale[0], b->in.joint, &b->beam);
   b->real = b->in;
   b->real.neck.crest = b->beam.crest;
   b->real.neck.nut = b->beam.nut;
@@ -381,7 +382,7 @@ sim_finish (SimBench *b)
 
   out->action_tolerance = b->in.action_tolerance;
   out->gap_tolerance = b->in.first_gap_tolerance;
-  out->per_action = (b->in.scale + b->truth.setback[0]) / b->in.x[SIM_ACTION_FRET];
+  out->per_action = (b->in.scale[0] + b->truth.setback[0]) / b->in.x[0][SIM_ACTION_FRET];
   for (int s = 1; s <= SIM_STRINGS; s++)
     {
       SimString *string = &out->strings[s - 1];

@@ -150,12 +150,12 @@ test_set_string (SlState *state, int string, double nut_mm, double crest_mm)
 static void
 string_with_gaps (const SlInstrument *in, SlState *state, int string, double first, double action)
 {
-  const double x_s = in->scale + state->setback[string - 1];
+  const double x_s = in->scale[string - 1] + state->setback[string - 1];
   double z_1 = first + test_ruler_crown (in, state, string, 1),
          z_12 = action + test_ruler_crown (in, state, string, 12);
-  double slope = (z_12 - z_1) / (in->x[12] - in->x[1]);
+  double slope = (z_12 - z_1) / (in->x[string - 1][12] - in->x[string - 1][1]);
 
-  test_set_string (state, string, z_1 - slope * in->x[1], z_1 + slope * (x_s - in->x[1]));
+  test_set_string (state, string, z_1 - slope * in->x[string - 1][1], z_1 + slope * (x_s - in->x[string - 1][1]));
 }
 
 void
@@ -193,26 +193,26 @@ line_at (Point a, Point b, double x)
 double
 test_ruler_crown (const SlInstrument *in, const SlState *state, int string, int n)
 {
-  const double x = in->x[n], x1 = in->x[1], xj = in->x[in->joint];
+  const double x = in->x[string - 1][n], x1 = in->x[string - 1][1], xj = in->x[string - 1][in->joint];
   double share = in->n_strings > 1 ? (string - 1.0) / (in->n_strings - 1.0) : 0;
   double relief = state->u[SL_RELIEF_TREBLE] * (1 - share) + state->u[SL_RELIEF_BASS] * share;
 
   if (n > in->joint)
-    return -state->u[SL_FALL_AWAY] * (x - xj) / (in->x[in->frets] - xj) + state->crown[n];
+    return -state->u[SL_FALL_AWAY] * (x - xj) / (in->x[string - 1][in->frets] - xj) + state->crown[n];
   return -relief * 4 * (x - x1) * (xj - x) / ((xj - x1) * (xj - x1)) + state->crown[n];
 }
 
 static Point
 crown_point (const SlInstrument *in, const SlState *state, int string, int n)
 {
-  return (Point){ in->x[n], test_ruler_crown (in, state, string, n) };
+  return (Point){ in->x[string - 1][n], test_ruler_crown (in, state, string, n) };
 }
 
 /* Where the string lies or hangs over: in the mark it has worn. */
 static Point
 played_point (const SlInstrument *in, const SlState *state, int string, int n)
 {
-  return (Point){ in->x[n], test_ruler_crown (in, state, string, n) - state->wear[string - 1][n] / 1000.0 };
+  return (Point){ in->x[string - 1][n], test_ruler_crown (in, state, string, n) - state->wear[string - 1][n] / 1000.0 };
 }
 
 static Point
@@ -225,16 +225,18 @@ double
 test_ruler_gap (const SlInstrument *in, const SlState *state, int string, int held, int n)
 {
   Point near = held == 0 ? nut_point (state, string) : played_point (in, state, string, held);
-  Point crest = { in->scale + state->setback[string - 1], state->u[SL_NUT_HEIGHT + state->n_strings + string - 1] };
+  Point crest = { in->scale[string - 1] + state->setback[string - 1],
+                  state->u[SL_NUT_HEIGHT + state->n_strings + string - 1] };
 
-  return line_at (near, crest, in->x[n]) - played_point (in, state, string, n).z;
+  return line_at (near, crest, in->x[string - 1][n]) - played_point (in, state, string, n).z;
 }
 
 /* A straightedge on the crowns of fret 1 and the joint. */
 static double
 straightedge_gap (const SlInstrument *in, const SlState *state, int string, int n)
 {
-  return line_at (crown_point (in, state, string, 1), crown_point (in, state, string, in->joint), in->x[n]) -
+  return line_at (crown_point (in, state, string, 1), crown_point (in, state, string, in->joint),
+                  in->x[string - 1][n]) -
          test_ruler_crown (in, state, string, n);
 }
 
@@ -248,7 +250,7 @@ test_ruler (const SlInstrument *in, const SlState *state, SlReadingKind kind, in
     case SL_READ_FIRST_GAP:
       if (held != SL_HELD_3)
         return test_ruler_gap (in, state, string, 0, 1);
-      return line_at (nut_point (state, string), played_point (in, state, string, 3), in->x[1]) -
+      return line_at (nut_point (state, string), played_point (in, state, string, 3), in->x[string - 1][1]) -
              played_point (in, state, string, 1).z;
     case SL_READ_ACTION: return test_ruler_gap (in, state, string, held == SL_HELD_1 ? 1 : 0, fret);
     case SL_READ_EXPOSURE: return state->exposure[string - 1];

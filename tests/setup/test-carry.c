@@ -35,17 +35,17 @@ unknown_of (SlState *state, int string, gboolean crest)
 static void
 turn_truly (GRand *rand, const SlInstrument *in, Bending bending, double change, SlState *truth)
 {
-  const double by = change * (1 + 0.2 * test_normal (rand)), x_1 = in->x[1], x_j = in->x[in->joint];
+  const double by = change * (1 + 0.2 * test_normal (rand)), x_1 = in->x[0][1], x_j = in->x[0][in->joint];
   const double nut = by * bending.nut * 4 * (0 - x_1) * (x_j - 0) / ((x_j - x_1) * (x_j - x_1));
   const double slope = by * bending.crest * 4 / (x_j - x_1);
 
   truth->u[SL_RELIEF_TREBLE] += by;
   truth->u[SL_RELIEF_BASS] += by;
-  truth->u[SL_FALL_AWAY] -= slope * (in->x[in->frets] - x_j);
+  truth->u[SL_FALL_AWAY] -= slope * (in->x[0][in->frets] - x_j);
   for (int s = 1; s <= in->n_strings; s++)
     {
       *unknown_of (truth, s, FALSE) -= nut;
-      *unknown_of (truth, s, TRUE) += slope * (in->scale + truth->setback[s - 1] - x_j);
+      *unknown_of (truth, s, TRUE) += slope * (in->scale[s - 1] + truth->setback[s - 1] - x_j);
     }
 }
 

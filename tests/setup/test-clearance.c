@@ -30,7 +30,7 @@ swinging (double scale, double pluck, SlPluckDirection direction)
   return (SlInstrument){ .n_strings = 1,
                          .frets = 20,
                          .joint = 20,
-                         .scale = scale,
+                         .scale = { scale },
                          .pluck_force_n = 1.6,
                          .upright_share = 1,
                          .pluck_distance = pluck,
@@ -104,7 +104,7 @@ clean_amplitude (const SlInstrument *in, const SlState *state, int held, int *fr
 
   sl_state_string (in, state, 1, &s);
   double apex =
-      sl_pluck_height (in->pluck_force_n, in->upright_share, in->pluck_distance, s.x_s - in->x[held], tension);
+      sl_pluck_height (in->pluck_force_n, in->upright_share, in->pluck_distance, s.x_s - in->x[0][held], tension);
   for (int n = held + 1; n <= in->frets; n++)
     {
       SlClearance c;
@@ -143,7 +143,7 @@ test_clean_amplitudes (void)
       int fret = 0;
 
       for (int n = 0; n <= 20; n++)
-        in.x[n] = sl_fret_place (648, n);
+        in.x[0][n] = sl_fret_place (648, n);
       test_straight_state (&in, &state);
       test_set_string (&state, 1, 0.5, 3.5);
       state.u[SL_RELIEF_TREBLE] = rows[i].relief;
@@ -166,19 +166,19 @@ test_even_curvature (void)
   /* the model's parabola against that arc, at its worst along the chord: five times tighter than any neck, and still
    * within 0.0004 mm */
   SlInstrument in = { .frets = 14, .joint = 14 };
-  in.x[1] = 0;
-  in.x[14] = 450;
+  in.x[0][1] = 0;
+  in.x[0][14] = 450;
   const double exact = 10e3 - sqrt (1e8 - 225 * 225);
   for (double x = 0; x <= 450; x += 5)
     {
       double arc = sqrt (1e8 - (x - 225) * (x - 225)) - sqrt (1e8 - 225 * 225);
 
-      assert_near (exact * sl_bow_shape (&in, x), arc, 4e-4);
+      assert_near (exact * sl_bow_shape (&in, 1, x), arc, 4e-4);
     }
   /* quarter point 0.75 of the middle */
-  assert_near (sl_bow_shape (&in, 112.5), 0.75, 1e-12);
-  assert_near (sl_bow_shape (&in, 337.5), 0.75, 1e-12);
-  g_assert_cmpfloat (sl_bow_shape (&in, -1), <, 0);
+  assert_near (sl_bow_shape (&in, 1, 112.5), 0.75, 1e-12);
+  assert_near (sl_bow_shape (&in, 1, 337.5), 0.75, 1e-12);
+  g_assert_cmpfloat (sl_bow_shape (&in, 1, -1), <, 0);
 }
 
 /* Deflection of a beam of depth h0 (1 + βξ) under an even moment, in units of M L²/(E I0). */
@@ -202,9 +202,9 @@ test_tapered_neck (void)
   g_assert_cmpfloat (tapered (beta, top), >=, tapered (beta, top - 1e-3));
   /* a documented limit of the model: its parabola, which has its top in the middle, is off such a neck by less than 2 %
    * of the relief, 0.006 mm of 0.3 */
-  in.x[14] = 1;
+  in.x[0][14] = 1;
   for (double xi = 0; xi <= 1; xi += 0.01)
-    assert_near (sl_bow_shape (&in, xi), tapered (beta, xi) / tapered (beta, top), 0.02);
+    assert_near (sl_bow_shape (&in, 1, xi), tapered (beta, xi) / tapered (beta, top), 0.02);
 }
 
 /* ---- margins ---- */
@@ -238,10 +238,10 @@ plain_least (const Case *c, const SlStringState *s, double tension)
   for (int h = 0; h < c->in.frets; h++)
     for (int n = h + 1; n <= c->in.frets; n++)
       {
-        double length = s->x_s - c->in.x[h];
+        double length = s->x_s - c->in.x[0][h];
         double gap = sl_gap (s, h, n);
 
-        least = MIN (least, gap - sl_swing (&c->in, length, tension, c->in.x[n] - c->in.x[h]));
+        least = MIN (least, gap - sl_swing (&c->in, length, tension, c->in.x[0][n] - c->in.x[0][h]));
       }
   return least;
 }
@@ -409,7 +409,7 @@ test_swing_u (void)
   SlState state;
 
   for (int n = 0; n <= 20; n++)
-    in.x[n] = sl_fret_place (648, n);
+    in.x[0][n] = sl_fret_place (648, n);
   test_straight_state (&in, &state);
   test_set_string (&state, 1, 0.5, 3.5);
   state.cov[SL_NUT_HEIGHT * state.n_unknowns + SL_NUT_HEIGHT] = 0.3 * 0.3; /* half of which stands at the middle */

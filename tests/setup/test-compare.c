@@ -232,8 +232,8 @@ test_side_give (void)
    * where there is no setback */
   compare (c, profile, NULL);
   for (int s = 0; s < 6; s++)
-    assert_near (c->comparison.present.strings[s].side_give, 4 * c->comparison.present.strings[s].tension / c->in.scale,
-                 1e-9);
+    assert_near (c->comparison.present.strings[s].side_give,
+                 4 * c->comparison.present.strings[s].tension / c->in.scale[0], 1e-9);
 }
 
 static void

@@ -180,21 +180,21 @@ static void
 fit_line (const double *x, const double *y, int n, SlFit *fit, SlReadingSet *set, double *intercept, double *slope,
           double *u_intercept, double *u_slope, double *covariance)
 {
-  SlInstrument in = { .n_strings = 1, .frets = n, .joint = n, .scale = 1000 };
+  SlInstrument in = { .n_strings = 1, .frets = n, .joint = n, .scale = { 1000 } };
   const int nut = SL_NUT_HEIGHT, crest = nut + 1;
   int far = 1;
 
   for (int i = 1; i <= n; i++)
-    in.x[i] = x[i - 1];
+    in.x[0][i] = x[i - 1];
   test_add_tool (set, SL_TOOL_FIRST_GAP, sqrt (12), 0);
   test_add_tool (set, SL_TOOL_ACTION, sqrt (12), 0);
   test_add_tool (set, SL_TOOL_RELIEF, 1e-7, 0); /* the board is flat */
   /* the order of the points is free: the farthest one becomes the joint, so that the crown chord spans the others */
   for (int i = 2; i <= n; i++)
-    if (in.x[i] > in.x[far])
+    if (in.x[0][i] > in.x[0][far])
       far = i;
-  in.x[far] = x[n - 1];
-  in.x[n] = x[far - 1];
+  in.x[0][far] = x[n - 1];
+  in.x[0][n] = x[far - 1];
   test_add (set, SL_READ_RELIEF, 1, n / 2, SL_HELD_DEFAULT, 0);
   for (int i = 1; i <= n; i++)
     test_add (set, i == 1 ? SL_READ_FIRST_GAP : SL_READ_ACTION, 1, i, SL_HELD_DEFAULT,
@@ -210,10 +210,10 @@ fit_line (const double *x, const double *y, int n, SlFit *fit, SlReadingSet *set
   const double *c = state->cov;
   const int p = state->n_unknowns;
   *intercept = state->u[nut];
-  *slope = (state->u[crest] - state->u[nut]) / in.scale;
+  *slope = (state->u[crest] - state->u[nut]) / in.scale[0];
   *u_intercept = sqrt (c[nut * p + nut]);
-  *u_slope = sqrt (c[nut * p + nut] + c[crest * p + crest] - 2 * c[nut * p + crest]) / in.scale;
-  *covariance = (c[nut * p + crest] - c[nut * p + nut]) / in.scale;
+  *u_slope = sqrt (c[nut * p + nut] + c[crest * p + crest] - 2 * c[nut * p + crest]) / in.scale[0];
+  *covariance = (c[nut * p + crest] - c[nut * p + nut]) / in.scale[0];
 }
 
 /* Residual standard deviation with n − 2 degrees of freedom. */
@@ -367,7 +367,7 @@ test_one_relief (void)
   sl_fit (&c.in, &c.set, &c.fit);
   g_assert_false (c.fit.relief_assumed_treble);
   g_assert_true (c.fit.relief_assumed_bass);
-  assert_near (c.fit.state.u[SL_RELIEF_TREBLE], 0.24 / sl_bow_shape (&c.in, c.in.x[7]), 1e-6);
+  assert_near (c.fit.state.u[SL_RELIEF_TREBLE], 0.24 / sl_bow_shape (&c.in, 1, c.in.x[0][7]), 1e-6);
   assert_near (c.fit.state.u[SL_RELIEF_BASS], c.fit.state.u[SL_RELIEF_TREBLE], 1e-6);
   const int p = c.fit.state.n_unknowns;
   assert_near (sqrt (c.fit.state.cov[SL_RELIEF_BASS * p + SL_RELIEF_BASS]), 0.05, 1e-6);

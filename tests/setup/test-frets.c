@@ -435,7 +435,7 @@ test_rising (void)
   c.state.u[SL_FALL_AWAY] = -0.12;
   c.state.u[SL_RELIEF_TREBLE] = c.state.u[SL_RELIEF_BASS] = 0.40;
   assert_near (sl_played_fall (&c.in, &c.state),
-               -0.12 + 0.83 * 0.25 * 4 * (c.in.x[20] - c.in.x[14]) / (c.in.x[14] - c.in.x[1]), 1e-12);
+               -0.12 + 0.83 * 0.25 * 4 * (c.in.x[0][20] - c.in.x[0][14]) / (c.in.x[0][14] - c.in.x[0][1]), 1e-12);
   g_assert_false (sl_tongue_rises (&c.in, &c.state, NULL));
   /* in range, or below it, the tongue is what it is */
   c.state.u[SL_RELIEF_TREBLE] = c.state.u[SL_RELIEF_BASS] = 0.20;
@@ -569,7 +569,7 @@ test_worn_gap (void)
           if (s == 1 && n == 2)
             moved = 0.08;
           if (s == 1 && held == 2)
-            moved = -0.08 * (632 - c.in.x[n]) / (632 - c.in.x[2]);
+            moved = -0.08 * (632 - c.in.x[0][n]) / (632 - c.in.x[0][2]);
           assert_near (sl_gap (&worn, held, n) - sl_gap (&whole, held, n), moved, 1e-9);
         }
 }

@@ -50,7 +50,7 @@ add_set (const Bench *b, const char *taken)
 static void
 read_relief (const Bench *b, SlReadingSet *set, int string, double relief)
 {
-  test_add (set, SL_READ_RELIEF, string, 7, SL_HELD_DEFAULT, relief * sl_bow_shape (&b->in, b->in.x[7]));
+  test_add (set, SL_READ_RELIEF, string, 7, SL_HELD_DEFAULT, relief * sl_bow_shape (&b->in, 1, b->in.x[0][7]));
 }
 
 static void

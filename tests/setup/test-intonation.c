@@ -46,7 +46,7 @@ rms_at (const SlInstrument *in, const SlState *state, double setback, double nut
       SlPitchCase c;
 
       sl_pitch_case (&s, n, &c);
-      c.crest_x = in->scale + setback;
+      c.crest_x = in->scale[0] + setback;
       c.nut_x = -nut_offset;
       sum += pow (sl_pitch_cents (&c), 2) / 12;
     }

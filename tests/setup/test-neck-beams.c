@@ -101,7 +101,7 @@ test_levers (void)
       NeckBeam beam;
       SlState state;
 
-      neck_beam_of (bending, in.scale, in.joint, &beam);
+      neck_beam_of (bending, in.scale[0], in.joint, &beam);
       const double scaled = 0.2 / beam.sag, step = beam.length / NECK_BEAM_STEPS;
       const int place = (int) (beam.near / step);
       const double near = beam.rise[place] + (beam.near / step - place) * (beam.rise[place + 1] - beam.rise[place]);
@@ -113,7 +113,7 @@ test_levers (void)
       sl_operation_apply (&in, &turn, &state);
       assert_near (sl_state_mean_relief (&state), 0.2, 1e-12);
       assert_near (sl_state_nut_height (&state, 1), scaled * (beam.rise[0] - slope * beam.length), 1e-9);
-      assert_near (sl_state_crest_height (&state, 1), scaled * slope * (in.scale - beam.length), 1e-9);
+      assert_near (sl_state_crest_height (&state, 1), scaled * slope * (in.scale[0] - beam.length), 1e-9);
     }
 }
 

@@ -77,7 +77,7 @@ test_straight_ways (void)
       sl_bridge_places (&in, bridge);
       for (int s = 1; s <= in.n_strings; s++)
         {
-          double x_s = in.scale + state.setback[s - 1];
+          double x_s = in.scale[s - 1] + state.setback[s - 1];
 
           assert_near (sl_across (&in, &state, s, 0), nut[s - 1], 1e-9);
           assert_near (sl_across (&in, &state, s, x_s), bridge[s - 1], 1e-9);
@@ -184,21 +184,21 @@ test_arc (void)
   /* 12 in radius, 1 in from the middle: 304.8 (sqrt(1 − 1/144) − 1) = −1.060177 mm (derived) */
   profile->neck.board_radius_nut = profile->neck.board_radius_end = sl_number (304.8);
   sl_instrument_from_profile (profile, &in);
-  assert_near (sl_board_arc (&in, 100, 25.4), -1.060177, 5e-6);
-  assert_near (sl_board_arc (&in, 100, -25.4), -1.060177, 5e-6);
-  assert_near (sl_board_arc (&in, 100, 0), 0, 1e-12);
+  assert_near (sl_board_arc (&in, 1, 100, 25.4), -1.060177, 5e-6);
+  assert_near (sl_board_arc (&in, 1, 100, -25.4), -1.060177, 5e-6);
+  assert_near (sl_board_arc (&in, 1, 100, 0), 0, 1e-12);
   /* compound: linear from nut to last fret, half way the mean */
   profile->neck.board_radius_end = sl_number (406.4);
   sl_instrument_from_profile (profile, &in);
-  double middle = in.x[in.frets] / 2;
-  assert_near (sl_board_arc (&in, middle, 20), sqrt (355.6 * 355.6 - 400) - 355.6, 1e-9);
+  double middle = in.x[0][in.frets] / 2;
+  assert_near (sl_board_arc (&in, 1, middle, 20), sqrt (355.6 * 355.6 - 400) - 355.6, 1e-9);
   /* one radius given stands for the whole board; none is flat */
   profile->neck.board_radius_nut = SL_NUMBER_ABSENT;
   sl_instrument_from_profile (profile, &in);
-  assert_near (sl_board_arc (&in, 0, 20), sqrt (406.4 * 406.4 - 400) - 406.4, 1e-9);
+  assert_near (sl_board_arc (&in, 1, 0, 20), sqrt (406.4 * 406.4 - 400) - 406.4, 1e-9);
   profile->neck.board_radius_end = SL_NUMBER_ABSENT;
   sl_instrument_from_profile (profile, &in);
-  g_assert_cmpfloat (sl_board_arc (&in, 300, 20), ==, 0);
+  g_assert_cmpfloat (sl_board_arc (&in, 1, 300, 20), ==, 0);
 }
 
 static void

@@ -104,7 +104,7 @@ check_levelling (const Case *c, guint64 frets, double fall_away)
 static double
 share (const Case *c, int n)
 {
-  return (c->in.x[n] - c->in.x[14]) / (c->in.x[20] - c->in.x[14]);
+  return (c->in.x[0][n] - c->in.x[0][14]) / (c->in.x[0][20] - c->in.x[0][14]);
 }
 
 /* ---- what is wanted ---- */

@@ -18,8 +18,8 @@ plain_case (Case *c, double relief, double first_over, double action_over)
 
   sl_instrument_from_profile (profile, &c->in);
   c->set = test_set ();
-  test_add (&c->set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT, relief * sl_bow_shape (&c->in, c->in.x[7]));
-  test_add (&c->set, SL_READ_RELIEF, 6, 7, SL_HELD_DEFAULT, relief * sl_bow_shape (&c->in, c->in.x[7]));
+  test_add (&c->set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT, relief * sl_bow_shape (&c->in, 1, c->in.x[0][7]));
+  test_add (&c->set, SL_READ_RELIEF, 6, 7, SL_HELD_DEFAULT, relief * sl_bow_shape (&c->in, 1, c->in.x[0][7]));
   test_add (&c->set, SL_READ_TONGUE, 0, 0, SL_HELD_DEFAULT, 0.1);
   for (int s = 1; s <= 6; s++)
     {
@@ -299,8 +299,10 @@ test_twisted_neck (void)
   /* the mean in range, one side bowed back by more than its tolerance: the rod is let out until that side is straight
    */
   plain_case (&back, 0.15, 0, 0);
-  g_array_index (back.set.readings, SlReading, 0).value = sl_number (-0.08 * sl_bow_shape (&back.in, back.in.x[7]));
-  g_array_index (back.set.readings, SlReading, 1).value = sl_number (0.38 * sl_bow_shape (&back.in, back.in.x[7]));
+  g_array_index (back.set.readings, SlReading, 0).value =
+      sl_number (-0.08 * sl_bow_shape (&back.in, 1, back.in.x[0][7]));
+  g_array_index (back.set.readings, SlReading, 1).value =
+      sl_number (0.38 * sl_bow_shape (&back.in, 1, back.in.x[0][7]));
   g_array_index (back.set.readings, SlReading, 0).use = g_array_index (back.set.readings, SlReading, 1).use =
       SL_USE_ALWAYS;
   case_propose (&back);
@@ -529,6 +531,7 @@ test_screws_before_slots (void)
 
   plain_case (&c, 0.15, 0.055, 0.16);
   c.in.height_screw_pitch = 0.5;
+  c.in.adjust = SL_ADJUST_SCREWS;
   case_propose (&c);
   g_assert_cmpuint (c.proposal.steps->len, ==, 6);
   for (guint i = 0; i < 6; i++)

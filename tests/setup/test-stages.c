@@ -223,6 +223,7 @@ test_cautions (void)
   g_array_append_val (visit.plan, shape);
   g_assert_true (HAS (sl_visit_cautions (&c.in, &visit, NULL), SL_CAUTION_DUST));
   c.in.height_screw_pitch = 0.5;
+  c.in.adjust = SL_ADJUST_SCREWS;
   g_assert_cmpuint (sl_visit_cautions (&c.in, &visit, NULL), ==, 0);
   visit_clear (&visit);
   for (int caution = 0; caution < SL_N_CAUTIONS; caution++)

@@ -116,7 +116,7 @@ test_rod_leaves_the_body (void)
       any_case (rand, &c);
       SlState after = c.state;
       SlOperation turn = operation (SL_OP_TURN_ROD, 0, test_between (rand, -0.2, 0.2), NAN);
-      const double x1 = c.in.x[1], xj = c.in.x[c.in.joint], xn = c.in.x[c.in.frets];
+      const double x1 = c.in.x[0][1], xj = c.in.x[0][c.in.joint], xn = c.in.x[0][c.in.frets];
 
       c.in.neck.crest = test_between (rand, 0.5, 1.5);
       c.in.neck.nut = test_between (rand, 0.5, 1.5);
@@ -126,7 +126,7 @@ test_rod_leaves_the_body (void)
        * the nut. */
       for (int s = 1; s <= c.in.n_strings; s++)
         {
-          double x_s = c.in.scale + c.state.setback[s - 1];
+          double x_s = c.in.scale[0] + c.state.setback[s - 1];
           double slope[2], crest[2], nut[2];
           const SlState *states[2] = { &c.state, &after };
 
@@ -206,8 +206,9 @@ test_levelling (void)
       sl_operation_apply (&c.in, &level, &after);
       for (int n = 1; n <= c.in.frets; n++)
         {
-          double share =
-              n > c.in.joint ? (c.in.x[n] - c.in.x[c.in.joint]) / (c.in.x[c.in.frets] - c.in.x[c.in.joint]) : 0;
+          double share = n > c.in.joint
+                             ? (c.in.x[0][n] - c.in.x[0][c.in.joint]) / (c.in.x[0][c.in.frets] - c.in.x[0][c.in.joint])
+                             : 0;
 
           assert_near (after.crown[n] - tongue * share, MIN (c.state.crown[n] - tongue * share, lowest - fall * share),
                        1e-12);
@@ -416,6 +417,7 @@ test_base_cut (void)
       g_assert_cmpfloat (cut.first_pass_treble, <=, cut.treble + 1e-12);
       /* saddles on screws take none */
       c.in.height_screw_pitch = 0.5;
+      c.in.adjust = SL_ADJUST_SCREWS;
       sl_base_cut (&c.in, &c.state, &SL_SHOP_DEFAULT, &cut);
       g_assert_true (cut.bass == 0 && cut.treble == 0 && cut.first_pass_bass == 0 && cut.first_pass_treble == 0);
     }

@@ -94,7 +94,7 @@ check_state (const SlInstrument *in, const SlState *state, const SlFigures *f, c
       assert_near (f->saddle_break[i].value, h->saddle_break, DIGITS_3);
       assert_near (f->saddle_resultant[i].value, h->saddle_resultant, DIGITS_3);
       /* down: T (sin a + sin f), f by the two heights and a by the break of the example */
-      const double before = atan ((h->crest_height - h->nut_height) / (in->scale + state->setback[i])),
+      const double before = atan ((h->crest_height - h->nut_height) / (in->scale[0] + state->setback[i])),
                    behind = h->saddle_break * G_PI / 180 - before;
       assert_near (f->saddle_force[i].value, n->tension * (sin (behind) + sin (before)), FROM_BREAK_N);
       assert_near (f->tension[i].value, n->tension, DIGITS_3);

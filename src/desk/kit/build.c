@@ -1,16 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/build.h"
 
+#include "desk/kit/figure-table.h"
+#include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 
 #define RESOURCES "/org/sidelong/Sidelong/"
 
-/* The names, as many as there are members. */
+/* The names, as many as there are members. The types that ui/ names are there then. */
 static char **
 split (const char *names, gsize first, gsize last)
 {
   char **each = g_strsplit (names, " ", -1);
 
+  g_type_ensure (SL_TYPE_FIGURE_TABLE);
+  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   g_assert (last - first == (g_strv_length (each) - 1) * sizeof (gpointer));
   return each;
 }

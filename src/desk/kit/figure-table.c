@@ -6,7 +6,10 @@
 /* Names for assistive technology follow when the figures have stood still this long. */
 #define NAME_MS 250
 
-G_DEFINE_FINAL_TYPE (SlFigureTable, sl_figure_table, GTK_TYPE_BOX)
+static void sl_figure_table_buildable_init (GtkBuildableIface *iface);
+
+G_DEFINE_FINAL_TYPE_WITH_CODE (SlFigureTable, sl_figure_table, GTK_TYPE_BOX,
+                               G_IMPLEMENT_INTERFACE (GTK_TYPE_BUILDABLE, sl_figure_table_buildable_init))
 
 /* ---- names for assistive technology ---- */
 
@@ -271,11 +274,13 @@ column_clear (gpointer data)
   g_free (((SlFigureColumn *) data)->spoken);
 }
 
-/* @title and what assistive technology calls it, which the column takes. */
+/* @is is translated, @spoken what assistive technology calls it. */
 static void
-add_column (SlFigureTable *self, const SlColumn *is, const char *title, char *spoken)
+add_column (SlFigureTable *self, const SlColumn *is, const char *title, const char *spoken)
 {
-  const SlFigureColumn column = { .is = *is, .spoken = spoken, .longest = is->chars > 0 ? G_MAXSIZE : 0 };
+  const SlFigureColumn column = { .is = *is,
+                                  .spoken = g_strdelimit (g_strdup (spoken), "\n", ' '),
+                                  .longest = is->chars > 0 ? G_MAXSIZE : 0 };
   const guint c = self->columns->len;
   GtkWidget *head;
 
@@ -285,22 +290,21 @@ add_column (SlFigureTable *self, const SlColumn *is, const char *title, char *sp
   self->head->cells[c] = NULL;
   head = add_cell (self, self->head, c);
   gtk_label_set_text (GTK_LABEL (head), title);
-  sl_set_accessible_label (head, g_strdelimit (spoken, "\n", ' '));
-  if (is->help != NULL)
-    gtk_widget_set_tooltip_text (head, g_dpgettext2 (GETTEXT_PACKAGE, "column", is->help));
-}
-
-static const char *
-title_of (const SlColumn *column)
-{
-  return column->title == NULL ? "" : g_dpgettext2 (GETTEXT_PACKAGE, "column", column->title);
+  sl_set_accessible_label (head, column.spoken);
+  gtk_widget_set_tooltip_text (head, is->help);
 }
 
 void
 sl_figure_table_add_columns (SlFigureTable *self, const SlColumn *columns, guint n_columns)
 {
   for (guint c = 0; c < n_columns; c++)
-    add_column (self, &columns[c], title_of (&columns[c]), g_strdup (title_of (&columns[c])));
+    {
+      SlColumn is = columns[c];
+
+      is.title = is.title == NULL ? "" : g_dpgettext2 (GETTEXT_PACKAGE, "column", is.title);
+      is.help = is.help == NULL ? NULL : g_dpgettext2 (GETTEXT_PACKAGE, "column", is.help);
+      add_column (self, &is, is.title, is.title);
+    }
 }
 
 void
@@ -308,9 +312,9 @@ sl_figure_table_add_frets (SlFigureTable *self, int n_frets, guint chars, SlColu
 {
   for (int n = 1; n <= n_frets; n++)
     {
-      g_autofree char *number = g_strdup_printf ("%d", n);
+      g_autofree char *number = g_strdup_printf ("%d", n), *spoken = g_strdup_printf (_ ("fret %d"), n);
 
-      add_column (self, &(SlColumn){ NULL, NULL, chars, flags, NULL }, number, g_strdup_printf (_ ("fret %d"), n));
+      add_column (self, &(SlColumn){ NULL, NULL, chars, flags, NULL }, number, spoken);
     }
 }
 
@@ -365,7 +369,7 @@ sl_figure_table_set_unit (SlFigureTable *self, const char *unit)
     if ((sl_figure_column (self, c)->is.flags & SL_COLUMN_LENGTHS) != 0)
       {
         g_autofree char *title =
-            g_strdup_printf (C_ ("column title and unit", "%s, %s"), title_of (&sl_figure_column (self, c)->is), unit);
+            g_strdup_printf (C_ ("column title and unit", "%s, %s"), sl_figure_column (self, c)->is.title, unit);
 
         sl_figure_table_set_title (self, c, title);
       }
@@ -396,6 +400,47 @@ sl_figure_table_finalize (GObject *object)
 }
 
 static void
+name_table (SlFigureTable *self, const char *name)
+{
+  sl_set_accessible_label (GTK_WIDGET (self), name);
+  sl_set_accessible_label (self->head->box, _ ("Column headings"));
+  sl_name_scroll_bar (self->bar, name);
+}
+
+/* Its labels are columns, and it is called what its tooltip says. */
+static void
+sl_figure_table_parser_finished (GtkBuildable *buildable, GtkBuilder *builder)
+{
+  static const char *const flags[] = { "words", "centred", "fixed", "wide", "lengths", "snug" };
+  SlFigureTable *self = SL_FIGURE_TABLE (buildable);
+
+  for (GtkWidget *label; (label = gtk_widget_get_next_sibling (self->bar)) != NULL;)
+    {
+      g_auto (GStrv) classes = gtk_widget_get_css_classes (label);
+      SlColumn is = { .title = g_intern_string (gtk_label_get_text (GTK_LABEL (label))),
+                      .help = g_intern_string (gtk_widget_get_tooltip_text (label)),
+                      .chars = (guint) MAX (gtk_label_get_width_chars (GTK_LABEL (label)), 0) };
+
+      for (guint f = 0; f < G_N_ELEMENTS (flags); f++)
+        if (gtk_widget_has_css_class (label, flags[f]))
+          is.flags |= 1 << f;
+      for (char **class = classes; *class != NULL; class ++)
+        if (g_str_has_prefix (*class, "sl-"))
+          is.classes = g_intern_string (*class);
+      add_column (self, &is, is.title, is.title);
+      gtk_box_remove (GTK_BOX (self), label);
+    }
+  name_table (self, gtk_widget_get_tooltip_text (GTK_WIDGET (self)));
+  g_object_set (self, "tooltip-text", NULL, "has-tooltip", TRUE, NULL);
+}
+
+static void
+sl_figure_table_buildable_init (GtkBuildableIface *iface)
+{
+  iface->parser_finished = sl_figure_table_parser_finished;
+}
+
+static void
 sl_figure_table_class_init (SlFigureTableClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_figure_table_dispose;
@@ -423,9 +468,7 @@ sl_figure_table_new (const SlColumn *columns, guint n_columns, const char *name)
 {
   SlFigureTable *self = g_object_new (SL_TYPE_FIGURE_TABLE, NULL);
 
-  sl_set_accessible_label (GTK_WIDGET (self), name);
-  sl_set_accessible_label (self->head->box, _ ("Column headings"));
-  sl_name_scroll_bar (self->bar, name);
+  name_table (self, name);
   sl_figure_table_add_columns (self, columns, n_columns);
   return self;
 }

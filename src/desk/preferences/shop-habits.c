@@ -168,7 +168,6 @@ sl_shop_habits_new (void)
   SlShop shop = sl_settings_get_shop ();
   Habits habits;
 
-  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sl_build ("shop-habits", &habits, SL_MEMBERS (Habits, page, values[G_N_ELEMENTS (habits.values) - 1]),
             "page note cut-step work-rod work-slot work-base work-shape work-level work-slot-share work-base-share "
             "work-shape-share to-target",

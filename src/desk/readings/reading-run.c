@@ -413,7 +413,6 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_reading_run_dispose;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
-  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sl_template_bind (class, "reading-run", SL_MEMBERS (SlReadingRun, progress, done),
                     "progress title hint picture entry_line entry unit spread tool_line tool_figures tick back "
                     "next kinds done",

@@ -109,15 +109,13 @@ set_up_width (Wood *self)
 GtkWidget *
 sl_climate_wood_new (SlBench *bench)
 {
-  GtkWidget *column;
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
   Wood *self = g_new0 (Wood, 1);
+  GtkWidget *column = sl_build ("climate-wood", self, SL_MEMBERS (Wood, column, result),
+                                "column wood cut coefficient width unit from to result", SL_CALL (show), NULL);
   int n;
   const SlWood *woods = sl_woods (&n);
 
-  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
-  column = sl_build ("climate-wood", self, SL_MEMBERS (Wood, column, result),
-                     "column wood cut coefficient width unit from to result", SL_CALL (show), NULL);
   sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
   self->bench = bench;
   for (int i = 0; i < n; i++)

@@ -34,14 +34,12 @@ enum
 };
 #define N_ROWS (N_ENTRIES + N_CELLS)
 
-static const SlColumn columns[] = { { NC_ ("column", "fret"), NULL, 0, SL_COLUMN_WORDS, "sl-dim" } };
-
 static const SlReadingKind entry_kinds[N_ENTRIES] = { SL_READ_CROWN_GAP, SL_READ_CROWN_HEIGHT };
 
 typedef struct
 {
-  GtkWidget *sheet, *line, *summary, *replace, *fall_away, *level, *picture, *message,
-      *effect; /* bound in this order */
+  /* bound in this order */
+  GtkWidget *sheet, *line, *summary, *replace, *fall_away, *level, *picture, *message, *effect;
   SlFigureTable *table;
   GtkWidget *entry[N_ENTRIES][SL_MAX_FRETS + 1]; /* by fret from 1 */
 
@@ -305,19 +303,15 @@ GtkWidget *
 sl_frets_sheet_new (SlBench *bench)
 {
   Frets *self = g_new0 (Frets, 1);
-  GtkWidget *sheet;
+  GtkWidget *sheet = sl_build ("frets", self, SL_MEMBERS (Frets, sheet, table),
+                               "sheet line summary replace fall_away level picture message effect table",
+                               SL_CALL (sl_update_seen), SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
 
-  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
-  sheet = sl_build ("frets", self, SL_MEMBERS (Frets, sheet, effect),
-                    "sheet line summary replace fall_away level picture message effect", SL_CALL (sl_update_seen),
-                    SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
   self->bench = bench;
   sl_part_init (sheet, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_flow (self->line, 8);
   set_up_fall_away (self);
   sl_picture_area_init (self->picture, draw, self);
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Crowns, fret by fret"));
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  gtk_box_insert_child_after (GTK_BOX (sheet), GTK_WIDGET (self->table), self->picture);
   return sheet;
 }

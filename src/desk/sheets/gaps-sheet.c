@@ -29,10 +29,6 @@ enum
   AFTER_WHERE,
   AFTER_MARGIN /* stays where the others scroll */
 };
-static const SlColumn before[] = {
-  { NC_ ("column", "fret"), NULL, 0, SL_COLUMN_FIXED, "sl-string-name" },
-  { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS | SL_COLUMN_SNUG, "sl-dim" },
-};
 static const SlColumn after[] = {
   [AFTER_CLEAN] = { NC_ ("column", "clean"), NC_ ("column", "Lowest clean action at fret 12, by the hand named above"),
                     0, SL_COLUMN_SNUG, NULL },
@@ -42,7 +38,8 @@ static const SlColumn after[] = {
 
 typedef struct
 {
-  GtkWidget *sheet, *head, *title, *all_frets, *margins, *planned, *foot, *status, *legend; /* bound in this order */
+  /* bound in this order */
+  GtkWidget *sheet, *head, *title, *all_frets, *margins, *planned, *foot, *status, *legend;
   SlFigureTable *table;
 
   SlBench *bench; /* borrowed */
@@ -346,8 +343,8 @@ sl_gaps_sheet_new (SlBench *bench)
 {
   Gaps *self = g_new0 (Gaps, 1);
   GtkWidget *sheet =
-      sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, legend),
-                "sheet head title all_frets margins planned foot status legend", SL_CALL (sl_update_seen), NULL);
+      sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, table),
+                "sheet head title all_frets margins planned foot status legend table", SL_CALL (sl_update_seen), NULL);
 
   self->bench = bench;
   sl_part_init (sheet, self, g_free, bench,
@@ -356,10 +353,8 @@ sl_gaps_sheet_new (SlBench *bench)
   sl_flow (self->head, HEAD_SPACING);
   sl_flow (self->foot, LEGEND_SPACING);
   gtk_box_insert_child_after (GTK_BOX (self->head), sl_hand_button_new (bench), self->title);
-  self->table = sl_figure_table_new (before, N_BEFORE, _ ("Gaps by string and fret"));
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
   g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
   g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
-  gtk_box_insert_child_after (GTK_BOX (sheet), GTK_WIDGET (self->table), self->head);
   return sheet;
 }

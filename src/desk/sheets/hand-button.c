@@ -217,7 +217,6 @@ create_popover (GtkMenuButton *button, gpointer data)
 
   if (self->popover != NULL)
     return;
-  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
   sl_build ("hand", self, SL_MEMBERS (Hand, popover, take),
             "popover light medium heavy force string held fret heard take", SL_CALL (on_hand), SL_CALL (on_force),
             SL_CALL (on_take), NULL);

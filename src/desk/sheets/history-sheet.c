@@ -12,9 +12,10 @@
 
 typedef struct
 {
-  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *two_sets, *choosers; /* bound in this order */
-  GtkWidget *first, *second;
+  /* bound in this order */
+  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *two_sets, *choosers;
   SlFigureTable *table;
+  GtkWidget *first, *second;
 
   SlBench *bench;       /* borrowed */
   GArray *history;      /* owned; of the bench's profile as it is now, and good until it changes */
@@ -129,13 +130,6 @@ static const struct
 };
 #define N_COMPARED (2 * G_N_ELEMENTS (compared) - 1)
 
-static const SlColumn columns[] = {
-  { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-dim" },
-  { NULL, NULL, 0, SL_COLUMN_FIXED, NULL },
-  { NULL, NULL, 0, SL_COLUMN_FIXED, NULL },
-  { NC_ ("column", "change"), NULL, 0, SL_COLUMN_FIXED, NULL },
-};
-
 static void
 compare (GtkWidget *sheet)
 {
@@ -228,8 +222,8 @@ GtkWidget *
 sl_history_sheet_new (SlBench *bench)
 {
   History *self = g_new0 (History, 1);
-  GtkWidget *sheet = sl_build ("history", self, SL_MEMBERS (History, sheet, choosers),
-                               "sheet stack picture overlaid side two_sets choosers", SL_CALL (on_shown), NULL);
+  GtkWidget *sheet = sl_build ("history", self, SL_MEMBERS (History, sheet, table),
+                               "sheet stack picture overlaid side two_sets choosers table", SL_CALL (on_shown), NULL);
 
   self->bench = bench;
   sl_part_init (sheet, self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
@@ -237,8 +231,6 @@ sl_history_sheet_new (SlBench *bench)
   sl_picture_area_init (self->overlaid, draw_overlaid, self);
   self->first = sl_chooser_add (self->choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);
   self->second = sl_chooser_add (self->choosers, _ ("Second set of readings"), NULL, G_CALLBACK (compare), sheet);
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("Two sets of readings side by side"));
-  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-plain");
   gtk_box_append (GTK_BOX (self->side),
                   sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), self->overlaid);

@@ -17,33 +17,12 @@
 
 #define COLUMN_TURNS 5
 
-static const SlColumn crest_columns[] = {
-  { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "at"),
-    NC_ ("column", "How far the break point lies beyond the scale length, before and after the plan"), 13,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "model"), NC_ ("column", "The compensation at which the model’s 12th fret sounds true"), 11,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "tuner"), NC_ ("column", "The compensation the tuner’s reading asks for"), 8, SL_COLUMN_LENGTHS },
-  { NC_ ("column", "move"),
-    NC_ ("column", "How far the break point has still to move, back (away from the nut) where positive"), 8,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "turns"), NC_ ("column", "The same as turns of the length screw"), 7 },
-  { NC_ ("column", "or at"),
-    NC_ ("column", "With the nut’s front edge moved as well: the compensation that leaves least over frets 1 to 12"), 9,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "and nut"),
-    NC_ ("column", "How far the nut’s front edge moves away from the bridge; toward it where negative"), 8,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "leaves, ¢"), NC_ ("column", "Root mean square over frets 1 to 12, as it is and with both moved"),
-    11 },
-};
-
 typedef struct
 {
   SlBench *bench; /* borrowed */
+  /* bound in this order */
+  GtkWidget *page, *tools, *room, *remark, *put;
   SlFigureTable *table;
-  GtkWidget *page, *tools, *room, *remark, *put; /* bound in this order */
 } Crests;
 
 /* The move that the tuner still asks for, rounded as it is planned; 0 where there is none. */
@@ -140,27 +119,23 @@ static GtkWidget *
 new_crests (SlBench *bench)
 {
   Crests *self = g_new0 (Crests, 1);
-  GtkWidget *page = sl_build ("pitch-crests", self, SL_MEMBERS (Crests, page, put), "page tools room remark put",
-                              SL_CALL (on_put), NULL);
+  GtkWidget *page = sl_build ("pitch-crests", self, SL_MEMBERS (Crests, page, table),
+                              "page tools room remark put table", SL_CALL (on_put), NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
   sl_part_set_tools (page, self->tools);
-  self->table =
-      sl_figure_table_new (crest_columns, G_N_ELEMENTS (crest_columns), _ ("Where break points are and should be"));
-  gtk_box_prepend (GTK_BOX (page), GTK_WIDGET (self->table));
   return page;
 }
 
 /* ---- every fret ---- */
 
-static const SlColumn table_columns[] = { { NC_ ("column", "string"), NULL, 5 } };
-
 typedef struct
 {
   SlBench *bench; /* borrowed */
+  /* bound in this order */
+  GtkWidget *page, *tools, *planned;
   SlFigureTable *table;
-  GtkWidget *page, *tools, *planned; /* bound in this order */
   int n_frets;
 } Table;
 
@@ -195,16 +170,12 @@ static GtkWidget *
 new_table (SlBench *bench)
 {
   Table *self = g_new0 (Table, 1);
-  GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, planned), "page tools planned",
+  GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, table), "page tools planned table",
                               SL_CALL (sl_update_seen), NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES, update_table);
   sl_part_set_tools (page, self->tools);
-  self->table = sl_figure_table_new (table_columns, G_N_ELEMENTS (table_columns),
-                                     _ ("Cents the model expects of every string and fret"));
-  gtk_widget_add_css_class (GTK_WIDGET (self->table), "sl-narrow");
-  gtk_box_prepend (GTK_BOX (page), GTK_WIDGET (self->table));
   return page;
 }
 

@@ -34,29 +34,12 @@ enum
   N_COLUMNS
 };
 
-static const SlColumn columns[N_COLUMNS] = {
-  { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "open"),
-    NC_ ("column", "What the tuner shows for the open string while the others are read; empty where it was tuned to "
-                   "0. Fret readings are kept against the open string"),
-    0, SL_COLUMN_WORDS },
-  { NC_ ("column", "fret 12"), NC_ ("column", "What the tuner shows, cents"), 0, SL_COLUMN_WORDS },
-  { NC_ ("column", "other"), NC_ ("column", "What the tuner shows at the other fret, cents"), 0, SL_COLUMN_WORDS },
-  { NC_ ("column", "12 over open"), NC_ ("column", "What is kept: the 12th fret against the open string"), 8 },
-  { NC_ ("column", "model"), NC_ ("column", "What the model expects at the 12th fret, as measured"), 12 },
-  { NC_ ("column", "differs"), NC_ ("column", "The tuner’s reading less the model’s, 12th fret"), 7 },
-  { NC_ ("column", "other: model"), NC_ ("column", "What the model expects at the other fret, as measured"), 9 },
-  { NC_ ("column", "after the plan"),
-    NC_ ("column", "What the plan leaves of the 12th fret’s reading; without a reading, what the model expects then"),
-    9 },
-};
-
 typedef struct
 {
   SlBench *bench; /* borrowed */
-  SlFigureTable *table;
   /* bound in this order */
   GtkWidget *page, *tools, *messages, *hint, *ends_sentence, *fret_chooser, *ends_chooser, *take_better;
+  SlFigureTable *table;
   GtkWidget *entry[SL_MAX_STRINGS][N_ASKS];
   int other_fret, n_frets;
   SlStiffEnds better;
@@ -405,8 +388,8 @@ GtkWidget *
 sl_pitch_tuner_new (SlBench *bench)
 {
   Tuner *self = g_new0 (Tuner, 1);
-  GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, take_better),
-                              "page tools messages hint ends_sentence fret_chooser ends_chooser take_better",
+  GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, table),
+                              "page tools messages hint ends_sentence fret_chooser ends_chooser take_better table",
                               SL_CALL (on_take_better), NULL);
 
   self->bench = bench;
@@ -415,7 +398,5 @@ sl_pitch_tuner_new (SlBench *bench)
   sl_part_set_tools (page, self->tools);
   sl_chooser_init (self->fret_chooser, _ ("The other fret that is read"), G_CALLBACK (on_fret), page);
   sl_chooser_init (self->ends_chooser, _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), page);
-  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("Tuner readings, cents"));
-  gtk_box_insert_child_after (GTK_BOX (page), GTK_WIDGET (self->table), self->messages);
   return page;
 }

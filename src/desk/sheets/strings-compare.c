@@ -9,26 +9,12 @@
 #define MOST_SETS 24
 #define SLOT_STEP_MM 0.01 /* a slot file's own tolerance is wider (common practice) */
 
-static const SlColumn columns[] = {
-  { NC_ ("column", "string"), NULL, 4 },
-  { NC_ ("column", "tension, N"), NULL, 10 },
-  { NC_ ("column", "core, %"),
-    NC_ ("column", "Stress of the core as a share of the least strength of music wire (ASTM A228)"), 8 },
-  { NC_ ("column", "side give, N/mm"), NC_ ("column", "Side pull at the 12th fret for each millimetre"), 9 },
-  { NC_ ("column", "nut, N"), NC_ ("column", "Force down on the nut"), 8 },
-  { NC_ ("column", "saddle, N"), NC_ ("column", "Force down on the saddle"), 8 },
-  { NC_ ("column", "compensation"), NC_ ("column", "How far the break point should lie beyond the scale length"), 11,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "margin"), NC_ ("column", "The least distance between the plucked string and a crown"), 11,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "slot"), NC_ ("column", "Slot width the string needs at the nut"), 11, SL_COLUMN_LENGTHS },
-};
-
 typedef struct
 {
   SlBench *bench; /* borrowed */
+  /* bound in this order */
+  GtkWidget *picture, *page, *tools, *notice, *sentence, *slots, *warnings, *chooser, *fit;
   SlFigureTable *table;
-  GtkWidget *picture, *page, *tools, *notice, *sentence, *slots, *warnings, *chooser, *fit; /* bound in this order */
   const SlStringSet *listed[MOST_SETS];
   int n_listed, n_listed_for;
   const SlStringSet *other; /* NULL: none chosen */
@@ -236,16 +222,13 @@ sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
 {
   Compare *self = g_new0 (Compare, 1);
 
-  *picture = sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, fit),
-                       "picture page tools notice sentence slots warnings chooser fit", SL_CALL (on_fit), NULL);
+  *picture = sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, table),
+                       "picture page tools notice sentence slots warnings chooser fit table", SL_CALL (on_fit), NULL);
   self->bench = bench;
   sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (self->page, self->tools);
   sl_picture_area_init (*picture, draw, self);
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);
   sl_chooser_init (self->chooser, _ ("Compare with this set"), G_CALLBACK (on_chosen), *picture);
-  self->table =
-      sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the strings do, and what the other set would do"));
-  gtk_box_insert_child_after (GTK_BOX (self->page), GTK_WIDGET (self->table), self->notice);
   return self->page;
 }

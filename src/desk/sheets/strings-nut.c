@@ -9,49 +9,13 @@
 
 #define DEGREES (180 / G_PI)
 
-static const SlColumn nut_columns[] = {
-  { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "centre"), NC_ ("column", "From the board’s middle, positive toward the treble side"), 6,
-    SL_COLUMN_LENGTHS /* good for the two beside it as well */ },
-  { NC_ ("column", "width"), NC_ ("column", "Of the slot: the string and the allowance"), 5 },
-  { NC_ ("column", "floor"), NC_ ("column", "Height of the slot’s floor over the board at the nut’s front edge"), 13 },
-  { NC_ ("column", "floor °"),
-    NC_ ("column",
-         "How far the slot’s floor should fall back: less than the string, so that the string leaves the front edge"),
-    5 },
-  { NC_ ("column", "string °"), NC_ ("column", "How far the string falls behind the nut"), 5 },
-  { NC_ ("column", "break °"),
-    NC_ ("column", "The string’s change of direction over the nut, before and after the work"), 10 },
-  { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 10 },
-  { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 4 },
-  { NC_ ("column", "force, N"), NC_ ("column", "Resultant of the string’s pulls before and behind the nut"), 7 },
-  { NC_ ("column", "sticks, ¢"), NC_ ("column", "The most the string can hang in its slot, in cents"), 4 },
-};
-
-static const SlColumn saddle_columns[] = {
-  { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "across"),
-    NC_ ("column", "Place across the bridge from the middle, positive toward the treble side"), 7, SL_COLUMN_LENGTHS },
-  { NC_ ("column", "top"),
-    NC_ ("column", "Height of the saddle’s top over the plane of the board’s middle, before and after the work"), 13,
-    SL_COLUMN_LENGTHS },
-  { NC_ ("column", "break °"),
-    NC_ ("column", "The string’s change of direction over the saddle, before and after the work"), 11 },
-  { NC_ ("column", "down, N"), NC_ ("column", "What presses on the top"), 9 },
-  { NC_ ("column", "resultant, N"), NC_ ("column", "Of the string’s pulls before and behind the saddle together"), 9 },
-  { NC_ ("column", "push, N"), NC_ ("column", "Along the string toward the nut: what tips the saddle forward"), 7 },
-  { NC_ ("column", "exposure"), NC_ ("column", "Height of the saddle top over the bridge top"), 13, SL_COLUMN_LENGTHS },
-  { NC_ ("column", "straightedge"),
-    NC_ ("column", "Straightedge to the bridge: how far the line over the crowns, carried on to the saddle, passes "
-                   "above the bridge top"),
-    15, SL_COLUMN_LENGTHS },
-};
-
 typedef struct
 {
   SlBench *bench; /* borrowed */
+  /* bound in this order */
+  GtkWidget *page;
   SlFigureTable *table;
-  GtkWidget *page, *remark, *more; /* bound in this order */
+  GtkWidget *remark, *more;
 } Part;
 
 /* ---- nut ---- */
@@ -114,7 +78,7 @@ static char *
 radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double *y, const double *top)
 {
   /* the board's radius carried on to the saddle, from its arc at the outer strings; INFINITY where it is flat */
-  const double edge = in->spread / 2, arc = sl_board_arc (in, in->scale, edge),
+  const double edge = in->spread / 2, arc = sl_board_arc (in, 1, in->scale[0], edge),
                carried = arc < 0 ? -(arc * arc + edge * edge) / (2 * arc) : INFINITY;
   double rms, fitted = sl_fit_radius (y, top, in->n_strings, &rms);
   g_autofree char *radius = NULL, *off = NULL, *board = sl_text_radius (style, carried),
@@ -186,27 +150,24 @@ update_saddle (GtkWidget *page)
 /* ---- both ---- */
 
 static GtkWidget *
-new_page (SlBench *bench, const SlColumn *columns, guint n_columns, const char *name, SlSeenUpdate update)
+new_page (SlBench *bench, const char *file, SlSeenUpdate update)
 {
   Part *self = g_new0 (Part, 1);
-  GtkWidget *page = sl_build ("strings-nut", self, SL_MEMBERS (Part, page, more), "page remark more", NULL);
+  GtkWidget *page = sl_build (file, self, SL_MEMBERS (Part, page, more), "page table remark more", NULL);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  self->table = sl_figure_table_new (columns, n_columns, name);
-  gtk_box_prepend (GTK_BOX (page), GTK_WIDGET (self->table));
   return page;
 }
 
 GtkWidget *
 sl_strings_nut_new (SlBench *bench)
 {
-  return new_page (bench, nut_columns, G_N_ELEMENTS (nut_columns), _ ("Slots and the break over the nut"), update_nut);
+  return new_page (bench, "strings-nut", update_nut);
 }
 
 GtkWidget *
 sl_strings_saddle_new (SlBench *bench)
 {
-  return new_page (bench, saddle_columns, G_N_ELEMENTS (saddle_columns), _ ("The saddle’s top and the break over it"),
-                   update_saddle);
+  return new_page (bench, "strings-saddle", update_saddle);
 }

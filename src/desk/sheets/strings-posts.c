@@ -48,21 +48,12 @@ static const Move moves[N_MOVES] = {
                   G_STRUCT_OFFSET (SlInstrument, post_wrap) },
 };
 
-static const SlColumn columns[] = {
-  { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "break °"), NC_ ("column", "The string’s change of direction over the nut, as it is and as tried"),
-    9 },
-  { NC_ ("column", "upright °"), NC_ ("column", "The part of the break in the upright plane"), 9 },
-  { NC_ ("column", "side °"), NC_ ("column", "The part of the break across the board"), 8 },
-  { NC_ ("column", "force, N"), NC_ ("column", "Resultant of the string’s pulls before and behind the nut"), 6 },
-  { NC_ ("column", "sticks, ¢"), NC_ ("column", "The most the string can hang in its slot, in cents"), 6 },
-};
-
 typedef struct
 {
   SlBench *bench; /* borrowed */
+  /* bound in this order */
+  GtkWidget *page, *tools, *complaint, *messages, *controls, *chooser, *reset, *keep;
   SlFigureTable *table;
-  GtkWidget *page, *tools, *complaint, *messages, *both, *controls, *chooser, *reset, *keep; /* bound in this order */
   GtkWidget *slider[N_MOVES], *entry[N_MOVES], *title[N_MOVES];
   double tried[N_MOVES][SL_MAX_STRINGS]; /* UNTRIED where as it is; of the head in place 0 */
   int n_strings;
@@ -316,8 +307,8 @@ GtkWidget *
 sl_strings_posts_new (SlBench *bench)
 {
   Posts *self = g_new0 (Posts, 1);
-  GtkWidget *page = sl_build ("strings-posts", self, SL_MEMBERS (Posts, page, keep),
-                              "page tools complaint messages both controls chooser reset keep", SL_CALL (on_reset),
+  GtkWidget *page = sl_build ("strings-posts", self, SL_MEMBERS (Posts, page, table),
+                              "page tools complaint messages controls chooser reset keep table", SL_CALL (on_reset),
                               SL_CALL (on_keep), NULL);
 
   self->bench = bench;
@@ -326,7 +317,5 @@ sl_strings_posts_new (SlBench *bench)
   sl_chooser_init (self->chooser, _ ("Strings whose posts are moved"), G_CALLBACK (sl_update_seen), page);
   for (int m = 0; m < N_MOVES; m++)
     build_control (self, m);
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What moving posts does at the nut"));
-  gtk_box_append (GTK_BOX (self->both), GTK_WIDGET (self->table));
   return page;
 }

@@ -95,25 +95,6 @@ enum
   N_COLUMNS
 };
 
-static const SlColumn columns[N_COLUMNS] = {
-  { NC_ ("column", "string"), NULL, 5 },
-  { NC_ ("column", "note"), NC_ ("column", "C0 to B8, such as E4, F#3 or Bb2"), 0, SL_COLUMN_WORDS },
-  { NC_ ("column", "Hz"), NULL, 6 },
-  { NC_ ("column", "core"), NULL, 0, SL_COLUMN_WORDS },
-  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the core"), 0, SL_COLUMN_WORDS | SL_COLUMN_LENGTHS },
-  { NC_ ("column", "wrap"), NC_ ("column", "Plain: a string without a wrap"), 0, SL_COLUMN_WORDS },
-  { NC_ ("column", "⌀"), NC_ ("column", "Diameter of the wrap wire"), 0, SL_COLUMN_WORDS | SL_COLUMN_LENGTHS },
-  { NC_ ("column", "outside"), NC_ ("column", "Diameter over the wrap"), 6 },
-  { NC_ ("column", "g/m"), NC_ ("column", "Mass of a metre: computed from the diameters (grey) unless it is given"), 0,
-    SL_COLUMN_WORDS },
-  { NC_ ("column", "EA, N"),
-    NC_ ("column", "Stiffness against stretching: by the core (grey) unless it is given, measured or published"), 0,
-    SL_COLUMN_WORDS },
-  { NC_ ("column", "EI, N mm²"),
-    NC_ ("column", "Stiffness against bending: by the core (grey) unless it is given, measured or published"), 0,
-    SL_COLUMN_WORDS },
-};
-
 /* Where the description's columns stand, in their order; 0: nowhere. */
 static const int places[] = { COLUMN_NOTE,          0,           COLUMN_CORE,  COLUMN_CORE_DIAMETER, COLUMN_WRAP,
                               COLUMN_WRAP_DIAMETER, COLUMN_MASS, COLUMN_AXIAL, COLUMN_BENDING };
@@ -121,8 +102,9 @@ static const int places[] = { COLUMN_NOTE,          0,           COLUMN_CORE,  C
 typedef struct
 {
   SlBench *bench; /* borrowed: the window outlives its sheets */
+  /* bound in this order */
+  GtkWidget *page, *tools, *notice, *complaint, *messages, *warnings, *fit_button, *tuning;
   SlFigureTable *table;
-  GtkWidget *page, *tools, *notice, *complaint, *messages, *warnings, *fit_button, *tuning; /* bound in this order */
   GSimpleAction *fit;                            /* borrowed: the button's group has it */
   GtkWidget *entries[SL_MAX_STRINGS][N_COLUMNS]; /* by string and column; NULL where nothing is entered */
   int n_tunings;
@@ -352,15 +334,13 @@ GtkWidget *
 sl_strings_set_new (SlBench *bench)
 {
   Set *self = g_new0 (Set, 1);
-  GtkWidget *page = sl_build ("strings-set", self, SL_MEMBERS (Set, page, tuning),
-                              "page tools notice complaint messages warnings fit_button tuning", NULL);
+  GtkWidget *page = sl_build ("strings-set", self, SL_MEMBERS (Set, page, table),
+                              "page tools notice complaint messages warnings fit_button tuning table", NULL);
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
 
   self->bench = bench;
   sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (page, self->tools);
-  self->table = sl_figure_table_new (columns, N_COLUMNS, _ ("The strings on the instrument"));
-  gtk_box_insert_child_after (GTK_BOX (page), GTK_WIDGET (self->table), self->messages);
   self->fit = G_SIMPLE_ACTION (
       add_action (self, self->fit_button, GROUP, (GActionEntry){ FIT, on_fit, "s", "''", NULL, { 0 } }));
   add_action (self, page, complain[0], (GActionEntry){ complain[1], on_complain, "s", NULL, NULL, { 0 } });

@@ -199,7 +199,7 @@ work_on_chosen (SlShelfWindow *self, WorkKind kind)
 
   work->kind = kind;
   work->file = sl_shelf_window_dup_chosen_file (self);
-  work->title = g_strdup (sl_shelf_item_get_title (self->item));
+  work->title = g_strdup (self->item->title);
   return work;
 }
 
@@ -243,13 +243,12 @@ on_open (GtkWidget *widget, const char *action, GVariant *parameter)
   g_autoptr (GFile) file = sl_shelf_window_dup_chosen_file (self);
   g_autofree char *text = NULL;
 
-  if (sl_shelf_item_get_entry (self->item)->fault == NULL)
+  if (self->item->entry->fault == NULL)
     {
       sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, NULL);
       return;
     }
-  text = g_strdup_printf (_ ("“%s” can't be opened: %s"), sl_shelf_item_get_title (self->item),
-                          sl_shelf_item_get_note (self->item));
+  text = g_strdup_printf (_ ("“%s” can't be opened: %s"), self->item->title, self->item->note);
   say (self, SL_MESSAGE_ERROR, text);
 }
 
@@ -292,8 +291,8 @@ static void
 on_baseline (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (widget);
-  const SlShelfEntry *chosen = sl_shelf_item_get_entry (self->item);
-  GListModel *list = sl_shelf_model_get_list (self->model);
+  const SlShelfEntry *chosen = self->item->entry;
+  GListModel *list = G_LIST_MODEL (self->model->items);
   const gboolean whole_model = g_str_equal (action, "win.baseline-model");
   Work *work = work_on_chosen (self, WORK_BASELINE);
 
@@ -301,10 +300,10 @@ on_baseline (GtkWidget *widget, const char *action, GVariant *parameter)
   for (guint i = 0; whole_model && i < g_list_model_get_n_items (list); i++)
     {
       g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
-      const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+      const SlShelfEntry *entry = item->entry;
 
       if (entry != chosen && same_model (chosen, entry))
-        g_ptr_array_add (work->others, g_file_get_child (sl_shelf_model_get_folder (self->model), entry->name));
+        g_ptr_array_add (work->others, g_file_get_child (self->model->folder, entry->name));
     }
   start (self, work);
 }
@@ -338,9 +337,8 @@ static void
 on_begin_from (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (widget);
-  const char *name =
-      parameter != NULL ? g_variant_get_bytestring (parameter) : sl_shelf_item_get_entry (self->item)->name;
-  g_autoptr (GFile) file = g_file_get_child (sl_shelf_model_get_folder (self->model), name);
+  const char *name = parameter != NULL ? g_variant_get_bytestring (parameter) : self->item->entry->name;
+  g_autoptr (GFile) file = g_file_get_child (self->model->folder, name);
 
   sl_read_profile_async (self, file, self->cancellable, on_baseline_read);
 }
@@ -366,13 +364,13 @@ append (GMenu *menu, const char *title, const char *action, GVariant *target)
 static void
 list_baselines (SlShelfWindow *self)
 {
-  GListModel *list = sl_shelf_model_get_list (self->model);
+  GListModel *list = G_LIST_MODEL (self->model->items);
   g_autoptr (GPtrArray) baselines = g_ptr_array_new_with_free_func (g_object_unref);
 
   for (guint i = 0; i < g_list_model_get_n_items (list); i++)
     {
       g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
-      const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
+      const SlShelfEntry *entry = item->entry;
 
       if (entry->fault == NULL && entry->kind == SL_KIND_BASELINE)
         g_ptr_array_add (baselines, g_steal_pointer (&item));
@@ -380,8 +378,7 @@ list_baselines (SlShelfWindow *self)
   g_ptr_array_sort (baselines, by_title);
   g_menu_remove_all (self->shop_baselines);
   SL_EACH_OF (SlShelfItem, item, baselines)
-    append (self->shop_baselines, sl_shelf_item_get_title (item), "win.begin-from-named",
-            g_variant_new_bytestring (sl_shelf_item_get_entry (item)->name));
+    append (self->shop_baselines, item->title, "win.begin-from-named", g_variant_new_bytestring (item->entry->name));
 }
 
 void
@@ -416,7 +413,7 @@ on_choose_folder (GtkWidget *widget, const char *action, GVariant *parameter)
   self->chooser = gtk_file_chooser_native_new (_ ("Choose the shelf's folder"), GTK_WINDOW (self),
                                                GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Choose"), _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
-  gtk_file_chooser_set_file (GTK_FILE_CHOOSER (self->chooser), sl_shelf_model_get_folder (self->model), NULL);
+  gtk_file_chooser_set_file (GTK_FILE_CHOOSER (self->chooser), self->model->folder, NULL);
   g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_folder_response), self, 0);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
 }
@@ -433,7 +430,7 @@ static void
 on_reload (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (widget);
-  g_autoptr (GFile) folder = g_object_ref (sl_shelf_model_get_folder (self->model));
+  g_autoptr (GFile) folder = g_object_ref (self->model->folder);
 
   sl_shelf_window_open_folder (self, folder, FALSE);
 }
@@ -494,7 +491,7 @@ static const struct
 void
 sl_shelf_window_refresh_actions (SlShelfWindow *self)
 {
-  const gboolean sound = self->item != NULL && sl_shelf_item_get_entry (self->item)->fault == NULL;
+  const gboolean sound = self->item != NULL && self->item->entry->fault == NULL;
 
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
     if (actions[i].enabled != ALWAYS)

@@ -99,7 +99,7 @@ add_fact (SlShelfWindow *self, int row, const char *name, const char *value)
 static void
 fill_facts (SlShelfWindow *self)
 {
-  const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
+  const SlShelfEntry *entry = self->item->entry;
   const gboolean sound = entry->fault == NULL;
   g_autofree char *file = g_filename_display_name (entry->name), *last = sl_date_short (entry->last_visit);
   g_autofree char *visits =
@@ -138,7 +138,7 @@ fill_facts (SlShelfWindow *self)
 static void
 note_names (SlShelfWindow *self)
 {
-  const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
+  const SlShelfEntry *entry = self->item->entry;
   g_autofree char *file = sl_shelf_display_name (entry->name);
 
   sl_typed_note (self->label_entry, g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (self->label_entry)), entry->label),
@@ -159,11 +159,10 @@ void
 sl_shelf_side_show (SlShelfWindow *self)
 {
   SlShelfItem *item = sl_shelf_table_get_chosen (self->table);
-  const char *note = item != NULL ? sl_shelf_item_get_note (item) : NULL;
+  const char *note = item != NULL ? item->note : NULL;
   g_autoptr (GFile) file = NULL;
 
-  if (item == NULL || self->item == NULL ||
-      !g_str_equal (sl_shelf_item_get_entry (item)->name, sl_shelf_item_get_entry (self->item)->name))
+  if (item == NULL || self->item == NULL || !g_str_equal (item->entry->name, self->item->entry->name))
     close_names (self);
   g_set_object (&self->item, item);
   gtk_widget_set_visible (self->nothing, item == NULL);
@@ -175,7 +174,7 @@ sl_shelf_side_show (SlShelfWindow *self)
       show_profile (self, NULL);
       return;
     }
-  gtk_label_set_label (GTK_LABEL (self->title_label), sl_shelf_item_get_title (item));
+  gtk_label_set_label (GTK_LABEL (self->title_label), item->title);
   sl_set_remark (self->note_label, note);
   fill_facts (self);
   file = sl_shelf_window_dup_chosen_file (self);
@@ -196,7 +195,7 @@ sl_shelf_side_refill (SlShelfWindow *self)
 void
 sl_shelf_side_ask_name (SlShelfWindow *self)
 {
-  const SlShelfEntry *entry = sl_shelf_item_get_entry (self->item);
+  const SlShelfEntry *entry = self->item->entry;
   g_autofree char *file = sl_shelf_display_name (entry->name);
 
   if (gtk_widget_get_visible (self->names)) /* asked for already */

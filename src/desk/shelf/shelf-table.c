@@ -63,8 +63,8 @@ static gboolean
 is_shown (SlShelfItem *item, gpointer data)
 {
   SlShelfTable *self = data;
-  const SlShelfEntry *entry = sl_shelf_item_get_entry (item);
-  const char *twin = sl_shelf_item_get_twin (item);
+  const SlShelfEntry *entry = item->entry;
+  const char *twin = item->twin;
   /* two files with one id are a fault of the shelf, not of either */
   gboolean kind = is_of_kind (entry, self->kinds) || (self->kinds == SL_SHELF_AT_FAULT && twin != NULL);
 
@@ -152,7 +152,7 @@ follow_chosen (SlShelfTable *self)
   gboolean changed;
 
   for (guint i = 0; self->chosen_name != NULL && item == NULL && i < wanted->len; i++)
-    if (g_str_equal (sl_shelf_item_get_entry (wanted->pdata[i])->name, self->chosen_name))
+    if (g_str_equal (SL_SHELF_ITEM (wanted->pdata[i])->entry->name, self->chosen_name))
       {
         item = wanted->pdata[i];
         position = i;
@@ -179,7 +179,7 @@ sl_shelf_table_choose_at (SlShelfTable *self, double x, double y)
       const SlShelfRow *shown = gtk_list_item_get_item (g_object_get_data (G_OBJECT (child), "list-item"));
 
       if (shown->item != NULL)
-        sl_shelf_table_choose (self, sl_shelf_item_get_entry (shown->item)->name);
+        sl_shelf_table_choose (self, shown->item->entry->name);
     }
 }
 
@@ -198,7 +198,7 @@ on_selected (SlShelfTable *self)
   SlShelfRow *row = gtk_single_selection_get_selected_item (self->selection);
 
   if (row != NULL && row->item != NULL && row->item != self->chosen)
-    sl_shelf_table_choose (self, sl_shelf_item_get_entry (row->item)->name);
+    sl_shelf_table_choose (self, row->item->entry->name);
 }
 
 static void
@@ -284,9 +284,9 @@ make_label (SlShelfColumn column)
 static char *
 speak_row (SlShelfTable *self, SlShelfItem *item)
 {
-  GString *spoken = g_string_new (sl_shelf_item_get_title (item));
+  GString *spoken = g_string_new (item->title);
   g_autofree char *found = sl_shelf_item_find (item, self->words);
-  const char *note = sl_shelf_item_get_note (item);
+  const char *note = item->note;
 
   for (int column = SL_SHELF_COLUMN_OWNER; column < SL_SHELF_N_COLUMNS; column++)
     {
@@ -354,7 +354,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
 static gboolean
 show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
 {
-  const char *wrong = item != NULL ? sl_shelf_item_get_note (item) : NULL;
+  const char *wrong = item != NULL ? item->note : NULL;
   g_autofree char *found = item != NULL ? sl_shelf_item_find (item, self->words) : NULL;
   const char *text = wrong != NULL ? wrong : found;
   GtkWidget *label = gtk_widget_get_first_child (box), *note = gtk_widget_get_next_sibling (label);
@@ -390,7 +390,7 @@ fill_cell (SlShelfTable *self, GtkListItem *cell, SlShelfItem *item)
   if (changed || column == SL_SHELF_COLUMN_LABEL)
     name_cell (child, self);
   if (column == SL_SHELF_COLUMN_STATE)
-    sl_set_class (child, "sl-wrong", item != NULL && sl_shelf_item_get_entry (item)->fault != NULL);
+    sl_set_class (child, "sl-wrong", item != NULL && item->entry->fault != NULL);
 }
 
 static void

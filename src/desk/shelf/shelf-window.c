@@ -14,9 +14,7 @@ G_DEFINE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, GTK_TYPE_APPLICATION_WINDOW
 GFile *
 sl_shelf_window_dup_chosen_file (SlShelfWindow *self)
 {
-  return self->item != NULL
-             ? g_file_get_child (sl_shelf_model_get_folder (self->model), sl_shelf_item_get_entry (self->item)->name)
-             : NULL;
+  return self->item != NULL ? g_file_get_child (self->model->folder, self->item->entry->name) : NULL;
 }
 
 /* ---- what is shown ---- */
@@ -24,16 +22,15 @@ sl_shelf_window_dup_chosen_file (SlShelfWindow *self)
 static char *
 describe_count (SlShelfWindow *self)
 {
-  guint n = g_list_model_get_n_items (sl_shelf_model_get_list (self->model)),
-        shown = sl_shelf_table_get_n_shown (self->table), done, total;
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->model->items)),
+        shown = sl_shelf_table_get_n_shown (self->table);
 
-  if (sl_shelf_model_get_failure (self->model) != NULL)
+  if (self->model->failure != NULL)
     return g_strdup ("");
-  sl_shelf_model_get_progress (self->model, &done, &total);
-  if (sl_shelf_model_is_reading (self->model))
-    return g_strdup_printf (_ ("Reading: %u of %u"), done, total);
-  if (sl_shelf_model_was_stopped (self->model))
-    return g_strdup_printf (_ ("Stopped: %u of %u read"), done, total);
+  if (self->model->reading != NULL)
+    return g_strdup_printf (_ ("Reading: %u of %u"), self->model->done, self->model->total);
+  if (self->model->stopped)
+    return g_strdup_printf (_ ("Stopped: %u of %u read"), self->model->done, self->model->total);
   if (sl_shelf_table_is_narrowed (self->table))
     return g_strdup_printf (ngettext ("%u of %u profile", "%u of %u profiles", n), shown, n);
   return g_strdup_printf (ngettext ("%u profile", "%u profiles", n), n);
@@ -62,25 +59,24 @@ show_stop (SlShelfWindow *self, gboolean reading)
 {
   gtk_button_set_label (GTK_BUTTON (self->stop_button), reading ? _ ("Stop") : _ ("Read on"));
   gtk_actionable_set_action_name (GTK_ACTIONABLE (self->stop_button), reading ? "win.stop" : "win.reload");
-  gtk_widget_set_visible (self->stop_button, reading || sl_shelf_model_was_stopped (self->model));
+  gtk_widget_set_visible (self->stop_button, reading || self->model->stopped);
 }
 
 static void
 refresh (SlShelfWindow *self)
 {
-  gboolean reading = sl_shelf_model_is_reading (self->model);
-  const char *failure = sl_shelf_model_get_failure (self->model);
+  const SlShelfModel *model = self->model;
+  const gboolean reading = model->reading != NULL;
   g_autofree char *count = describe_count (self);
-  guint done, total;
 
-  sl_shelf_model_get_progress (self->model, &done, &total);
   gtk_label_set_label (GTK_LABEL (self->count_label), count);
   gtk_widget_set_visible (self->progress, reading);
   show_stop (self, reading);
-  gtk_progress_bar_set_fraction (GTK_PROGRESS_BAR (self->progress), total > 0 ? (double) done / total : 0);
-  if (failure != NULL)
+  gtk_progress_bar_set_fraction (GTK_PROGRESS_BAR (self->progress),
+                                 model->total > 0 ? (double) model->done / model->total : 0);
+  if (model->failure != NULL)
     {
-      g_autofree char *text = g_strdup_printf (_ ("This folder can't be read: %s"), failure);
+      g_autofree char *text = g_strdup_printf (_ ("This folder can't be read: %s"), model->failure);
 
       show_page (self, text, _ ("Choose another folder"), "win.choose-folder");
     }
@@ -259,7 +255,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   self->cancellable = g_cancellable_new ();
   g_signal_connect_object (self, "unrealize", G_CALLBACK (g_cancellable_cancel), self->cancellable, G_CONNECT_SWAPPED);
   self->model = sl_shelf_model_new ();
-  self->table = sl_shelf_table_new (sl_shelf_model_get_list (self->model));
+  self->table = sl_shelf_table_new (G_LIST_MODEL (self->model->items));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), sl_shelf_table_get_view (self->table));
   sl_name_paned (self->split, _ ("Profiles and the chosen one"));
   sl_set_accessible_label (self->kinds, _ ("Which profiles are shown"));

@@ -28,11 +28,10 @@ struct _SlVisitSheet
   GtkBox parent_instance;
 
   /* of the template, in the order they are bound in */
-  GtkWidget *stages, *line, *again, *finish, *remarks, *compare_part, *compare_note, *left, *note_part, *note,
-      *measured, *opened, *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text,
-      *right;
-  GtkWidget *read_again;
+  GtkWidget *stages, *line, *again, *finish, *remarks, *compare_note, *left, *note_part, *note, *measured, *opened,
+      *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text, *right;
   SlFigureTable *compare;
+  GtkWidget *read_again;
 
   SlBench *bench; /* owned */
   gboolean updating;
@@ -106,14 +105,6 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
 }
 
 /* ---- predicted against read ---- */
-
-static const SlColumn compare_columns[] = {
-  { NC_ ("column", "Reading"), NULL, 0, SL_COLUMN_WIDE, NULL },
-  { NC_ ("column", "predicted"), NULL, 0, SL_COLUMN_FIXED, NULL },
-  { NC_ ("column", "measured"), NULL, 0, SL_COLUMN_FIXED, NULL },
-  { NC_ ("column", "difference ± U"), NULL, 0, SL_COLUMN_FIXED, NULL },
-  { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, NULL },
-};
 
 static void
 show_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
@@ -302,9 +293,9 @@ take_note (gpointer bench, const char *text, GtkWidget *entry)
 static void
 sl_visit_sheet_class_init (SlVisitSheetClass *class)
 {
-  sl_template_bind (class, "visit-sheet", SL_MEMBERS (SlVisitSheet, stages, right),
-                    "stages line again finish remarks compare_part compare_note left note_part note measured "
-                    "opened opened_note ahead ahead_text ahead_button close begin cautions cautions_text right",
+  sl_template_bind (class, "visit-sheet", SL_MEMBERS (SlVisitSheet, stages, compare),
+                    "stages line again finish remarks compare_note left note_part note measured opened opened_note "
+                    "ahead ahead_text ahead_button close begin cautions cautions_text right compare",
                     SL_CALL (on_read_again), SL_CALL (on_close), SL_CALL (on_set_right), NULL);
 }
 
@@ -319,9 +310,6 @@ sl_visit_sheet_init (SlVisitSheet *self)
   sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
   sl_name_scrolled (gtk_widget_get_parent (self->note), _ ("What the player asked for"));
-  self->compare = sl_figure_table_new (compare_columns, G_N_ELEMENTS (compare_columns), _ ("Predicted and measured"));
-  gtk_widget_add_css_class (GTK_WIDGET (self->compare), "sl-plain");
-  gtk_box_append (GTK_BOX (self->compare_part), GTK_WIDGET (self->compare));
 }
 
 GtkWidget *

@@ -31,7 +31,7 @@ bridge_geometry (const SlCloseup *c)
 {
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
-  double lift = sl_rod_lift (in, c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF], c->before.x_s);
+  double lift = sl_rod_lift (in, c->string, c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF], c->before.x_s);
   Bridge b = { .crest = c->after.exposure };
 
   b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;

@@ -33,7 +33,8 @@ fret_geometry (const SlCloseup *c, int fret)
   f.u = 2 * c->scene->after_figures->action[c->string - 1][fret].u;
   f.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
   f.slope_before = (c->before.p[SL_P_CREST] - c->before.p[SL_P_NUT]) / c->before.x_s;
-  f.swing = isfinite (tension) && tension > 0 ? sl_swing (in, sl_open_length (&c->after), tension, in->x[fret]) : NAN;
+  f.swing =
+      isfinite (tension) && tension > 0 ? sl_swing (in, sl_open_length (&c->after), tension, c->after.x[fret]) : NAN;
   f.top = MAX (f.gap, c->scene->ghost ? f.gap_before : f.gap) + c->diameter + AIR_MM;
   return f;
 }

@@ -165,20 +165,20 @@ static void
 draw_nut_from_front (const SlTemplateSheet *sheet)
 {
   const SlInstrument *in = sheet->instrument;
-  double half = in->nut_width / 2, edge = FRONT_MM - sl_board_arc (in, 0, half), top = FRONT_MM;
+  double half = in->nut_width / 2, edge = FRONT_MM - sl_board_arc (in, 1, 0, half), top = FRONT_MM;
   SlSlot slots[SL_MAX_STRINGS];
 
   for (int i = 0; i < in->n_strings; i++)
     {
       sl_slot (in, sheet->state, i + 1, &slots[i]);
-      top = MIN (top, FRONT_MM - sl_board_arc (in, 0, slots[i].centre) - slots[i].floor - in->strings[i].outside_mm);
+      top = MIN (top, FRONT_MM - sl_board_arc (in, 1, 0, slots[i].centre) - slots[i].floor - in->strings[i].outside_mm);
     }
   top -= TOP_ALLOWANCE_MM;
   for (int i = 0; i <= ARC_STEPS; i++)
     {
       double y = -half + 2 * half * i / ARC_STEPS;
 
-      to (sheet, place (sheet, y), FRONT_MM - sl_board_arc (in, 0, y));
+      to (sheet, place (sheet, y), FRONT_MM - sl_board_arc (in, 1, 0, y));
     }
   stroke (sheet, SL_STROKE_LINE);
   sl_template_line (sheet, SL_STROKE_LINE, place (sheet, -half), top, place (sheet, -half), edge + BOARD_SHOWN_MM);
@@ -187,7 +187,7 @@ draw_nut_from_front (const SlTemplateSheet *sheet)
   for (int i = 0; i < in->n_strings; i++)
     {
       double x = place (sheet, slots[i].centre), w = slots[i].width / 2,
-             floor = FRONT_MM - sl_board_arc (in, 0, slots[i].centre) - slots[i].floor;
+             floor = FRONT_MM - sl_board_arc (in, 1, 0, slots[i].centre) - slots[i].floor;
 
       to (sheet, x - w, top);
       to (sheet, x - w, floor);

@@ -130,10 +130,11 @@ tile_length (const SlTemplate *t)
 static double
 rule_end (const SlTemplate *t)
 {
-  double end = t->analysis->instrument.scale;
+  const SlInstrument *in = &t->analysis->instrument;
+  double end = 0;
 
-  for (int i = 0; i < t->analysis->instrument.n_strings; i++)
-    end = MAX (end, t->analysis->instrument.scale + t->analysis->planned.setback[i]);
+  for (int i = 0; i < in->n_strings; i++)
+    end = MAX (end, in->scale[i] + MAX (0, t->analysis->planned.setback[i]));
   return end + BEYOND_MM;
 }
 
@@ -186,12 +187,12 @@ draw_frets (const Strip *strip)
 
   for (int n = 1; n <= in->frets; n++)
     {
-      g_autofree char *number = g_strdup_printf ("%d", n), *distance = sl_template_length (strip->sheet, in->x[n]);
-      gboolean room = in->x[n] - labelled >= LEAST_LABEL_MM;
+      g_autofree char *number = g_strdup_printf ("%d", n), *distance = sl_template_length (strip->sheet, in->x[0][n]);
+      gboolean room = in->x[0][n] - labelled >= LEAST_LABEL_MM;
 
-      draw_mark (strip, in->x[n], SL_STROKE_HAIR, room ? number : NULL, room ? distance : NULL);
+      draw_mark (strip, in->x[0][n], SL_STROKE_HAIR, room ? number : NULL, room ? distance : NULL);
       if (room)
-        labelled = in->x[n];
+        labelled = in->x[0][n];
     }
 }
 
@@ -199,10 +200,10 @@ draw_frets (const Strip *strip)
 static void
 draw_ends (const Strip *strip)
 {
-  g_autofree char *scale = sl_template_length (strip->sheet, strip->sheet->instrument->scale);
+  g_autofree char *scale = sl_template_length (strip->sheet, strip->sheet->instrument->scale[0]);
 
   draw_mark (strip, 0, SL_STROKE_LINE, _ ("nut"), "0");
-  draw_mark (strip, strip->sheet->instrument->scale, SL_STROKE_LINE, _ ("scale"), scale);
+  draw_mark (strip, strip->sheet->instrument->scale[0], SL_STROKE_LINE, _ ("scale"), scale);
 }
 
 /* A cross in a ring's place, with a letter: the same in both tiles. */

@@ -36,7 +36,7 @@ typedef struct
 static double
 at_x (const Frets *f, int n)
 {
-  return f->origin_x + f->sheet.in->x[n] * f->units_x;
+  return f->origin_x + f->sheet.in->x[0][n] * f->units_x;
 }
 
 static double
@@ -342,10 +342,10 @@ choose_scale (Frets *f)
       top = MAX (top, f->work.frets[n].before);
       bottom = MIN (bottom, foot_z (&f->work.frets[n]));
       if (n > 1)
-        narrowest = MIN (narrowest, in->x[n] - in->x[n - 1]);
+        narrowest = MIN (narrowest, in->x[0][n] - in->x[0][n - 1]);
     }
-  f->units_x = MAX (1, f->plot.width - 2 * END_ROOM) / (in->x[in->frets] - in->x[1]);
-  f->origin_x = f->plot.x + END_ROOM - in->x[1] * f->units_x;
+  f->units_x = MAX (1, f->plot.width - 2 * END_ROOM) / (in->x[0][in->frets] - in->x[0][1]);
+  f->origin_x = f->plot.x + END_ROOM - in->x[0][1] * f->units_x;
   const double room = MAX (1, f->plot.height - HEAD_ROOM - BOARD_UNITS);
 
   f->units_z = room / (top - bottom);

@@ -30,7 +30,7 @@ typedef struct
 static double
 px (const Cents *c, int fret)
 {
-  return c->plot.x + c->plot.width * c->sheet->in->x[fret] / c->sheet->in->x[c->last];
+  return c->plot.x + c->plot.width * c->sheet->in->x[0][fret] / c->sheet->in->x[0][c->last];
 }
 
 static double

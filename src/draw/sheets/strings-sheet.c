@@ -214,7 +214,7 @@ heights (Top *t)
       t->line[i] = t->crest[i] - sl_state_crest_height (after, i + 1);
     }
   t->radius = sl_fit_radius (t->y, t->crest, t->n, &t->rms);
-  a = sl_board_arc (sheet->in, sheet->in->scale, edge);
+  a = sl_board_arc (sheet->in, 1, sheet->in->scale[0], edge);
   t->board = a < 0 ? -(a * a + edge * edge) / (2 * a) : INFINITY;
 }
 

@@ -31,7 +31,7 @@ static void
 show_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, in->x[SL_OCTAVE_FRET]), top = string_y (side, in->x[SL_OCTAVE_FRET]),
+  double x = sl_side_x (side, side->x[SL_OCTAVE_FRET]), top = string_y (side, side->x[SL_OCTAVE_FRET]),
          bottom = crown_y (side, SL_OCTAVE_FRET);
   SlRequest request = sl_request (x, (top + bottom) / 2, 1, 0.1, 9, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
@@ -47,7 +47,7 @@ show_plain_action (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
   const SlFigure *action = &side->scene->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
-  double at = in->x[SL_OCTAVE_FRET], x = sl_side_x (side, at), top = string_y (side, at), bottom;
+  double at = side->x[SL_OCTAVE_FRET], x = sl_side_x (side, at), top = string_y (side, at), bottom;
   SlRequest request;
   g_autofree char *height = NULL;
 
@@ -69,7 +69,7 @@ show_plain_action (SlSide *side)
 static void
 show_first_gap (SlSide *side)
 {
-  double at = side->instrument->x[1], x = sl_side_x (side, at), top = string_y (side, at), bottom = crown_y (side, 1);
+  double at = side->x[1], x = sl_side_x (side, at), top = string_y (side, at), bottom = crown_y (side, 1);
   SlRequest request = sl_request (x, (top + bottom) / 2, 0.5, -1, 16, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
   if (side->held > 0)
@@ -105,7 +105,7 @@ static void
 show_relief (SlSide *side)
 {
   int n = relief_fret (side);
-  double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->instrument->x[n]);
+  double chord = sl_side_y (side, 0), crown = crown_y (side, n), x = sl_side_x (side, side->x[n]);
   SlRequest request = crown < chord ? sl_request (x, crown, 0.3, -1, 16, SL_LEADER_PLAIN, SL_INK_THIN)
                                     : sl_request (x, crown, -0.2, 1, side->board_bottom + side->neck_depth + 12 - crown,
                                                   SL_LEADER_PLAIN, SL_INK_THIN);
@@ -216,7 +216,7 @@ show_levelling (SlSide *side)
         }
     }
   if (most >= STEP_MM)
-    sl_scene_amount (side->scene, sl_side_x (side, side->instrument->x[where]), crown_y (side, where), 0.3, 1,
+    sl_scene_amount (side->scene, sl_side_x (side, side->x[where]), crown_y (side, where), 0.3, 1,
                      side->board_bottom + side->neck_depth + 10 - crown_y (side, where), _ ("level frets, most %s off"),
                      most);
 }
@@ -249,7 +249,6 @@ show_work (SlSide *side)
 static void
 show_closest (SlSide *side)
 {
-  const SlInstrument *in = side->instrument;
   double tension = side->scene->after_figures->tension[side->lead->string - 1].value, x, y;
   SlClearance best;
   int fret;
@@ -262,7 +261,7 @@ show_closest (SlSide *side)
   fret = sl_closest_fret (&side->lead->after, tension, side->held, &best);
   if (fret == 0)
     return;
-  x = sl_side_x (side, in->x[fret]);
+  x = sl_side_x (side, side->x[fret]);
   y = crown_y (side, fret);
   ink = best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT;
   request = sl_request (x, y + 1, 0.3, 1, side->board_bottom + side->neck_depth + 12 - y, SL_LEADER_ARROW, SL_INK_TEXT);

@@ -47,7 +47,7 @@ draw_swing (SlSide *side, const SlSideString *s)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
-  double x0 = in->x[side->held], length = s->after.x_s - x0,
+  double x0 = side->x[side->held], length = s->after.x_s - x0,
          tension = side->scene->after_figures->tension[s->string - 1].value;
   double z0 = sl_held_height (&s->after, side->held), rise = (s->after.p[SL_P_CREST] - z0) / length;
   SlPoint last = { sl_side_x (side, x0), sl_side_y (side, z0) };
@@ -79,17 +79,14 @@ static void
 draw_held (SlSide *side, const SlSideString *s, double width)
 {
   SlScene *scene = side->scene;
-  double x = sl_side_x (side, side->instrument->x[side->held]),
-         y = sl_side_y (side, sl_held_height (&s->after, side->held));
+  double x = sl_side_x (side, side->x[side->held]), y = sl_side_y (side, sl_held_height (&s->after, side->held));
 
   if (s == side->lead)
     {
       sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, s->nut.x, s->nut.y, s->crest.x, s->crest.y);
       sl_scene_line (scene, s->nut.x, s->nut.y, s->crest.x, s->crest.y, SL_NEVER);
     }
-  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, s->post.x, s->post.y, s->nut.x, s->nut.y);
-  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, s->nut.x, s->nut.y, x, y);
-  sl_scene_line (scene, s->nut.x, s->nut.y, x, y, SL_NEVER);
+  way (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, 4, (SlPoint[]){ s->post, s->guide, s->nut, { x, y } });
   way (scene, SL_INK_PLANNED, width, SL_DASH_NONE, 3, (SlPoint[]){ { x, y }, s->crest, s->anchor });
   /* The finger, behind the crown. */
   sl_arrowhead (scene, SL_INK_TEXT, x - 4, y - 1.5, 0, 1);
@@ -101,7 +98,7 @@ void
 sl_side_draw_strings (SlSide *side)
 {
   SlScene *scene = side->scene;
-  double chord_start = sl_side_x (side, side->instrument->x[1]), chord_y = sl_side_y (side, 0),
+  double chord_start = sl_side_x (side, side->x[1]), chord_y = sl_side_y (side, 0),
          chord_end = side->lead->crest.x - SL_SADDLE_LEAST_UNITS;
 
   /* The crown chord, carried on to the saddle: where it meets the bridge is the board line. */
@@ -129,7 +126,8 @@ sl_side_draw_strings (SlSide *side)
       if (side->held > 0)
         draw_held (side, s, width);
       else
-        way (scene, SL_INK_PLANNED, width, SL_DASH_NONE, 4, (SlPoint[]){ s->post, s->nut, s->crest, s->anchor });
+        way (scene, SL_INK_PLANNED, width, SL_DASH_NONE, 5,
+             (SlPoint[]){ s->post, s->guide, s->nut, s->crest, s->anchor });
     }
 }
 
@@ -146,7 +144,8 @@ static void
 trace_string (SlSide *side, const SlSideString *s, const SlStringState *past)
 {
   const SlPoint nut = { s->nut.x, sl_side_y_from (side, s, past, 0, past->p[SL_P_NUT]) },
-                crest = { sl_side_x (side, past->x_s), sl_side_y_from (side, s, past, past->x_s, past->p[SL_P_CREST]) };
+                crest = { sl_side_string_x (side, s, past->x_s),
+                          sl_side_y_from (side, s, past, past->x_s, past->p[SL_P_CREST]) };
 
   sl_stroke_line (side->scene, SL_INK_TRACE, SL_LINE_THIN, SL_DASH_NONE, nut.x, nut.y, crest.x, crest.y);
   sl_scene_line (side->scene, nut.x, nut.y, crest.x, crest.y, SL_NEVER);
@@ -161,16 +160,16 @@ sl_side_trace_crowns (SlSide *side, const SlStringState *past, SlInk ink, double
 
   for (int n = 1; n <= in->frets; n++)
     {
-      y[n] = sl_side_y_from (side, s, past, in->x[n], sl_crown_height (past, n));
+      y[n] = sl_side_y_from (side, s, past, side->x[n], sl_crown_height (past, n));
       moved = MAX (moved, fabs (y[n] - sl_side_y (side, sl_crown_height (&s->after, n))));
     }
   if (moved <= LEAST_MOVE)
     return;
   for (int n = 1; n <= in->frets; n++)
     {
-      cairo_line_to (side->scene->cr, sl_side_x (side, in->x[n]), y[n]);
+      cairo_line_to (side->scene->cr, sl_side_x (side, side->x[n]), y[n]);
       if (n > 1)
-        sl_scene_line (side->scene, sl_side_x (side, in->x[n - 1]), y[n - 1], sl_side_x (side, in->x[n]), y[n],
+        sl_scene_line (side->scene, sl_side_x (side, side->x[n - 1]), y[n - 1], sl_side_x (side, side->x[n]), y[n],
                        SL_NEVER);
     }
   sl_stroke_path (side->scene, ink, width, dash);

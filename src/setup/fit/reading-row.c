@@ -36,8 +36,8 @@ sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, in
             double *row, double *constant)
 {
   const int nut = SL_NUT_HEIGHT + string - 1, crest = nut + instrument->n_strings;
-  double x_s = instrument->scale + known->setback[string - 1];
-  double t = (instrument->x[n] - instrument->x[held]) / (x_s - instrument->x[held]);
+  const double *x = instrument->x[string - 1], x_s = instrument->scale[string - 1] + known->setback[string - 1];
+  double t = (x[n] - x[held]) / (x_s - x[held]);
 
   row[crest] += weight * t;
   if (held == 0)
@@ -51,7 +51,8 @@ sl_add_gap (const SlInstrument *instrument, const SlState *known, int string, in
 static void
 add_chord (const SlInstrument *instrument, const SlState *known, int string, int n, double *row, double *constant)
 {
-  double t = (instrument->x[n] - instrument->x[1]) / (instrument->x[instrument->joint] - instrument->x[1]);
+  const double *x = instrument->x[string - 1];
+  double t = (x[n] - x[1]) / (x[instrument->joint] - x[1]);
 
   add_crown (instrument, known, string, 1, 1 - t, row, constant);
   add_crown (instrument, known, string, instrument->joint, t, row, constant);
@@ -73,7 +74,7 @@ sl_reading_row (const SlInstrument *instrument, const SlState *known, const SlRe
     case SL_READ_FIRST_GAP:
       if (reading->held == SL_HELD_3)
         {
-          double t = instrument->x[1] / instrument->x[3];
+          double t = instrument->x[s - 1][1] / instrument->x[s - 1][3];
 
           row[SL_NUT_HEIGHT + s - 1] += 1 - t;
           add_played_crown (instrument, known, s, 3, t, row, constant);

@@ -73,7 +73,9 @@ sl_state_string (const SlInstrument *instrument, const SlState *state, int strin
   out->p[SL_P_CREST] = state->u[crest];
   out->p[SL_P_RELIEF] = sl_state_relief (state, string);
   out->p[SL_P_FALL_AWAY] = state->u[SL_FALL_AWAY];
-  out->x_s = instrument->scale + state->setback[string - 1];
+  out->scale = instrument->scale[string - 1];
+  out->x = instrument->x[string - 1];
+  out->x_s = out->scale + state->setback[string - 1];
   out->exposure = state->exposure[string - 1];
   out->exposure_u = state->exposure_u[string - 1];
 
@@ -101,17 +103,17 @@ sl_state_string (const SlInstrument *instrument, const SlState *state, int strin
 }
 
 double
-sl_bow_shape (const SlInstrument *instrument, double x)
+sl_bow_shape (const SlInstrument *instrument, int string, double x_mm)
 {
-  const double x1 = instrument->x[1], xj = instrument->x[instrument->joint];
+  const double *x = instrument->x[string - 1], x1 = x[1], xj = x[instrument->joint];
 
-  return 4 * (x - x1) * (xj - x) / ((xj - x1) * (xj - x1));
+  return 4 * (x_mm - x1) * (xj - x_mm) / ((xj - x1) * (xj - x1));
 }
 
 double
-sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
+sl_rod_lift (const SlInstrument *instrument, int string, double change, double x_mm)
 {
-  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
+  const double *x = instrument->x[string - 1], x_1 = x[1], x_j = x[instrument->joint];
 
   return change * instrument->neck.crest * 4 * (x_mm - x_j) / (x_j - x_1);
 }
@@ -119,13 +121,13 @@ sl_rod_lift (const SlInstrument *instrument, double change, double x_mm)
 void
 sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall)
 {
-  const double xj = instrument->x[instrument->joint];
+  const double *x = instrument->x[0], xj = x[instrument->joint]; /* the same below every string */
 
   *relief = *fall = 0;
   if (n <= instrument->joint)
-    *relief = -sl_bow_shape (instrument, instrument->x[n]);
+    *relief = -sl_bow_shape (instrument, 1, x[n]);
   else
-    *fall = -(instrument->x[n] - xj) / (instrument->x[instrument->frets] - xj);
+    *fall = -(x[n] - xj) / (x[instrument->frets] - xj);
 }
 
 double
@@ -148,7 +150,7 @@ sl_held_height (const SlStringState *s, int held)
 static double
 share_of_string (const SlStringState *s, int held, int n)
 {
-  return (s->in->x[n] - s->in->x[held]) / (s->x_s - s->in->x[held]);
+  return (s->x[n] - s->x[held]) / (s->x_s - s->x[held]);
 }
 
 double

@@ -58,6 +58,8 @@ typedef struct
   int string;                 /* from 1 */
   double p[SL_N_P];           /* nut height, crest height, relief below this string, fall-away */
   double cov[SL_N_P][SL_N_P]; /* their covariance */
+  double scale;               /* this string's */
+  const double *x;            /* its fret places, borrowed from the instrument */
   double x_s;                 /* place of the crest: scale + setback */
   double exposure, exposure_u;
 } SlStringState;
@@ -78,12 +80,12 @@ double sl_state_mark (const SlState *state, int n);
 double sl_state_crown_over_board (const SlInstrument *instrument, const SlState *state, int n);
 
 /* φ(x) = 4 (x − x_1)(x_J − x)/(x_J − x_1)²: the even curvature's shape, 1 in its middle, negative in front of fret 1
- * (model 1.3). */
-double sl_bow_shape (const SlInstrument *instrument, double x);
+ * (model 1.3). @x_mm is a place along string @string, as below. */
+double sl_bow_shape (const SlInstrument *instrument, int string, double x_mm);
 
 /* What a rod turn that changes relief by @change adds to the height over the crown chord of a point of the body at
  * @x_mm, which stays where it is: k_c · change · 4 (x − x_J)/(x_J − x_1) (model 5). */
-double sl_rod_lift (const SlInstrument *instrument, double change, double x_mm);
+double sl_rod_lift (const SlInstrument *instrument, int string, double change, double x_mm);
 
 /* A crown's height is relief · R + fall · F + d: the two weights for fret @n (1…frets). */
 void sl_crown_weights (const SlInstrument *instrument, int n, double *relief, double *fall);

@@ -62,7 +62,7 @@ sl_clearance (const SlStringState *s, double tension_n, int held, int n, SlClear
   double g[SL_N_P];
 
   out->gap = sl_gap (s, held, n);
-  out->swing = sl_swing (s->in, s->x_s - s->in->x[held], tension_n, s->in->x[n] - s->in->x[held]);
+  out->swing = sl_swing (s->in, s->x_s - s->x[held], tension_n, s->x[n] - s->x[held]);
   out->margin = out->gap - out->swing;
   sl_gap_gradient (s, held, n, g);
   out->gap_u = sl_string_u (s, g);
@@ -102,7 +102,7 @@ sl_closest_fret (const SlStringState *s, double tension_n, int held, SlClearance
 double
 sl_least_margin (const SlStringState *s, double tension_n, int *held, int *fret)
 {
-  const double *x = s->in->x;
+  const double *x = s->x;
   double z[SL_MAX_FRETS + 1], least = INFINITY;
 
   fill_heights (s, z);
@@ -130,7 +130,7 @@ sl_least_margin (const SlStringState *s, double tension_n, int *held, int *fret)
 double
 sl_lowest_clean_action (const SlStringState *s, double tension_n, int *held, int *fret)
 {
-  const double *x = s->in->x;
+  const double *x = s->x;
   double z[SL_MAX_FRETS + 1];
   SlStringState lowest = *s;
 

@@ -344,7 +344,7 @@ tension_total_figure (const Job *job)
 
   for (int s = 1; s <= n; s++)
     {
-      double x_s = job->in->scale + state->setback[s - 1];
+      double x_s = job->in->scale[s - 1] + state->setback[s - 1];
       double rise = sl_state_crest_height (state, s) - sl_state_nut_height (state, s);
       double slope = 2 * job->out->tension[s - 1].value * rise / (x_s * x_s + rise * rise);
 

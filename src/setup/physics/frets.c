@@ -43,7 +43,9 @@ sl_tongue_share (const SlInstrument *in, int n)
 {
   if (n <= in->joint)
     return 0;
-  return (in->x[n] - in->x[in->joint]) / (in->x[in->frets] - in->x[in->joint]);
+  const double *x = in->x[0]; /* the same share of every string */
+
+  return (x[n] - x[in->joint]) / (x[in->frets] - x[in->joint]);
 }
 
 double
@@ -53,7 +55,7 @@ sl_played_fall (const SlInstrument *in, const SlState *state)
 
   if (in->frets <= in->joint || above <= in->relief_tolerance + SLACK_MM)
     return fall;
-  return fall + sl_rod_lift (in, above, in->x[in->frets]);
+  return fall + sl_rod_lift (in, 1, above, in->x[0][in->frets]);
 }
 
 double
@@ -149,7 +151,7 @@ kept_line (const SlInstrument *in, const SlState *state, guint64 named, int n, d
     kept[i] = (named & BIT (i)) == 0;
   if (!sl_bracket (kept, in->joint, n, &below, &above, &t))
     return FALSE;
-  t = above == below ? 0 : (in->x[n] - in->x[below]) / (in->x[above] - in->x[below]);
+  t = above == below ? 0 : (in->x[0][n] - in->x[0][below]) / (in->x[0][above] - in->x[0][below]);
   *line = (1 - t) * state->crown[below] + t * state->crown[above];
   return TRUE;
 }
@@ -279,7 +281,8 @@ sl_work_crowns (const SlInstrument *instrument, const SlOperation *operation, Sl
 static double
 neighbours_line (const SlInstrument *in, const SlState *state, int n)
 {
-  double t = (in->x[n] - in->x[n - 1]) / (in->x[n + 1] - in->x[n - 1]);
+  const double *x = in->x[0];
+  double t = (x[n] - x[n - 1]) / (x[n + 1] - x[n - 1]);
 
   return (1 - t) * state->crown[n - 1] + t * state->crown[n + 1];
 }

@@ -38,7 +38,7 @@ sl_fit_nut_and_setback (const SlInstrument *instrument, const SlState *state, in
     }
   gsl_multifit_linear (&a.matrix, &b.vector, &x.vector, &cov.matrix, &chisq, work);
   gsl_multifit_linear_free (work);
-  *out = (SlNutAndSetback){ s.x_s - instrument->scale + moves[0], moves[1], sqrt (chisq / SL_OCTAVE_FRET), sqrt (now) };
+  *out = (SlNutAndSetback){ s.x_s - s.scale + moves[0], moves[1], sqrt (chisq / SL_OCTAVE_FRET), sqrt (now) };
 }
 
 static double

@@ -49,7 +49,7 @@ double
 sl_across (const SlInstrument *instrument, const SlState *state, int string, double x)
 {
   double nut[SL_MAX_STRINGS], bridge[SL_MAX_STRINGS];
-  double t = x / (instrument->scale + state->setback[string - 1]);
+  double t = x / (instrument->scale[string - 1] + state->setback[string - 1]);
 
   sl_slot_centres (instrument, nut);
   sl_bridge_places (instrument, bridge);
@@ -78,15 +78,15 @@ sl_slot (const SlInstrument *instrument, const SlState *state, int string, SlSlo
   out->centre = centres[string - 1];
   out->width = instrument->strings[string - 1].outside_mm + instrument->slot_allowance;
   /* the board at the nut follows the crowns' curve, a crown's height below it */
-  out->floor = sl_state_nut_height (state, string) + sl_state_relief (state, string) * sl_bow_shape (instrument, 0) +
-               instrument->crown_height;
+  out->floor = sl_state_nut_height (state, string) +
+               sl_state_relief (state, string) * sl_bow_shape (instrument, string, 0) + instrument->crown_height;
   out->has_angle = sl_rear_vector (instrument, string, rear);
   out->string_angle = out->has_angle ? atan2 (-rear[2], -rear[0]) : 0;
   out->floor_angle = FLOOR_SHARE * MAX (0, out->string_angle);
 }
 
 double
-sl_board_arc (const SlInstrument *instrument, double x, double y)
+sl_board_arc (const SlInstrument *instrument, int string, double x, double y)
 {
   double nut = instrument->board_radius_nut, end = instrument->board_radius_end, r;
 
@@ -97,7 +97,7 @@ sl_board_arc (const SlInstrument *instrument, double x, double y)
     end = nut;
   if (isinf (nut))
     return 0;
-  r = nut + (end - nut) * x / instrument->x[instrument->frets];
+  r = nut + (end - nut) * x / instrument->x[string - 1][instrument->frets];
   if (!(fabs (y) < r))
     return 0;
   return sqrt (r * r - y * y) - r;
@@ -107,14 +107,13 @@ void
 sl_saddle_top (const SlInstrument *instrument, const SlState *state, double y[SL_MAX_STRINGS],
                double height[SL_MAX_STRINGS])
 {
-  const double x_1 = instrument->x[1], x_j = instrument->x[instrument->joint];
-
   sl_bridge_places (instrument, y);
   for (int s = 1; s <= instrument->n_strings; s++)
     {
-      double x_s = instrument->scale + state->setback[s - 1];
-      double a_1 = sl_board_arc (instrument, x_1, sl_across (instrument, state, s, x_1));
-      double a_j = sl_board_arc (instrument, x_j, sl_across (instrument, state, s, x_j));
+      const double *x = instrument->x[s - 1], x_1 = x[1], x_j = x[instrument->joint];
+      double x_s = instrument->scale[s - 1] + state->setback[s - 1];
+      double a_1 = sl_board_arc (instrument, s, x_1, sl_across (instrument, state, s, x_1));
+      double a_j = sl_board_arc (instrument, s, x_j, sl_across (instrument, state, s, x_j));
 
       height[s - 1] = a_1 + (a_j - a_1) * (x_s - x_1) / (x_j - x_1) + sl_state_crest_height (state, s);
     }

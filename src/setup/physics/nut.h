@@ -37,8 +37,8 @@ void sl_slot (const SlInstrument *instrument, const SlState *state, int string, 
 gboolean sl_nut_break_parts (const SlStringState *s, double *upright, double *across);
 
 /* The board's arc a(x, y) = sqrt(r(x)² − y²) − r(x), r linear from the nut's to the last fret's radius; 0 on a flat
- * board. */
-double sl_board_arc (const SlInstrument *instrument, double x, double y);
+ * board; x along string @string. */
+double sl_board_arc (const SlInstrument *instrument, int string, double x, double y);
 
 /* Crest heights of all strings over the centre line's plane, and their places across: the saddle's top to draw or cut.
  */

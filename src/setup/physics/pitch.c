@@ -50,9 +50,9 @@ sl_pitch_case (const SlStringState *s, int n, SlPitchCase *c)
   c->nut_z = s->p[SL_P_NUT];
   c->crest_x = s->x_s;
   c->crest_z = s->p[SL_P_CREST];
-  c->fret_x = s->in->x[n];
+  c->fret_x = s->x[n];
   c->fret_z = sl_crown_height (s, n);
-  c->fret_space_mm = s->in->x[n] - s->in->x[n - 1];
+  c->fret_space_mm = s->x[n] - s->x[n - 1];
   c->finger_mm = s->in->finger_distance;
   c->kappa = data->ea_n / tension;
   c->epsilon0 = sqrt (data->ei_nm2 / tension) / (length / MM_PER_M);
@@ -126,7 +126,7 @@ cents_at_setback (double setback, void *data)
 {
   SlStringState *s = data;
 
-  s->x_s = s->in->scale + setback;
+  s->x_s = s->scale + setback;
   return sl_pitch_error (s, SL_OCTAVE_FRET, NULL);
 }
 

@@ -17,6 +17,8 @@ const SlAmount sl_amounts[] = {
   { "profile", "charge", 3000 },
   { "headstock", "post", SL_MAX_STRINGS },
   { "bridge", "anchor", SL_MAX_STRINGS },
+  { "make-nut", "slot", SL_MAX_STRINGS },
+  { "make-saddle", "setback", SL_MAX_STRINGS },
   { "strings", "string", SL_MAX_STRINGS },
   { "visit", "readings", 16 },
   { "visit", SL_ANY_READING, 2000 },
@@ -35,6 +37,7 @@ const SlAmount sl_amounts[] = {
   { NULL, "closed", 64 },
   { NULL, "taken", 64 },
   { NULL, "done", 64 },
+  { NULL, "fitted", 64 },
   { NULL, "currency", 32 },
   { NULL, NULL, 256 },
 };
@@ -156,9 +159,13 @@ check_element (Sums *sums, const SlElement *element, const char *data)
 {
   const guint before = sums->counts[0];
 
+  /* strings stand in the profile, and are placed by what they have first */
+  const char *where =
+      element->children != NULL && element->children->store == SL_STORE_STRINGS ? data + element->fields->offset : data;
+
   for (const SlField *field = element->fields; field->name != NULL; field++)
     if (field->type == SL_FIELD_TEXT)
-      check_text (sums, data, element->name, field->name, *(char *const *) (data + field->offset));
+      check_text (sums, where, element->name, field->name, *(char *const *) (data + field->offset));
   for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
     if (child->store != SL_STORE_FIXED && child->store != SL_STORE_STRINGS)
       check_child (sums, element, child, data);

@@ -13,6 +13,8 @@
 
 const SlBound sl_bounds[] = {
   { "neck", "scale-length", 100, 2000, SL_UNIT_MM, AT (SlNeck, scale_length) },
+  { "neck", "scale-length-bass", 100, 2000, SL_UNIT_MM, AT (SlNeck, scale_length_bass) },
+  { "neck", "square-fret", 1, SL_MAX_FRETS, SL_UNIT_NONE, COUNTED },
   { "neck", "frets", SL_MIN_FRETS, SL_MAX_FRETS, SL_UNIT_NONE, COUNTED },
   { "neck", "joint-fret", 5, SL_MAX_FRETS, SL_UNIT_NONE, COUNTED },
   { "neck", "nut-width", 5, 200, SL_UNIT_MM, AT (SlNeck, nut_width) },
@@ -32,6 +34,9 @@ const SlBound sl_bounds[] = {
   { "nut", "slot-allowance", 0, 2, SL_UNIT_MM, AT (SlNut, slot_allowance) },
   { "nut", "friction", 0, 2, SL_UNIT_NONE, AT (SlNut, friction) },
   { "bridge", "spread", 0, 300, SL_UNIT_MM, AT (SlBridge, spread) },
+  { "bridge", "thickness", 0.5, 200, SL_UNIT_MM, AT (SlBridge, thickness) },
+  { "bridge", "least-thickness", 0.5, 200, SL_UNIT_MM, AT (SlBridge, least_thickness) },
+  { "bridge", "spring-count", 1, 10, SL_UNIT_NONE, COUNTED },
   { "anchor", "string", 1, SL_MAX_STRINGS, SL_UNIT_NONE, COUNTED },
   { "anchor", "distance", 0.1, 500, SL_UNIT_MM, AT (SlAnchor, distance) },
   { "anchor", "drop", -60, 100, SL_UNIT_MM, AT (SlAnchor, drop) },
@@ -41,6 +46,7 @@ const SlBound sl_bounds[] = {
   { "saddle", "radius", 50, 5000, SL_UNIT_MM, AT (SlSaddle, radius) },
   { "saddle", "height-screw-pitch", 0.1, 3, SL_UNIT_MM, AT (SlSaddle, height_screw_pitch) },
   { "saddle", "length-screw-pitch", 0.1, 3, SL_UNIT_MM, AT (SlSaddle, length_screw_pitch) },
+  { "strings", "courses", 1, SL_MAX_STRINGS, SL_UNIT_NONE, COUNTED },
   { "string", "number", 1, SL_MAX_STRINGS, SL_UNIT_NONE, COUNTED },
   { "string", "frequency", 8, 5000, SL_UNIT_HERTZ, AT (SlString, frequency) },
   { "string", "core-diameter", 0.05, 10, SL_UNIT_MM, AT (SlString, core_diameter) },
@@ -68,6 +74,8 @@ const SlBound sl_bounds[] = {
   { "tool", "resolution", 0, 5, SL_UNIT_MM, AT (SlTool, resolution) },
   { "tool", "error-limit", 0, 5, SL_UNIT_MM, AT (SlTool, error_limit) },
   { "turn-rod", "turns", -20, 20, SL_UNIT_TURN, AT (SlOperation, turns) },
+  { "slot", "string", 1, SL_MAX_STRINGS, SL_UNIT_NONE, COUNTED },
+  { "slot", "height", -5, 30, SL_UNIT_MM, AT (SlStringEnd, value) },
   { "charge", "minutes", 0, 100000, SL_UNIT_MINUTE, AT (SlCharge, minutes) },
   { "charge", "amount", -10000000, 10000000, SL_UNIT_NONE, AT (SlCharge, amount) },
   { NULL, NULL, 0, 0, SL_UNIT_NONE, COUNTED },
@@ -140,6 +148,12 @@ const SlOperationTraits sl_operations[SL_N_OPS] = {
   [SL_OP_MOVE_CREST] = { .bound = LENGTH ("move-crest", "by", -40, 40), .per_string = TRUE, .needs_amount = TRUE },
   [SL_OP_REPLACE_FRETS] = { LENGTH ("replace-frets", "width", 0.5, 6), LENGTH ("replace-frets", "height", 0.1, 3) },
   [SL_OP_BENCH_STEP] = { .bound = { "bench-step", "name", .offset = COUNTED } },
+  [SL_OP_MOVE_SADDLE] = { LENGTH ("move-saddle", "bass", -20, 20), LENGTH ("move-saddle", "treble", -20, 20) },
+  [SL_OP_SHIFT_BRIDGE] = { LENGTH ("shift-bridge", "bass", -40, 40), LENGTH ("shift-bridge", "treble", -40, 40) },
+  [SL_OP_SET_NECK_ANGLE] = { .bound = LENGTH ("set-neck-angle", "by", -20, 20), .needs_amount = TRUE },
+  [SL_OP_MAKE_NUT] = { .bound = { "make-nut", "slot", .offset = COUNTED } },
+  [SL_OP_MAKE_SADDLE] = { LENGTH ("make-saddle", "bass", 0, 60), LENGTH ("make-saddle", "treble", 0, 60) },
+  [SL_OP_FIT_STRINGS] = { .bound = { "fit-strings", "set", .offset = COUNTED } },
 };
 
 static gboolean

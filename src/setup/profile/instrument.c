@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/instrument.h"
 
-#include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
 
 #define MM_PER_M 1000.0
 #define G_PER_KG 1000.0
@@ -61,6 +61,12 @@ double
 sl_fret_place (double scale_mm, int fret)
 {
   return scale_mm * (1 - exp2 (-fret / 12.0));
+}
+
+gboolean
+sl_frets_slant (const SlInstrument *in)
+{
+  return in->scale[in->n_strings - 1] != in->scale[0];
 }
 
 double
@@ -196,7 +202,7 @@ static const struct
   {                                                                                                                    \
     G_STRUCT_OFFSET (SlProfile, member), G_STRUCT_OFFSET (SlInstrument, filled), usual                                 \
   }
-  ROW (neck.scale_length, scale, NAN),
+  ROW (neck.scale_length, scale[0], NAN),
   ROW (neck.nut_width, nut_width, NAN),
   ROW (neck.board_radius_nut, board_radius_nut, INFINITY),
   ROW (neck.board_radius_end, board_radius_end, INFINITY),
@@ -209,6 +215,8 @@ static const struct
   ROW (nut.slot_allowance, slot_allowance, 0.05),
   ROW (nut.friction, friction, 0.15),
   ROW (bridge.spread, spread, 52),
+  ROW (bridge.thickness, bridge_thickness, NAN),
+  ROW (bridge.least_thickness, bridge_least_thickness, NAN),
   ROW (saddle.thickness, saddle_thickness, 2.5),
   ROW (saddle.least_exposure, least_exposure, 0),
   ROW (saddle.radius, saddle_radius, INFINITY),
@@ -286,6 +294,36 @@ sl_gap_target (const SlInstrument *in, int string, int fret, double *tolerance)
   return fret == 1 ? in->target_first_gap[string - 1] : in->target_action[string - 1];
 }
 
+static void
+fill_construction (const SlProfile *profile, SlInstrument *out)
+{
+  out->rod = MAX (profile->neck.rod, SL_ROD_SINGLE);
+  out->heel_adjust = MAX (profile->neck.heel_adjust, SL_HEEL_NONE);
+  out->nut_kind = MAX (profile->nut.kind, SL_NUT_SLOTTED);
+  out->adjust = sl_saddle_adjust (profile);
+  out->bridge = sl_bridge_kind (profile);
+  out->balance = MAX (profile->bridge.balance, SL_BALANCE_FLOATING);
+  out->spring_count = profile->bridge.spring_count;
+  out->left_handed = profile->hand == SL_HAND_LEFT;
+  out->courses = profile->courses > 0 ? profile->courses : profile->n_strings;
+  out->work = sl_work_there_is (profile);
+  out->square_fret = profile->neck.square_fret > 0 ? profile->neck.square_fret : MIN (SL_SQUARE_FRET, out->frets);
+}
+
+/* Each string's scale and fret places; a scale between two lies linear between them. */
+static void
+fill_places (const SlProfile *profile, SlInstrument *out)
+{
+  const double treble = out->scale[0], bass = sl_number_or (profile->neck.scale_length_bass, treble);
+
+  for (int s = 0; s < out->n_strings; s++)
+    {
+      out->scale[s] = sl_between_strings (treble, bass, s + 1, out->n_strings);
+      for (int n = 0; n <= out->frets; n++)
+        out->x[s][n] = sl_fret_place (out->scale[s], n);
+    }
+}
+
 void
 sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
 {
@@ -299,11 +337,10 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   out->n_strings = profile->n_strings;
   out->frets = profile->neck.frets;
   out->joint = profile->neck.joint_fret;
-  for (int n = 0; n <= out->frets; n++)
-    out->x[n] = sl_fret_place (out->scale, n);
+  fill_places (profile, out);
   out->tilt_rad = sl_number_or (profile->headstock.tilt, 0) * rad;
   out->saddle_lean_rad = sl_number_or (profile->saddle.lean, 0) * rad;
-  out->bridge = profile->bridge.kind == SL_BRIDGE_DEFAULT ? SL_BRIDGE_PINNED : profile->bridge.kind;
+  fill_construction (profile, out);
   fill_hand (profile, out);
   out->stiff_ends = player->stiff_ends == SL_STIFF_ENDS_DEFAULT ? SL_STIFF_ENDS_ONE : player->stiff_ends;
   out->neck = SL_NECK_BENDING_ASSUMED;

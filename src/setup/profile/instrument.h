@@ -39,8 +39,20 @@ typedef struct
 typedef struct
 {
   int n_strings, frets, joint;
-  double scale;
-  double x[SL_MAX_FRETS + 1]; /* fret places from the nut's front edge, x[0] = 0 */
+  double scale[SL_MAX_STRINGS];               /* each string's own */
+  double x[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* fret places from that string's place at the nut's front edge, x[s][0] =
+                                                 0; in equal shares of each string's scale */
+  SlRod rod;
+  SlHeelAdjust heel_adjust;
+  SlNutKind nut_kind;
+  SlSaddleAdjust adjust;
+  SlBalance balance; /* of a tremolo */
+  int spring_count;  /* 0: not given */
+  gboolean left_handed;
+  int courses; /* as many as strings where they are not in courses */
+  guint work;  /* bits of the operations there are (construction.h) */
+  int square_fret;
+  double bridge_thickness, bridge_least_thickness; /* NAN where not given */
   double crown_width, crown_height, crown_least;
   double tilt_rad, string_rise;
   gboolean has_post[SL_MAX_STRINGS];
@@ -81,6 +93,9 @@ void sl_string_data (const SlString *string, SlStringData *out);
 
 /* x_n = S (1 − 2^(−n/12)): twelve-tone equal temperament. */
 double sl_fret_place (double scale_mm, int fret);
+
+/* Whether the outer strings have different scales. */
+gboolean sl_frets_slant (const SlInstrument *instrument);
 
 /* What the open gap over fret 1 or 12 is to be, and how far it may be off, mm. */
 double sl_gap_target (const SlInstrument *instrument, int string, int fret, double *tolerance);

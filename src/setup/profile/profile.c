@@ -4,7 +4,8 @@
 #include "setup/profile/moment.h"
 
 const char *const sl_kind_names[] = { "instrument", "baseline", NULL };
-const char *const sl_bridge_kind_names[] = { "", "pinned", "tailpiece", "through-body", "tie-block", "floating", NULL };
+const char *const sl_bridge_kind_names[] = { "",        "pinned", "tailpiece", "through-body", "tie-block", "floating",
+                                             "tremolo", "cone",   NULL };
 const char *const sl_build_names[] = { "plain", "wound", NULL };
 const char *const sl_core_names[] = { "steel", "stainless-steel", "nylon", "fluorocarbon", "gut", NULL };
 const char *const sl_wrap_names[] = {
@@ -20,9 +21,14 @@ const char *const sl_check_state_names[] = { "", "open", "sound", "attend", "men
 const char *const sl_force_basis_names[] = { "", "assumed", "heard", NULL };
 const char *const sl_strings_state_names[] = { "", "at-pitch", "slack", "off", NULL };
 const char *const sl_settled_names[] = { "", "yes", "no", NULL };
-const char *const sl_bench_step_names[] = {
-  "recrown", "polish", "ends", "seat", "new-strings", "settle", "clean", NULL
-};
+const char *const sl_bench_step_names[] = { "recrown", "polish", "ends",      "seat", "new-strings",
+                                            "settle",  "clean",  "rebalance", NULL };
+const char *const sl_rod_names[] = { "", "single", "double", "none", NULL };
+const char *const sl_heel_adjust_names[] = { "", "none", "shim", "tilt-screw", NULL };
+const char *const sl_nut_kind_names[] = { "", "slotted", "zero-fret", NULL };
+const char *const sl_balance_names[] = { "", "floating", "decked", "blocked", NULL };
+const char *const sl_saddle_adjust_names[] = { "", "base", "screws", "posts", "wheels", "top", "fixed", NULL };
+const char *const sl_hand_names[] = { "", "right", "left", NULL };
 const char *const sl_gate_names[] = { "", "reading", "rod", "air", "neck-angle", "frets", NULL };
 
 SlReading

@@ -11,6 +11,7 @@
 #define SL_MAX_STRINGS 12
 #define SL_MIN_FRETS 12
 #define SL_MAX_FRETS 36
+#define SL_SQUARE_FRET 7  /* of slanting frets, where none is given */
 #define SL_OCTAVE_FRET 12 /* where action and pitch are judged */
 #define SL_COVERAGE 2.0   /* U = 2u, about 95 %: GUM (JCGM 100:2008) 6.2.1 */
 
@@ -46,11 +47,30 @@ typedef struct
   char *label, *owner, *contact, *maker, *model, *serial, *year, *note; /* texts only: copied and freed in a row */
 } SlIdentity;
 
+typedef enum
+{
+  SL_ROD_DEFAULT, /* not given: single */
+  SL_ROD_SINGLE,  /* can't force the neck forward */
+  SL_ROD_DOUBLE,
+  SL_ROD_NONE
+} SlRod;
+
+/* What can set the neck's angle at its heel. */
+typedef enum
+{
+  SL_HEEL_DEFAULT, /* not given: none */
+  SL_HEEL_NONE,
+  SL_HEEL_SHIM,
+  SL_HEEL_TILT_SCREW
+} SlHeelAdjust;
+
 typedef struct
 {
-  SlNumber scale_length;
-  int frets, joint_fret;
+  SlNumber scale_length, scale_length_bass; /* of the outer strings; one scale where the bass has none given */
+  int frets, joint_fret, square_fret;       /* square_fret 0: not given */
   SlNumber nut_width, board_radius_nut, board_radius_end;
+  SlRod rod;
+  SlHeelAdjust heel_adjust;
 } SlNeck;
 
 /* For each optional element, `given` tells that it stood in the document even if it carried no attribute. */
@@ -74,9 +94,17 @@ typedef struct
   int n_posts;
 } SlHeadstock;
 
+typedef enum
+{
+  SL_NUT_DEFAULT, /* not given: slotted */
+  SL_NUT_SLOTTED,
+  SL_NUT_ZERO_FRET /* the strings rest on a crown at x = 0, and the slots only guide */
+} SlNutKind;
+
 typedef struct
 {
   gboolean given;
+  SlNutKind kind;
   SlNumber edge_margin_bass, edge_margin_treble, slot_allowance, friction;
 } SlNut;
 
@@ -87,8 +115,19 @@ typedef enum
   SL_BRIDGE_TAILPIECE,
   SL_BRIDGE_THROUGH_BODY,
   SL_BRIDGE_TIE_BLOCK,
-  SL_BRIDGE_FLOATING
+  SL_BRIDGE_FLOATING, /* on feet that the strings hold */
+  SL_BRIDGE_TREMOLO,  /* turns on an edge, held by springs */
+  SL_BRIDGE_CONE      /* a saddle on a resonator's cone, the strings held behind it */
 } SlBridgeKind;
+
+/* How a tremolo stands. */
+typedef enum
+{
+  SL_BALANCE_DEFAULT, /* not given: floating */
+  SL_BALANCE_FLOATING,
+  SL_BALANCE_DECKED,
+  SL_BALANCE_BLOCKED
+} SlBalance;
 
 typedef struct
 {
@@ -100,14 +139,30 @@ typedef struct
 {
   gboolean given;
   SlBridgeKind kind;
-  SlNumber spread;
+  SlNumber spread, thickness, least_thickness;
+  int spring_count; /* of a tremolo; 0: not given */
+  SlBalance balance;
   SlAnchor anchors[SL_MAX_STRINGS];
   int n_anchors;
 } SlBridge;
 
+/* How the saddle's height is set (setup/profile/construction.h). */
+typedef enum
+{
+  SL_ADJUST_DEFAULT, /* not given: screws where a height screw's pitch is, else base */
+  SL_ADJUST_BASE,    /* material off its underside, in a straight line */
+  SL_ADJUST_SCREWS,  /* each string, both ways */
+  SL_ADJUST_POSTS,   /* two ends, both ways, straight between */
+  SL_ADJUST_WHEELS,  /* the same, on a floating bridge */
+  SL_ADJUST_TOP,     /* only from above, string by string */
+  SL_ADJUST_FIXED,
+  SL_N_ADJUSTS
+} SlSaddleAdjust;
+
 typedef struct
 {
   gboolean given;
+  SlSaddleAdjust adjust;
   SlNumber thickness, lean, least_exposure, radius, height_screw_pitch, length_screw_pitch;
 } SlSaddle;
 
@@ -302,6 +357,13 @@ typedef enum
   SL_OP_MOVE_CREST,      /* string, amount; positive away from the nut */
   SL_OP_REPLACE_FRETS,   /* from, to; amount: width, amount_treble: height of the new wire (may be absent) */
   SL_OP_BENCH_STEP,      /* work that moves nothing the model knows of */
+  SL_OP_MOVE_SADDLE,     /* amount: bass, amount_treble; signed, up is positive */
+  SL_OP_SHIFT_BRIDGE,    /* amount: bass, amount_treble: setback of all strings; away from the nut is positive */
+  SL_OP_SET_NECK_ANGLE, /* amount: what the board line at the crest gains, signed: every crest is so much lower over the
+                           crown chord */
+  SL_OP_MAKE_NUT,       /* ends: the height of the string's rest over the crown chord, which is set */
+  SL_OP_MAKE_SADDLE,    /* amount: bass, amount_treble: exposure, which is set; ends: setbacks where they change */
+  SL_OP_FIT_STRINGS,    /* set */
   SL_N_OPS
 } SlOperationKind;
 
@@ -315,19 +377,30 @@ typedef enum
   SL_BENCH_NEW_STRINGS,
   SL_BENCH_SETTLE,
   SL_BENCH_CLEAN,
+  SL_BENCH_REBALANCE, /* a tremolo's springs */
   SL_N_BENCH_STEPS
 } SlBenchStep;
+
+/* What new work gives one string. */
+typedef struct
+{
+  int string;
+  SlNumber value; /* mm */
+} SlStringEnd;
 
 typedef struct
 {
   SlOperationKind kind;
   int string;
   SlNumber amount, amount_treble;
-  SlNumber turns;   /* of the rod's nut, + tightens */
-  guint64 frets;    /* bits of the frets that come down, 1 << fret; 0: the whole board */
-  int from, to;     /* first and last fret to be replaced */
-  SlBenchStep step; /* of SL_OP_BENCH_STEP */
-  char *done;       /* ISO 8601, NULL while not done */
+  SlNumber turns;                   /* of the rod's nut, + tightens */
+  guint64 frets;                    /* bits of the frets that come down, 1 << fret; 0: the whole board */
+  int from, to;                     /* first and last fret to be replaced */
+  SlBenchStep step;                 /* of SL_OP_BENCH_STEP */
+  SlStringEnd ends[SL_MAX_STRINGS]; /* slots of a new nut, setbacks of a new saddle */
+  int n_ends;
+  char *set, *set_name, *chosen_by; /* of SL_OP_FIT_STRINGS: id or gauges (sets.h), what it is called, who chose it */
+  char *done;                       /* ISO 8601, NULL while not done */
 } SlOperation;
 
 /* What can keep anything from being cut; a technician can pass each on purpose. */
@@ -378,10 +451,18 @@ typedef struct
   GArray *charges; /* of SlCharge */
 } SlVisit;
 
+typedef enum
+{
+  SL_HAND_DEFAULT, /* not given: right */
+  SL_HAND_RIGHT,
+  SL_HAND_LEFT
+} SlHand;
+
 typedef struct
 {
   char *id; /* UUID */
   SlKind kind;
+  SlHand hand;
   char *baseline; /* UUID of the baseline, or NULL */
   SlIdentity identity;
   SlNeck neck;
@@ -392,6 +473,8 @@ typedef struct
   SlSaddle saddle;
   SlString strings[SL_MAX_STRINGS];
   int n_strings;
+  int courses;                         /* the strings lie in so many courses; 0: not given, each by itself */
+  char *set_name, *fitted, *chosen_by; /* of the strings: what they are called, since when (ISO 8601), who chose them */
   SlPlayer player;
   SlTargets targets;
   GArray *visits;                           /* of SlVisit */
@@ -413,6 +496,8 @@ SlVisit sl_visit_init (void);
 SlReadingSet sl_reading_set_init (void);
 SlReading sl_reading_init (SlReadingKind kind);
 SlOperation sl_operation_init (SlOperationKind kind);
+void sl_operation_own (SlOperation *operation);   /* gives one copied byte by byte texts of its own */
+void sl_operation_clear (SlOperation *operation); /* frees the texts it holds */
 GArray *sl_plan_new (void);
 
 /* Whether readings taken at @taken already show this operation. */
@@ -467,4 +552,10 @@ extern const char *const sl_force_basis_names[];
 extern const char *const sl_strings_state_names[];
 extern const char *const sl_settled_names[];
 extern const char *const sl_bench_step_names[];
+extern const char *const sl_rod_names[];
+extern const char *const sl_heel_adjust_names[];
+extern const char *const sl_nut_kind_names[];
+extern const char *const sl_balance_names[];
+extern const char *const sl_saddle_adjust_names[];
+extern const char *const sl_hand_names[];
 extern const char *const sl_gate_names[];

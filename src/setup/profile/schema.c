@@ -18,6 +18,7 @@ G_STATIC_ASSERT (offsetof (SlOperation, kind) == 0);
 #define NUMBER(type, member, name) { name, SL_FIELD_NUMBER, offsetof (type, member), FALSE }
 #define NUMBER_NEEDED(type, member, name) { name, SL_FIELD_NUMBER, offsetof (type, member), TRUE }
 #define WHOLE(type, member, name) { name, SL_FIELD_WHOLE, offsetof (type, member), TRUE }
+#define WHOLE_OR_NONE(type, member, name) { name, SL_FIELD_WHOLE, offsetof (type, member), FALSE } /* 0: not given */
 #define CHOICE(type, member, name, names) { name, SL_FIELD_CHOICE, offsetof (type, member), FALSE, names }
 #define CHOICE_NEEDED(type, member, name, names) { name, SL_FIELD_CHOICE, offsetof (type, member), TRUE, names }
 #define FLAGS(type, member, name, names) { name, SL_FIELD_FLAGS, offsetof (type, member), FALSE, names }
@@ -50,8 +51,8 @@ static void act_on (Act act, const SlElement *element, gpointer data);
   {                                                                                                                    \
     act_on (ACT_CLEAR, &(element), data);                                                                              \
   }
-static const SlElement element_level_frets, element_check, element_charge;
-CLEAR (operation, element_level_frets)
+static const SlElement element_fit_strings, element_check, element_charge;
+CLEAR (operation, element_fit_strings)
 CLEAR (readings, sl_element_readings)
 CLEAR (check, element_check)
 CLEAR (charge, element_charge)
@@ -69,9 +70,11 @@ static const SlElement element_identity = {
 
 static const SlElement element_neck = {
   "neck",
-  FIELDS (NUMBER_NEEDED (SlNeck, scale_length, "scale-length"), WHOLE (SlNeck, frets, "frets"),
-          WHOLE (SlNeck, joint_fret, "joint-fret"), NUMBER (SlNeck, nut_width, "nut-width"),
-          NUMBER (SlNeck, board_radius_nut, "board-radius-nut"), NUMBER (SlNeck, board_radius_end, "board-radius-end")),
+  FIELDS (NUMBER_NEEDED (SlNeck, scale_length, "scale-length"), NUMBER (SlNeck, scale_length_bass, "scale-length-bass"),
+          WHOLE (SlNeck, frets, "frets"), WHOLE (SlNeck, joint_fret, "joint-fret"),
+          WHOLE_OR_NONE (SlNeck, square_fret, "square-fret"), NUMBER (SlNeck, nut_width, "nut-width"),
+          NUMBER (SlNeck, board_radius_nut, "board-radius-nut"), NUMBER (SlNeck, board_radius_end, "board-radius-end"),
+          CHOICE (SlNeck, rod, "rod", sl_rod_names), CHOICE (SlNeck, heel_adjust, "heel-adjust", sl_heel_adjust_names)),
 };
 
 static const SlElement element_fretwire = {
@@ -93,7 +96,7 @@ static const SlElement element_headstock = {
 
 static const SlElement element_nut = {
   "nut",
-  FIELDS (NUMBER (SlNut, edge_margin_bass, "edge-margin-bass"),
+  FIELDS (CHOICE (SlNut, kind, "kind", sl_nut_kind_names), NUMBER (SlNut, edge_margin_bass, "edge-margin-bass"),
           NUMBER (SlNut, edge_margin_treble, "edge-margin-treble"), NUMBER (SlNut, slot_allowance, "slot-allowance"),
           NUMBER (SlNut, friction, "friction")),
 };
@@ -104,15 +107,18 @@ static const SlElement element_anchor = {
 };
 static const SlElement element_bridge = {
   "bridge",
-  FIELDS (CHOICE (SlBridge, kind, "kind", sl_bridge_kind_names), NUMBER (SlBridge, spread, "spread")),
+  FIELDS (CHOICE (SlBridge, kind, "kind", sl_bridge_kind_names), NUMBER (SlBridge, spread, "spread"),
+          NUMBER (SlBridge, thickness, "thickness"), NUMBER (SlBridge, least_thickness, "least-thickness"),
+          WHOLE_OR_NONE (SlBridge, spring_count, "spring-count"),
+          CHOICE (SlBridge, balance, "balance", sl_balance_names)),
   CHILDREN (FIXED (SL_STORE_FIXED, SlBridge, anchors, n_anchors, SlAnchor, element_anchor, 0)),
 };
 
 static const SlElement element_saddle = {
   "saddle",
-  FIELDS (NUMBER (SlSaddle, thickness, "thickness"), NUMBER (SlSaddle, lean, "lean"),
-          NUMBER (SlSaddle, least_exposure, "least-exposure"), NUMBER (SlSaddle, radius, "radius"),
-          NUMBER (SlSaddle, height_screw_pitch, "height-screw-pitch"),
+  FIELDS (CHOICE (SlSaddle, adjust, "adjust", sl_saddle_adjust_names), NUMBER (SlSaddle, thickness, "thickness"),
+          NUMBER (SlSaddle, lean, "lean"), NUMBER (SlSaddle, least_exposure, "least-exposure"),
+          NUMBER (SlSaddle, radius, "radius"), NUMBER (SlSaddle, height_screw_pitch, "height-screw-pitch"),
           NUMBER (SlSaddle, length_screw_pitch, "length-screw-pitch")),
 };
 
@@ -128,7 +134,8 @@ static const SlElement element_string = {
 };
 static const SlElement element_strings = {
   "strings",
-  NO_FIELDS,
+  FIELDS (WHOLE_OR_NONE (SlProfile, courses, "courses"), TEXT (SlProfile, set_name, "name"),
+          TEXT (SlProfile, fitted, "fitted"), TEXT (SlProfile, chosen_by, "chosen-by")),
   CHILDREN (FIXED (SL_STORE_STRINGS, SlProfile, strings, n_strings, SlString, element_string, 1)),
 };
 
@@ -219,16 +226,37 @@ static const SlElement element_replace_frets =
           NUMBER (SlOperation, amount, "width"), NUMBER (SlOperation, amount_treble, "height"));
 static const SlElement element_bench_step =
     WORK ("bench-step", CHOICE_NEEDED (SlOperation, step, "name", sl_bench_step_names));
+#define WORK_ENDS NUMBER (SlOperation, amount, "bass"), NUMBER (SlOperation, amount_treble, "treble")
+#define END(name, attribute)                                                                                           \
+  {                                                                                                                    \
+    name, FIELDS (WHOLE (SlStringEnd, string, "string"), NUMBER_NEEDED (SlStringEnd, value, attribute))                \
+  }
+#define ENDS(element) CHILDREN (FIXED (SL_STORE_FIXED, SlOperation, ends, n_ends, SlStringEnd, element, 0))
+static const SlElement element_move_saddle = WORK ("move-saddle", WORK_ENDS);
+static const SlElement element_shift_bridge = WORK ("shift-bridge", WORK_ENDS);
+static const SlElement element_set_neck_angle = WORK ("set-neck-angle", WORK_BY);
+static const SlElement element_slot = END ("slot", "height");
+static const SlElement element_make_nut = { "make-nut", FIELDS (WORK_DONE), ENDS (element_slot) };
+static const SlElement element_new_setback = END ("setback", "distance");
+static const SlElement element_make_saddle = { "make-saddle", FIELDS (WORK_ENDS, WORK_DONE),
+                                               ENDS (element_new_setback) };
+static const SlElement element_fit_strings =
+    WORK ("fit-strings", TEXT_NEEDED (SlOperation, set, "set"), TEXT (SlOperation, set_name, "name"),
+          TEXT (SlOperation, chosen_by, "chosen-by"));
 
 #define PLAN(element, which)                                                                                           \
   ARRAY (SlVisit, plan, SlOperation, element, operation_clear, .item = SL_ITEM_OPERATION, .kind = which)
 const SlElement sl_element_plan = {
   "plan",
   FIELDS (FLAGS (SlVisit, passed, "pass", sl_gate_names)),
-  CHILDREN (PLAN (element_level_frets, SL_OP_LEVEL_FRETS), PLAN (element_turn_rod, SL_OP_TURN_ROD),
-            PLAN (element_lower_slot, SL_OP_LOWER_SLOT), PLAN (element_cut, SL_OP_CUT_SADDLE_BASE),
-            PLAN (element_shape_crest, SL_OP_SHAPE_CREST), PLAN (element_move_crest, SL_OP_MOVE_CREST),
-            PLAN (element_replace_frets, SL_OP_REPLACE_FRETS), PLAN (element_bench_step, SL_OP_BENCH_STEP)),
+  /* first the kind that has every text of an operation: it stands for all where they are copied and freed */
+  CHILDREN (PLAN (element_fit_strings, SL_OP_FIT_STRINGS), PLAN (element_level_frets, SL_OP_LEVEL_FRETS),
+            PLAN (element_turn_rod, SL_OP_TURN_ROD), PLAN (element_lower_slot, SL_OP_LOWER_SLOT),
+            PLAN (element_cut, SL_OP_CUT_SADDLE_BASE), PLAN (element_shape_crest, SL_OP_SHAPE_CREST),
+            PLAN (element_move_crest, SL_OP_MOVE_CREST), PLAN (element_replace_frets, SL_OP_REPLACE_FRETS),
+            PLAN (element_bench_step, SL_OP_BENCH_STEP), PLAN (element_move_saddle, SL_OP_MOVE_SADDLE),
+            PLAN (element_shift_bridge, SL_OP_SHIFT_BRIDGE), PLAN (element_set_neck_angle, SL_OP_SET_NECK_ANGLE),
+            PLAN (element_make_nut, SL_OP_MAKE_NUT), PLAN (element_make_saddle, SL_OP_MAKE_SADDLE)),
   .any_order = TRUE,
 };
 
@@ -256,7 +284,7 @@ const SlElement sl_element_visit = {
 const SlElement sl_element_profile = {
   "profile",
   FIELDS (TEXT_NEEDED (SlProfile, id, "id"), CHOICE_NEEDED (SlProfile, kind, "kind", sl_kind_names),
-          TEXT (SlProfile, baseline, "baseline")),
+          TEXT (SlProfile, baseline, "baseline"), CHOICE (SlProfile, hand, "hand", sl_hand_names)),
   CHILDREN (INSIDE (SlProfile, identity, element_identity), INSIDE (SlProfile, neck, element_neck),
             INSIDE_GIVEN (SlProfile, fretwire, element_fretwire),
             INSIDE_GIVEN (SlProfile, headstock, element_headstock), INSIDE_GIVEN (SlProfile, nut, element_nut),
@@ -346,6 +374,18 @@ act_on (Act act, const SlElement *element, gpointer whole)
         for (int i = 0; i < child->most; i++)
           act_on (act, child->element, data + child->offset + (gsize) i * child->size);
       }
+}
+
+void
+sl_operation_own (SlOperation *operation)
+{
+  act_on (ACT_OWN, &element_fit_strings, operation);
+}
+
+void
+sl_operation_clear (SlOperation *operation)
+{
+  operation_clear (operation);
 }
 
 void

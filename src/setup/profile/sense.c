@@ -3,6 +3,7 @@
  * What must agree between the values of a profile. */
 #include "setup/profile/bounds.h"
 
+#include "setup/profile/construction.h"
 #include "setup/profile/instrument.h"
 #include "setup/profile/moment.h"
 #include "setup/profile/units.h"
@@ -322,6 +323,32 @@ check_level_frets (GPtrArray *faults, const SlProfile *profile, const SlOperatio
   if (last > profile->neck.frets)
     add_fault (faults, level, _ ("level-frets frets names fret %d, but the frets are 1 to %d"), last,
                profile->neck.frets);
+  if ((level->frets & 1) != 0 && profile->nut.kind != SL_NUT_ZERO_FRET)
+    add_fault (faults, level, _ ("level-frets frets names fret 0, but only nut kind “%s” has a crown there"),
+               sl_nut_kind_names[SL_NUT_ZERO_FRET]);
+}
+
+/* The strings that new work names, each once, with what they get. */
+static void
+check_ends (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
+{
+  const gboolean nut = operation->kind == SL_OP_MAKE_NUT;
+  const SlBound *bound = nut ? sl_bound_find ("slot", "height") : &sl_readings[SL_READ_SETBACK].bound;
+  guint seen = 0;
+
+  if (nut && operation->n_ends == 0)
+    add_fault (faults, operation, _ ("make-nut has no slot: a slot with string and height is needed for each string"));
+  for (int i = 0; i < operation->n_ends; i++)
+    {
+      const SlStringEnd *end = &operation->ends[i];
+
+      check_value (faults, operation, bound, end->value.v);
+      if (check_string (faults, operation, bound->element, end->string, profile->n_strings) &&
+          (seen >> end->string & 1))
+        add_fault (faults, operation, _ ("%s names string %d twice"), sl_operations[operation->kind].bound.element,
+                   end->string);
+      seen |= 1u << end->string;
+    }
 }
 
 static void
@@ -337,19 +364,23 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
   if (kind->treble.element != NULL && sl_number_is_set (operation->amount_treble))
     check_value (faults, operation, &kind->treble, operation->amount_treble.v);
   if (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v < 0 &&
-      !sl_number_is_set (profile->saddle.height_screw_pitch))
+      !sl_saddles[sl_saddle_adjust (profile)].goes_up)
     {
       g_autofree char *by = sl_plain_shortest (operation->amount.v);
       add_fault (faults, operation,
-                 _ ("shape-crest by %s mm would raise the crest; only a saddle with height-screw-pitch can be raised"),
+                 _ ("shape-crest by %s mm would raise the crest; only a saddle with adjust “screws” or a "
+                    "height-screw-pitch can be raised"),
                  by);
     }
   if (operation->kind == SL_OP_TURN_ROD && sl_number_is_set (operation->turns))
     check_value (faults, operation, sl_bound_find ("turn-rod", "turns"), operation->turns.v);
   if (operation->kind == SL_OP_REPLACE_FRETS &&
-      (operation->from < 1 || operation->to < operation->from || operation->to > profile->neck.frets))
+      (operation->from < (profile->nut.kind == SL_NUT_ZERO_FRET ? 0 : 1) || operation->to < operation->from ||
+       operation->to > profile->neck.frets))
     add_fault (faults, operation, _ ("replace-frets from %d to %d is outside 1 to %d, the lower fret first"),
                operation->from, operation->to, profile->neck.frets);
+  sl_check_work_there_is (faults, profile, operation);
+  check_ends (faults, profile, operation);
   if (operation->kind == SL_OP_LEVEL_FRETS)
     check_level_frets (faults, profile, operation);
   if (operation->done != NULL)
@@ -403,6 +434,9 @@ sl_profile_check (const SlProfile *profile)
   check_numbers (faults, "fretwire", &profile->fretwire);
   check_head_and_bridge (faults, profile);
   check_widths (faults, profile);
+  sl_check_construction (faults, profile);
+  if (profile->fitted != NULL)
+    check_date (faults, &profile->courses, "strings fitted", profile->fitted);
   check_strings (faults, profile);
   check_numbers (faults, "player", &profile->player);
   check_numbers (faults, "targets", &profile->targets);

@@ -16,7 +16,7 @@ static void
 string_worth (const SlInstrument *in, const SlState *state, int string, SlStringWorth *out)
 {
   const SlStringData *data = &in->strings[string - 1];
-  const double x = in->x[SL_OCTAVE_FRET];
+  const double x = in->x[string - 1][SL_OCTAVE_FRET];
   SlStringState s;
   double angle, before;
 

@@ -126,10 +126,10 @@ sl_crest_room (const SlInstrument *instrument, const SlState *state, int string)
 static double
 short_by (const SlInstrument *in, const SlState *state, int string)
 {
-  const double x_s = in->scale + state->setback[string - 1];
+  const double x_s = in->scale[string - 1] + state->setback[string - 1];
   const double left = sl_need (in, state, string, NULL) - MAX (0, sl_crest_room (in, state, string));
 
-  return left > in->action_tolerance * x_s / in->x[SL_OCTAVE_FRET] ? left : 0;
+  return left > in->action_tolerance * x_s / in->x[string - 1][SL_OCTAVE_FRET] ? left : 0;
 }
 
 int
@@ -163,15 +163,16 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
     return;
 
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
-  const double x_s = p->in->scale + before->setback[worst - 1], lever = x_s - p->in->x[p->in->joint];
+  const double *x = p->in->x[worst - 1], x_s = p->in->scale[worst - 1] + before->setback[worst - 1],
+               lever = x_s - x[p->in->joint];
 
   const SlFinding finding = { .kind = SL_FINDING_NECK_ANGLE,
                               .string = worst,
                               .fret = SL_OCTAVE_FRET,
                               .amount = most,
-                              .screws = !isnan (p->in->height_screw_pitch),
+                              .screws = p->in->adjust == SL_ADJUST_SCREWS,
                               .values = { p->in->least_exposure,
-                                          p->in->target_action[worst - 1] + most * p->in->x[SL_OCTAVE_FRET] / x_s,
+                                          p->in->target_action[worst - 1] + most * x[SL_OCTAVE_FRET] / x_s,
                                           p->in->target_action[worst - 1], most / lever * 180 / G_PI,
                                           sl_heel_wedge (p->in, before, worst, most, HEEL_MM), bass, treble } };
 
@@ -256,7 +257,7 @@ find_unread_exposure (SlProposing *p)
 {
   const guint lowering = first_lowering (p, FALSE);
 
-  if (p->state.exposure_read || (!isnan (p->in->height_screw_pitch) && p->in->least_exposure <= 0))
+  if (p->state.exposure_read || (p->in->adjust == SL_ADJUST_SCREWS && p->in->least_exposure <= 0))
     return;
   if (lowering < p->out->steps->len)
     sl_insert_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN }, lowering);
@@ -265,7 +266,7 @@ find_unread_exposure (SlProposing *p)
 void
 sl_find_limits (SlProposing *p)
 {
-  const gboolean screws = !isnan (p->in->height_screw_pitch);
+  const gboolean screws = p->in->adjust == SL_ADJUST_SCREWS;
 
   for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
     for (int s = 1; s <= p->in->n_strings; s++)

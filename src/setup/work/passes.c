@@ -26,7 +26,7 @@ typedef struct
 static gboolean
 on_screws (const SlInstrument *in, const SlOperation *op)
 {
-  return op->kind == SL_OP_SHAPE_CREST && !isnan (in->height_screw_pitch);
+  return op->kind == SL_OP_SHAPE_CREST && in->adjust == SL_ADJUST_SCREWS;
 }
 
 static gboolean

@@ -206,7 +206,7 @@ find_base (const SlProposing *p, const SlState *state, Target *t)
 static double
 find_dressing (const SlProposing *p, const SlState *state, int string)
 {
-  const gboolean screws = !isnan (p->in->height_screw_pitch);
+  const gboolean screws = p->in->adjust == SL_ADJUST_SCREWS;
   const double off = sl_state_gap (p->in, state, string, SL_OCTAVE_FRET) - p->in->target_action[string - 1];
   const double need = sl_need (p->in, state, string, NULL);
   double by;
@@ -231,7 +231,7 @@ find_crests (const SlProposing *p, Target *t)
   for (int s = 1; s <= n; s++)
     state.u[SL_NUT_HEIGHT + s - 1] -= t->slot[s - 1];
   t->treble = t->bass = 0;
-  if (isnan (p->in->height_screw_pitch))
+  if (p->in->adjust != SL_ADJUST_SCREWS)
     {
       find_base (p, &state, t);
       const SlOperation cut = operation_of (SL_OP_CUT_SADDLE_BASE, 0, t->bass, t->treble);
@@ -251,7 +251,7 @@ find_target (const SlProposing *p, Target *t)
 {
   *t = (Target){ 0 };
   /* screws come before any slot: what they bring into range is not filed */
-  if (!isnan (p->in->height_screw_pitch))
+  if (p->in->adjust == SL_ADJUST_SCREWS)
     find_crests (p, t);
   for (int round = 0; round < COUPLING_ROUNDS; round++)
     {
@@ -301,7 +301,7 @@ propose_dressing (SlProposing *p, const Target *t)
 static void
 propose_heights (SlProposing *p)
 {
-  const gboolean screws = !isnan (p->in->height_screw_pitch);
+  const gboolean screws = p->in->adjust == SL_ADJUST_SCREWS;
   SlState before = p->state;
   Target t;
 

@@ -99,3 +99,9 @@ G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (SlProposal, sl_proposal_clear)
 
 /* Puts what is proposed into @plan in place of the operations not yet done. */
 void sl_proposal_enter (const SlProposal *proposal, GArray *plan);
+
+/* The step that would meet a finding of the proposal for @analysis, where there is one that the technician may choose:
+ * a new nut with a height for every string, a new saddle, the neck's angle, a new zero fret, other strings. Planned, it
+ * stays in what is proposed anew, which then no longer has the finding. FALSE where no single step does. Clear @out
+ * with sl_operation_clear(). */
+gboolean sl_finding_offer (const SlAnalysis *analysis, const SlFinding *finding, SlOperation *out);

@@ -25,20 +25,20 @@ crest_of (SlState *state, int string)
 static void
 turn_rod (const SlInstrument *instrument, double change, SlState *state)
 {
-  const double nut = change * instrument->neck.nut * sl_bow_shape (instrument, 0);
+  const double nut = change * instrument->neck.nut * sl_bow_shape (instrument, 1, 0);
 
   state->u[SL_RELIEF_TREBLE] += change;
   if (state->n_strings > 1)
     state->u[SL_RELIEF_BASS] += change;
   for (int s = 1; s <= state->n_strings; s++)
     {
-      double x_s = instrument->scale + state->setback[s - 1];
+      double x_s = instrument->scale[s - 1] + state->setback[s - 1];
 
       *nut_of (state, s) -= nut;
-      *crest_of (state, s) += sl_rod_lift (instrument, change, x_s);
+      *crest_of (state, s) += sl_rod_lift (instrument, s, change, x_s);
     }
   if (instrument->frets > instrument->joint)
-    state->u[SL_FALL_AWAY] -= sl_rod_lift (instrument, change, instrument->x[instrument->frets]);
+    state->u[SL_FALL_AWAY] -= sl_rod_lift (instrument, 1, change, instrument->x[0][instrument->frets]);
 }
 
 static void
@@ -352,7 +352,8 @@ sl_cutting_block (const SlFit *fit)
 double
 sl_heel_wedge (const SlInstrument *instrument, const SlState *state, int string, double drop_mm, double heel_mm)
 {
-  return drop_mm * heel_mm / (instrument->scale + state->setback[string - 1] - instrument->x[instrument->joint]);
+  return drop_mm * heel_mm /
+         (instrument->scale[string - 1] + state->setback[string - 1] - instrument->x[string - 1][instrument->joint]);
 }
 
 void
@@ -391,7 +392,7 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
   *out = (SlBaseCut){ 0 };
   for (int s = 1; s <= n; s++)
     needs[s - 1] = sl_need (instrument, state, s, NULL);
-  if (!isnan (instrument->height_screw_pitch))
+  if (instrument->adjust == SL_ADJUST_SCREWS)
     return;
   sl_cut_line (needs, n, &out->treble, &out->bass);
   out->treble /= upright;
