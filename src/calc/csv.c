@@ -191,7 +191,7 @@ static const char *const clearance_names[] = { "gap", "swing", "margin" };
 static void
 put_clearance (Writer *w, const SlAnalysis *analysis, const SlState *state, const SlFigures *figures, gsize part)
 {
-  const SlInstrument *instrument = &analysis->instrument;
+  const SlInstrument *instrument = state == &analysis->planned ? &analysis->planned_instrument : &analysis->instrument;
 
   w->quantity = clearance_names[part];
   w->unit = "mm";

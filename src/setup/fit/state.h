@@ -36,6 +36,8 @@ typedef struct
   double exposure[SL_MAX_STRINGS];
   double
       exposure_u[SL_MAX_STRINGS]; /* standard uncertainty of the exposure, 0 where one was read and no tool is stated */
+  double unit_mass[SL_MAX_STRINGS]; /* kg/m, of the strings that are on; 0: they are the instrument's own */
+  gboolean unbalanced;              /* a tremolo's balance was disturbed since it was read */
   gboolean exposure_read, setback_read, crowns_read, heights_read; /* at least one reading stands behind them: without
                                                                       one an exposure is assumed (fit-parts.h), the
                                                                       others are 0 */

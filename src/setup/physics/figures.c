@@ -4,6 +4,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/pitch.h"
 #include "setup/physics/forces.h"
+#include "setup/profile/fitted.h"
 
 #define CENTS_PER_OCTAVE 1200
 #define DEGREE (180 / G_PI)
@@ -433,11 +434,25 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
     out->moisture_content = figure (sl_air_moisture (set), NAN, SL_BASIS_COMPUTED);
 }
 
+/* The last other strings that the plan still fits after the readings. */
+static void
+fit_planned_strings (const GArray *plan, const char *taken, SlInstrument *instrument)
+{
+  const SlStringSet *set = NULL;
+
+  SL_EACH (const SlOperation, op, plan)
+    if (op->kind == SL_OP_FIT_STRINGS && !sl_operation_is_past (op, taken))
+      set = sl_fitted_set (op);
+  if (set != NULL)
+    sl_instrument_restring (instrument, set->strings, set->n_strings);
+}
+
 void
 sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set, const SlShop *shop,
             SlAnalysis *out)
 {
   const GArray *plan = visit != NULL ? visit->plan : NULL;
+  const char *taken = set != NULL ? set->taken : NULL;
 
   out->shop = *shop;
   out->profile = profile;
@@ -450,10 +465,12 @@ sl_analyse (const SlProfile *profile, const SlVisit *visit, const SlReadingSet *
   out->plan = plan;
   out->has_plan = plan != NULL && plan->len > 0;
   out->measured = out->planned = out->fit.state;
-  sl_plan_apply (&out->instrument, plan, set != NULL ? set->taken : NULL, FALSE, &shop->work, &out->planned);
+  sl_plan_apply (&out->instrument, plan, taken, FALSE, &shop->work, &out->planned);
+  out->planned_instrument = out->instrument;
+  fit_planned_strings (plan, taken, &out->planned_instrument);
   sl_figures (&out->instrument, &out->fit.state, &out->fit, set, shop, &out->measured_figures);
   if (out->has_plan)
-    sl_figures (&out->instrument, &out->planned, &out->fit, set, shop, &out->planned_figures);
+    sl_figures (&out->planned_instrument, &out->planned, &out->fit, set, shop, &out->planned_figures);
   else
     out->planned_figures = out->measured_figures;
 }

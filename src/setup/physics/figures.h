@@ -80,6 +80,7 @@ typedef struct
   SlAirFound air;    /* whether it has settled in the air it is kept in */
   gboolean has_plan; /* the visit's plan has at least one operation */
   SlState measured, planned;
+  SlInstrument planned_instrument; /* with the strings that the plan fits */
   SlFigures measured_figures, planned_figures;
 } SlAnalysis;
 

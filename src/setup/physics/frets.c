@@ -211,6 +211,24 @@ levelled (const SlInstrument *in, const SlState *state, const SlOperation *level
   return !sl_levels_board (in, level) && kept_line (in, state, level->frets, n, &line) ? line : board;
 }
 
+gboolean
+sl_moves_zero_fret (const SlOperation *work)
+{
+  return work->kind == SL_OP_REPLACE_FRETS ? work->from < 1 : (work->frets & 1) != 0;
+}
+
+/* The zero fret stands @over the smooth line below every string, or where it is only levelled, no lower than that. */
+static void
+put_zero_fret (const SlInstrument *in, double over, gboolean new, SlState *state)
+{
+  for (int s = 1; s <= state->n_strings; s++)
+    {
+      double *rest = &state->u[SL_NUT_HEIGHT + s - 1], top = over - sl_state_relief (state, s) * sl_bow_shape (in, s, 0);
+
+      *rest = new ? top : MIN (*rest, top);
+    }
+}
+
 static void
 level_crowns (const SlInstrument *in, const SlOperation *level, SlState *state)
 {
@@ -225,6 +243,8 @@ level_crowns (const SlInstrument *in, const SlOperation *level, SlState *state)
       for (int s = 1; s <= state->n_strings && off > 0; s++)
         sl_state_set_wear (state, s, n, sl_state_wear (&before, s, n) - off);
     }
+  if (sl_moves_zero_fret (level))
+    put_zero_fret (in, levelled (in, &before, level, board, 0), FALSE, state);
 }
 
 /* How high a new crown of the wire stands over the smooth line before anything comes off it. */
@@ -262,7 +282,11 @@ replace_crowns (const SlInstrument *in, const SlOperation *new, SlState *state)
             MIN (board_level (in, state), tongue_line (in, &before, board_level (in, state), in->target_fall_away, n));
       else if (!kept_line (in, &before, named, n, &line))
         line = level;
-      put_crown (state, n, MIN (line, full_crown (in, &before, wire, n)));
+      line = MIN (line, full_crown (in, &before, wire, n));
+      if (n == 0)
+        put_zero_fret (in, line, TRUE, state);
+      else
+        put_crown (state, n, line);
     }
 }
 

@@ -57,7 +57,11 @@ guint64 sl_fret_bits (int from, int to);
  */
 gboolean sl_levels_board (const SlInstrument *instrument, const SlOperation *level);
 
-/* Does an operation of kind level-frets or replace-frets to the crowns and their marks (model 5). */
+/* Whether fretwork has the crown at the nut, below a zero fret's strings, among those it works on. */
+gboolean sl_moves_zero_fret (const SlOperation *work);
+
+/* Does an operation of kind level-frets or replace-frets to the crowns and their marks, and to what a zero fret's
+ * strings rest on (model 5). */
 void sl_work_crowns (const SlInstrument *instrument, const SlOperation *operation, SlState *state);
 
 typedef struct

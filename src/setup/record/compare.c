@@ -5,7 +5,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/pitch.h"
-#include "setup/work/work.h"
+#include "setup/profile/fitted.h"
 
 #define PERCENT 100.0
 #define LENGTH_PLACES 2
@@ -58,36 +58,13 @@ sl_set_worth (const SlInstrument *instrument, const SlState *state, SlSetWorth *
 }
 
 void
-sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state)
-{
-  static const SlWorkUncertainty none = { 0 }; /* nobody's hand is in it */
-  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
-  double v[SL_MAX_UNKNOWNS];
-
-  turn.amount = sl_number (instrument->neck.per_newton * newtons);
-  sl_operation_effect (instrument, turn, FALSE, state, v);
-  sl_state_widen (state, v, instrument->neck.per_newton_u * fabs (newtons));
-  sl_operation_carry (instrument, &turn, &none, state);
-}
-
-void
 sl_compare (const SlInstrument *instrument, const SlState *state, const SlString *strings, int n_strings,
             SlComparison *out)
 {
   SlInstrument *other = &out->instrument;
-  double tuned[SL_MAX_STRINGS];
-  int order[SL_MAX_STRINGS];
 
   *other = *instrument;
-  out->n_changed = MIN (n_strings, instrument->n_strings);
-  for (int i = 0; i < instrument->n_strings; i++)
-    tuned[i] = instrument->strings[i].frequency_hz;
-  sl_match_courses (strings, n_strings, tuned, instrument->n_strings, order);
-  for (int i = 0; i < out->n_changed; i++)
-    {
-      sl_string_data (&strings[order[i]], &other->strings[i]);
-      other->strings[i].frequency_hz = tuned[i];
-    }
+  out->n_changed = sl_instrument_restring (other, strings, n_strings);
   sl_set_worth (instrument, state, &out->present);
   sl_set_worth (other, state, &out->other);
   out->tension_change = out->other.tension_total - out->present.tension_total;

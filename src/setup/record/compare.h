@@ -6,9 +6,9 @@
  * read again. */
 #pragma once
 
-#include "setup/fit/state.h"
 #include "setup/profile/sets.h"
 #include "setup/profile/units.h"
+#include "setup/work/work.h"
 
 /* One string. Figures that can't be given are NAN. */
 typedef struct
@@ -43,11 +43,6 @@ typedef struct
   SlInstrument instrument; /* the instrument with the other strings on */
   SlState before, after;   /* what was compared in, and what the other tension makes of it, with its covariance */
 } SlComparison;
-
-/* What a change of the strings' tension by @newtons makes of a state: relief changes by c_T ΔT, c_T as this neck was
- * read or as is assumed, and nut and crests follow as they do when the rod is turned; the covariance has what c_T and
- * the neck's factors are uncertain by. */
-void sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state);
 
 /* Compares the instrument's own strings in @state with @n_strings others in the state that their tension brings. Each
  * is tuned as the instrument's own is, and of a course's two strings each takes the place of the one it sounds like

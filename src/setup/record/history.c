@@ -3,15 +3,18 @@
 
 #include "setup/profile/moment.h"
 
-#define ALL_BUT(kind) (((1u << SL_N_OPS) - 1) & ~(1u << (kind)))
+#define BIT(kind) (1u << (kind))
+#define HEIGHTS (BIT (SL_N_OPS) - 1 - BIT (SL_OP_MOVE_CREST) - BIT (SL_OP_SHIFT_BRIDGE))
 
 /* What moves what: a bit for each kind of work. Exposure is what stands out of the bridge; a crest that moves along the
  * string changes no height worth following. */
 static const guint movers[SL_N_HISTORIES] = {
-  [SL_HISTORY_ACTION] = ALL_BUT (SL_OP_MOVE_CREST),
-  [SL_HISTORY_RELIEF] = 1u << SL_OP_TURN_ROD | 1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS,
-  [SL_HISTORY_FIRST_GAP] = ALL_BUT (SL_OP_MOVE_CREST),
-  [SL_HISTORY_EXPOSURE] = 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_SHAPE_CREST,
+  [SL_HISTORY_ACTION] = HEIGHTS,
+  [SL_HISTORY_RELIEF] =
+      BIT (SL_OP_TURN_ROD) | BIT (SL_OP_LEVEL_FRETS) | BIT (SL_OP_REPLACE_FRETS) | BIT (SL_OP_FIT_STRINGS),
+  [SL_HISTORY_FIRST_GAP] = HEIGHTS,
+  [SL_HISTORY_EXPOSURE] =
+      BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_MOVE_SADDLE) | BIT (SL_OP_MAKE_SADDLE),
 };
 
 /* The kinds of work done before each set and after the one before it, a bit each; behind them what no set came after.

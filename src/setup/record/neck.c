@@ -2,6 +2,7 @@
 #include "setup/record/neck.h"
 
 #include "setup/physics/forces.h"
+#include "setup/profile/fitted.h"
 #include "setup/profile/moment.h"
 #include "setup/wood/climate.h"
 
@@ -37,6 +38,7 @@ struct _SlNeckMemory
   Place before; /* the last set at pitch */
   SlNeckBending neck;
   SlInstrument *instrument; /* that learns it, and gets what is in @neck */
+  const SlProfile *profile; /* may be NULL */
   const SlWorkUncertainty *uncertainty;
   GArray *read; /* of SlTurnRead; NULL while there are none */
   /* sums over turns that were counted, n, and their changes of relief, r, by weight */
@@ -110,14 +112,15 @@ known_before (const SlInstrument *instrument, Place place, SlState *state)
   return FALSE;
 }
 
-/* Carries a state through all the work between two sets but the rod's. */
+/* Carries a state through all the work between two sets but the rod's, and other strings', whose pull bends a neck as
+ * the rod does. */
 static void
 carry_other_work (const SlNeckMemory *l, Place from, Place to, SlState *state)
 {
   const SlOperation *operation;
 
   for (guint i = 0; (operation = next_between (from, to, &i)) != NULL;)
-    if (operation->kind != SL_OP_TURN_ROD)
+    if (operation->kind != SL_OP_TURN_ROD && operation->kind != SL_OP_FIT_STRINGS)
       sl_operation_carry (l->instrument, operation, l->uncertainty, state);
 }
 
@@ -265,8 +268,8 @@ count_turns (SlNeckMemory *l, Place from, Place to, const Change *c)
   double turns = 0;
 
   for (guint i = 0; (operation = next_between (from, to, &i)) != NULL;)
-    if (operation->kind == SL_OP_TURN_ROD)
-      turns += sl_number_or (operation->turns, NAN);
+    if (operation->kind == SL_OP_TURN_ROD || operation->kind == SL_OP_FIT_STRINGS)
+      turns += sl_number_or (operation->turns, NAN); /* of what strings did no turn tells */
   if (isnan (turns) || turns == 0)
     return;
   l->nn += weight * turns * turns;
@@ -300,18 +303,21 @@ learn_per_turn (const SlNeckMemory *l)
 static void
 learn_pull (SlNeckMemory *l, Place from, Place to)
 {
-  const SlInstrument *instrument = l->instrument;
   const gboolean slackened = sl_set_at_pitch (from.set);
+  const Place at_pitch = slackened ? from : to;
+  SlInstrument strung = *l->instrument;
   Change c;
   double tension = 0;
 
+  sl_instrument_strings_at (&strung, l->profile, at_pitch.visit, at_pitch.set->taken, NULL);
+
   look_at_change (l, from, to, &c);
-  for (int s = 1; s <= instrument->n_strings; s++)
+  for (int s = 1; s <= strung.n_strings; s++)
     {
       SlStringState string;
 
-      sl_state_string (instrument, slackened ? &c.before.state : &c.after.state, s, &string);
-      tension += sl_tension (&instrument->strings[s - 1], sl_open_length (&string));
+      sl_state_string (&strung, slackened ? &c.before.state : &c.after.state, s, &string);
+      tension += sl_tension (&strung.strings[s - 1], sl_open_length (&string));
     }
   const double pull = (slackened ? -c.relief : c.relief) / tension, u = c.relief_u / tension;
 
@@ -413,6 +419,7 @@ sl_learn_neck (SlInstrument *instrument, const SlProfile *profile, const SlVisit
   if (visit == NULL || set == NULL)
     return NULL;
   memory = memory != NULL ? memory : own;
+  memory->profile = profile;
   memory->uncertainty = uncertainty;
   learn_on (memory, instrument, profile, visit, set);
   learn_per_turn (memory);

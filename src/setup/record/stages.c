@@ -87,36 +87,54 @@ note_string (const SlInstrument *instrument, const SlState *before, const SlStat
   return most;
 }
 
-/* Between the outer strings nothing goes further than below them. */
+/* Pitch is no row of the fit, and where a crest moves along its string nothing else goes by more than a hundredth of
+ * this. */
 static void
-note_moved (const SlInstrument *instrument, const SlState *state, const SlOperation *operation,
-            const SlWorkUncertainty *uncertainty, GArray *moved)
+note_move (GArray *moved, int string, SlNumber by)
 {
+  if (sl_number_or (by, 0) != 0)
+    note (moved, question_of (SL_READ_PITCH, string, SL_OCTAVE_FRET), fabs (by.v) / USUAL_MOVE_MM);
+}
+
+/* Between the outer strings nothing goes further than below them, but where slots are new. */
+static void
+note_moved (const SlAnalysis *analysis, const SlVisit *visit, const SlOperation *operation, GArray *moved)
+{
+  const SlInstrument *instrument = &analysis->instrument;
   const int n = instrument->n_strings;
-  const double share = operation->kind == SL_OP_TURN_ROD ? 0 : ASKED_SHARE;
-  SlState after = *state;
+  const double share = operation->kind == SL_OP_TURN_ROD || operation->kind == SL_OP_FIT_STRINGS ? 0 : ASKED_SHARE;
+  SlState before = analysis->measured, after;
   double most;
 
   if (operation->kind == SL_OP_MOVE_CREST)
     {
-      /* pitch is no row of the fit, and nothing else moves by more than a hundredth of this */
-      note (moved, question_of (SL_READ_PITCH, operation->string, SL_OCTAVE_FRET),
-            fabs (sl_number_or (operation->amount, 0)) / USUAL_MOVE_MM);
+      note_move (moved, operation->string, operation->amount);
       return;
     }
-  sl_operation_carry (instrument, operation, uncertainty, &after);
+  if (operation->kind == SL_OP_SHIFT_BRIDGE)
+    {
+      note_move (moved, n, operation->amount);
+      note_move (moved, 1, operation->amount_treble);
+      return;
+    }
+  if (operation->kind == SL_OP_FIT_STRINGS)
+    sl_strings_before (instrument, analysis->profile, visit, operation, &before);
+  after = before;
+  sl_operation_carry (instrument, operation, &analysis->shop.work, &after);
+  for (int i = 0; i < operation->n_ends && operation->kind == SL_OP_MAKE_NUT; i++)
+    note_string (instrument, &before, &after, operation->ends[i].string, share, moved);
   if (sl_operations[operation->kind].per_string)
     {
-      note_string (instrument, state, &after, CLAMP (operation->string, 1, n), share, moved);
+      note_string (instrument, &before, &after, CLAMP (operation->string, 1, n), share, moved);
       return;
     }
-  most = note_string (instrument, state, &after, n, share, moved);
+  most = note_string (instrument, &before, &after, n, share, moved);
   if (n > 1)
-    most = MAX (most, note_string (instrument, state, &after, 1, share, moved));
+    most = MAX (most, note_string (instrument, &before, &after, 1, share, moved));
   if (instrument->frets > instrument->joint)
     {
       const SlReading tongue = question_of (SL_READ_TONGUE, 0, 0);
-      const double seen = seen_change (instrument, state, &after, &tongue);
+      const double seen = seen_change (instrument, &before, &after, &tongue);
 
       if (seen >= LEAST_SEEN && seen >= ASKED_SHARE * most)
         note (moved, tongue, seen);
@@ -144,7 +162,7 @@ sl_questions_since (const SlAnalysis *analysis, const SlVisit *visit, SlOperatio
   SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
     if (operation->done != NULL && !sl_operation_is_past (operation, taken) &&
         (kind == SL_N_OPS || operation->kind == kind))
-      note_moved (&analysis->instrument, &analysis->measured, operation, &analysis->shop.work, moved);
+      note_moved (analysis, visit, operation, moved);
   g_array_sort (moved, by_change);
   for (guint i = 0; i < moved->len; i++)
     g_array_append_val (questions, g_array_index (moved, Moved, i).question);

@@ -2,6 +2,7 @@
 #include "setup/record/visit.h"
 
 #include "setup/fit/reading-row.h"
+#include "setup/profile/fitted.h"
 
 /* how far a turn that was read on both sides is left to the readings, which are behind its factors already */
 #define OBSERVED_FACTOR_U 1.0
@@ -151,6 +152,7 @@ fit_next (const Work *work, const SlReadingSet *from, const SlReadingSet *to, Sl
       carry_between (work, from, to, TRUE, &carried->state);
     }
   sl_fit_after (instrument, to, carried, &carried->state, out);
+  memcpy (out->state.unit_mass, carried->state.unit_mass, sizeof out->state.unit_mass);
   out->doubt = doubt;
   if (doubt.found)
     foresee (instrument, to, &noted, out);
@@ -158,9 +160,32 @@ fit_next (const Work *work, const SlReadingSet *from, const SlReadingSet *to, Sl
 }
 
 void
+sl_strings_before (const SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit,
+                   const SlOperation *fitting, SlState *state)
+{
+  SlInstrument before = *instrument;
+
+  sl_instrument_strings_at (&before, profile, visit, fitting->done, fitting);
+  for (int s = 0; s < instrument->n_strings; s++)
+    state->unit_mass[s] = before.strings[s].unit_mass_kg_m;
+}
+
+/* From here on they are what @instrument has. */
+static void
+string_as_read (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
+                SlFit *fit)
+{
+  sl_instrument_strings_at (instrument, profile, visit, set != NULL ? set->taken : NULL, NULL);
+  memset (fit->state.unit_mass, 0, sizeof fit->state.unit_mass);
+}
+
+void
 sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
               const SlWorkUncertainty *uncertainty, SlNeckMemory *memory, GArray *earlier, SlFit *out)
 {
+  const SlReadingSet *first =
+      visit != NULL && set != NULL && visit->sets->len > 0 ? &g_array_index (visit->sets, SlReadingSet, 0) : set;
+  sl_instrument_strings_at (instrument, profile, visit, first != NULL ? first->taken : NULL, NULL);
   g_autoptr (GArray) read = sl_learn_neck (instrument, profile, visit, set, uncertainty, memory);
   const Work work = { instrument, visit, uncertainty, read };
   const SlReadingSet *from = NULL;
@@ -175,6 +200,7 @@ sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit 
       if (to == set)
         {
           *out = next;
+          string_as_read (instrument, profile, visit, set, out);
           return;
         }
       if (earlier != NULL)
@@ -188,4 +214,5 @@ sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit 
   if (earlier != NULL)
     g_array_set_size (earlier, 0);
   sl_fit (instrument, set, out);
+  string_as_read (instrument, profile, visit, set, out);
 }

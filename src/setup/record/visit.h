@@ -20,6 +20,11 @@ typedef struct
  * sets were read around is left to them, for they stand behind the factors already. @profile and @memory (of those
  * visits) may be NULL, and so may @earlier (of SlEarlier), which gets what stood after each set before @set, oldest
  * first. Where cuts did not do what was noted of them (SlFit.doubt), the crests are taken from the readings rather than
- * from the work. Release with sl_fit_clear(). */
+ * from the work. @instrument gets the strings that were on as @set was read. Release with sl_fit_clear(). */
 void sl_fit_visit (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const SlReadingSet *set,
                    const SlWorkUncertainty *uncertainty, SlNeckMemory *memory, GArray *earlier, SlFit *out);
+
+/* Puts on in @state what was on before work that is done fitted other strings: carried through it once more the state
+ * shows what that did. */
+void sl_strings_before (const SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit,
+                        const SlOperation *fitting, SlState *state);

@@ -1,13 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/work/work.h"
 
+#include "setup/physics/forces.h"
 #include "setup/physics/frets.h"
 #include "setup/profile/bounds.h"
+#include "setup/profile/fitted.h"
 
 /* What settling in other air may move, standard uncertainties: our own choice, wide enough for five points of moisture
  * content. */
 #define SETTLED_CREST_MM 0.4
 #define SETTLED_RELIEF_MM 0.06
+/* Standard uncertainties of what has no tool of its own in the shop's settings, own choice: an end set by its screw or
+ * wheel, a wedge as a share of what it moves, and what stays open of a tremolo's height until it is read. */
+#define ADJUSTED_MM 0.03
+#define WEDGE_SHARE 0.10
+#define UNBALANCED_MM 0.25
+/* Work that changes the strings' pull on a tremolo or the arm it has. A turn of the rod does neither: at pitch the
+ * strings pull as before. */
+#define UNBALANCES                                                                                                     \
+  (1u << SL_OP_SHAPE_CREST | 1u << SL_OP_MOVE_SADDLE | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_MAKE_SADDLE |         \
+   1u << SL_OP_FIT_STRINGS)
 
 static double *
 nut_of (SlState *state, int string)
@@ -50,6 +62,61 @@ lower_crest (SlState *state, int string, double by)
   state->exposure[string - 1] -= by;
 }
 
+/* What an operation with two ends says at a string. */
+static double
+at_string (const SlOperation *operation, const SlState *state, int string)
+{
+  return sl_between_strings (sl_number_or (operation->amount_treble, 0), sl_number_or (operation->amount, 0), string,
+                             state->n_strings);
+}
+
+/* How far a new saddle stands higher at an end: not at all where nothing is said of it. */
+static double
+raised (const SlOperation *new, const SlState *state, gboolean treble)
+{
+  const double now = state->exposure[treble ? 0 : state->n_strings - 1];
+
+  return sl_number_or (treble ? new->amount_treble : new->amount, now) - now;
+}
+
+/* What lies between the ends keeps the curve it has. */
+static void
+make_saddle (const SlOperation *new, SlState *state)
+{
+  const double treble = raised (new, state, TRUE), bass = raised (new, state, FALSE);
+
+  for (int s = 1; s <= state->n_strings; s++)
+    lower_crest (state, s, -sl_between_strings (treble, bass, s, state->n_strings));
+  for (int i = 0; i < new->n_ends; i++)
+    state->setback[new->ends[i].string - 1] = new->ends[i].value.v;
+  state->exposure_read |= sl_number_is_set (new->amount) && sl_number_is_set (new->amount_treble);
+  state->setback_read |= new->n_ends == state->n_strings;
+}
+
+/* Puts other strings on, and returns how much more they pull in all, N; of one without a pitch nothing is known. */
+static double
+restring (const SlInstrument *instrument, const SlOperation *operation, SlState *state)
+{
+  const SlStringSet *set = sl_fitted_set (operation);
+  SlInstrument other = *instrument;
+  double newtons = 0;
+
+  if (set != NULL)
+    sl_instrument_restring (&other, set->strings, set->n_strings);
+  for (int s = 0; s < state->n_strings && set != NULL; s++)
+    {
+      const double mass = other.strings[s].unit_mass_kg_m,
+                   before = state->unit_mass[s] > 0 ? state->unit_mass[s] : instrument->strings[s].unit_mass_kg_m;
+      SlStringState string;
+
+      sl_state_string (instrument, state, s + 1, &string);
+      if (other.strings[s].frequency_hz > 0 && mass > 0)
+        newtons += sl_tension (&other.strings[s], sl_open_length (&string)) * (1 - before / mass);
+      state->unit_mass[s] = mass;
+    }
+  return newtons;
+}
+
 void
 sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation, SlState *state)
 {
@@ -63,14 +130,30 @@ sl_operation_apply (const SlInstrument *instrument, const SlOperation *operation
     case SL_OP_LOWER_SLOT: *nut_of (state, operation->string) -= amount; break;
     case SL_OP_CUT_SADDLE_BASE:
       for (int s = 1; s <= state->n_strings; s++)
-        {
-          double cut = sl_between_strings (sl_number_or (operation->amount_treble, 0), amount, s, state->n_strings);
-
-          lower_crest (state, s, cut * cos (instrument->saddle_lean_rad));
-        }
+        lower_crest (state, s, at_string (operation, state, s) * cos (instrument->saddle_lean_rad));
       break;
     case SL_OP_SHAPE_CREST: lower_crest (state, operation->string, amount); break;
     case SL_OP_MOVE_CREST: state->setback[operation->string - 1] += amount; break;
+    case SL_OP_MOVE_SADDLE:
+      for (int s = 1; s <= state->n_strings; s++)
+        lower_crest (state, s, -at_string (operation, state, s));
+      break;
+    case SL_OP_SHIFT_BRIDGE:
+      for (int s = 1; s <= state->n_strings; s++)
+        state->setback[s - 1] += at_string (operation, state, s);
+      break;
+    case SL_OP_SET_NECK_ANGLE: /* the bridge stays where it is, and so does what stands out of it */
+      for (int s = 1; s <= state->n_strings; s++)
+        *crest_of (state, s) -= amount;
+      break;
+    case SL_OP_MAKE_NUT:
+      for (int i = 0; i < operation->n_ends; i++)
+        *nut_of (state, operation->ends[i].string) = operation->ends[i].value.v;
+      break;
+    case SL_OP_MAKE_SADDLE: make_saddle (operation, state); break;
+    case SL_OP_FIT_STRINGS:
+      turn_rod (instrument, instrument->neck.per_newton * restring (instrument, operation, state), state);
+      break;
     default: break;
     }
 }
@@ -160,11 +243,39 @@ sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by
     case SL_OP_LEVEL_FRETS:
     case SL_OP_REPLACE_FRETS: return uncertainty->level_mm;
     case SL_OP_TURN_ROD: return uncertainty->rod_share * by;
-    case SL_OP_LOWER_SLOT: return uncertainty->slot_mm + uncertainty->slot_share * by;
-    case SL_OP_CUT_SADDLE_BASE: return uncertainty->base_mm + uncertainty->base_share * by;
+    case SL_OP_LOWER_SLOT:
+    case SL_OP_MAKE_NUT: return uncertainty->slot_mm + uncertainty->slot_share * by;
+    case SL_OP_CUT_SADDLE_BASE:
+    case SL_OP_MAKE_SADDLE: return uncertainty->base_mm + uncertainty->base_share * by;
     case SL_OP_SHAPE_CREST: return uncertainty->shape_mm + uncertainty->shape_share * by;
+    case SL_OP_MOVE_SADDLE: return by > 0 ? ADJUSTED_MM : 0;
+    case SL_OP_SET_NECK_ANGLE: return WEDGE_SHARE * by;
     default: return 0;
     }
+}
+
+void
+sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state)
+{
+  static const SlWorkUncertainty none = { 0 }; /* nobody's hand is in it */
+  SlOperation turn = sl_operation_init (SL_OP_TURN_ROD);
+  double v[SL_MAX_UNKNOWNS];
+
+  turn.amount = sl_number (instrument->neck.per_newton * newtons);
+  sl_operation_effect (instrument, turn, FALSE, state, v);
+  sl_state_widen (state, v, instrument->neck.per_newton_u * fabs (newtons));
+  sl_operation_carry (instrument, &turn, &none, state);
+}
+
+/* All crests are off together by @u[s], or by @each where that is NULL. */
+static void
+widen_crests (SlState *state, const double *u, double each)
+{
+  double v[SL_MAX_UNKNOWNS] = { 0 };
+
+  for (int s = 0; s < state->n_strings; s++)
+    v[SL_NUT_HEIGHT + state->n_strings + s] = u != NULL ? u[s] : each;
+  sl_state_widen (state, v, 1);
 }
 
 /* What the air did comes back as it settles, and how far is not known before it is read: the top and with it all
@@ -172,13 +283,17 @@ sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by
 static void
 widen_settled (const SlInstrument *instrument, SlState *state)
 {
-  double v[SL_MAX_UNKNOWNS] = { 0 };
+  double v[SL_MAX_UNKNOWNS];
 
-  for (int s = 0; s < state->n_strings; s++)
-    v[SL_NUT_HEIGHT + state->n_strings + s] = 1;
-  sl_state_widen (state, v, SETTLED_CREST_MM);
+  widen_crests (state, NULL, SETTLED_CREST_MM);
   sl_operation_effect (instrument, sl_operation_init (SL_OP_TURN_ROD), FALSE, state, v);
   sl_state_widen (state, v, SETTLED_RELIEF_MM);
+}
+
+static gboolean
+is_step (const SlOperation *operation, SlBenchStep step)
+{
+  return operation->kind == SL_OP_BENCH_STEP && operation->step == step;
 }
 
 static gboolean
@@ -203,18 +318,95 @@ whole_board (const SlState *state, double *v)
     v[i] = i >= SL_NUT_HEIGHT;
 }
 
+/* Unknown @i is set: to what @row makes of the others, with @u of its own. */
+static void
+set_unknown (SlState *state, int i, const double *row, double u)
+{
+  const int p = state->n_unknowns;
+  const double own = sl_row_variance (state, row) + u * u;
+  double with[SL_MAX_UNKNOWNS] = { 0 }, crest = 0, nut = 0;
+
+  for (int j = 0; j < p; j++)
+    {
+      crest += row[j] * state->bent_crest[j];
+      nut += row[j] * state->bent_nut[j];
+      for (int k = 0; k < p; k++)
+        with[k] += row[j] * state->cov[j * p + k];
+    }
+  for (int k = 0; k < p; k++)
+    state->cov[i * p + k] = state->cov[k * p + i] = k == i ? own : with[k];
+  state->bent_crest[i] = crest;
+  state->bent_nut[i] = nut;
+}
+
+/* What new work set stands where it was put, wherever it was before: slots of a new nut, and a zero fret that was
+ * brought to the line of the crowns below each string. */
+static void
+widen_set (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
+           const double *before, SlState *state)
+{
+  for (int s = 1; s <= state->n_strings; s++)
+    {
+      const int nut = SL_NUT_HEIGHT + s - 1;
+      const double by = state->u[nut] - before[nut], bass = sl_bass_share (s, state->n_strings),
+                   bow = sl_bow_shape (instrument, s, 0);
+      double row[SL_MAX_UNKNOWNS] = { 0 };
+
+      if (operation->kind != SL_OP_MAKE_NUT && by != 0)
+        {
+          row[SL_RELIEF_TREBLE] = -bow * (1 - bass);
+          row[SL_RELIEF_BASS] = -bow * bass;
+          set_unknown (state, nut, row, sl_work_u (uncertainty, operation->kind, by));
+        }
+      for (int i = 0; i < operation->n_ends && operation->kind == SL_OP_MAKE_NUT; i++)
+        if (operation->ends[i].string == s)
+          set_unknown (state, nut, row, sl_work_u (uncertainty, operation->kind, by));
+    }
+}
+
+/* A crest that goes by an exposure is no better known than that was; what is made is known by the hand that made it. */
+static void
+widen_made (const SlOperation *made, const SlWorkUncertainty *uncertainty, SlState *state)
+{
+  const double treble = sl_work_u (uncertainty, made->kind, raised (made, state, TRUE)),
+               bass = sl_work_u (uncertainty, made->kind, raised (made, state, FALSE));
+  double u[SL_MAX_STRINGS];
+
+  for (int s = 1; s <= state->n_strings; s++)
+    {
+      const double t = sl_bass_share (s, state->n_strings),
+                   set = sl_number_is_set (made->amount_treble) * (1 - t) + sl_number_is_set (made->amount) * t;
+
+      u[s - 1] = set * state->exposure_u[s - 1];
+      state->exposure_u[s - 1] =
+          (1 - set) * state->exposure_u[s - 1] + set * sl_between_strings (treble, bass, s, state->n_strings);
+    }
+  widen_crests (state, u, 0);
+}
+
+/* The amount that an end's uncertainty goes by. */
+static double
+amount_at_end (const SlOperation *operation, const SlState *state, gboolean treble)
+{
+  if (operation->kind == SL_OP_MAKE_SADDLE)
+    return raised (operation, state, treble);
+  return sl_number_or (treble ? operation->amount_treble : operation->amount, 0);
+}
+
 void
 sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
                     SlState *state)
 {
-  const gboolean two_ends = operation->kind == SL_OP_CUT_SADDLE_BASE;
-  double v[SL_MAX_UNKNOWNS], v_nut[SL_MAX_UNKNOWNS];
+  const gboolean two_ends = operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_MOVE_SADDLE ||
+                            operation->kind == SL_OP_MAKE_SADDLE,
+                 unbalances = instrument->bridge == SL_BRIDGE_TREMOLO && instrument->balance == SL_BALANCE_FLOATING &&
+                              (UNBALANCES >> operation->kind & 1 || is_step (operation, SL_BENCH_REBALANCE));
+  double v[SL_MAX_UNKNOWNS], v_nut[SL_MAX_UNKNOWNS], before[SL_MAX_UNKNOWNS];
 
-  /* the two ends of a saddle's base are cut apart from each other */
-  for (int end = 0; end <= two_ends; end++)
+  /* the two ends of a saddle are worked on apart from each other */
+  for (int end = 0; end <= two_ends && operation->kind != SL_OP_MAKE_NUT; end++)
     {
-      const double by = sl_number_or (end == 1 ? operation->amount_treble : operation->amount, 0);
-      const double u = sl_work_u (uncertainty, operation->kind, by);
+      const double u = sl_work_u (uncertainty, operation->kind, amount_at_end (operation, state, end == 1));
 
       /* what only some crowns come down by is read off the rest, and no unknown moves */
       if (u == 0 || (is_fretwork (operation) && !moves_board (instrument, operation)))
@@ -231,9 +423,20 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       widen_bent (state, v, instrument->neck.crest_u, state->bent_crest);
       widen_bent (state, v_nut, instrument->neck.nut_u, state->bent_nut);
     }
-  if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE)
+  if (is_step (operation, SL_BENCH_SETTLE))
     widen_settled (instrument, state);
-  sl_operation_apply (instrument, operation, state);
+  if (operation->kind == SL_OP_MAKE_SADDLE)
+    widen_made (operation, uncertainty, state);
+  if (unbalances && !state->unbalanced)
+    widen_crests (state, NULL, UNBALANCED_MM);
+  state->unbalanced = state->unbalanced || unbalances;
+  memcpy (before, state->u, sizeof before);
+  if (operation->kind == SL_OP_FIT_STRINGS)
+    sl_state_pull (instrument, restring (instrument, operation, state), state);
+  else
+    sl_operation_apply (instrument, operation, state);
+  if (operation->kind == SL_OP_MAKE_NUT || (is_fretwork (operation) && sl_moves_zero_fret (operation)))
+    widen_set (instrument, operation, uncertainty, before, state);
 }
 
 void
@@ -402,18 +605,36 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
 
 /* ---- the order of work ---- */
 
+static gboolean
+moves_along (const SlOperation *operation)
+{
+  return operation->kind == SL_OP_MOVE_CREST || operation->kind == SL_OP_SHIFT_BRIDGE;
+}
+
 /* Why @first can't be done before @second. */
 static SlObjection
 order_objection (const SlOperation *first, const SlOperation *second)
 {
-  if ((sl_operations[first->kind].cuts && is_fretwork (second)) ||
-      (first->kind == SL_OP_LEVEL_FRETS && second->kind == SL_OP_REPLACE_FRETS))
+  const gboolean takes_off = sl_operations[first->kind].cuts,
+                 fits = takes_off || sl_operations[first->kind].makes || first->kind == SL_OP_MOVE_SADDLE,
+                 angles = first->kind == SL_OP_SET_NECK_ANGLE,
+                 saddle = first->kind == SL_OP_SHAPE_CREST || first->kind == SL_OP_CUT_SADDLE_BASE;
+
+  if ((fits && is_fretwork (second)) || (first->kind == SL_OP_LEVEL_FRETS && second->kind == SL_OP_REPLACE_FRETS))
     return SL_OBJECTION_FRETS_FIRST;
-  if (sl_operations[first->kind].cuts && second->kind == SL_OP_TURN_ROD)
+  if ((fits || angles || first->kind == SL_OP_TURN_ROD) && second->kind == SL_OP_FIT_STRINGS)
+    return SL_OBJECTION_STRINGS_FIRST;
+  if ((fits || angles) && second->kind == SL_OP_TURN_ROD)
     return SL_OBJECTION_ROD_FIRST;
+  if (fits && second->kind == SL_OP_SET_NECK_ANGLE)
+    return SL_OBJECTION_NECK_FIRST;
+  if ((saddle && second->kind == SL_OP_MAKE_SADDLE) ||
+      (first->kind == SL_OP_LOWER_SLOT && second->kind == SL_OP_MAKE_NUT))
+    return SL_OBJECTION_NEW_FIRST;
   if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
     return SL_OBJECTION_BASE_FIRST;
-  if (first->kind == SL_OP_MOVE_CREST && second->kind != SL_OP_MOVE_CREST && second->kind != SL_OP_BENCH_STEP)
+  if ((moves_along (first) && !moves_along (second) && second->kind != SL_OP_BENCH_STEP) ||
+      (first->kind == SL_OP_MOVE_CREST && second->kind == SL_OP_SHIFT_BRIDGE))
     return SL_OBJECTION_CRESTS_LAST;
   return SL_OBJECTION_NONE;
 }

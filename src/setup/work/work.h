@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Work: the six operations as functions from state to state, the plan that brings a state to its targets, and what
+ * Work: the operations as functions from state to state, the plan that brings a state to its targets, and what
  * can't be met (model 5, 6). */
 #pragma once
 
@@ -16,13 +16,19 @@ void sl_operation_carry (const SlInstrument *instrument, const SlOperation *oper
                          const SlWorkUncertainty *uncertainty, SlState *state);
 
 /* The standard uncertainty of the hand in a cut of @by_mm: of a slot, an end of the saddle's base, a crest; of
- * levelling the same however much comes off; of a turn of the rod a share of what relief is to change. */
+ * levelling the same however much comes off; of a turn of the rod a share of what relief is to change, and of a wedge
+ * of what it moves the crests by; of a new nut and saddle as of a cut by as much as they differ from the old. */
 double sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by_mm);
 
 /* Carries, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or
  * done later); with @done_only none that is only planned: then it is the instrument as it is now. */
 void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, gboolean done_only,
                     const SlWorkUncertainty *uncertainty, SlState *state);
+
+/* What a change of the strings' tension by @newtons makes of a state: relief changes by c_T ΔT, c_T as this neck was
+ * read or as is assumed, and nut and crests follow as they do when the rod is turned; the covariance has what c_T and
+ * the neck's factors are uncertain by (model 5.1). */
+void sl_state_pull (const SlInstrument *instrument, double newtons, SlState *state);
 
 /* C += u² v vᵀ */
 void sl_state_widen (SlState *state, const double *v, double u);
@@ -117,7 +123,10 @@ typedef enum
 {
   SL_OBJECTION_NONE,
   SL_OBJECTION_FRETS_FIRST,
+  SL_OBJECTION_NECK_FIRST,
+  SL_OBJECTION_STRINGS_FIRST,
   SL_OBJECTION_ROD_FIRST,
+  SL_OBJECTION_NEW_FIRST,
   SL_OBJECTION_BASE_FIRST,
   SL_OBJECTION_CRESTS_LAST,
   SL_OBJECTION_DONE,
