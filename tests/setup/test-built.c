@@ -357,6 +357,39 @@ test_fit_strings (void)
   g_free (light.set);
 }
 
+/* By their gauges, strings are what the set of those gauges is; without a material they are as those on the instrument.
+ */
+static void
+test_fit_gauges (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlOperation medium = fit ("acoustic-medium", NULL), same = fit ("bronze 13 17 26w/14 35w/15 45w/18 56w/20", NULL),
+              bare = fit ("13 17 26w 35w 45w 56w", NULL), none = fit ("13 17", NULL);
+  SlInstrument in;
+  SlState state, by_id, by_gauges, by_rule, by_none;
+
+  sl_profile_fit_strings (profile, sl_string_set_find ("acoustic-light"), FALSE);
+  sl_instrument_from_profile (profile, &in);
+  test_straight_state (&in, &state);
+  by_id = by_gauges = by_rule = by_none = state;
+  sl_operation_apply (&in, &medium, &by_id);
+  sl_operation_apply (&in, &same, &by_gauges);
+  sl_operation_apply (&in, &bare, &by_rule);
+  sl_operation_apply (&in, &none, &by_none);
+  for (int i = 0; i < state.n_unknowns; i++)
+    {
+      assert_near (by_gauges.u[i], by_id.u[i], 1e-12);
+      assert_near (by_none.u[i], state.u[i], 1e-12);
+    }
+  /* electric strings of these gauges, whose wrap is lighter, would pull about 5 % less */
+  const double more = by_id.u[SL_RELIEF_TREBLE] - state.u[SL_RELIEF_TREBLE];
+  assert_near (by_rule.u[SL_RELIEF_TREBLE] - state.u[SL_RELIEF_TREBLE], more, 0.15 * more);
+  g_free (medium.set);
+  g_free (same.set);
+  g_free (bare.set);
+  g_free (none.set);
+}
+
 static SlVisit *
 add_visit (SlProfile *profile, const char *opened)
 {
@@ -538,6 +571,7 @@ main (int argc, char **argv)
   g_test_add_func ("/built/zero-fret-levelled", test_zero_fret_levelled);
   g_test_add_func ("/built/zero-fret-replaced", test_zero_fret_replaced);
   g_test_add_func ("/built/fit-strings", test_fit_strings);
+  g_test_add_func ("/built/fit-gauges", test_fit_gauges);
   g_test_add_func ("/built/strings-of-the-day", test_strings_of_the_day);
   g_test_add_func ("/built/strings-between-sets", test_strings_between_sets);
   g_test_add_func ("/built/tremolo", test_tremolo);

@@ -438,13 +438,11 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
 static void
 fit_planned_strings (const GArray *plan, const char *taken, SlInstrument *instrument)
 {
-  const SlStringSet *set = NULL;
+  SlStringSet set;
 
   SL_EACH (const SlOperation, op, plan)
-    if (op->kind == SL_OP_FIT_STRINGS && !sl_operation_is_past (op, taken))
-      set = sl_fitted_set (op);
-  if (set != NULL)
-    sl_instrument_restring (instrument, set->strings, set->n_strings);
+    if (!sl_operation_is_past (op, taken) && sl_fitted_set (op, instrument, &set))
+      sl_instrument_restring (instrument, set.strings, set.n_strings);
 }
 
 void

@@ -21,10 +21,11 @@ sl_instrument_restring (SlInstrument *instrument, const SlString *strings, int n
   return n;
 }
 
-const SlStringSet *
-sl_fitted_set (const SlOperation *operation)
+gboolean
+sl_fitted_set (const SlOperation *operation, const SlInstrument *instrument, SlStringSet *set)
 {
-  return operation->kind == SL_OP_FIT_STRINGS ? sl_string_set_find (operation->set) : NULL;
+  return operation->kind == SL_OP_FIT_STRINGS && operation->set != NULL &&
+         sl_string_set_parse (operation->set, instrument, set, NULL);
 }
 
 static gboolean
@@ -58,8 +59,8 @@ sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profile, co
     sl_string_data (&profile->strings[s], &instrument->strings[s]);
   if (last == NULL || (no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by))))
     return;
-  const SlStringSet *set = sl_fitted_set (last);
+  SlStringSet set;
 
-  if (set != NULL)
-    sl_instrument_restring (instrument, set->strings, set->n_strings);
+  if (sl_fitted_set (last, instrument, &set))
+    sl_instrument_restring (instrument, set.strings, set.n_strings);
 }

@@ -63,15 +63,15 @@ find_material (const char *word, SlString *like)
 
 /* What the instrument's strings are of: the first one, and what the last wound one is wound with. */
 static SlString
-material_on (const SlProfile *profile)
+material_on (const SlInstrument *on)
 {
   SlString like = { .core = SL_CORE_STEEL, .wrap = SL_WRAP_NICKEL_PLATED_STEEL };
 
-  if (profile != NULL)
-    find_material (sl_core_names[profile->strings[0].core], &like);
-  for (int i = 0; profile != NULL && i < profile->n_strings; i++)
-    if (profile->strings[i].build == SL_BUILD_WOUND)
-      like.wrap = profile->strings[i].wrap;
+  if (on != NULL)
+    find_material (sl_core_names[on->strings[0].core], &like);
+  for (int i = 0; on != NULL && i < on->n_strings; i++)
+    if (on->strings[i].wrap != SL_WRAP_NONE)
+      like.wrap = on->strings[i].wrap;
   return like;
 }
 
@@ -153,37 +153,35 @@ take (const GMatchInfo *match, SlString *like, SlStringSet *set, char **why)
 /* Nylon is the stiffer the harder it is pulled: EA = κ T, and EI that of a rod as thick as the string (model 7.1). Of
  * fluorocarbon no table was at hand: it is taken to be like nylon (own choice). */
 static void
-stiffen (SlString *string, const SlString *present, double scale_mm)
+stiffen (SlString *string, double frequency_hz, double scale_mm)
 {
-  SlString tuned = *string;
   SlStringData data;
 
   if ((string->core != SL_CORE_NYLON && string->core != SL_CORE_FLUOROCARBON) ||
       sl_number_is_set (string->axial_stiffness))
     return;
-  tuned.note = present->note;
-  tuned.frequency = present->frequency;
-  sl_string_data (&tuned, &data);
+  sl_string_data (string, &data);
+  data.frequency_hz = frequency_hz;
   const double ea = NYLON_KAPPA * sl_tension (&data, scale_mm);
   string->axial_stiffness = sl_number (round (ea));
   string->bending_stiffness = sl_number (round (ea * data.outside_mm * data.outside_mm / 16));
 }
 
 char *
-sl_gauges_suit (SlStringSet *set, const SlProfile *profile)
+sl_gauges_suit (SlStringSet *set, const SlInstrument *on)
 {
-  const int n = profile->n_strings;
+  const int n = on->n_strings;
   gboolean once = n == 2 * set->n_strings;
 
   for (int i = 0; i < n && once; i += 2)
-    once = g_strcmp0 (profile->strings[i].note, profile->strings[i + 1].note) == 0;
+    once = on->strings[i].frequency_hz == on->strings[i + 1].frequency_hz;
   if (!once && n != set->n_strings)
     return g_strdup_printf (_ ("the set has %d strings; the instrument has %d"), set->n_strings, n);
   set->n_strings = n;
   for (int i = n - 1; i >= 0; i--)
     {
       set->strings[i] = set->strings[once ? i / 2 : i];
-      stiffen (&set->strings[i], &profile->strings[i], profile->neck.scale_length.v);
+      stiffen (&set->strings[i], on->strings[i].frequency_hz, on->scale[i]);
     }
   return NULL;
 }
@@ -215,12 +213,12 @@ sl_gauges_text (const SlString *strings, int n_strings)
 }
 
 char *
-sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set)
+sl_gauges_read (const char *text, const SlInstrument *on, SlStringSet *set)
 {
   g_autoptr (GRegex) grammar = g_regex_new (GRAMMAR, G_REGEX_CASELESS, 0, NULL);
   g_autoptr (GMatchInfo) match = NULL;
   char *why = NULL;
-  SlString like = material_on (profile);
+  SlString like = material_on (on);
   double thickest = 0;
   int end = 0;
 

@@ -16,6 +16,8 @@ typedef struct
   double ea_n;        /* axial stiffness: given, or core modulus × core area */
   double ei_nm2;      /* bending stiffness: given, or core modulus × the core's second moment */
   double strength_pa; /* ASTM A228 minimum tensile for steel cores; NAN for others */
+  SlCore core;
+  SlWrap wrap; /* SL_WRAP_NONE of a plain one */
 } SlStringData;
 
 /* What is known of how a neck bends (model 5): a turn of the rod that changes relief by ΔR moves the crests by @crest

@@ -6,6 +6,7 @@
 #include "setup/profile/construction.h"
 #include "setup/profile/instrument.h"
 #include "setup/profile/moment.h"
+#include "setup/profile/sets.h"
 #include "setup/profile/units.h"
 
 #define DATE_CHARS 10         /* YYYY-MM-DD */
@@ -351,6 +352,16 @@ check_ends (GPtrArray *faults, const SlProfile *profile, const SlOperation *oper
     }
 }
 
+/* Of how many strings the set is can't be held against the instrument: it may have had more. */
+static void
+check_fitted (GPtrArray *faults, const SlOperation *operation)
+{
+  g_autoptr (GError) error = NULL;
+  SlStringSet set;
+  if (!sl_string_set_parse (operation->set != NULL ? operation->set : "", NULL, &set, &error))
+    add_fault (faults, operation, "fit-strings set: %s", error->message);
+}
+
 static void
 check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
 {
@@ -383,6 +394,8 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
   check_ends (faults, profile, operation);
   if (operation->kind == SL_OP_LEVEL_FRETS)
     check_level_frets (faults, profile, operation);
+  if (operation->kind == SL_OP_FIT_STRINGS)
+    check_fitted (faults, operation);
   if (operation->done != NULL)
     check_date (faults, operation, "done", operation->done);
 }

@@ -97,13 +97,14 @@ make_saddle (const SlOperation *new, SlState *state)
 static double
 restring (const SlInstrument *instrument, const SlOperation *operation, SlState *state)
 {
-  const SlStringSet *set = sl_fitted_set (operation);
   SlInstrument other = *instrument;
+  SlStringSet set;
   double newtons = 0;
 
-  if (set != NULL)
-    sl_instrument_restring (&other, set->strings, set->n_strings);
-  for (int s = 0; s < state->n_strings && set != NULL; s++)
+  if (!sl_fitted_set (operation, instrument, &set))
+    return 0;
+  sl_instrument_restring (&other, set.strings, set.n_strings);
+  for (int s = 0; s < state->n_strings; s++)
     {
       const double mass = other.strings[s].unit_mass_kg_m,
                    before = state->unit_mass[s] > 0 ? state->unit_mass[s] : instrument->strings[s].unit_mass_kg_m;
