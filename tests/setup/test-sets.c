@@ -524,7 +524,7 @@ test_names (void)
   g_assert_cmpstr (built_in, ==, "Electric steel, 9 (0.009–0.042 in)");
   g_assert_true (sl_string_set_parse ("nylon 28.5 0.71mm 46w", NULL, &set, NULL));
   g_autofree char *own = sl_string_set_name (&set);
-  g_assert_cmpstr (own, ==, "28.5, 0.71 mm, 46 wound");
+  g_assert_cmpstr (own, ==, "28.5, 28, 46 wound");
 }
 
 /* Every set says what it is for, and its gauges could all be read. */

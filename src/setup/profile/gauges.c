@@ -85,7 +85,7 @@ make_string (const GMatchInfo *match, const SlString *like)
   const gboolean wound = word != NULL && *word != '\0';
   const SlCore core = wound && like->core != SL_CORE_STEEL ? SL_CORE_NYLON : like->core;
   const double outside = value (match, "gauge", TRUE), thou = outside / THOU_MM, given = value (match, "core", TRUE),
-               usual = THOU_MM * round (core == SL_CORE_NYLON ? 2.0 * pow (thou, 0.67) : 2.9 * pow (thou, 0.47)),
+               usual = THOU_MM * ceil (core == SL_CORE_NYLON ? 1.95 * pow (thou, 0.67) : 2.9 * pow (thou, 0.47)),
                core_mm = wound ? (isnan (given) ? usual : given) : outside, mass = value (match, "mass", FALSE),
                nylon = wound ? 2.37e-4 * pow (thou, 2.67) : 4.915e-4 * thou * thou;
 
@@ -186,26 +186,23 @@ sl_gauges_suit (SlStringSet *set, const SlInstrument *on)
   return NULL;
 }
 
-/* "10", "26 wound": in thousandths of an inch where it is of some, else "0.71 mm". */
+/* In thousandths of an inch: "10", "26 wound". */
 static char *
-gauge_text (const SlString *string)
+gauge_text (double outside, gboolean wound)
 {
-  const double mm = outside_mm (string), thou = round (10 * mm / THOU_MM) / 10;
-  const gboolean inches = fabs (thou * THOU_MM - mm) < 1e-4;
-  g_autofree char *number = sl_plain_shortest (inches ? thou : mm),
-                  *gauge = g_strconcat (number, inches ? "" : " mm", NULL);
+  g_autofree char *gauge = sl_plain_shortest (round (10 * outside / THOU_MM) / 10);
 
   /* Translators: a string's gauge, as on a packet: "26 wound" */
-  return string->build == SL_BUILD_PLAIN ? g_steal_pointer (&gauge) : g_strdup_printf (_ ("%s wound"), gauge);
+  return wound ? g_strdup_printf (_ ("%s wound"), gauge) : g_steal_pointer (&gauge);
 }
 
 char *
-sl_gauges_text (const SlString *strings, int n_strings)
+sl_gauges_text (const SlStringData *strings, int n_strings)
 {
   char *gauges[SL_MAX_STRINGS + 1] = { NULL };
 
   for (int i = 0; i < n_strings; i++)
-    gauges[i] = gauge_text (&strings[i]);
+    gauges[i] = gauge_text (strings[i].outside_mm, strings[i].wrap != SL_WRAP_NONE);
   char *text = g_strjoinv (", ", gauges);
   for (int i = 0; i < n_strings; i++)
     g_free (gauges[i]);
@@ -237,6 +234,6 @@ sl_gauges_read (const char *text, const SlInstrument *on, SlStringSet *set)
     thickest = MAX (thickest, outside_mm (&set->strings[i]));
   if (set->n_strings == 1 || outside_mm (&set->strings[0]) <= thickest)
     return NULL;
-  g_autofree char *first = gauge_text (&set->strings[0]);
+  g_autofree char *first = gauge_text (outside_mm (&set->strings[0]), set->strings[0].build == SL_BUILD_WOUND);
   return g_strdup_printf (_ ("the set begins with its thickest string, %s; write it from the treble up"), first);
 }

@@ -143,7 +143,11 @@ sl_string_set_parse (const char *text, const SlInstrument *on, SlStringSet *set,
 char *
 sl_string_set_name (const SlStringSet *set)
 {
-  return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (set->strings, set->n_strings);
+  SlStringData strings[SL_MAX_STRINGS];
+
+  for (int i = 0; i < set->n_strings; i++)
+    sl_string_data (&set->strings[i], &strings[i]);
+  return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (strings, set->n_strings);
 }
 
 const SlTuning *

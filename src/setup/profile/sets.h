@@ -34,7 +34,7 @@ char *sl_string_set_name (const SlStringSet *set);
  * instrument. Owned texts; what is wrong, NULL where nothing is. */
 char *sl_gauges_read (const char *text, const SlInstrument *on, SlStringSet *set);
 char *sl_gauges_suit (SlStringSet *set, const SlInstrument *on);
-char *sl_gauges_text (const SlString *strings, int n_strings);
+char *sl_gauges_text (const SlStringData *strings, int n_strings);
 
 typedef struct
 {
