@@ -388,6 +388,7 @@ test_refused (void)
     { "10 13 17 26x", "“26x”", "w: wound" },
     { "bronze", "“”", "bronze" },
     { "", "“”", "gauges from the treble up" },
+    { NULL, "“”", "gauges from the treble up" },
     { "2 10", "2 plain 0.0508 mm", "0.1 to 0.7 mm" },
     { "10 13 17 26 36 46", "36 plain 0.9144 mm", "0.1 to 0.7 mm" },
     { "10 10w", "10w wound 0.254 mm", "0.3 to 5 mm" },
@@ -493,7 +494,7 @@ test_fitted_is_set (void)
                { "10 13 17 26w 36w 46w", NULL },
                { "slack", "“slack”" },
                { "10 13 17 26 36 46", "36 plain" },
-               { NULL, "“”" } };
+               { "10 13 17", "6" } };
 
   for (gsize k = 0; k < G_N_ELEMENTS (rows); k++)
     {
@@ -507,7 +508,7 @@ test_fitted_is_set (void)
       g_array_append_val (profile->visits, visit);
       g_autoptr (GPtrArray) faults = sl_profile_check (profile);
       for (guint i = 0; i < faults->len; i++)
-        if (g_str_has_prefix (((SlFault *) faults->pdata[i])->message, "fit-strings set"))
+        if (g_str_has_prefix (((SlFault *) faults->pdata[i])->message, "fit-strings set “"))
           said = ((SlFault *) faults->pdata[i])->message;
       g_assert_true ((said == NULL) == (rows[k].fault == NULL));
       g_assert_true (said == NULL || strstr (said, rows[k].fault) != NULL);

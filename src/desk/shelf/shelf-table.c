@@ -7,23 +7,6 @@
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
-struct _SlShelfTable
-{
-  GObject parent_instance;
-
-  /* owned */
-  GtkWidget *view;
-  SlShelfRows *rows;
-  GtkSingleSelection *selection; /* follows the chosen item, which may have no row yet */
-  char **words;
-  char *chosen_name;   /* of the chosen item, which may be replaced while it is chosen */
-  SlShelfItem *chosen; /* NULL while it isn't among those shown */
-
-  SlShelfKinds kinds;
-  SlShelfVisits visits;
-  SlLengths lengths;
-};
-
 G_DEFINE_FINAL_TYPE (SlShelfTable, sl_shelf_table, G_TYPE_OBJECT)
 
 enum
@@ -69,6 +52,7 @@ is_shown (SlShelfItem *item, gpointer data)
   gboolean kind = is_of_kind (entry, self->kinds) || (self->kinds == SL_SHELF_AT_FAULT && twin != NULL);
 
   return kind && has_visit (entry, self->visits) &&
+         (self->fitted_before == NULL || sl_shelf_entry_has_strings_before (entry, self->fitted_before)) &&
          (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
 }
 
@@ -113,40 +97,32 @@ sl_shelf_table_search (SlShelfTable *self, const char *typed)
 }
 
 void
-sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits)
+sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits, int months)
 {
+  g_autoptr (GDateTime) now = g_date_time_new_now_local (), then = g_date_time_add_months (now, -months);
+
   self->kinds = kinds;
   self->visits = visits;
+  g_free (self->fitted_before);
+  self->fitted_before = months > 0 ? g_date_time_format (then, "%Y-%m-%d") : NULL;
   show_from_top (self);
   sl_shelf_rows_refilter (self->rows, FALSE);
-}
-
-guint
-sl_shelf_table_get_n_shown (SlShelfTable *self)
-{
-  return sl_shelf_rows_get_wanted (self->rows)->len;
 }
 
 gboolean
 sl_shelf_table_is_narrowed (SlShelfTable *self)
 {
-  return self->kinds != SL_SHELF_ALL || self->visits != SL_SHELF_ANY_VISIT ||
+  return self->kinds != SL_SHELF_ALL || self->visits != SL_SHELF_ANY_VISIT || self->fitted_before != NULL ||
          (self->words != NULL && self->words[0] != NULL);
 }
 
 /* ---- which is chosen ---- */
 
-SlShelfItem *
-sl_shelf_table_get_chosen (SlShelfTable *self)
-{
-  return self->chosen;
-}
-
 /* The row of the chosen item is selected, wherever it went; an item that was replaced stays chosen under its name. */
 static void
 follow_chosen (SlShelfTable *self)
 {
-  const GPtrArray *wanted = sl_shelf_rows_get_wanted (self->rows);
+  const GPtrArray *wanted = self->rows->wanted;
   guint position = GTK_INVALID_LIST_POSITION;
   SlShelfItem *item = NULL;
   gboolean changed;
@@ -497,6 +473,7 @@ sl_shelf_table_dispose (GObject *object)
   g_clear_object (&self->chosen);
   g_clear_object (&self->view);
   g_clear_pointer (&self->words, g_strfreev);
+  g_clear_pointer (&self->fitted_before, g_free);
   g_clear_pointer (&self->chosen_name, g_free);
 }
 
@@ -538,10 +515,4 @@ sl_shelf_table_new (GListModel *list)
   g_signal_connect_object (view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (sorter, "changed", G_CALLBACK (on_sorted), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   return self;
-}
-
-GtkWidget *
-sl_shelf_table_get_view (SlShelfTable *self)
-{
-  return self->view;
 }

@@ -22,10 +22,13 @@ sl_instrument_restring (SlInstrument *instrument, const SlString *strings, int n
 }
 
 gboolean
-sl_fitted_set (const SlOperation *operation, const SlInstrument *instrument, SlStringSet *set)
+sl_instrument_fit (SlInstrument *instrument, const SlOperation *operation)
 {
-  return operation->kind == SL_OP_FIT_STRINGS && operation->set != NULL &&
-         sl_string_set_parse (operation->set, instrument, set, NULL);
+  SlStringSet set;
+
+  if (operation->kind != SL_OP_FIT_STRINGS || !sl_string_set_parse (operation->set, instrument, &set, NULL))
+    return FALSE;
+  return sl_instrument_restring (instrument, set.strings, set.n_strings) > 0;
 }
 
 static gboolean
@@ -57,10 +60,6 @@ sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profile, co
     return;
   for (int s = 0; s < profile->n_strings; s++)
     sl_string_data (&profile->strings[s], &instrument->strings[s]);
-  if (last == NULL || (no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by))))
-    return;
-  SlStringSet set;
-
-  if (sl_fitted_set (last, instrument, &set))
-    sl_instrument_restring (instrument, set.strings, set.n_strings);
+  if (last != NULL && !(no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by))))
+    sl_instrument_fit (instrument, last);
 }

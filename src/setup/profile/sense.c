@@ -329,6 +329,20 @@ check_level_frets (GPtrArray *faults, const SlProfile *profile, const SlOperatio
                sl_nut_kind_names[SL_NUT_ZERO_FRET]);
 }
 
+/* What is planned must be a set of as many strings; what was done may be of when there were more. */
+static void
+check_fitted (GPtrArray *faults, const SlProfile *profile, const SlOperation *fit)
+{
+  g_autoptr (GError) error = NULL;
+  SlInstrument on = { .n_strings = MIN (profile->n_strings, SL_MAX_STRINGS) };
+  SlStringSet set;
+
+  for (int i = 0; i < on.n_strings; i++)
+    sl_string_data (&profile->strings[i], &on.strings[i]);
+  if (!sl_string_set_parse (fit->set, fit->done == NULL ? &on : NULL, &set, &error))
+    add_fault (faults, fit, _ ("fit-strings set “%s”: %s"), fit->set, error->message);
+}
+
 /* The strings that new work names, each once, with what they get. */
 static void
 check_ends (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
@@ -350,16 +364,6 @@ check_ends (GPtrArray *faults, const SlProfile *profile, const SlOperation *oper
                    end->string);
       seen |= 1u << end->string;
     }
-}
-
-/* Of how many strings the set is can't be held against the instrument: it may have had more. */
-static void
-check_fitted (GPtrArray *faults, const SlOperation *operation)
-{
-  g_autoptr (GError) error = NULL;
-  SlStringSet set;
-  if (!sl_string_set_parse (operation->set != NULL ? operation->set : "", NULL, &set, &error))
-    add_fault (faults, operation, "fit-strings set: %s", error->message);
 }
 
 static void
@@ -394,8 +398,8 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
   check_ends (faults, profile, operation);
   if (operation->kind == SL_OP_LEVEL_FRETS)
     check_level_frets (faults, profile, operation);
-  if (operation->kind == SL_OP_FIT_STRINGS)
-    check_fitted (faults, operation);
+  if (operation->kind == SL_OP_FIT_STRINGS && operation->set != NULL)
+    check_fitted (faults, profile, operation);
   if (operation->done != NULL)
     check_date (faults, operation, "done", operation->done);
 }

@@ -132,7 +132,7 @@ sl_string_set_parse (const char *text, const SlInstrument *on, SlStringSet *set,
 
   *set = built_in != NULL ? *built_in : (SlStringSet){ 0 };
   if (built_in == NULL)
-    why = sl_gauges_read (text, on, set);
+    why = sl_gauges_read (text != NULL ? text : "", on, set);
   if (why == NULL && on != NULL)
     why = sl_gauges_suit (set, on);
   if (why != NULL)

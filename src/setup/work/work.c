@@ -98,13 +98,10 @@ static double
 restring (const SlInstrument *instrument, const SlOperation *operation, SlState *state)
 {
   SlInstrument other = *instrument;
-  SlStringSet set;
+  const gboolean fitted = sl_instrument_fit (&other, operation);
   double newtons = 0;
 
-  if (!sl_fitted_set (operation, instrument, &set))
-    return 0;
-  sl_instrument_restring (&other, set.strings, set.n_strings);
-  for (int s = 0; s < state->n_strings; s++)
+  for (int s = 0; s < state->n_strings && fitted; s++)
     {
       const double mass = other.strings[s].unit_mass_kg_m,
                    before = state->unit_mass[s] > 0 ? state->unit_mass[s] : instrument->strings[s].unit_mass_kg_m;
