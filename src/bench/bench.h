@@ -44,8 +44,9 @@ typedef enum
 } SlChanges;
 
 /* Signals: "changed", with the SlChanges as a guint; "refused", with a sentence: an edit made the profile more than a
- * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of; "told", with a sentence: what an edit changed besides. Takes @profile; a profile
- * without a visit or reading set gets one at the first reading entered. */
+ * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of; "told", with a sentence:
+ * what an edit changed besides. Takes @profile; a profile without a visit or reading set gets one at the first reading
+ * entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
 /* Calls @update with @object alone whenever something of @which changed, as long as @object lives. */

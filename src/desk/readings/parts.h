@@ -6,7 +6,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
-#include "desk/kit/length-entry.h"
+#include "desk/kit/kit.h"
 #include "bench/readings-question.h"
 
 /* ---- readings-header ----

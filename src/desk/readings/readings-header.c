@@ -3,9 +3,6 @@
 
 #include "bench/readings-question.h"
 #include "bench/visit-edit.h"
-#include "desk/kit/build.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/util.h"
 #include "desk/readings/reading-run.h"
 #include "words/dates.h"
 

@@ -1,7 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 
 #include "desk/readings/readings-known.h"
 

@@ -1,13 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/visit/visit-lists.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/row-list.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "bench/visit-edit.h"
 #include "words/effect.h"
 #include "words/explain.h"

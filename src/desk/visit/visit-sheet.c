@@ -3,12 +3,7 @@
 
 #include "desk/readings/again-line.h"
 #include "bench/readings-question.h"
-#include "desk/kit/build.h"
-#include "desk/kit/figure-table.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-lists.h"
 #include "words/caution.h"

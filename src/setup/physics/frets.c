@@ -223,7 +223,8 @@ put_zero_fret (const SlInstrument *in, double over, gboolean new, SlState *state
 {
   for (int s = 1; s <= state->n_strings; s++)
     {
-      double *rest = &state->u[SL_NUT_HEIGHT + s - 1], top = over - sl_state_relief (state, s) * sl_bow_shape (in, s, 0);
+      double *rest = &state->u[SL_NUT_HEIGHT + s - 1],
+             top = over - sl_state_relief (state, s) * sl_bow_shape (in, s, 0);
 
       *rest = new ? top : MIN (*rest, top);
     }
