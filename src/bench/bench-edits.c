@@ -3,7 +3,7 @@
  * What is changed of readings and plan on a bench, and changes that are tried first. */
 #include "bench/bench.h"
 
-#include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
 #include "setup/profile/moment.h"
 #include "setup/profile/units.h"
 #include "words/dates.h"

@@ -17,6 +17,9 @@
 GtkWidget *sl_readings_header_new (SlBench *bench);
 void sl_readings_header_update (GtkWidget *header);
 
+/* Has a menu button open one of the menus of ui/readings.ui. */
+void sl_readings_menu_init (GtkWidget *button, const char *id);
+
 /* ---- readings-row ----
  *
  * One row of the readings form: a question's name, its entry, the ± of its tool (which opens what can be done with the

@@ -109,6 +109,7 @@ struct _SlShelfTable
 
   SlShelfKinds kinds;
   SlShelfVisits visits;
+  char *fitted_before; /* day; NULL: strings of any age */
   SlLengths lengths;
 };
 
@@ -118,7 +119,8 @@ struct _SlShelfTable
 SlShelfTable *sl_shelf_table_new (GListModel *list);
 
 void sl_shelf_table_search (SlShelfTable *self, const char *typed);
-void sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits);
+/* @months: strings on for longer than that alone; 0: any. */
+void sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits, int months);
 void sl_shelf_table_set_lengths (SlShelfTable *self, SlLengths lengths);
 
 gboolean sl_shelf_table_is_narrowed (SlShelfTable *self); /* a search or filter is on */
