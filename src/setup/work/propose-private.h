@@ -17,6 +17,22 @@ typedef struct
 /* A hair of slack, so that a figure brought exactly to the edge of its range is inside it. */
 #define SL_EDGE_MM 1e-6
 
+/* Whether the instrument is built so that an operation can be done to it. */
+static inline gboolean
+sl_has_work (const SlInstrument *instrument, SlOperationKind kind)
+{
+  return (instrument->work >> kind & 1) != 0;
+}
+
+/* An operation of one string or none, by one amount or two. */
+SlOperation sl_operation_of (SlOperationKind kind, int string, double amount, double treble);
+
+/* An amount that a document takes: readings gone astray may ask for more than any work does. */
+double sl_within (SlOperationKind kind, double amount);
+
+/* How far a figure may be off before a step is proposed for it: its tolerance; with the shop's wish, nothing. */
+double sl_slack (const SlProposing *p, double tolerance);
+
 /* Adds a step and does it to the state. @because: what speaks for it, as many as its kind has (SlStep); the rest may be
  * anything. */
 void sl_add_step (SlProposing *p, SlOperation operation, const double because[4]);
@@ -29,6 +45,13 @@ void sl_insert_finding (SlProposing *p, SlFinding finding, guint before);
 
 /* Levelling, and what it can't meet (propose-frets.c). */
 void sl_propose_frets (SlProposing *p);
+
+/* Slots and saddle; break points, by what the tuner reads (propose-heights.c). */
+void sl_propose_heights (SlProposing *p);
+void sl_propose_pitch (SlProposing *p);
+
+/* Relief out of range, and no rod to bring it back (findings.c). */
+void sl_find_rodless (SlProposing *p);
 
 /* Whether the instrument has still to settle, and nobody has passed that on purpose. */
 gboolean sl_air_is_awaited (const SlAnalysis *analysis);

@@ -15,11 +15,6 @@
 #define ADJUSTED_MM 0.03
 #define WEDGE_SHARE 0.10
 #define UNBALANCED_MM 0.25
-/* Work that changes the strings' pull on a tremolo or the arm it has. A turn of the rod does neither: at pitch the
- * strings pull as before. */
-#define UNBALANCES                                                                                                     \
-  (1u << SL_OP_SHAPE_CREST | 1u << SL_OP_MOVE_SADDLE | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_MAKE_SADDLE |         \
-   1u << SL_OP_FIT_STRINGS)
 
 static double *
 nut_of (SlState *state, int string)
@@ -400,7 +395,7 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
   const gboolean two_ends = operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_MOVE_SADDLE ||
                             operation->kind == SL_OP_MAKE_SADDLE,
                  unbalances = instrument->bridge == SL_BRIDGE_TREMOLO && instrument->balance == SL_BALANCE_FLOATING &&
-                              (UNBALANCES >> operation->kind & 1 || is_step (operation, SL_BENCH_REBALANCE));
+                              (SL_UNBALANCES >> operation->kind & 1 || is_step (operation, SL_BENCH_REBALANCE));
   double v[SL_MAX_UNKNOWNS], v_nut[SL_MAX_UNKNOWNS], before[SL_MAX_UNKNOWNS];
 
   /* the two ends of a saddle are worked on apart from each other */
