@@ -59,7 +59,7 @@ sl_draw_prepare (void)
 {
   g_autofree char *ids = list_sets (0);
   sl_draw_entries[OTHER_ENTRY].description =
-      g_strdup_printf (_ ("A set of strings to compare on the strings sheet: %s"), ids);
+      g_strdup_printf (_ ("A set of strings to compare on the strings sheet: gauges, or %s"), ids);
 }
 
 static gboolean
@@ -138,21 +138,16 @@ parse_places (const SlProfile *profile, SlPictureOptions *options)
   return parse_count ("held", held, 0, profile->neck.frets - 1, &options->held);
 }
 
-/* The other set of strings, which must have as many as the instrument; NULL in @set where none is asked for. */
+/* The other set of strings, by its id or its gauges; without a string where none is asked for. */
 static gboolean
-find_other (const SlProfile *profile, const SlStringSet **set)
+find_other (const SlProfile *profile, SlStringSet *set)
 {
-  *set = other != NULL ? sl_string_set_find (other) : NULL;
-  if (other == NULL || (*set != NULL && (*set)->n_strings == profile->n_strings))
+  g_autoptr (GError) error = NULL;
+  if (other == NULL || sl_string_set_parse (other, profile, set, &error))
     return TRUE;
   g_autofree char *fitting = list_sets (profile->n_strings);
-  g_autofree char *all = list_sets (0);
-  if (*fitting == '\0')
-    sl_usage_error (_ ("--other is “%s”; there is no set of %d strings among them: %s"), other, profile->n_strings,
-                    all);
-  else
-    sl_usage_error (_ ("--other is “%s”; on this instrument of %d strings it can be one of: %s"), other,
-                    profile->n_strings, fitting);
+  sl_usage_error (_ ("--other is “%s”: %s; built in for %d strings: %s"), other, error->message, profile->n_strings,
+                  *fitting != '\0' ? fitting : "–");
   return FALSE;
 }
 
@@ -163,12 +158,13 @@ render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options,
   g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
   sl_analyse_last (profile, shop, analysis);
-  if (set != NULL)
+  g_autofree char *name = sl_string_set_name (set);
+  if (set->n_strings > 0)
     {
       sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, set->strings,
                   set->n_strings, comparison);
       options->other = comparison;
-      options->other_name = _ (set->name);
+      options->other_name = name;
     }
   return sl_picture_render (analysis, options, format, 1.0, error);
 }
@@ -192,10 +188,10 @@ sl_draw (char **files, const SlShop *shop)
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
-  const SlStringSet *set;
+  SlStringSet set = { 0 };
   if (!parse_places (profile, &options) || !find_other (profile, &set))
     return SL_EXIT_USAGE;
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = render (profile, shop, &options, set, format, &error);
+  g_autoptr (GBytes) bytes = render (profile, shop, &options, &set, format, &error);
   return sl_write_output (output, files[0], bytes, error);
 }

@@ -24,7 +24,7 @@ def check_practice(tap, program, flat_top):
         tap.check(max(needed, key=needed.get) == 6, f"{state}: the low E wants the most", [str(needed)])
 
 
-def check_pictures(tap, program, demos, folder):
+def check_pictures(tap, program, demos, flat_top, folder):
     for demo in demos:
         strings = len(re.findall(r"<string ", demo.read_text(encoding="utf-8")))
         for sheet in ("strings", "pitch"):
@@ -40,6 +40,9 @@ def check_pictures(tap, program, demos, folder):
     plain = folder / "plain.svg"
     program.run("draw", demos[0], "-o", plain, "--sheet=strings")
     tap.check(plain.read_bytes() != (folder / f"{demos[0].stem}-strings.svg").read_bytes(), "another set shows")
+    own = folder / "own.svg"
+    done = program.run("draw", flat_top, "-o", own, "--sheet=strings", "--other=10 13 17 26w 36w 46w")
+    tap.check(done.returncode == DONE and "</svg>" in own.read_text(encoding="utf-8"), "a set by its gauges shows", done.stderr.splitlines())
 
 
 def check_usage(tap, program, flat_top, folder):
@@ -48,6 +51,8 @@ def check_usage(tap, program, flat_top, folder):
         (("--sheet=string",), ("string", "strings, pitch")),
         (("--sheet=strings", "--other=bass-45"), ("bass-45", "6 strings", "acoustic-light, acoustic-medium, electric-9")),
         (("--sheet=strings", "--other=heavy"), ("heavy", "acoustic-light")),
+        (("--sheet=strings", "--other=10 13 17"), ("3 strings", "6")),
+        (("--sheet=strings", "--other=10 13 17 26w 36w 460w"), ("460w", "0.3 to 5 mm")),
         (("--sheet=pitch", "--other=acoustic-light"), ("--other", "--sheet=strings")),
         (("--view=nut", "--sheet=pitch"), ("--view", "--sheet")),
     ):
@@ -108,7 +113,7 @@ def main():
     check_practice(tap, program, flat_top)
     with tempfile.TemporaryDirectory(prefix="sidelong-") as name:
         folder = pathlib.Path(name)
-        check_pictures(tap, program, demos, folder)
+        check_pictures(tap, program, demos, flat_top, folder)
         check_usage(tap, program, flat_top, folder)
         check_faults(tap, program, flat_top, folder)
         check_stress(tap, program, flat_top, folder)

@@ -124,25 +124,59 @@ least_squares (void)
 #define NYLON_SCALE 650
 
 /* Unit weights as string charts print them, high string to low. No chart of a twelve-string set was at hand: its plain
- * strings are in others', its bronze ones follow their outside. */
+ * strings are in others', its bronze ones follow their outside; so do those of the mandolin, the resonator and the
+ * acoustic bass that no chart was at hand for. None was of a ukulele set, so none is checked here. */
+#define CHART_MEMORY "string charts, 10⁻⁵ lb/in (from memory)"
+#define NICKEL_10 2.215, 3.744, 6.402, 12.67, 23.96, 38.22
 static const struct
 {
-  const char *id, *source, *kind;
+  const char *set, *source, *kind;
   double scale, chart[SL_MAX_STRINGS];
+  const char *tuned_as; /* of a set without notes, the one it is tuned as */
 } charts[] = {
   { "acoustic-light", CHART, "practice", 647.7, { 3.190, 5.671, 11.68, 21.02, 36.72, 56.96 } },
   { "acoustic-medium", CHART, "practice", 647.7, { 3.744, 6.402, 13.64, 25.37, 41.75, 63.48 } },
   { "electric-9", CHART, "practice", 647.7, { 1.794, 2.680, 5.671, 10.86, 19.35, 32.28 } },
-  { "electric-10", CHART, "practice", 647.7, { 2.215, 3.744, 6.402, 12.67, 23.96, 38.22 } },
+  { "electric-10", CHART, "practice", 647.7, { NICKEL_10 } },
   { "electric-11", CHART, "practice", 647.7, { 2.680, 4.342, 7.177, 14.67, 26.47, 43.01 } },
+  { "seven-string", CHART_MEMORY, "practice", 647.7, { NICKEL_10, 64.19 } },
+  { "eight-string", CHART_MEMORY, "practice", 685.8, { 2.215, 3.744, 6.402, 17.24, 32.28, 53.84, 74.98, 98.87 } },
+  { "eight-string-light", CHART_MEMORY, "practice", 685.8, { 1.794, 3.190, 5.671, 10.86, 21.59, 38.22, 74.98, 115.0 } },
   { "bass-45", CHART, "practice", 863.6, { 37.24, 79.57, 133.7, 198.4 } },
+  { "bass-five", CHART_MEMORY, "practice", 863.6, { 37.24, 79.57, 133.7, 198.4, 301.9 } },
+  { "bass-acoustic", BRONZE_SQUARE, "derived", 863.6, { 41.42, 86.43, 147.8, 225.5 } },
   { "nylon-normal", CHART, "practice", NYLON_SCALE, { 2.092, 2.827, 4.679, 10.75, 18.42, 30.63 } },
   { "nylon-hard", CHART, "practice", NYLON_SCALE, { 2.161, 2.924, 4.795, 11.24, 19.52, 31.73 } },
+  { "mandolin", BRONZE_SQUARE, "derived", 352.4, { 2.680, 2.680, 4.984, 4.984, 13.64, 13.64, 32.73, 32.73 } },
+  { "resonator", BRONZE_SQUARE, "derived", 635, { 5.671, 7.177, 13.64, 26.51, 43.29, 63.48 } },
   { "twelve-string",
     BRONZE_SQUARE,
     "derived",
     647.7,
     { 2.215, 2.215, 4.342, 4.342, 10.82, 1.418, 18.41, 3.190, 29.54, 6.628, 45.19, 14.91 } },
+  /* as they are typed: what the cores are, and nylon's mass, is the program's own rule */
+  { "bronze 12 16 24w 32w 42w 53w",
+    CHART,
+    "practice",
+    647.7,
+    { 3.190, 5.671, 11.68, 21.02, 36.72, 56.96 },
+    "acoustic-light" },
+  { "bronze 13 17 26w 35w 45w 56w",
+    CHART,
+    "practice",
+    647.7,
+    { 3.744, 6.402, 13.64, 25.37, 41.75, 63.48 },
+    "acoustic-medium" },
+  { "9 11 16 24w 32w 42w", CHART, "practice", 647.7, { 1.794, 2.680, 5.671, 10.86, 19.35, 32.28 }, "electric-9" },
+  { "10 13 17 26w 36w 46w", CHART, "practice", 647.7, { NICKEL_10 }, "electric-10" },
+  { "11 14 18 28w 38w 49w", CHART, "practice", 647.7, { 2.680, 4.342, 7.177, 14.67, 26.47, 43.01 }, "electric-11" },
+  { "45w 65w 85w 105w", CHART, "practice", 863.6, { 37.24, 79.57, 133.7, 198.4 }, "bass-45" },
+  { "nylon 28 32.2 40.3 29w 35w 43w",
+    CHART,
+    "practice",
+    NYLON_SCALE,
+    { 2.092, 2.827, 4.679, 10.75, 18.42, 30.63 },
+    "nylon-normal" },
 };
 
 /* T N, κ, ε0, the best setback with the nut free over frets 1–12 in mm, and cents at fret 12 without one; nut 1, crest
@@ -166,20 +200,25 @@ collect_charts (GArray *rows)
 {
   for (gsize k = 0; k < G_N_ELEMENTS (charts); k++)
     {
-      const SlStringSet *set = sl_string_set_find (charts[k].id);
+      const SlStringSet *notes = sl_string_set_find (charts[k].tuned_as != NULL ? charts[k].tuned_as : charts[k].set);
+      g_autoptr (GError) error = NULL;
+      SlStringSet set;
       double sum = 0, got = 0;
-      for (int i = 0; i < set->n_strings; i++)
+      sl_string_set_parse (charts[k].set, NULL, &set, &error);
+      g_assert_no_error (error);
+      for (int i = 0; i < set.n_strings; i++)
         {
-          g_autofree char *what = g_strdup_printf ("%s, string %d, unit mass (5 %%)", set->id, i + 1);
+          g_autofree char *what = g_strdup_printf ("%s, string %d, unit mass (5 %%)", charts[k].set, i + 1);
           SlStringData data;
-          sl_string_data (&set->strings[i], &data);
+          set.strings[i].note = notes->strings[i].note;
+          sl_string_data (&set.strings[i], &data);
           got += sl_tension (&data, charts[k].scale);
           add (rows, what, "g/m", charts[k].source, charts[k].kind, charts[k].chart[i] * KG_M_PER_LB_IN / 100,
                STRING_SHARE * charts[k].chart[i] * KG_M_PER_LB_IN / 100, 4, 1000 * data.unit_mass_kg_m);
           data.unit_mass_kg_m = charts[k].chart[i] * 1e-5 * KG_M_PER_LB_IN;
           sum += sl_tension (&data, charts[k].scale);
         }
-      g_autofree char *what = g_strdup_printf ("%s, tension in all at %g mm (2 %%)", set->id, charts[k].scale);
+      g_autofree char *what = g_strdup_printf ("%s, tension in all at %g mm (2 %%)", charts[k].set, charts[k].scale);
       add (rows, what, "N", charts[k].source, charts[k].kind, sum, SET_SHARE * sum, 1, got);
     }
 }

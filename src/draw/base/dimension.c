@@ -202,5 +202,5 @@ sl_draw_handle (SlScene *scene, SlHandleKind kind, double x, double y)
   sl_fill_and_stroke (cr, scene->palette, SL_INK_PAPER, SL_INK_PLANNED, 2.2);
   g_array_append_val (scene->blocks, block);
   if (scene->map)
-    scene->map->handles[kind] = (SlPictureHandle){ TRUE, x, y };
+    scene->map->handles[kind] = (SlPictureHandle){ TRUE, sl_scene_seen_x (scene, x), y };
 }

@@ -80,9 +80,9 @@ typedef struct
 typedef struct
 {
   SlPictureHandle handles[SL_N_HANDLES];
-  double units_per_mm_along,
-      units_per_mm_up;       /* scale along the neck, and of heights (their ratio is the height factor) */
-  double origin_x, origin_y; /* where x = 0, z = 0 lies */
+  double units_per_mm_along, units_per_mm_up; /* scale along the neck, negative where that runs to the left, and of
+                                                 heights (their ratio is the height factor) */
+  double origin_x, origin_y;                  /* where x = 0, z = 0 lies */
   double height_factor;
   double fret_x[SL_MAX_FRETS + 1]; /* where frets lie, for clicking one */
   SlRect board;                    /* where a click chooses a fret */

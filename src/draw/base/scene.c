@@ -43,6 +43,44 @@ sl_scene_clear (SlScene *scene)
   g_clear_pointer (&scene->requests, g_array_unref);
 }
 
+/* Twice the x that stays where it is when left is drawn for right. */
+static double
+fold (const SlScene *scene)
+{
+  return 2 * scene->stage.x + scene->stage.width;
+}
+
+double
+sl_scene_seen_x (const SlScene *scene, double x)
+{
+  return scene->turned ? fold (scene) - x : x;
+}
+
+static void
+reflect (SlScene *scene)
+{
+  cairo_translate (scene->cr, fold (scene), 0);
+  cairo_scale (scene->cr, -1, 1);
+}
+
+void
+sl_scene_turn (SlScene *scene)
+{
+  if (!scene->instrument->left_handed)
+    return;
+  scene->turned = !scene->turned;
+  reflect (scene);
+  SL_EACH (SlRect, text, scene->texts)
+    text->x = fold (scene) - text->x - text->width;
+  SL_EACH (SlSceneBlock, block, scene->blocks)
+    block->rect.x = fold (scene) - block->rect.x - block->rect.width;
+  SL_EACH (SlSceneLine, line, scene->lines)
+    {
+      line->x0 = fold (scene) - line->x0;
+      line->x1 = fold (scene) - line->x1;
+    }
+}
+
 void
 sl_scene_block (SlScene *scene, double x, double y, double width, double height, double cost)
 {
@@ -190,12 +228,22 @@ show_runs (SlScene *scene, const SlWording *wording, int from, int to, double x,
 void
 sl_scene_show (SlScene *scene, const SlWording *wording, SlRect box, double above, double between, double align)
 {
-  show_runs (scene, wording, 0, wording->n_above, box.x, box.y, box.width, align);
-  show_runs (scene, wording, wording->n_above, wording->n, box.x, box.y + above + between, box.width, align);
+  SlRect seen = box;
+
   g_array_append_val (scene->texts, box);
+  cairo_save (scene->cr);
+  if (scene->turned)
+    {
+      seen.x = fold (scene) - box.x - box.width;
+      align = 1 - align;
+      reflect (scene);
+    }
+  show_runs (scene, wording, 0, wording->n_above, seen.x, box.y, box.width, align);
+  show_runs (scene, wording, wording->n_above, wording->n, seen.x, box.y + above + between, box.width, align);
+  cairo_restore (scene->cr);
   if (scene->map && scene->map->labels)
     {
-      SlPictureLabel label = { .rect = box };
+      SlPictureLabel label = { .rect = seen };
       g_autoptr (GString) text = g_string_new (NULL);
 
       for (int i = 0; i < wording->n; i++)

@@ -85,6 +85,7 @@ struct _SlScene
   const SlColour *palette;
   SlPictureMap *map; /* may be NULL */
   SlRect stage;      /* what labels must stay inside */
+  gboolean turned;   /* drawn left for right (sl_scene_turn) */
   GArray *texts;     /* of SlRect: texts already placed */
   GArray *lines;     /* of SlSceneLine */
   GArray *blocks;    /* of SlSceneBlock */
@@ -94,6 +95,13 @@ struct _SlScene
 void sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
                     SlPictureMap *map, SlRect stage);
 void sl_scene_clear (SlScene *scene);
+
+/* Left-handed: from here on all is drawn left for right about the stage's middle, and what was entered so far lies
+ * where it did; texts read as ever. Once more turns back. Of a right-handed instrument nothing is turned. */
+void sl_scene_turn (SlScene *scene);
+
+/* Where what is drawn at @x is seen: what a map holds. */
+double sl_scene_seen_x (const SlScene *scene, double x);
 
 #define SL_NEVER INFINITY /* cost of lying on something a label must not lie on */
 void sl_scene_block (SlScene *scene, double x, double y, double width, double height, double cost);

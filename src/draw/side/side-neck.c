@@ -6,9 +6,27 @@
 #define HEAD_MM 14.0 /* thickness of a head: common practice */
 #define BOARD_BEYOND_MM 6.0
 #define BOARD_STEPS 48
+#define ARCH_STEPS 24
 #define PLATE_UNITS(side) MAX (3, 3 * (side)->units_x) /* of a hollow body's top and back */
 #define EDGE_ROOM 4.0                                  /* between a fret's number and the heel's edge */
 #define NUMBERED_LEAST_SPACE 4.0
+
+/* The line @below the body's top as a path, which texts keep off. */
+static void
+trace_top (SlSide *side, double left, double right, double below)
+{
+  const int steps = sl_hardware_is_arched (side->instrument) ? ARCH_STEPS : 1;
+
+  cairo_new_path (side->scene->cr);
+  for (int i = 0; i <= steps; i++)
+    {
+      const double from = left + (right - left) * MAX (0, i - 1) / steps, x = left + (right - left) * i / steps,
+                   y0 = sl_side_top (side, from) + below, y = sl_side_top (side, x) + below;
+
+      cairo_line_to (side->scene->cr, x, y);
+      sl_scene_block (side->scene, from, MIN (y0, y), x - from, MAX (0.1, fabs (y - y0)), SL_NEVER);
+    }
+}
 
 /* The body goes on beyond the stage: a freehand break line (ISO 128-20, 01.1.18) says so. */
 static void
@@ -16,28 +34,28 @@ draw_body (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
   double left = sl_side_x (side, side->x[side->instrument->joint]), right = side->area.x + side->area.width - 1;
-  double top = side->board_bottom, bottom = side->body_bottom, third = (bottom - top) / 3,
+  double top = sl_side_top (side, right), bottom = side->body_bottom, third = (bottom - top) / 3,
          corner = MIN (12, (bottom - top) / 3);
 
-  cairo_move_to (cr, left, top);
-  cairo_line_to (cr, right - 3, top);
+  trace_top (side, left, right - 3, 0);
   cairo_curve_to (cr, right + 1, top + third, right - 9, top + third, right - 5, top + 1.5 * third);
   cairo_curve_to (cr, right - 1, top + 2 * third, right - 9, top + 2 * third, right - 4, bottom);
   cairo_line_to (cr, left + corner, bottom);
   cairo_arc (cr, left + corner, bottom - corner, corner, G_PI / 2, G_PI);
   cairo_close_path (cr);
   sl_fill_and_stroke (cr, side->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
-  for (int plate = 0; plate < 2 && !side->solid; plate++) /* top and back of a hollow body */
+  if (!sl_hardware_is_solid (side->instrument)) /* top and back are plates */
     {
-      const double y = plate ? bottom - PLATE_UNITS (side) : top + PLATE_UNITS (side), start = (1 + plate) * corner / 2;
+      const double y = bottom - PLATE_UNITS (side);
 
-      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + start, y, right - 5, y);
+      trace_top (side, left + corner / 2, right - 5, PLATE_UNITS (side));
+      sl_stroke_path (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE);
+      sl_stroke_line (side->scene, SL_INK_BODY_EDGE, SL_LINE_THIN, SL_DASH_NONE, left + corner, y, right - 5, y);
       sl_scene_block (side->scene, left, y, right - left, 0.1, SL_NEVER);
     }
   /* of texts; leaders may cross them */
-  sl_scene_block (side->scene, left, top, right - left, 0.1, SL_NEVER);
   sl_scene_block (side->scene, left, bottom, right - left, 0.1, SL_NEVER);
-  sl_scene_block (side->scene, left, top, 0.1, bottom - top, SL_NEVER);
+  sl_scene_block (side->scene, left, sl_side_top (side, left), 0.1, bottom - sl_side_top (side, left), SL_NEVER);
   sl_scene_block (side->scene, right - 8, top, 8, bottom - top, SL_NEVER);
 }
 
@@ -47,8 +65,9 @@ draw_neck (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
   const SlInstrument *in = side->instrument;
-  double nut = sl_side_x (side, -SL_NUT_MM), joint = sl_side_x (side, side->x[in->joint]), top = side->board_bottom;
-  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (side->solid ? 1.35 : 2.4)),
+  double nut = sl_side_x (side, side->nut_mm - SL_NUT_MM), joint = sl_side_x (side, side->x[in->joint]),
+         top = side->board_bottom, body = sl_side_top (side, joint);
+  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (sl_hardware_is_solid (in) ? 1.35 : 2.4)),
          swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
 
   cairo_move_to (cr, nut, top);
@@ -59,6 +78,12 @@ draw_neck (SlSide *side)
   cairo_line_to (cr, nut + 4, top + side->neck_depth * 0.92);
   cairo_line_to (cr, nut, top + side->neck_depth * 0.9);
   sl_fill_closed (side->scene, SL_INK_NECK);
+  if (body > top + 1) /* on over the body, below the board */
+    sl_fill_polygon (side->scene, SL_INK_NECK, 4,
+                     (SlPoint[]){ { joint, top },
+                                  { sl_side_x (side, side->x[in->frets]), top },
+                                  { sl_side_x (side, side->x[in->frets]), top + (body - top) * 0.4 },
+                                  { joint, body } });
   sl_scene_block (side->scene, nut, top, joint - nut, side->neck_depth * 1.05, SL_NEVER);
   sl_scene_block (side->scene, joint - swell, top, swell * 0.65, side->neck_depth * 1.5, SL_NEVER);
   sl_scene_block (side->scene, joint - swell * 0.6, top, swell * 0.6, heel - top, SL_NEVER);
@@ -69,7 +94,7 @@ static void
 draw_head (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double scale = side->units_x, tilt = side->tilt, x0 = sl_side_x (side, -SL_NUT_MM),
+  double scale = side->units_x, tilt = side->tilt, x0 = sl_side_x (side, side->nut_mm - SL_NUT_MM),
          y0 = side->board_bottom - side->board_thickness * 0.45;
   double length = side->head_length * scale, thick = MIN (HEAD_MM * scale, side->neck_depth * 0.85), c = cos (tilt),
          s = sin (tilt);
@@ -110,13 +135,17 @@ static void
 draw_board (SlSide *side)
 {
   cairo_t *cr = side->scene->cr;
-  double end = side->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end),
-         left = sl_side_x (side, 0), crowned = board_y (side, side->x[side->instrument->joint] / 2),
+  double end = side->x[side->instrument->frets] + BOARD_BEYOND_MM, right = sl_side_x (side, end), start = side->nut_mm,
+         left = sl_side_x (side, start), crowned = board_y (side, side->x[side->instrument->joint] / 2),
          top = MIN (MIN (board_y (side, 0), board_y (side, end)), crowned);
 
   cairo_new_path (cr);
   for (int i = 0; i <= BOARD_STEPS; i++)
-    cairo_line_to (cr, sl_side_x (side, end * i / BOARD_STEPS), board_y (side, end * i / BOARD_STEPS));
+    {
+      const double x = start + (end - start) * i / BOARD_STEPS;
+
+      cairo_line_to (cr, sl_side_x (side, x), board_y (side, x));
+    }
   cairo_line_to (cr, right, side->board_bottom);
   cairo_line_to (cr, left, side->board_bottom);
   sl_fill_closed (side->scene, SL_INK_BOARD);
@@ -128,8 +157,8 @@ draw_board (SlSide *side)
 static void
 draw_nut (SlSide *side)
 {
-  const SlPoint floor = side->lead->nut;
-  double width = MAX (SL_SADDLE_LEAST_UNITS, floor.x - sl_side_x (side, -SL_NUT_MM)), left = floor.x - width,
+  const SlPoint floor = side->lead->guide;
+  double width = MAX (side->least_saddle, floor.x - sl_side_x (side, side->nut_mm - SL_NUT_MM)), left = floor.x - width,
          slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, side->lead->string);
 
   sl_fill_rectangle (side->scene, SL_INK_BONE, left, floor.y, width, side->board_bottom - floor.y);
@@ -190,9 +219,10 @@ draw_fret (SlSide *side, int n)
   SlScene *scene = side->scene;
   cairo_t *cr = scene->cr;
   const SlInstrument *in = side->instrument;
-  double x = sl_side_x (side, side->x[n]), top = sl_side_y (side, sl_crown_height (&side->lead->after, n)),
+  double x = sl_side_x (side, side->x[n]),
+         top = n == 0 ? side->lead->nut.y : sl_side_y (side, sl_crown_height (&side->lead->after, n)),
          foot = board_y (side, side->x[n]), h = foot - top, wire = in->crown_width * side->units_x / 2,
-         half = MAX (1.6, wire), loss = scene->before_state->crown[n] - scene->after_state->crown[n];
+         half = MAX (side->bare ? 0.8 : 1.6, wire), loss = scene->before_state->crown[n] - scene->after_state->crown[n];
 
   cairo_move_to (cr, x - half, foot + 1);
   cairo_curve_to (cr, x - half, top + h * 0.35, x - half * 0.55, top, x, top);
@@ -212,8 +242,9 @@ sl_side_draw_frets (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
 
-  draw_numbers (side);
-  for (int n = 1; n <= in->frets; n++)
+  if (!side->bare)
+    draw_numbers (side);
+  for (int n = in->nut_kind == SL_NUT_ZERO_FRET ? 0 : 1; n <= in->frets; n++)
     draw_fret (side, n);
   if (side->scene->ghost)
     sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);

@@ -86,9 +86,7 @@ draw_held (SlSide *side, const SlSideString *s, double width)
       sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, s->nut.x, s->nut.y, s->crest.x, s->crest.y);
       sl_scene_line (scene, s->nut.x, s->nut.y, s->crest.x, s->crest.y, SL_NEVER);
     }
-  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, s->post.x, s->post.y, s->nut.x, s->nut.y);
-  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, s->nut.x, s->nut.y, x, y);
-  sl_scene_line (scene, s->nut.x, s->nut.y, x, y, SL_NEVER);
+  way (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_NONE, 4, (SlPoint[]){ s->post, s->guide, s->nut, { x, y } });
   way (scene, SL_INK_PLANNED, width, SL_DASH_NONE, 3, (SlPoint[]){ { x, y }, s->crest, s->anchor });
   /* The finger, behind the crown. */
   sl_arrowhead (scene, SL_INK_TEXT, x - 4, y - 1.5, 0, 1);
@@ -128,7 +126,8 @@ sl_side_draw_strings (SlSide *side)
       if (side->held > 0)
         draw_held (side, s, width);
       else
-        way (scene, SL_INK_PLANNED, width, SL_DASH_NONE, 4, (SlPoint[]){ s->post, s->nut, s->crest, s->anchor });
+        way (scene, SL_INK_PLANNED, width, SL_DASH_NONE, 5,
+             (SlPoint[]){ s->post, s->guide, s->nut, s->crest, s->anchor });
     }
 }
 

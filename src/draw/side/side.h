@@ -6,7 +6,7 @@
  * body at rest: turning the rod moves the neck, not the bridge. */
 #pragma once
 
-#include "draw/base/dimension.h"
+#include "draw/side/hardware.h"
 #include "draw/base/words.h"
 #include "words/effect.h"
 
@@ -19,7 +19,8 @@ typedef struct
 {
   int string;
   SlStringState before, after;
-  SlPoint post, nut, crest, anchor;
+  SlPoint post, guide, nut, crest, anchor; /* guide: where the nut leads it; the nut's own place unless a fret stands
+                                              before it */
   SlPoint nut_before, crest_before;
 } SlSideString;
 
@@ -27,16 +28,19 @@ typedef struct
 {
   SlScene *scene;
   const SlInstrument *instrument;
-  gboolean solid;          /* a solid body: strings through it, or saddles on height screws */
+  gboolean bare;           /* the small picture of a construction: nothing that is read off it */
   double units_x, units_z; /* units per mm along, and up */
   double origin_x, origin_y;
-  SlRect area;                                                   /* between caption and legend */
-  double board_thickness, neck_depth, board_bottom, body_bottom; /* units; the latter two are places */
-  double bridge_top;                                             /* z, planned frame */
+  SlRect area;                                                             /* between caption and legend */
+  double board_thickness, neck_depth, board_bottom, body_top, body_bottom; /* units; the latter three are places */
+  double least_saddle;                                                     /* units */
+  double bridge_top;                                                       /* z, planned frame */
   gboolean broken;          /* the exposure is too long to be drawn to scale: a break says so */
   double head_length;       /* mm along the face */
   double tilt;              /* of the drawn head: as given, or less where a long head would leave the stage */
   double left_mm, right_mm; /* ends of what is drawn */
+  double nut_mm;            /* front of the nut: 0, or behind the fret that stands there */
+  double short_from, short_to, short_share; /* mm: what lies between is drawn at this share of its length */
   SlSideString strings[SL_MAX_STRINGS];
   int n_strings;            /* drawn, bass last */
   const SlSideString *lead; /* the one frets, bridge and handles go by */
@@ -50,11 +54,19 @@ double sl_side_string_x (const SlSide *side, const SlSideString *s, double x_mm)
 
 double sl_side_y (const SlSide *side, double z_mm);
 
+/* y of the body's top at @x: level, or an arch that is highest below the crest. */
+double sl_side_top (const SlSide *side, double x);
+
 /* Where a height of another state below the same string is drawn in the frame of the picture. */
 double sl_side_y_from (const SlSide *side, const SlSideString *s, const SlStringState *other, double x_mm, double z_mm);
 
 /* What was read before in the visit, of SlEarlier, or NULL: nothing was, or the picture is not one to work with. */
 const GArray *sl_side_earlier (const SlSide *side);
+
+/* Chooses strings, and how far head and body reach; and where the ways of the strings are drawn, once scales and bridge
+ * are known. */
+void sl_side_choose (SlSide *side);
+void sl_side_place_strings (SlSide *side);
 
 /* Parts: each draws, and enters what labels must keep clear of. */
 void sl_side_draw_wood (SlSide *side); /* body, neck, head, board, nut */
@@ -70,4 +82,7 @@ void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 
 #define SL_SADDLE_LEAST_UNITS 9.0 /* a saddle narrower than this would be hidden by its handle */
 #define SL_POST_WRAP_MM 3.0       /* height of a string on its post, where none is given: common practice */
-#define SL_NUT_MM 6.0             /* thickness of a nut: common practice; the document has none */
+#define SL_HOLLOW_BODY_MM 100.0   /* deep: common practice */
+#define SL_SOLID_BODY_MM 45.0
+#define SL_NUT_MM 6.0        /* thickness of a nut: common practice; the document has none */
+#define SL_NUT_BEHIND_MM 4.0 /* a zero fret, likewise */

@@ -3,13 +3,16 @@
  * Layout of the side view. */
 #include "draw/side/side.h"
 
+#include "setup/profile/construction.h"
+
 /* Where the document says nothing: usual sizes, common practice. */
 #define DEFAULT_POST_MM 60.0
 #define DEFAULT_DROP_MM 1.0
 #define HEAD_BEYOND_POST_MM 26.0
 #define BODY_BEYOND_BRIDGE_MM 34.0
-#define HOLLOW_BODY_MM 100.0
-#define SOLID_BODY_MM 45.0
+#define ARCH_MM 16.0 /* of a carved top, over its edge, and how far from its highest place that lies */
+#define ARCH_HALF_MM 170.0
+#define ARCH_MOST_SHARE 0.3 /* of the body as it is drawn */
 
 /* of a line's height: small text beside the scale's line, within the stage at any text scale */
 #define LEAST_ROWS_WITH_LEGEND 7 /* lines of text: in less the neck reaches down to it; our own choice */
@@ -19,13 +22,16 @@
 #define BRIDGE_LEAST_UNITS 6.0
 #define MOST_FACTOR 60.0
 #define LEAST_FACTOR 0.5
+#define GUIDE_BELOW 2.0 /* a string at the nut's guide, below the crown before it */
 #define BODY_LEAST_SHARE 0.16
 #define BODY_MOST_SHARE 0.34
 
 double
 sl_side_x (const SlSide *side, double x_mm)
 {
-  return side->origin_x + x_mm * side->units_x;
+  const double within = CLAMP (x_mm, side->short_from, side->short_to) - side->short_from;
+
+  return side->origin_x + (x_mm - within * (1 - side->short_share)) * side->units_x;
 }
 
 double
@@ -38,6 +44,17 @@ double
 sl_side_y (const SlSide *side, double z_mm)
 {
   return side->origin_y - z_mm * side->units_z;
+}
+
+double
+sl_side_top (const SlSide *side, double x)
+{
+  const double away = fabs (x - side->lead->crest.x) / (ARCH_HALF_MM * side->units_x);
+
+  if (!sl_hardware_is_arched (side->instrument))
+    return side->body_top;
+  return side->body_top + MIN (ARCH_MM * side->units_x, ARCH_MOST_SHARE * (side->body_bottom - side->body_top)) *
+                              (1 - cos (G_PI * MIN (1, away))) / 2;
 }
 
 /* Turning the rod leaves the body, and so the tangent at the joint, in place (model 5): in the planned chord's frame
@@ -61,7 +78,7 @@ anchor_distance (const SlInstrument *in, int i)
     return in->anchor_distance[i];
   switch (in->bridge)
     {
-    case SL_BRIDGE_TAILPIECE: return 60;
+    case SL_BRIDGE_TAILPIECE: return sl_hardware_is_solid (in) ? 40 : 90;
     case SL_BRIDGE_FLOATING: return 90;
     case SL_BRIDGE_TIE_BLOCK:
     case SL_BRIDGE_THROUGH_BODY: return 12;
@@ -86,7 +103,6 @@ choose_strings (SlSide *side)
   side->lead = &side->strings[side->n_strings - 1];
   side->x = side->lead->after.x;
   side->bridge_top = side->lead->after.p[SL_P_CREST] - side->lead->after.exposure;
-  side->solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
 }
 
 static void
@@ -101,8 +117,16 @@ choose_ends (SlSide *side)
       anchor = MAX (anchor, anchor_distance (in, i));
     }
   side->head_length = post + HEAD_BEYOND_POST_MM;
-  side->left_mm = -SL_NUT_MM - side->head_length * cos (in->tilt_rad) - 2;
+  side->nut_mm = in->nut_kind == SL_NUT_ZERO_FRET ? -SL_NUT_BEHIND_MM : 0;
+  side->left_mm = side->nut_mm - SL_NUT_MM - side->head_length * cos (in->tilt_rad) - 2;
   side->right_mm = MAX (side->lead->after.x_s, side->lead->after.scale) + anchor + BODY_BEYOND_BRIDGE_MM;
+}
+
+void
+sl_side_choose (SlSide *side)
+{
+  choose_strings (side);
+  choose_ends (side);
 }
 
 /* The higher of a string's two ends in another state. */
@@ -154,8 +178,8 @@ choose_scales (SlSide *side)
   /* without handles and labels there is more room for heights, which are what it is about */
   double text = sl_scene_text_height (side->scene), over = o->plain ? text : 2 * text + 2 * SL_HANDLE_RADIUS,
          height = side->area.height;
-  double true_body = side->solid ? SOLID_BODY_MM : HOLLOW_BODY_MM, least, most, body_least, most_factor, factor, slack,
-         body;
+  double true_body = sl_hardware_is_solid (side->instrument) ? SL_SOLID_BODY_MM : SL_HOLLOW_BODY_MM, least, most,
+         body_least, most_factor, factor, slack, body;
 
   side->units_x = side->area.width / (side->right_mm - side->left_mm);
   side->origin_x = side->area.x - side->left_mm * side->units_x;
@@ -174,7 +198,7 @@ choose_scales (SlSide *side)
   body = MIN (slack, MAX (true_body * side->units_x, BODY_MOST_SHARE * height));
   /* What is left over stands half above, half below. */
   side->origin_y = side->area.y + over + (slack - body) / 2 + most * side->units_z;
-  side->board_bottom = sl_side_y (side, least) + side->board_thickness;
+  side->board_bottom = side->body_top = sl_side_y (side, least) + side->board_thickness;
   side->body_bottom = side->board_bottom + body;
   /* The board is no thicker than a symbol needs: a bridge top that would lie below it is drawn at its foot, and what
    * stands on it is drawn broken. */
@@ -197,7 +221,7 @@ post_place (const SlSide *side, int string)
   int i = string - 1;
   double p = in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM,
          wrap = in->has_post[i] ? in->post_wrap[i] : SL_POST_WRAP_MM;
-  double x0 = sl_side_x (side, -SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45,
+  double x0 = sl_side_x (side, side->nut_mm - SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45,
          scale = side->units_x, tilt = side->tilt;
 
   return (SlPoint){ x0 - (p * cos (tilt) + wrap * sin (tilt)) * scale,
@@ -223,9 +247,8 @@ anchor_y (const SlSide *side, const SlSideString *s)
     }
 }
 
-/* Chooses where the ways of the strings are drawn, when scales and bridge are known. */
-static void
-place_strings (SlSide *side)
+void
+sl_side_place_strings (SlSide *side)
 {
   for (int i = 0; i < side->n_strings; i++)
     {
@@ -233,7 +256,8 @@ place_strings (SlSide *side)
       const double *before = s->before.p, *after = s->after.p;
 
       s->nut = (SlPoint){ sl_side_x (side, 0), sl_side_y (side, after[SL_P_NUT]) };
-      s->crest = (SlPoint){ sl_side_string_x (side, s, s->after.x_s), sl_side_y (side, after[SL_P_CREST]) };
+      s->guide = (SlPoint){ sl_side_x (side, side->nut_mm), s->nut.y + (side->nut_mm < 0 ? GUIDE_BELOW : 0) };
+      s->crest = (SlPoint){ sl_side_x (side, s->after.x_s), sl_side_y (side, after[SL_P_CREST]) };
       s->nut_before = (SlPoint){ s->nut.x, sl_side_y_from (side, s, &s->before, 0, before[SL_P_NUT]) };
       s->crest_before = (SlPoint){ sl_side_string_x (side, s, s->before.x_s),
                                    sl_side_y_from (side, s, &s->before, s->before.x_s, before[SL_P_CREST]) };
@@ -252,16 +276,17 @@ fill_map (const SlSide *side)
 
   if (!map)
     return;
-  map->units_per_mm_along = side->units_x;
+  map->units_per_mm_along = side->scene->turned ? -side->units_x : side->units_x;
   map->units_per_mm_up = side->units_z;
-  map->origin_x = side->origin_x;
+  map->origin_x = sl_scene_seen_x (side->scene, side->origin_x);
   map->origin_y = side->origin_y;
   for (int n = 0; n <= in->frets; n++)
-    map->fret_x[n] = sl_side_x (side, side->x[n]);
-  map->board = (SlRect){ map->fret_x[0], sl_side_y (side, side->lead->after.p[SL_P_CREST]),
-                         sl_side_x (side, side->x[in->frets]) + 6 - map->fret_x[0], 0 };
+    map->fret_x[n] = sl_scene_seen_x (side->scene, sl_side_x (side, side->x[n]));
+  map->board = (SlRect){ .x = MIN (map->fret_x[0], map->fret_x[in->frets] - 6),
+                         .y = sl_side_y (side, side->lead->after.p[SL_P_CREST]),
+                         .width = fabs (map->fret_x[in->frets] - map->fret_x[0]) + 6 };
   map->board.height = side->board_bottom + side->neck_depth - map->board.y;
-  map->body_top = side->board_bottom;
+  map->body_top = side->body_top;
   map->body_bottom = side->body_bottom;
 }
 
@@ -361,11 +386,13 @@ draw_handles (SlSide *side)
 
   if (side->scene->options->still)
     return;
-  sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, (side->x[1] + side->x[in->joint]) / 2),
-                  sl_side_y (side, -s->after.p[SL_P_RELIEF]));
-  if (side->n_strings == 1)
+  if (in->work & 1u << SL_OP_TURN_ROD)
+    sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, (side->x[1] + side->x[in->joint]) / 2),
+                    sl_side_y (side, -s->after.p[SL_P_RELIEF]));
+  if (side->n_strings == 1 && in->work & 1u << SL_OP_LOWER_SLOT)
     sl_draw_handle (side->scene, SL_HANDLE_SLOT, s->nut.x, s->nut.y);
-  sl_draw_handle (side->scene, SL_HANDLE_CREST, s->crest.x, s->crest.y);
+  if (sl_saddles[in->adjust].work != SL_N_OPS)
+    sl_draw_handle (side->scene, SL_HANDLE_CREST, s->crest.x, s->crest.y);
 }
 
 void
@@ -376,6 +403,8 @@ sl_side_draw (SlScene *scene)
     .scene = scene,
     .instrument = &a->instrument,
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
+    .least_saddle = SL_SADDLE_LEAST_UNITS,
+    .short_share = 1,
   };
   const double row = sl_scene_text_height (scene) + 6;
   const gboolean foot =
@@ -383,14 +412,14 @@ sl_side_draw (SlScene *scene)
 
   side.area = (SlRect){ scene->stage.x, scene->stage.y + row, scene->stage.width,
                         MAX (1, scene->stage.height - (foot ? 2 : 1) * row) };
-  choose_strings (&side);
-  choose_ends (&side);
+  sl_side_choose (&side);
   choose_scales (&side);
-  place_strings (&side);
-  fill_map (&side);
+  sl_side_place_strings (&side);
   if (foot)
     draw_legend (&side);
   draw_caption (&side);
+  sl_scene_turn (scene);
+  fill_map (&side);
   sl_side_draw_wood (&side);
   sl_side_draw_frets (&side);
   sl_side_draw_bridge (&side);

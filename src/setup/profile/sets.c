@@ -1,96 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/sets.h"
 
+#include "setup/profile/bounds.h"
+#include "setup/profile/units.h"
+
 #define SAME_MASS 1e-6 /* of a mass: the same string */
-
-#define NUMBER(value)                                                                                                  \
-  {                                                                                                                    \
-    (value), -1                                                                                                        \
-  }
-#define NOT_GIVEN                                                                                                      \
-  {                                                                                                                    \
-    NAN, -1                                                                                                            \
-  }
-#define STRING(note, build, core, core_mm, wrap, wrap_mm, mass, ea, ei)                                                \
-  {                                                                                                                    \
-    (char *) note, NOT_GIVEN, build, core, NUMBER (core_mm), wrap, wrap_mm, mass, ea, ei                               \
-  }
-/* Steel by inches, nylon by millimetres, as they are sold. */
-#define INCH(d) ((d) *25.4)
-#define STEEL(note, d)                                                                                                 \
-  STRING (note, SL_BUILD_PLAIN, SL_CORE_STEEL, INCH (d), SL_WRAP_NONE, NOT_GIVEN, NOT_GIVEN, NOT_GIVEN, NOT_GIVEN)
-#define WOUND(note, core, wrap, d)                                                                                     \
-  STRING (note, SL_BUILD_WOUND, SL_CORE_STEEL, INCH (core), wrap, NUMBER (INCH (d)), NOT_GIVEN, NOT_GIVEN, NOT_GIVEN)
-#define BRONZE(note, core, d) WOUND (note, core, SL_WRAP_PHOSPHOR_BRONZE, d)
-#define PLATED(note, core, d) WOUND (note, core, SL_WRAP_NICKEL_PLATED_STEEL, d)
-/* Nylon with g/m, EA in N and EI in N mm². */
-#define NYLON(note, d, mass, ea, ei)                                                                                   \
-  STRING (note, SL_BUILD_PLAIN, SL_CORE_NYLON, d, SL_WRAP_NONE, NOT_GIVEN, NUMBER (mass), NUMBER (ea), NUMBER (ei))
-#define SILVERED(note, core, d, mass, ea, ei)                                                                          \
-  STRING (note, SL_BUILD_WOUND, SL_CORE_NYLON, core, SL_WRAP_SILVER_PLATED_COPPER, NUMBER (d), NUMBER (mass),          \
-          NUMBER (ea), NUMBER (ei))
-
-/* Outside diameters are those by which such sets are known in the trade (common practice); how a wound string's
- * diameter is shared between core and wrap varies, the shares here are typical ones.
- *
- * Nylon draws out under its tension and grows stiffer with it, and a bass's core is a floss: neither mass nor stiffness
- * follows from diameters as sold (Lynch-Aird and Woodhouse, Materials 10, 497 (2017) and 11, 2160 (2018), from memory).
- * So nylon sets carry them. Unit masses are those of string charts (common practice). Stiffness of the normal tension:
- * EA = κ T and EI = (ε0 L)² T, L 650 mm, from the table of string constants of Anderson and Beausoleil, J. Acoust. Soc.
- * Am. 156, 683 (2024). Of the hard tension derived from it: the same stuff a little thicker, so EA goes with the unit
- * mass and EI with its square. */
-static const SlStringSet sets[] = {
-  { "acoustic-light",
-    N_ ("Acoustic steel, light (0.012–0.053 in)"),
-    6,
-    { STEEL ("E4", 0.012), STEEL ("B3", 0.016), BRONZE ("G3", 0.0130, 0.0055), BRONZE ("D3", 0.0140, 0.0090),
-      BRONZE ("A2", 0.0170, 0.0125), BRONZE ("E2", 0.0190, 0.0170) } },
-  { "acoustic-medium",
-    N_ ("Acoustic steel, medium (0.013–0.056 in)"),
-    6,
-    { STEEL ("E4", 0.013), STEEL ("B3", 0.017), BRONZE ("G3", 0.0140, 0.0060), BRONZE ("D3", 0.0150, 0.0100),
-      BRONZE ("A2", 0.0180, 0.0135), BRONZE ("E2", 0.0200, 0.0180) } },
-  { "electric-9",
-    N_ ("Electric steel, 9 (0.009–0.042 in)"),
-    6,
-    { STEEL ("E4", 0.009), STEEL ("B3", 0.011), STEEL ("G3", 0.016), PLATED ("D3", 0.0130, 0.0055),
-      PLATED ("A2", 0.0150, 0.0085), PLATED ("E2", 0.0170, 0.0125) } },
-  { "electric-10",
-    N_ ("Electric steel, 10 (0.010–0.046 in)"),
-    6,
-    { STEEL ("E4", 0.010), STEEL ("B3", 0.013), STEEL ("G3", 0.017), PLATED ("D3", 0.0130, 0.0065),
-      PLATED ("A2", 0.0150, 0.0105), PLATED ("E2", 0.0180, 0.0140) } },
-  { "electric-11",
-    N_ ("Electric steel, 11 (0.011–0.049 in)"),
-    6,
-    { STEEL ("E4", 0.011), STEEL ("B3", 0.014), STEEL ("G3", 0.018), PLATED ("D3", 0.0140, 0.0070),
-      PLATED ("A2", 0.0160, 0.0110), PLATED ("E2", 0.0180, 0.0155) } },
-  { "nylon-normal",
-    N_ ("Nylon, normal tension"),
-    6,
-    { NYLON ("E4", 0.71, 0.3736, 3307, 104.6), NYLON ("B3", 0.82, 0.5048, 2532, 106.3),
-      NYLON ("G3", 1.02, 0.8356, 3176, 207.5), SILVERED ("D3", 0.48, 0.13, 1.920, 3220, 109.0),
-      SILVERED ("A2", 0.57, 0.17, 3.289, 3278, 162.4), SILVERED ("E2", 0.63, 0.24, 5.470, 3655, 273.4) } },
-  { "nylon-hard",
-    N_ ("Nylon, hard tension"),
-    6,
-    { NYLON ("E4", 0.73, 0.3859, 3416, 111.6), NYLON ("B3", 0.84, 0.5222, 2619, 113.8),
-      NYLON ("G3", 1.05, 0.8563, 3255, 217.9), SILVERED ("D3", 0.48, 0.14, 2.007, 3367, 119.2),
-      SILVERED ("A2", 0.57, 0.19, 3.486, 3473, 182.4), SILVERED ("E2", 0.65, 0.25, 5.666, 3786, 293.4) } },
-  { "bass-45",
-    N_ ("Bass steel, 45–105"),
-    4,
-    { PLATED ("G2", 0.0170, 0.0140), PLATED ("D2", 0.0210, 0.0220), PLATED ("A1", 0.0230, 0.0310),
-      PLATED ("E1", 0.0250, 0.0400) } },
-  { "twelve-string",
-    N_ ("Twelve-string steel, light (0.010–0.047 in)"),
-    12,
-    { STEEL ("E4", 0.010), STEEL ("E4", 0.010), STEEL ("B3", 0.014), STEEL ("B3", 0.014),
-      /* the octave string lies on the bass side of its course: common practice */
-      BRONZE ("G3", 0.0130, 0.0050), STEEL ("G4", 0.008), BRONZE ("D3", 0.0140, 0.0080), STEEL ("D4", 0.012),
-      BRONZE ("A2", 0.0160, 0.0110), BRONZE ("A3", 0.0110, 0.0035), BRONZE ("E2", 0.0180, 0.0145),
-      BRONZE ("E3", 0.0140, 0.0065) } },
-};
 
 static const SlTuning tunings[] = {
   { "standard", N_ ("Standard"), 6, { "E4", "B3", "G3", "D3", "A2", "E2" } },
@@ -98,16 +12,101 @@ static const SlTuning tunings[] = {
   { "drop-d", N_ ("Drop D"), 6, { "E4", "B3", "G3", "D3", "A2", "D2" } },
   { "dadgad", N_ ("DADGAD"), 6, { "D4", "A3", "G3", "D3", "A2", "D2" } },
   { "open-g", N_ ("Open G"), 6, { "D4", "B3", "G3", "D3", "G2", "D2" } },
+  { "open-g-lap", N_ ("Open G, lap style"), 6, { "D4", "B3", "G3", "D3", "B2", "G2" } },
+  { "seven-standard", N_ ("Seven-string, standard"), 7, { "E4", "B3", "G3", "D3", "A2", "E2", "B1" } },
+  { "eight-standard", N_ ("Eight-string, standard"), 8, { "E4", "B3", "G3", "D3", "A2", "E2", "B1", "F#1" } },
   { "bass-standard", N_ ("Bass, standard"), 4, { "G2", "D2", "A1", "E1" } },
+  { "bass-five-standard", N_ ("Five-string bass, standard"), 5, { "G2", "D2", "A1", "E1", "B0" } },
+  { "ukulele", N_ ("Ukulele, high G"), 4, { "A4", "E4", "C4", "G4" } },
+  { "ukulele-low-g", N_ ("Ukulele, low G"), 4, { "A4", "E4", "C4", "G3" } },
+  { "ukulele-baritone", N_ ("Baritone ukulele"), 4, { "E4", "B3", "G3", "D3" } },
+  { "mandolin", N_ ("Mandolin"), 8, { "E5", "E5", "A4", "A4", "D4", "D4", "G3", "G3" } },
   { "twelve-standard",
     N_ ("Twelve-string, standard"),
     12,
     { "E4", "E4", "B3", "B3", "G3", "G4", "D3", "D4", "A2", "A3", "E2", "E3" } },
 };
 
+/* Outside diameters are those by which such sets are known in the trade (common practice); how a wound string's
+ * diameter is shared between core and wrap varies, the shares here are typical ones.
+ *
+ * Nylon draws out under its tension and grows stiffer with it, and a bass's core is a floss: neither mass nor stiffness
+ * follows from diameters as sold (Lynch-Aird and Woodhouse, Materials 10, 497 (2017) and 11, 2160 (2018), from memory).
+ * So the six-string sets of nylon carry them. Unit masses are those of string charts (common practice). Stiffness of
+ * the normal tension: EA = κ T and EI = (ε0 L)² T, L 650 mm, from the table of string constants of Anderson and
+ * Beausoleil, J. Acoust. Soc. Am. 156, 683 (2024). Of the hard tension derived from it: the same stuff a little
+ * thicker, so EA goes with the unit mass and EI with its square. */
+static SlStringSet sets[] = {
+  { "acoustic-light", N_ ("Acoustic steel, light (0.012–0.053 in)"), "standard", 647.7,
+    "bronze 12 16 24w/13 32w/14 42w/17 53w/19" },
+  { "acoustic-medium", N_ ("Acoustic steel, medium (0.013–0.056 in)"), "standard", 647.7,
+    "bronze 13 17 26w/14 35w/15 45w/18 56w/20" },
+  { "electric-9", N_ ("Electric steel, 9 (0.009–0.042 in)"), "standard", 647.7, "nickel 9 11 16 24w/13 32w/15 42w/17" },
+  { "electric-10", N_ ("Electric steel, 10 (0.010–0.046 in)"), "standard", 647.7,
+    "nickel 10 13 17 26w/13 36w/15 46w/18" },
+  { "electric-11", N_ ("Electric steel, 11 (0.011–0.049 in)"), "standard", 647.7,
+    "nickel 11 14 18 28w/14 38w/16 49w/18" },
+  { "seven-string", N_ ("Electric steel, 7 strings (0.010–0.059 in)"), "seven-standard", 647.7,
+    "nickel 10 13 17 26w/13 36w/15 46w/18 59w" },
+  { "eight-string", N_ ("Electric steel, 8 strings (0.010–0.074 in)"), "eight-standard", 685.8,
+    "nickel 10 13 17 30w 42w 54w 64w 74w" },
+  { "eight-string-light", N_ ("Electric steel, 8 strings (0.009–0.080 in)"), "eight-standard", 685.8,
+    "nickel 9 12 16 24w/13 34w 46w/18 64w 80w" },
+  { "nylon-normal", N_ ("Nylon, normal tension"), "standard", 650,
+    "nylon 0.71mm@0.3736/3307/104.6 0.82mm@0.5048/2532/106.3 1.02mm@0.8356/3176/207.5 "
+    "0.74mmw/0.48mm@1.920/3220/109.0 0.91mmw/0.57mm@3.289/3278/162.4 1.11mmw/0.63mm@5.470/3655/273.4" },
+  { "nylon-hard", N_ ("Nylon, hard tension"), "standard", 650,
+    "nylon 0.73mm@0.3859/3416/111.6 0.84mm@0.5222/2619/113.8 1.05mm@0.8563/3255/217.9 "
+    "0.76mmw/0.48mm@2.007/3367/119.2 0.95mmw/0.57mm@3.486/3473/182.4 1.15mmw/0.65mm@5.666/3786/293.4" },
+  { "bass-45", N_ ("Bass steel, 45–105"), "bass-standard", 863.6, "nickel 45w/17 65w/21 85w/23 105w/25" },
+  { "bass-five", N_ ("Bass steel, 5 strings, 45–130"), "bass-five-standard", 863.6,
+    "nickel 45w/17 65w/21 85w/23 105w/25 130w" },
+  { "bass-acoustic", N_ ("Acoustic bass, bronze, 45–105"), "bass-standard", 863.6, "bronze 45w 65w 85w 105w" },
+  { "ukulele-soprano", N_ ("Ukulele, soprano, nylon"), "ukulele", 346, "nylon 26 32 40 28" },
+  { "ukulele-concert", N_ ("Ukulele, concert, nylon"), "ukulele", 381, "nylon 24 32 40 28" },
+  { "ukulele-fluorocarbon", N_ ("Ukulele, soprano or concert, fluorocarbon"), "ukulele", 381,
+    "fluorocarbon 20.5 26 32 22.5" },
+  { "ukulele-tenor", N_ ("Ukulele, tenor, nylon, high G"), "ukulele", 432, "nylon 24 32 40 28" },
+  { "ukulele-tenor-low-g", N_ ("Ukulele, tenor, nylon, low G"), "ukulele-low-g", 432, "nylon 24 32 40 28w" },
+  { "ukulele-baritone", N_ ("Ukulele, baritone, nylon"), "ukulele-baritone", 510, "nylon 28 34 42 30w" },
+  { "ukulele-baritone-fluorocarbon", N_ ("Ukulele, baritone, fluorocarbon"), "ukulele-baritone", 510,
+    "fluorocarbon 22 26 33 29w" },
+  { "mandolin", N_ ("Mandolin, bronze (0.011–0.040 in)"), "mandolin", 352.4, "bronze 11 11 15 15 26w 26w 40w 40w" },
+  { "resonator", N_ ("Resonator, bronze (0.016–0.056 in)"), "open-g-lap", 635, "bronze 16 18 26w/14 36w 46w 56w/20" },
+  /* the octave string lies on the bass side of its course: common practice */
+  { "twelve-string", N_ ("Twelve-string steel, light (0.010–0.047 in)"), "twelve-standard", 647.7,
+    "bronze 10 10 14 14 23w/13 8 30w/14 12 38w/16 18w/11 47w/18 27w/14" },
+};
+
+/* Makes the strings of a built-in set, tuned, with the stiffness that nylon has so. */
+static void
+build (SlStringSet *set)
+{
+  SlProfile strung = { .neck.scale_length = sl_number (set->scale_mm) };
+  const SlTuning *tuning = tunings;
+
+  while (!g_str_equal (tuning->id, set->tuning))
+    tuning++;
+  strung.n_strings = tuning->n_strings;
+  for (int i = 0; i < strung.n_strings; i++)
+    strung.strings[i] = (SlString){ (char *) tuning->notes[i], SL_NUMBER_ABSENT };
+  sl_gauges_read (set->gauges, NULL, set);
+  sl_gauges_suit (set, &strung);
+  for (int i = 0; i < set->n_strings; i++)
+    set->strings[i].note = strung.strings[i].note;
+}
+
 const SlStringSet *
 sl_string_sets (int *n)
 {
+  static gsize built;
+
+  if (g_once_init_enter (&built))
+    {
+      for (gsize i = 0; i < G_N_ELEMENTS (sets); i++)
+        build (&sets[i]);
+      g_once_init_leave (&built, 1);
+    }
   *n = G_N_ELEMENTS (sets);
   return sets;
 }
@@ -115,10 +114,35 @@ sl_string_sets (int *n)
 const SlStringSet *
 sl_string_set_find (const char *id)
 {
-  for (gsize i = 0; i < G_N_ELEMENTS (sets); i++)
+  int n;
+
+  sl_string_sets (&n);
+  for (int i = 0; i < n; i++)
     if (g_strcmp0 (sets[i].id, id) == 0)
       return &sets[i];
   return NULL;
+}
+
+gboolean
+sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error)
+{
+  const SlStringSet *built_in = sl_string_set_find (text);
+  g_autofree char *why = NULL;
+
+  *set = built_in != NULL ? *built_in : (SlStringSet){ 0 };
+  if (built_in == NULL)
+    why = sl_gauges_read (text, profile, set);
+  if (why == NULL && profile != NULL)
+    why = sl_gauges_suit (set, profile);
+  if (why != NULL)
+    g_set_error_literal (error, SL_UNITS_ERROR, 0, why);
+  return why == NULL;
+}
+
+char *
+sl_string_set_name (const SlStringSet *set)
+{
+  return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (set->strings, set->n_strings);
 }
 
 const SlTuning *

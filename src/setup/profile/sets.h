@@ -1,22 +1,40 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Generic string sets by gauge and material, and tunings; what a set does on an instrument as it is (model 9.2).
- * The gauges are those of common practice, named by their outer diameters, not any maker's. */
+ * Generic string sets by gauge and material, own ones written as on a packet, and tunings (model 7.1, 9.2). The gauges
+ * are those of common practice, named by their outer diameters, not any maker's. */
 #pragma once
 
 #include "setup/physics/figures.h"
 
 typedef struct
 {
-  const char *id;   /* stable: "acoustic-light" */
-  const char *name; /* untranslated; translate with _() */
+  const char *id;   /* stable: "acoustic-light"; NULL of an own set, as are the four after it */
+  const char *name; /* untranslated; see sl_string_set_name() */
+  const char *tuning;
+  double scale_mm; /* of the instruments it is for */
+  const char *gauges;
   int n_strings;
-  SlString strings[SL_MAX_STRINGS]; /* notes are of standard tuning; borrowed text */
+  SlString strings[SL_MAX_STRINGS]; /* with notes of the tuning, borrowed text; without of an own set */
 } SlStringSet;
 
-/* All sets; @n gets how many. The array and its text belong to the program. */
+/* All sets that are built in; @n gets how many. The array and its text belong to the program. */
 const SlStringSet *sl_string_sets (int *n);
 const SlStringSet *sl_string_set_find (const char *id);
+
+/* Reads a set: the id of one that is built in, or gauges from the treble up, "10 13 17 26w 36w 46w" (docs/format.md),
+ * of the materials of @profile's strings where they name none (NULL: nickel-plated steel). @profile also says how many
+ * there must be; of courses of two like strings half will do. Nylon gets the stiffness it has at @profile's pitch.
+ * FALSE with @error naming what was typed and what is accepted. */
+gboolean sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error);
+
+/* Translated: a built-in set's name, or its gauges. Free with g_free(). */
+char *sl_string_set_name (const SlStringSet *set);
+
+/* The parts of it. Gauges into strings, and as they are shown: "10, 13, 17, 26 wound"; a set made to suit an
+ * instrument. Owned texts; what is wrong, NULL where nothing is. */
+char *sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set);
+char *sl_gauges_suit (SlStringSet *set, const SlProfile *profile);
+char *sl_gauges_text (const SlString *strings, int n_strings);
 
 typedef struct
 {

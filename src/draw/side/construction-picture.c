@@ -1,0 +1,107 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "draw/side/construction-picture.h"
+
+#include "draw/side/side.h"
+
+/* mm, our own choice by looking. */
+#define HEAD_SHOWN 44.0
+#define NECK_SHOWN 26.0   /* from the nut on, in true proportion */
+#define BEFORE_CREST 92.0 /* and before the crest */
+#define BETWEEN 42.0      /* what the rest of the neck is drawn as long as */
+#define BEHIND 26.0       /* the anchor */
+#define MOST_ANCHOR 90.0
+#define ABOVE_CREST 10.0
+
+/* What is told of no instrument and differs from construction to construction, mm: how high the crest stands over the
+ * body, and out of what it is set in. Common practice. */
+static const struct
+{
+  double over_body, exposure;
+} stands[SL_N_ADJUSTS] = {
+  [SL_ADJUST_BASE] = { 13, 4 },    [SL_ADJUST_SCREWS] = { 13, 9.5 }, [SL_ADJUST_POSTS] = { 18, 16.5 },
+  [SL_ADJUST_WHEELS] = { 26, 15 }, [SL_ADJUST_TOP] = { 15, 4 },      [SL_ADJUST_FIXED] = { 14, 3 },
+};
+#define FLOATING_OVER_BODY 24.0
+
+/* An instrument that meets its targets, with a level board. */
+static void
+set_state (SlAnalysis *a)
+{
+  const SlInstrument *in = &a->instrument;
+  SlState *state = &a->measured;
+
+  state->n_strings = in->n_strings;
+  state->n_unknowns = SL_NUT_HEIGHT + 2 * in->n_strings;
+  for (int i = 0; i < in->n_strings; i++)
+    {
+      SlStringState s;
+
+      state->u[SL_NUT_HEIGHT + i] = in->target_first_gap[i];
+      sl_state_string (in, state, i + 1, &s);
+      state->u[SL_NUT_HEIGHT + in->n_strings + i] =
+          sl_crest_for_action (&s, MIN (SL_OCTAVE_FRET, in->frets), in->target_action[i]);
+      state->exposure[i] = stands[in->adjust].exposure;
+    }
+}
+
+static void
+choose_scales (SlSide *side)
+{
+  const SlInstrument *in = side->instrument;
+  const SlStringState *s = &side->lead->after;
+  const gboolean solid = sl_hardware_is_solid (in);
+  const double crest = s->p[SL_P_CREST],
+               over = in->bridge == SL_BRIDGE_FLOATING ? MAX (FLOATING_OVER_BODY, stands[in->adjust].over_body)
+                                                       : stands[in->adjust].over_body,
+               anchor = MIN (MOST_ANCHOR, side->right_mm - s->x_s - BEHIND), depth = solid ? SL_SOLID_BODY_MM : 62;
+
+  side->left_mm = side->nut_mm - SL_NUT_MM - HEAD_SHOWN;
+  side->right_mm = s->x_s + anchor + BEHIND;
+  side->short_from = NECK_SHOWN;
+  side->short_to = MAX (NECK_SHOWN + 1, s->x_s - BEFORE_CREST);
+  side->short_share = MIN (1, BETWEEN / (side->short_to - side->short_from));
+  side->units_x = side->units_z =
+      MIN (side->area.width /
+               (side->right_mm - side->left_mm - (side->short_to - side->short_from) * (1 - side->short_share)),
+           side->area.height / (ABOVE_CREST + over + depth));
+  side->origin_x = side->area.x - side->left_mm * side->units_x;
+  side->origin_y = side->area.y + (ABOVE_CREST + crest) * side->units_x;
+  side->board_thickness = 6 * side->units_x;
+  side->neck_depth = 17 * side->units_x;
+  side->board_bottom = sl_side_y (side, -in->crown_height) + side->board_thickness;
+  side->body_top = MAX (side->board_bottom, sl_side_y (side, crest - over));
+  side->body_bottom = side->area.y + side->area.height;
+  side->tilt = in->tilt_rad;
+}
+
+void
+sl_draw_construction (cairo_t *cr, const SlProfile *profile, SlLook look, double width, double height)
+{
+  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
+  SlPictureOptions options;
+  SlScene scene;
+  SlSide side = { .scene = &scene, .instrument = &analysis->instrument, .bare = TRUE, .least_saddle = 3 };
+
+  sl_picture_options_init (&options);
+  options.look = look;
+  options.string = profile->n_strings;
+  options.plain = options.still = TRUE;
+  sl_instrument_from_profile (profile, &analysis->instrument);
+  set_state (analysis);
+  cairo_save (cr);
+  cairo_rectangle (cr, 0, 0, width, height);
+  cairo_clip (cr);
+  sl_scene_init (&scene, cr, analysis, &options, NULL, (SlRect){ 0, 0, width, height });
+  side.area = scene.stage;
+  sl_side_choose (&side);
+  choose_scales (&side);
+  sl_side_place_strings (&side);
+  sl_scene_turn (&scene);
+  sl_side_draw_wood (&side);
+  sl_side_draw_frets (&side);
+  sl_side_draw_bridge (&side);
+  sl_side_draw_strings (&side);
+  sl_side_draw_anchor (&side);
+  sl_scene_clear (&scene);
+  cairo_restore (cr);
+}
