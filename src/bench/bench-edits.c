@@ -141,12 +141,14 @@ static int
 order_of (const SlOperation *operation)
 {
   static const int kinds[SL_N_OPS] = {
-    [SL_OP_REPLACE_FRETS] = 2,   [SL_OP_LEVEL_FRETS] = 3, [SL_OP_TURN_ROD] = 5,    [SL_OP_LOWER_SLOT] = 6,
-    [SL_OP_CUT_SADDLE_BASE] = 7, [SL_OP_SHAPE_CREST] = 8, [SL_OP_MOVE_CREST] = 11,
+    [SL_OP_REPLACE_FRETS] = 2,  [SL_OP_LEVEL_FRETS] = 3,      [SL_OP_FIT_STRINGS] = 5,  [SL_OP_TURN_ROD] = 6,
+    [SL_OP_SET_NECK_ANGLE] = 7, [SL_OP_MOVE_SADDLE] = 8,      [SL_OP_MAKE_NUT] = 9,     [SL_OP_LOWER_SLOT] = 10,
+    [SL_OP_MAKE_SADDLE] = 11,   [SL_OP_CUT_SADDLE_BASE] = 12, [SL_OP_SHAPE_CREST] = 13, [SL_OP_SHIFT_BRIDGE] = 17,
+    [SL_OP_MOVE_CREST] = 18,
   };
   static const int steps[SL_N_BENCH_STEPS] = {
-    [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,  [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
-    [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 9, [SL_BENCH_NEW_STRINGS] = 10,
+    [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,   [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
+    [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 14, [SL_BENCH_NEW_STRINGS] = 15, [SL_BENCH_REBALANCE] = 16,
   };
   const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : kinds[operation->kind];
 

@@ -119,6 +119,12 @@ sl_objection_text (SlObjection objection)
     [SL_OBJECTION_ROD_FIRST] =
         N_ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
             "what is cut can't be put back."),
+    [SL_OBJECTION_NECK_FIRST] =
+        N_ ("The neck's angle is set before nut and saddle are cut or made: it changes what they would be made to."),
+    [SL_OBJECTION_STRINGS_FIRST] =
+        N_ ("Other strings are fitted before the rod, the nut and the saddle are set for them: their pull changes "
+            "relief and action."),
+    [SL_OBJECTION_NEW_FIRST] = N_ ("A new nut or saddle is made before it is worked on."),
     [SL_OBJECTION_BASE_FIRST] = N_ (
         "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over."),
     [SL_OBJECTION_CRESTS_LAST] =

@@ -486,6 +486,45 @@ test_tremolo (void)
   assert_near (variance (&state, CREST), 0.03 * 0.03, 1e-12);
 }
 
+/* ---- the order ---- */
+
+/* What of two can't be done before the other; every other pair of these may change places. */
+static void
+test_order (void)
+{
+  static const struct
+  {
+    SlOperationKind first, second;
+    SlObjection objection;
+  } rows[] = {
+    { SL_OP_MAKE_NUT, SL_OP_SET_NECK_ANGLE, SL_OBJECTION_NECK_FIRST },
+    { SL_OP_MAKE_SADDLE, SL_OP_SET_NECK_ANGLE, SL_OBJECTION_NECK_FIRST },
+    { SL_OP_LOWER_SLOT, SL_OP_FIT_STRINGS, SL_OBJECTION_STRINGS_FIRST },
+    { SL_OP_TURN_ROD, SL_OP_FIT_STRINGS, SL_OBJECTION_STRINGS_FIRST },
+    { SL_OP_SET_NECK_ANGLE, SL_OP_TURN_ROD, SL_OBJECTION_ROD_FIRST },
+    { SL_OP_MOVE_SADDLE, SL_OP_TURN_ROD, SL_OBJECTION_ROD_FIRST },
+    { SL_OP_MAKE_NUT, SL_OP_LEVEL_FRETS, SL_OBJECTION_FRETS_FIRST },
+    { SL_OP_LOWER_SLOT, SL_OP_MAKE_NUT, SL_OBJECTION_NEW_FIRST },
+    { SL_OP_SHAPE_CREST, SL_OP_MAKE_SADDLE, SL_OBJECTION_NEW_FIRST },
+    { SL_OP_MOVE_CREST, SL_OP_SHIFT_BRIDGE, SL_OBJECTION_CRESTS_LAST },
+    { SL_OP_SHIFT_BRIDGE, SL_OP_MOVE_SADDLE, SL_OBJECTION_CRESTS_LAST },
+    { SL_OP_MAKE_SADDLE, SL_OP_MAKE_NUT, SL_OBJECTION_NONE },
+    { SL_OP_MOVE_SADDLE, SL_OP_LOWER_SLOT, SL_OBJECTION_NONE },
+    { SL_OP_SET_NECK_ANGLE, SL_OP_LEVEL_FRETS, SL_OBJECTION_NONE },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autoptr (GArray) plan = sl_plan_new ();
+      SlOperation second = sl_operation_init (rows[i].second), first = sl_operation_init (rows[i].first);
+
+      g_array_append_val (plan, second);
+      g_array_append_val (plan, first);
+      g_assert_cmpint (sl_plan_move_objection (plan, 1, 0), ==, rows[i].objection);
+      g_assert_cmpint (sl_plan_move_objection (plan, 0, 1), ==, rows[i].objection);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -502,5 +541,6 @@ main (int argc, char **argv)
   g_test_add_func ("/built/strings-of-the-day", test_strings_of_the_day);
   g_test_add_func ("/built/strings-between-sets", test_strings_between_sets);
   g_test_add_func ("/built/tremolo", test_tremolo);
+  g_test_add_func ("/built/order", test_order);
   return g_test_run ();
 }

@@ -151,8 +151,9 @@ const SlOperationTraits sl_operations[SL_N_OPS] = {
   [SL_OP_MOVE_SADDLE] = { LENGTH ("move-saddle", "bass", -20, 20), LENGTH ("move-saddle", "treble", -20, 20) },
   [SL_OP_SHIFT_BRIDGE] = { LENGTH ("shift-bridge", "bass", -40, 40), LENGTH ("shift-bridge", "treble", -40, 40) },
   [SL_OP_SET_NECK_ANGLE] = { .bound = LENGTH ("set-neck-angle", "by", -20, 20), .needs_amount = TRUE },
-  [SL_OP_MAKE_NUT] = { .bound = { "make-nut", "slot", .offset = COUNTED } },
-  [SL_OP_MAKE_SADDLE] = { LENGTH ("make-saddle", "bass", 0, 60), LENGTH ("make-saddle", "treble", 0, 60) },
+  [SL_OP_MAKE_NUT] = { .bound = { "make-nut", "slot", .offset = COUNTED }, .makes = TRUE },
+  [SL_OP_MAKE_SADDLE] = { LENGTH ("make-saddle", "bass", 0, 60), LENGTH ("make-saddle", "treble", 0, 60),
+                          .makes = TRUE },
   [SL_OP_FIT_STRINGS] = { .bound = { "fit-strings", "set", .offset = COUNTED } },
 };
 

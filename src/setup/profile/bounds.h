@@ -90,6 +90,7 @@ typedef struct
   SlBound bound, treble; /* of its amount, and of its second one; no element where it has none */
   gboolean per_string;   /* one for each string, rather than one of its kind */
   gboolean cuts;         /* takes nut or saddle down */
+  gboolean makes;        /* makes one anew */
   gboolean needs_amount;
 } SlOperationTraits;
 

@@ -5,6 +5,7 @@
 #include "setup/physics/forces.h"
 #include "setup/physics/frets.h"
 #include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
 #include "setup/work/propose-private.h"
 
 #define MOVED_SHARE 0.5 /* of a tolerance: what a turn of the rod moves further is read before it is cut for */
@@ -23,10 +24,33 @@ typedef struct
 
 /* ---- what gates there are ---- */
 
+#define BIT(kind) (1u << (kind))
+#define SADDLE                                                                                                         \
+  (BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_MOVE_SADDLE) | BIT (SL_OP_MAKE_SADDLE))
+#define BENDS (BIT (SL_OP_TURN_ROD) | BIT (SL_OP_FIT_STRINGS)) /* the neck, by how much is read */
+#define FRETS (BIT (SL_OP_LEVEL_FRETS) | BIT (SL_OP_REPLACE_FRETS))
+#define ALONG (BIT (SL_OP_MOVE_CREST) | BIT (SL_OP_SHIFT_BRIDGE)) /* the string */
+
 static gboolean
-on_screws (const SlInstrument *in, const SlOperation *op)
+is_one_of (const SlOperation *op, guint kinds)
 {
-  return op->kind == SL_OP_SHAPE_CREST && in->adjust == SL_ADJUST_SCREWS;
+  return (BIT (op->kind) & kinds) != 0;
+}
+
+/* Whether it takes something off that can't be put back. */
+static gboolean
+takes_off (const SlInstrument *in, const SlOperation *op)
+{
+  const SlSaddleTraits *saddle = &sl_saddles[in->adjust];
+
+  return sl_operations[op->kind].cuts && !(saddle->goes_up && saddle->work == op->kind);
+}
+
+/* Whether nut or saddle are spent or made for what was read, or the neck is set for it. */
+static gboolean
+commits (const SlInstrument *in, const SlOperation *op)
+{
+  return takes_off (in, op) || sl_operations[op->kind].makes || op->kind == SL_OP_SET_NECK_ANGLE;
 }
 
 static gboolean
@@ -55,7 +79,13 @@ sl_operation_unread (const SlAnalysis *a, const SlOperation *op)
     case SL_OP_TURN_ROD: return relief_unread (a);
     case SL_OP_LOWER_SLOT: return fit->first_gap_assumed[s];
     case SL_OP_SHAPE_CREST: return fit->action_assumed[s];
-    case SL_OP_CUT_SADDLE_BASE: return fit->action_assumed[0] || fit->action_assumed[last];
+    case SL_OP_MAKE_SADDLE:
+      if (!fit->state.exposure_read) /* it stands higher by as much as it stands out further */
+        return TRUE;
+      G_GNUC_FALLTHROUGH;
+    case SL_OP_CUT_SADDLE_BASE:
+    case SL_OP_MOVE_SADDLE:
+    case SL_OP_SET_NECK_ANGLE: return fit->action_assumed[0] || fit->action_assumed[last];
     default: return FALSE;
     }
 }
@@ -63,16 +93,15 @@ sl_operation_unread (const SlAnalysis *a, const SlOperation *op)
 static gboolean
 reading_gate (const SlAnalysis *a, const SlOperation *op)
 {
-  const gboolean takes_off = (sl_operations[op->kind].cuts && !on_screws (&a->instrument, op)) ||
-                             op->kind == SL_OP_LEVEL_FRETS || op->kind == SL_OP_REPLACE_FRETS;
+  const gboolean spent = commits (&a->instrument, op);
 
-  /* pitch is set last of all, and read anew for it */
-  if (op->kind == SL_OP_MOVE_CREST)
+  /* pitch is set last of all, and read anew for it; strings go by no reading */
+  if (is_one_of (op, ALONG | BIT (SL_OP_FIT_STRINGS)))
     return FALSE;
-  if (takes_off ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
+  if (spent || is_one_of (op, FRETS) ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
     return TRUE;
   /* nobody files before the rod was looked at */
-  return sl_operation_unread (a, op) || (takes_off && sl_operations[op->kind].cuts && relief_unread (a));
+  return sl_operation_unread (a, op) || (spent && relief_unread (a));
 }
 
 static gboolean
@@ -84,6 +113,9 @@ rod_gate (const Walk *w, const SlOperation *op)
     return w->gap_moved[op->string - 1] > gap_most;
   if (op->kind == SL_OP_SHAPE_CREST)
     return w->action_moved[op->string - 1] > most;
+  for (int i = 0; i < op->n_ends && op->kind == SL_OP_MAKE_NUT; i++)
+    if (w->gap_moved[op->ends[i].string - 1] > gap_most)
+      return TRUE;
   for (int s = 1; s <= w->in->n_strings; s++)
     if (w->action_moved[s - 1] > most)
       return TRUE;
@@ -95,18 +127,17 @@ static SlGate
 gate_of (const Walk *w, const SlOperation *op)
 {
   const guint64 passed = w->a->visit != NULL ? w->a->visit->passed : 0;
-  const gboolean saddle = op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST,
-                 cuts = sl_operations[op->kind].cuts && !on_screws (w->in, op);
+  const gboolean spent = commits (w->in, op), fitted = spent && op->kind != SL_OP_SET_NECK_ANGLE;
   const gboolean raised[SL_N_GATES] = {
     [SL_GATE_READING] = reading_gate (w->a, op),
     [SL_GATE_AIR] = w->a->air.state != SL_AIR_SETTLED,
-    [SL_GATE_NECK_ANGLE] = saddle && cuts && w->saddle_short,
-    [SL_GATE_FRETS] = cuts && w->levelled,
-    [SL_GATE_ROD] = cuts && rod_gate (w, op),
+    [SL_GATE_NECK_ANGLE] = fitted && is_one_of (op, SADDLE) && w->saddle_short,
+    [SL_GATE_FRETS] = fitted && w->levelled,
+    [SL_GATE_ROD] = spent && rod_gate (w, op),
   };
   static const SlGate order[] = { SL_GATE_READING, SL_GATE_AIR, SL_GATE_NECK_ANGLE, SL_GATE_FRETS, SL_GATE_ROD };
 
-  if (op->kind == SL_OP_BENCH_STEP)
+  if (is_one_of (op, BIT (SL_OP_BENCH_STEP) | BIT (SL_OP_FIT_STRINGS)))
     return SL_GATE_NONE;
   for (gsize i = 0; i < G_N_ELEMENTS (order); i++)
     if (raised[order[i]] && !(passed >> order[i] & 1))
@@ -115,6 +146,16 @@ gate_of (const Walk *w, const SlOperation *op)
 }
 
 /* ---- first passes ---- */
+
+/* Of what stands at the crest of a string for its action, the hand's @u_mm included. */
+static double
+crest_u (const Walk *w, int string, double u_mm)
+{
+  double u;
+
+  sl_need (w->in, &w->state, string, &u);
+  return hypot (u, u_mm);
+}
 
 static double
 pitch_u (const Walk *w, int string)
@@ -153,7 +194,7 @@ saddle_done (const Walk *w, const GArray *plan, guint at)
     {
       const SlOperation *op = &g_array_index (plan, SlOperation, i);
 
-      if ((op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST) && !sl_operation_is_past (op, taken))
+      if (is_one_of (op, SADDLE | BIT (SL_OP_SET_NECK_ANGLE)) && !sl_operation_is_past (op, taken))
         sl_operation_apply (w->in, op, &state);
     }
   return state;
@@ -176,7 +217,10 @@ static void
 pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
 {
   const SlOperation *op = &g_array_index (plan, SlOperation, at);
-  const double by = sl_number_or (op->amount, 0), hand = sl_work_u (&w->a->shop.work, op->kind, by);
+  const SlWorkUncertainty *work = &w->a->shop.work;
+  const double by = sl_number_or (op->amount, 0), hand = sl_work_u (work, op->kind, by),
+               treble_hand = sl_work_u (work, op->kind, sl_number_or (op->amount_treble, 0));
+  const int n = w->in->n_strings;
   double u;
 
   switch (op->kind)
@@ -186,12 +230,31 @@ pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
     case SL_OP_LOWER_SLOT: slot_pass (w, plan, at, out); break;
     case SL_OP_CUT_SADDLE_BASE: base_pass (w, op, out); break;
     case SL_OP_SHAPE_CREST:
-      sl_need (w->in, &w->state, op->string, &u);
-      out->u = hypot (u, hand);
-      if (!on_screws (w->in, op))
+      out->u = crest_u (w, op->string, hand);
+      if (takes_off (w->in, op))
         out->pass = sl_crest_pass (w->in, &w->state, &w->a->shop, op->string, by);
       break;
     case SL_OP_MOVE_CREST: out->u = pitch_u (w, op->string); break;
+    case SL_OP_SHIFT_BRIDGE:
+      out->u = pitch_u (w, n);
+      out->u_treble = pitch_u (w, 1);
+      break;
+    case SL_OP_SET_NECK_ANGLE: out->u = MAX (crest_u (w, 1, hand), crest_u (w, n, hand)); break;
+    case SL_OP_MOVE_SADDLE:
+      out->u = crest_u (w, n, hand);
+      out->u_treble = crest_u (w, 1, treble_hand);
+      break;
+    case SL_OP_MAKE_SADDLE: /* the exposure that is set, to go by what it is now */
+      out->u = hypot (crest_u (w, n, work->base_mm), w->state.exposure_u[n - 1]);
+      out->u_treble = hypot (crest_u (w, 1, work->base_mm), w->state.exposure_u[0]);
+      break;
+    case SL_OP_MAKE_NUT:
+      for (int i = 0; i < op->n_ends; i++)
+        {
+          sl_slot_need (w->in, &w->state, op->ends[i].string, &u, NULL);
+          out->u = fmax (out->u, hypot (u, work->slot_mm)); /* fmax() takes the number where the other is NAN */
+        }
+      break;
     default: break;
     }
 }
@@ -199,7 +262,7 @@ pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
 /* ---- the walk ---- */
 
 static void
-note_turn (Walk *w, const SlOperation *turn, gboolean gaps, gboolean actions)
+note_bent (Walk *w, const SlOperation *turn, gboolean gaps, gboolean actions)
 {
   SlState after = w->state;
 
@@ -242,10 +305,12 @@ moves_crowns (const Walk *w, const SlOperation *op)
 
   if (op->kind == SL_OP_REPLACE_FRETS)
     return op->from <= last;
-  return op->kind == SL_OP_LEVEL_FRETS && (op->frets == 0 || (op->frets & sl_fret_bits (1, last)) != 0);
+  return op->kind == SL_OP_LEVEL_FRETS &&
+         (op->frets == 0 || (op->frets & sl_fret_bits (1, last)) != 0 || sl_moves_zero_fret (op));
 }
 
-/* Turns and levelled crowns that the last readings come after, but of which nobody has read since what they move. */
+/* Turns, other strings and levelled crowns that the last readings come after, but of which nobody has read since what
+ * they move. */
 static void
 note_unread_work (Walk *w)
 {
@@ -255,22 +320,25 @@ note_unread_work (Walk *w)
     {
       if (op->done == NULL || !sl_operation_is_past (op, w->a->set->taken))
         continue;
-      const gboolean relief = op->kind == SL_OP_TURN_ROD && read_since (w, op, SL_READ_RELIEF, FALSE);
+      const gboolean bends = is_one_of (op, BENDS), relief = bends && read_since (w, op, SL_READ_RELIEF, FALSE);
 
-      if (op->kind == SL_OP_TURN_ROD)
-        note_turn (w, op, !relief || !read_since (w, op, SL_READ_FIRST_GAP, FALSE),
+      if (op->kind == SL_OP_FIT_STRINGS)
+        sl_strings_before (w->in, w->a->profile, visit, op, &w->state);
+      if (bends)
+        note_bent (w, op, !relief || !read_since (w, op, SL_READ_FIRST_GAP, FALSE),
                    !relief || !read_since (w, op, SL_READ_ACTION, FALSE));
       if (moves_crowns (w, op) && !read_since (w, op, SL_READ_FIRST_GAP, TRUE) &&
           !read_since (w, op, SL_READ_ACTION, TRUE))
         w->levelled = TRUE;
     }
+  memcpy (w->state.unit_mass, w->a->measured.unit_mass, sizeof w->state.unit_mass);
 }
 
 static void
 walk_on (Walk *w, const SlOperation *op)
 {
-  if (op->kind == SL_OP_TURN_ROD)
-    note_turn (w, op, TRUE, TRUE);
+  if (is_one_of (op, BENDS))
+    note_bent (w, op, TRUE, TRUE);
   w->levelled = w->levelled || moves_crowns (w, op);
   sl_operation_carry (w->in, op, &w->a->shop.work, &w->state);
 }
@@ -281,7 +349,7 @@ close (const Walk *w, const SlOperation *op, SlPass *out)
 {
   if (out->gate == SL_GATE_NONE)
     return;
-  if ((sl_operations[op->kind].cuts && !on_screws (w->in, op)) || op->kind == SL_OP_LEVEL_FRETS)
+  if (takes_off (w->in, op) || op->kind == SL_OP_LEVEL_FRETS)
     out->pass = 0;
   if (op->kind == SL_OP_CUT_SADDLE_BASE)
     out->pass_treble = 0;
@@ -304,7 +372,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
         continue;
       if (op->done == NULL)
         {
-          if (!w.saddle_met && (op->kind == SL_OP_CUT_SADDLE_BASE || op->kind == SL_OP_SHAPE_CREST))
+          if (!w.saddle_met && is_one_of (op, SADDLE))
             {
               w.saddle_met = TRUE;
               w.saddle_short = sl_saddle_short (analysis, &w.state, NULL) > 0;

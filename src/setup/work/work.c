@@ -600,18 +600,36 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
 
 /* ---- the order of work ---- */
 
+static gboolean
+moves_along (const SlOperation *operation)
+{
+  return operation->kind == SL_OP_MOVE_CREST || operation->kind == SL_OP_SHIFT_BRIDGE;
+}
+
 /* Why @first can't be done before @second. */
 static SlObjection
 order_objection (const SlOperation *first, const SlOperation *second)
 {
-  if ((sl_operations[first->kind].cuts && is_fretwork (second)) ||
-      (first->kind == SL_OP_LEVEL_FRETS && second->kind == SL_OP_REPLACE_FRETS))
+  const gboolean takes_off = sl_operations[first->kind].cuts,
+                 fits = takes_off || sl_operations[first->kind].makes || first->kind == SL_OP_MOVE_SADDLE,
+                 angles = first->kind == SL_OP_SET_NECK_ANGLE,
+                 saddle = first->kind == SL_OP_SHAPE_CREST || first->kind == SL_OP_CUT_SADDLE_BASE;
+
+  if ((fits && is_fretwork (second)) || (first->kind == SL_OP_LEVEL_FRETS && second->kind == SL_OP_REPLACE_FRETS))
     return SL_OBJECTION_FRETS_FIRST;
-  if (sl_operations[first->kind].cuts && second->kind == SL_OP_TURN_ROD)
+  if ((fits || angles || first->kind == SL_OP_TURN_ROD) && second->kind == SL_OP_FIT_STRINGS)
+    return SL_OBJECTION_STRINGS_FIRST;
+  if ((fits || angles) && second->kind == SL_OP_TURN_ROD)
     return SL_OBJECTION_ROD_FIRST;
+  if (fits && second->kind == SL_OP_SET_NECK_ANGLE)
+    return SL_OBJECTION_NECK_FIRST;
+  if ((saddle && second->kind == SL_OP_MAKE_SADDLE) ||
+      (first->kind == SL_OP_LOWER_SLOT && second->kind == SL_OP_MAKE_NUT))
+    return SL_OBJECTION_NEW_FIRST;
   if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
     return SL_OBJECTION_BASE_FIRST;
-  if (first->kind == SL_OP_MOVE_CREST && second->kind != SL_OP_MOVE_CREST && second->kind != SL_OP_BENCH_STEP)
+  if ((moves_along (first) && !moves_along (second) && second->kind != SL_OP_BENCH_STEP) ||
+      (first->kind == SL_OP_MOVE_CREST && second->kind == SL_OP_SHIFT_BRIDGE))
     return SL_OBJECTION_CRESTS_LAST;
   return SL_OBJECTION_NONE;
 }
