@@ -56,8 +56,13 @@ char *sl_marked (const SlFigure *figure, char *text);
 /* "mm" or "in", to follow a fine length; 64ths are fractions of an inch. */
 const char *sl_text_unit (const SlTextStyle *style);
 
-/* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. */
+/* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. Of
+ * strings in courses with the course after it: "6 G, course 3 octave". */
 char *sl_text_string (const SlProfile *profile, int string);
+
+/* Which of a course's strings it is: "course 3, octave string", "course 1, bass side"; NULL where strings lie in no
+ * courses. An octave string sounds more than a fifth over the lowest of its course. */
+char *sl_text_course (const SlProfile *profile, int string);
 
 /* The strings to tell of: the outer ones and the chosen one (0: none), bass first; returns how many. */
 int sl_told_strings (int n_strings, int chosen, int strings[3]);

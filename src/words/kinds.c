@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/kinds.h"
 
+#include "words/figures.h"
+
 #define N_WAYS 2 /* with the string open, and held */
 
 /* What the texts are filled with: @row, @usual and @step with string and fret, @full and @hint with fret and string, of
@@ -144,8 +146,8 @@ sl_question_step_name (const SlQuestion *question)
   return by_string (readings[question->ask].step, question);
 }
 
-char *
-sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
+static char *
+hint (const SlQuestion *question, const SlProfile *profile)
 {
   const char *text = readings[question->ask].hint[way_of (question)];
 
@@ -154,6 +156,20 @@ sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
         _ ("Strings in tune. Straightedge on frets 1 and %d beneath string %d; the gap over fret %d."),
         profile->neck.joint_fret, question->string, question->fret);
   return text != NULL ? by_fret (text, question) : g_strdup ("");
+}
+
+char *
+sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
+{
+  g_autofree char *text = hint (question, profile),
+                  *course = question->string > 0 ? sl_text_course (profile, question->string) : NULL;
+
+  if (course == NULL)
+    return g_steal_pointer (&text);
+  /* Translators: "String 6 is course 3, octave string." */
+  g_autofree char *where = g_strdup_printf (_ ("String %d is %s."), question->string, course);
+
+  return g_strchug (g_strdup_printf ("%s %s", text, where));
 }
 
 const char *

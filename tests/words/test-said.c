@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "../setup/support.h"
+#include "setup/profile/sets.h"
 #include "words/caution.h"
 #include "words/effect.h"
 #include "words/kinds.h"
@@ -60,6 +61,32 @@ test_figures (void)
   assert_says (sl_text_string (profile, 6), "6 F#");
   assert_says (sl_text_string (profile, 7), "7");
   sl_profile_free (profile);
+}
+
+/* A twelve-string: octave strings from the third course on. */
+static void
+test_courses (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlQuestion q = { .ask = SL_READ_EXPOSURE, .string = 6 };
+  g_autofree char *before = sl_reading_hint (&q, profile), *after = NULL;
+
+  profile->n_strings = 12;
+  sl_profile_fit_strings (profile, sl_string_set_find ("twelve-string"), FALSE);
+  g_assert_null (sl_text_course (profile, 6));
+  assert_says (sl_text_string (profile, 6), "6 G");
+  profile->courses = 6;
+  assert_says (sl_text_string (profile, 6), "6 G, course 3 octave");
+  assert_says (sl_text_string (profile, 5), "5 G, course 3");
+  assert_says (sl_text_course (profile, 6), "course 3, octave string");
+  assert_says (sl_text_course (profile, 1), "course 1, treble side");
+  assert_says (sl_text_course (profile, 2), "course 1, bass side");
+  after = sl_reading_hint (&q, profile);
+  g_assert_true (g_str_has_prefix (after, before));
+  g_assert_true (g_str_has_suffix (after, " String 6 is course 3, octave string."));
+  profile->courses = 5; /* two and two and two and three and three */
+  assert_says (sl_text_course (profile, 7), "course 4, treble side");
+  assert_says (sl_text_course (profile, 11), "course 5, middle");
 }
 
 static SlQuestion
@@ -420,6 +447,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/said/figures", test_figures);
+  g_test_add_func ("/said/courses", test_courses);
   g_test_add_func ("/said/questions", test_questions);
   g_test_add_func ("/said/hints", test_hints);
   g_test_add_func ("/said/read-again", test_read_again);
