@@ -2,6 +2,7 @@
 
 #include "calc.h"
 #include "setup/profile/bounds.h"
+#include "setup/profile/fitted.h"
 #include "setup/profile/units.h"
 #include "words/kinds.h"
 #include "words/one-line.h"
@@ -64,6 +65,77 @@ base_text (double bass, double treble)
   return g_strdup_printf (_ ("take off the saddle’s underside: bass %s, treble %s"), bass_text, treble_text);
 }
 
+/* "up 0.30 mm" */
+static char *
+end_text (double up)
+{
+  g_autofree char *amount = sl_millimetres (fabs (up));
+
+  if (fabs (up) < SAME_MM)
+    return g_strdup (C_ ("an end of the bridge", "as it is"));
+  return g_strdup_printf (up > 0 ? C_ ("an end of the bridge", "up %s") : C_ ("an end of the bridge", "down %s"),
+                          amount);
+}
+
+/* "6 at 0.62 mm, 5 at 0.58 mm", from the bass. */
+static char *
+new_slots_text (const SlOperation *nut)
+{
+  GString *text = g_string_new (NULL);
+
+  for (int i = nut->n_ends; i-- > 0;)
+    {
+      g_autofree char *height = sl_millimetres (nut->ends[i].value.v);
+
+      g_string_append (text, text->len > 0 ? ", " : "");
+      g_string_append_printf (text, _ ("%d at %s"), nut->ends[i].string, height);
+    }
+  return g_string_free (text, FALSE);
+}
+
+/* What an operation with two ends does to the bridge or the saddle. */
+static char *
+two_ends_text (const SlOperation *op)
+{
+  const double mm = sl_number_or (op->amount, 0), treble_mm = sl_number_or (op->amount_treble, 0);
+  g_autofree char *bass = NULL, *treble = NULL;
+
+  if (op->kind == SL_OP_MOVE_SADDLE)
+    {
+      bass = end_text (mm);
+      treble = end_text (treble_mm);
+      return g_strdup_printf (_ ("set the bridge height: bass %s, treble %s"), bass, treble);
+    }
+  bass = sl_millimetres (fabs (mm));
+  treble = sl_millimetres (fabs (treble_mm));
+  if (op->kind == SL_OP_MAKE_SADDLE)
+    return g_strdup_printf (_ ("make a new saddle, or shim this one: exposure bass %s, treble %s"), bass, treble);
+  return g_strdup_printf (mm < 0 && treble_mm < 0 ? _ ("shift the bridge: bass %s forward, treble %s forward")
+                          : mm < 0                ? _ ("shift the bridge: bass %s forward, treble %s back")
+                          : treble_mm < 0         ? _ ("shift the bridge: bass %s back, treble %s forward")
+                                                  : _ ("shift the bridge: bass %s back, treble %s back"),
+                          bass, treble);
+}
+
+static char *
+fitted_text (const SlOperation *op)
+{
+  g_autofree char *name = NULL;
+  const SlStringSet *set = sl_fitted_set (op);
+
+  name = op->set_name != NULL ? g_strdup (op->set_name) : set != NULL ? sl_string_set_name (set) : g_strdup (op->set);
+  return g_strdup_printf (_ ("fit other strings: %s"), name);
+}
+
+static char *
+replaced_zero_text (const SlOperation *op)
+{
+  g_autofree char *height = sl_millimetres (sl_number_or (op->amount_treble, 0));
+
+  return sl_number_is_set (op->amount_treble) ? g_strdup_printf (_ ("replace the zero fret, %s high"), height)
+                                              : g_strdup (_ ("replace the zero fret"));
+}
+
 char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
@@ -74,6 +146,8 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
+      if (operation->frets == 1)
+        return g_strdup (_ ("level the zero fret to its neighbours"));
       frets = sl_frets_text (operation->frets, &n);
       if (n > 0 && mm > 0)
         return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
@@ -100,7 +174,21 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
       return g_strdup_printf (mm < 0 ? _ ("break point forward, string %d: %s") : _ ("break point back, string %d: %s"),
                               operation->string, amount);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
+    case SL_OP_MOVE_SADDLE:
+    case SL_OP_SHIFT_BRIDGE:
+    case SL_OP_MAKE_SADDLE: return two_ends_text (operation);
+    case SL_OP_SET_NECK_ANGLE:
+      return g_strdup_printf (mm > 0 ? _ ("set the neck’s angle: strings %s lower over the saddle’s end")
+                                     : _ ("set the neck’s angle: strings %s higher over the saddle’s end"),
+                              amount);
+    case SL_OP_MAKE_NUT:
+      frets = new_slots_text (operation);
+      return g_strdup_printf (_ ("make a new nut, or fill and recut its slots; over the line of the crowns: string %s"),
+                              frets);
+    case SL_OP_FIT_STRINGS: return fitted_text (operation);
     case SL_OP_REPLACE_FRETS:
+      if (operation->to == 0)
+        return replaced_zero_text (operation);
       if (operation->from == operation->to)
         return g_strdup_printf (_ ("replace fret %d"), operation->from);
       return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);

@@ -198,6 +198,14 @@ sl_text_course (const SlProfile *profile, int string)
   return g_strdup_printf (which, course.number);
 }
 
+char *
+sl_string_named (const SlProfile *profile, int string)
+{
+  g_autofree char *course = profile != NULL && string <= profile->n_strings ? sl_text_course (profile, string) : NULL;
+
+  return course == NULL ? g_strdup_printf ("%d", string) : g_strdup_printf ("%d (%s)", string, course);
+}
+
 int
 sl_told_strings (int n_strings, int chosen, int strings[3])
 {

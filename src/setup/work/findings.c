@@ -368,6 +368,7 @@ find_zero_fret (SlProposing *p)
       worst.amount = wanted;
       worst.values[0] = ends;
       worst.values[1] = target;
+      worst.values[3] = over - wanted;
       worst.predicted =
           heights_still_move (p) || fabs (sl_state_gap (p->in, &p->a->measured, s, 1) - target) <= tolerance;
     }
