@@ -5,6 +5,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
+#include "setup/profile/construction.h"
 #include "setup/profile/units.h"
 #include "words/said.h"
 #include "words/dates.h"

@@ -33,6 +33,10 @@ test_findings (void)
   {
     SlFinding finding;
     const char *says;
+    SlSaddleAdjust adjust;
+    SlHeelAdjust heel;
+    SlBalance balance;
+    double thickness; /* of the bridge, its least being 6 mm */
   } rows[] = {
     { { SL_FINDING_SLOT_LOW, .string = 6, .amount = 0.1, .values = { 0.4, 0.5 } },
       "String 6 ends at 0.40 mm over fret 1, target 0.50 mm: its slot is too low. Filling and recutting it 0.10 mm "
@@ -58,20 +62,73 @@ test_findings (void)
       "String 2 stays at 0.46 mm over fret 1, target 0.45 mm: what is too much is less than a hand, or the shop’s "
       "step, "
       "can take off." },
-    { { SL_FINDING_NECK_ANGLE, .string = 6, .values = { 1.6, 2.9, 2.3, 0.21, 0.37, 0.2, 0.1 } },
+    { { SL_FINDING_CREST_LOW, .string = 1, .amount = 0.3, .values = { 1.5, 1.8 } },
+      "String 1 ends at an action of 1.50 mm, target 1.80 mm, and nothing at this saddle can be set. A bridge 0.30 mm "
+      "higher would meet it.",
+      SL_ADJUST_FIXED },
+    { { SL_FINDING_CREST_LOW, .string = 1, .amount = 0.3, .values = { 1.5, 1.8 } },
+      "String 1 ends at an action of 1.50 mm, target 1.80 mm, and nothing at this saddle can be set. The neck let back "
+      "at its heel, or a bridge 0.30 mm higher, would meet it.",
+      SL_ADJUST_FIXED, SL_HEEL_TILT_SCREW },
+    { { SL_FINDING_NECK_ANGLE, .string = 6, .amount = 0.4, .values = { 1.6, 2.9, 2.3, 0.21, 0.37, 0.2, -0.1 } },
       "The neck’s angle comes first: with the saddle down to its least exposure of 1.60 mm, the action of string 6 "
-      "would "
-      "end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it (a wedge or shim at the heel growing 0.37 "
-      "mm "
-      "over each 100 mm, or the neck reset). Second choice, until then: what the saddle could give, 0.20 mm at string "
-      "6 "
-      "and 0.10 mm at string 1." },
-    { { SL_FINDING_NECK_ANGLE, .string = 6, .screws = TRUE, .values = { 0, 2.9, 2.3, 0.21, 0.37, 0, 0 } },
+      "would end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it: the neck reset by a specialist, as "
+      "by a wedge at the heel that grows 0.37 mm over each 100 mm. Second choice, until then: what the saddle could "
+      "give, 0.20 mm at string 6 and 0.00 mm at string 1.",
+      SL_ADJUST_BASE, SL_HEEL_NONE, .thickness = 6.3 },
+    /* 0.37 mm over 100 mm is 0.28 mm over 75 mm; a bridge is spoken of where its thickness leaves the least */
+    { { SL_FINDING_NECK_ANGLE, .string = 6, .amount = 0.4, .values = { 0, 2.9, 2.3, 0.21, 0.37, 0, 0 } },
       "The neck’s angle comes first: with the screws down to the least exposure of 0.00 mm, the action of string 6 "
-      "would "
-      "end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it (a wedge or shim at the heel growing 0.37 "
-      "mm "
-      "over each 100 mm, or the neck reset). The saddle has nothing to give in the meantime." },
+      "would end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it: a shim in the neck pocket that grows "
+      "from nothing to 0.28 mm at the bridge’s end of a pocket of 75 mm. So would a bridge planed 0.40 mm lower: it is "
+      "6.50 mm thick, and 6.00 mm is the least. The saddle has nothing to give in the meantime.",
+      SL_ADJUST_SCREWS, SL_HEEL_SHIM, .thickness = 6.5 },
+    { { SL_FINDING_NECK_ANGLE, .string = 6, .values = { 2, 2.9, 2.3, 0.21, 0.37, 0, 0 } },
+      "The neck’s angle comes first: with the posts down to the least exposure of 2.00 mm, the action of string 6 "
+      "would end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it: the tilt screw in, until it lifts "
+      "the neck by 0.28 mm at the bridge’s end of a pocket of 75 mm. The saddle has nothing to give in the meantime.",
+      SL_ADJUST_POSTS, SL_HEEL_TILT_SCREW },
+    { { SL_FINDING_NECK_ANGLE, .string = 6, .values = { 0, 2.9, 2.3, 0.21, 0.37, 0, 0 } },
+      "The neck’s angle comes first: nothing at this saddle can be set, and the action of string 6 ends at 2.90 mm, "
+      "target 2.30 mm. An angle 0.21° steeper would meet it: the neck reset by a specialist, as by a wedge at the heel "
+      "that grows 0.37 mm over each 100 mm.",
+      SL_ADJUST_FIXED, SL_HEEL_NONE },
+    { { SL_FINDING_CURVE, .string = 3, .fret = 12, .values = { 2.4, 2.0 } },
+      "The action ends out of range between the ends that can be set, string 3 at 2.40 mm (target 2.00 mm): the "
+      "bridge’s curve is not the board’s. Its notches recut to the board’s radius would meet it.",
+      SL_ADJUST_WHEELS },
+    { { SL_FINDING_CURVE, .string = 3, .fret = 12, .values = { 2.4, 2.0 } },
+      "The action ends out of range, string 3 at 2.40 mm (target 2.00 mm), and nothing at this saddle can be set. A "
+      "saddle recut by hand, or a new one, would meet it.",
+      SL_ADJUST_FIXED },
+    /* 0.0004 ± 2 · 0.0003 mm/N, in the 100 N that sets differ by */
+    { { SL_FINDING_RODLESS, .values = { 0.15, 0.18, -75, 400 } },
+      "Mean relief is 0.18 mm, target 0.15 mm, and this neck has no rod. Strings that pull about 75 N less in all, of "
+      "400 N, would bring it there (a neck gives 0.04 ± 0.06 mm for each 100 N, and this one was not read slack); else "
+      "heat or fret work by a specialist. Or accept it: the steps here set nut and saddle to it as it is." },
+    { { SL_FINDING_RODLESS, .values = { 0.15, 0.45, -750, 400 } },
+      "Mean relief is 0.45 mm, target 0.15 mm, and this neck has no rod. Other strings alone would not bring it there "
+      "(a neck gives 0.04 ± 0.06 mm for each 100 N, and this one was not read slack); else heat or fret work by a "
+      "specialist. Or accept it: the steps here set nut and saddle to it as it is." },
+    { { SL_FINDING_ZERO_FRET, .string = 2, .amount = 0.1, .values = { 0.1, 0.2, 1.3 } },
+      "String 2 ends at 0.10 mm over fret 1, target 0.20 mm: the zero fret is too low or worn. A new one, 1.30 mm high "
+      "over the board, would meet it; the nut behind it only guides the strings." },
+    { { SL_FINDING_ZERO_FRET, .string = 2, .amount = -0.1, .values = { 0.3, 0.2, 1.3, 0.2 } },
+      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm: the zero fret is too high, but level with the other frets "
+      "it would be too low. Dressing it by hand, 0.10 mm lower, would meet it." },
+    { { SL_FINDING_ZERO_FRET, .string = 2, .amount = -0.1, .values = { 0.3, 0.2, 1.3, 0.01 } },
+      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm, but the zero fret stands in line with the other frets: it "
+      "is a lower action that brings this down, or the target asks for less than a zero fret gives." },
+    { { SL_FINDING_ZERO_FRET, .string = 2, .predicted = TRUE, .values = { 0.1, 0.2, 1.3 } },
+      "String 2 may end at about 0.10 mm over fret 1, target 0.20 mm, once the work is done: read it then, before "
+      "anything is done to the zero fret." },
+    { { SL_FINDING_BALANCE },
+      "This work upsets the tremolo’s balance: level it with its springs at pitch, retune, and read everything again. "
+      "Until then no height behind it is sure." },
+    { { SL_FINDING_BALANCE },
+      "This work changes what the springs have to hold: see that they keep the tremolo down on the body at pitch, "
+      "retune, and read everything again.",
+      .balance = SL_BALANCE_DECKED },
     { { SL_FINDING_TONGUE, .values = { 0.2, 0.05, 0.3, 0.8 } },
       "With relief in its range the fingerboard extension rises by 0.20 mm ± 0.05 mm at the last fret: beyond the "
       "joint "
@@ -150,6 +207,11 @@ test_findings (void)
 
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
     {
+      a->instrument.adjust = rows[i].adjust == SL_ADJUST_DEFAULT ? SL_ADJUST_BASE : rows[i].adjust;
+      a->instrument.heel_adjust = rows[i].heel;
+      a->instrument.balance = rows[i].balance;
+      a->instrument.bridge_thickness = rows[i].thickness > 0 ? rows[i].thickness : NAN;
+      a->instrument.bridge_least_thickness = 6;
       g_autofree char *said = sl_finding_text (a, &rows[i].finding, &mm);
 
       g_assert_cmpstr (said, ==, rows[i].says);
