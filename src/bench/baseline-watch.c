@@ -104,7 +104,6 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
 static void
 start_looking (SlBaselineWatch *self)
 {
-  g_autoptr (GTask) task = NULL;
   Look *look = g_new (Look, 1);
   GHashTableIter iter;
   gpointer id;
@@ -117,9 +116,7 @@ start_looking (SlBaselineWatch *self)
   g_hash_table_iter_init (&iter, self->asked);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     g_hash_table_insert (look->norms, g_strdup (id), NULL);
-  task = g_task_new (self, self->looking, on_looked, NULL);
-  g_task_set_task_data (task, look, look_free);
-  g_task_run_in_thread (task, look_in_thread);
+  sl_run_in_thread (self, self->looking, look_in_thread, look, look_free, on_looked, NULL);
 }
 
 static void

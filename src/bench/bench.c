@@ -69,6 +69,7 @@ sl_bench_class_init (SlBenchClass *class)
       g_signal_new ("changed", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
   refused_signal =
       g_signal_new ("refused", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
+  g_signal_new ("told", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
 }
 
 /* ---- what changed ---- */

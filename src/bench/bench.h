@@ -8,6 +8,7 @@
 #include <glib/gi18n-lib.h>
 #include <gio/gio.h>
 
+#include "draw/base/picture.h"
 #include "setup/physics/figures.h"
 #include "setup/work/propose.h"
 #include "words/figures.h"
@@ -43,7 +44,7 @@ typedef enum
 } SlChanges;
 
 /* Signals: "changed", with the SlChanges as a guint; "refused", with a sentence: an edit made the profile more than a
- * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of. Takes @profile; a profile
+ * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of; "told", with a sentence: what an edit changed besides. Takes @profile; a profile
  * without a visit or reading set gets one at the first reading entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
@@ -103,6 +104,13 @@ void sl_bench_propose_plan (SlBench *self); /* in place of the operations not ye
  * the plan. Levelling is there or not whatever its fall-away: see sl_edit_level(). */
 void sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm);
 void sl_edit_level (SlBench *bench, gboolean level);
+
+/* The amount that is for @string, or the second one; absent where none is given. */
+SlNumber sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble);
+
+/* Puts work into the plan that is there or not, with what a finding offers of it, else as the instrument is. Nothing
+ * where it is planned already. */
+void sl_edit_begin_work (SlBench *bench, SlOperationKind kind);
 
 /* Takes all of a kind that is not done out of the plan. */
 void sl_edit_clear (SlBench *bench, SlOperationKind kind);
@@ -196,3 +204,33 @@ SlTextStyle sl_bench_text_style (SlBench *self);
 
 /* A length for people in the same; free with g_free(). */
 char *sl_bench_length (SlBench *self, double mm, int places, gboolean unit);
+
+/* ---- handles ----
+ *
+ * What moving a handle of the side view does to the plan: the crest cuts the saddle's base (or turns height screws),
+ * the neck's middle turns the rod, the slot is lowered. Amounts are kept inside their bounds and in hundredths of a
+ * millimetre. */
+
+#define SL_HANDLE_STEP_MM 0.01
+
+/* A handle being dragged: what was planned when the drag began. */
+typedef struct
+{
+  SlOperationKind operation;
+  int string;                    /* shown, 0 for all */
+  double amount[SL_MAX_STRINGS]; /* by string where the operation is one for a string, else in the first */
+  double treble;
+  double lean_rad; /* of the saddle */
+} SlGrip;
+
+/* Which operation a handle changes on this instrument. */
+SlOperationKind sl_handle_operation (SlBench *bench, SlHandleKind handle);
+
+/* Begins a drag; the undo step's name is sl_operation_undo_name() of its operation. */
+void sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip);
+
+/* Sets the plan so that the handle is @up_mm above where the drag began. */
+void sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm);
+
+/* What is planned at a handle: "saddle: 0.70 mm bass, 0.50 mm treble off the underside". Free with g_free(). */
+char *sl_handle_describe (SlBench *bench, SlHandleKind handle);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
 
+#include "file/document.h"
+
 #include <glib/gstdio.h>
 
 #define BENCH_KEY "sl-explanations"
@@ -134,7 +136,7 @@ set_keys (GKeyFile *keys, const Edit *edit)
 }
 
 /* Into what the file holds now, which another window may have changed since it was read. */
-static gboolean
+static void
 write_edit (const Edit *edit, GError **error)
 {
   g_autofree char *folder = g_path_get_dirname (edit->path), *data = NULL;
@@ -147,7 +149,7 @@ write_edit (const Edit *edit, GError **error)
     {
       g_propagate_prefixed_error (error, g_steal_pointer (&read_error),
                                   _ ("“%s” cannot be read, and was not changed. "), edit->path);
-      return FALSE;
+      return;
     }
   set_keys (keys, edit);
   if (g_mkdir_with_parents (folder, FOLDER_MODE) != 0)
@@ -156,11 +158,11 @@ write_edit (const Edit *edit, GError **error)
 
       g_set_error (error, G_FILE_ERROR, (int) g_file_error_from_errno (code),
                    _ ("The folder “%1$s” cannot be made: %2$s."), folder, g_strerror (code));
-      return FALSE;
+      return;
     }
   data = g_key_file_to_data (keys, &length, NULL);
-  return g_file_set_contents_full (edit->path, data, (gssize) length,
-                                   G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE, FILE_MODE, error);
+  g_file_set_contents_full (edit->path, data, (gssize) length,
+                            G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE, FILE_MODE, error);
 }
 
 static void
@@ -169,10 +171,8 @@ write_in_thread (gpointer data, gpointer unused)
   g_autoptr (GTask) task = data;
   GError *error = NULL;
 
-  if (write_edit (g_task_get_task_data (task), &error))
-    g_task_return_boolean (task, TRUE);
-  else
-    g_task_return_error (task, error);
+  write_edit (g_task_get_task_data (task), &error);
+  sl_thread_return (task, error);
 }
 
 /* One thread for all, so that what was put later is written later; NULL until it is needed. */

@@ -127,15 +127,11 @@ on_started (GObject *source, GAsyncResult *result, gpointer data)
 void
 sl_folder_watch_follow (SlFolderWatch *self, GFile *folder, gboolean make)
 {
-  g_autoptr (GTask) task = NULL;
-
   g_object_ref (folder); /* perhaps the one that is given up */
   stop (self);
   self->folder = folder;
   self->starting = g_cancellable_new ();
-  task = g_task_new (folder, self->starting, on_started, self);
-  g_task_set_task_data (task, GINT_TO_POINTER (make), NULL);
-  g_task_run_in_thread (task, start_in_thread);
+  sl_run_in_thread (folder, self->starting, start_in_thread, GINT_TO_POINTER (make), NULL, on_started, self);
 }
 
 void

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/journal.h"
 
+#include "file/document.h"
+
 #include <glib/gstdio.h>
 
 #define KEEPER "sl-journal-keeper"
@@ -51,10 +53,7 @@ write_in_thread (gpointer data, gpointer unused)
     g_unlink (journal->path);
   else
     sl_journal_write (journal, &error);
-  if (error != NULL)
-    g_task_return_error (task, error);
-  else
-    g_task_return_boolean (task, TRUE);
+  sl_thread_return (task, error);
 }
 
 static void on_written (GObject *source, GAsyncResult *result, gpointer data);

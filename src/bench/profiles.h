@@ -11,8 +11,13 @@
  * Starting profiles: what a new instrument begins from. They lie in the program's resources as documents like any
  * other; their values are common practice, for nobody's model in particular. */
 
-/* Names of the starting profiles ("flat-top", …), ended by NULL, and what each is called on screen, untranslated. */
-extern const char *const sl_starting_names[], *const sl_starting_titles[];
+typedef struct
+{
+  const char *name;          /* "flat-top"; NULL ends the list */
+  const char *title, *words; /* what it is called on screen, and how it is built in a line; untranslated */
+} SlStarting;
+
+extern const SlStarting sl_startings[];
 
 /* A profile to start with, with a new id, or NULL where there is none of this name. */
 SlProfile *sl_starting_profile (const char *name);

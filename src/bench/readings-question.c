@@ -266,21 +266,22 @@ ask_name (int ask)
 }
 
 static GArray *
-usual_order (void)
+usual_order (SlFamily family)
 {
   GArray *order = g_array_new (FALSE, FALSE, sizeof (int));
 
   for (int i = 0; i < SL_N_RUN_ASKS; i++)
     /* what is read seldom is left out until the shop asks for it (common practice) */
-    if (sl_run_asks[i] != SL_READ_SETBACK && sl_run_asks[i] != SL_READ_CROWN_GAP && sl_run_asks[i] != SL_READ_PITCH)
+    if (sl_run_asks[i] != SL_READ_SETBACK && sl_run_asks[i] != SL_READ_CROWN_GAP &&
+        (sl_run_asks[i] != SL_READ_PITCH || sl_families[family].placed_by_pitch))
       g_array_append_val (order, sl_run_asks[i]);
   return order;
 }
 
 GArray *
-sl_run_order (SlBridgeKind kind)
+sl_run_order (SlFamily family)
 {
-  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_RUN_ORDERS, kind);
+  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_RUN_ORDERS, family);
   GArray *order = g_array_new (FALSE, FALSE, sizeof (int));
   guint held = 0; /* bits, by their place in sl_run_asks */
 
@@ -294,13 +295,13 @@ sl_run_order (SlBridgeKind kind)
   if (order->len > 0)
     return order;
   g_array_unref (order);
-  return usual_order ();
+  return usual_order (family);
 }
 
 void
-sl_run_order_keep (SlBridgeKind kind, const GArray *order)
+sl_run_order_keep (SlFamily family, const GArray *order)
 {
-  g_autoptr (GArray) usual = usual_order ();
+  g_autoptr (GArray) usual = usual_order (family);
   g_autoptr (GStrvBuilder) names = g_strv_builder_new ();
   gboolean same = order == NULL || order->len == usual->len;
 
@@ -311,7 +312,7 @@ sl_run_order_keep (SlBridgeKind kind, const GArray *order)
     }
   g_auto (GStrv) list = g_strv_builder_end (names);
 
-  sl_kind_list_keep (SL_SETTING_RUN_ORDERS, kind, same ? NULL : (const char *const *) list);
+  sl_kind_list_keep (SL_SETTING_RUN_ORDERS, family, same ? NULL : (const char *const *) list);
 }
 
 /* Those of @usual that ask for @wanted, or all of them (SL_N_ASKS), and that @set can answer. */
@@ -326,7 +327,7 @@ take_asked (GArray *questions, const GArray *usual, int wanted, const SlReadingS
 GArray *
 sl_run_questions (const SlProfile *profile, const SlReadingSet *set)
 {
-  g_autoptr (GArray) usual = sl_questions_usual (profile), order = sl_run_order (sl_kind_of (profile));
+  g_autoptr (GArray) usual = sl_questions_usual (profile), order = sl_run_order (sl_family_of (profile));
   GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
 
   for (guint k = 0; k < order->len; k++)

@@ -5,6 +5,7 @@
 #pragma once
 
 #include "bench/bench.h"
+#include "setup/record/checklist.h"
 
 gboolean sl_question_equal (const SlQuestion *a, const SlQuestion *b);
 
@@ -53,10 +54,10 @@ extern const int sl_run_asks[SL_N_RUN_ASKS];
 
 /* The kinds a run asks of such an instrument, in its order: an array of int. At least one. Free with g_array_unref().
  */
-GArray *sl_run_order (SlBridgeKind kind);
+GArray *sl_run_order (SlFamily family);
 
 /* Keeps an order; NULL, or one as is usual, forgets it. */
-void sl_run_order_keep (SlBridgeKind kind, const GArray *order);
+void sl_run_order_keep (SlFamily family, const GArray *order);
 
 /* The questions of a run of this instrument that @set (NULL: any) can answer: an array of SlQuestion, of at least one;
  * free with g_array_unref(). */

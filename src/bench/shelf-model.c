@@ -339,7 +339,6 @@ static void
 on_folder_changed (GHashTable *names, gpointer data)
 {
   SlShelfModel *self = data;
-  g_autoptr (GTask) task = NULL;
   Look *look;
   GHashTableIter iter;
   gpointer name;
@@ -358,9 +357,7 @@ on_folder_changed (GHashTable *names, gpointer data)
       g_ptr_array_add (look->names, g_strdup (name));
       g_hash_table_insert (self->looks, g_strdup (name), look);
     }
-  task = g_task_new (self, self->looking, on_looked, NULL);
-  g_task_set_task_data (task, look, look_free);
-  g_task_run_in_thread (task, look_in_thread);
+  sl_run_in_thread (self, self->looking, look_in_thread, look, look_free, on_looked, NULL);
 }
 
 void

@@ -7,6 +7,7 @@
 
 #include "setup/profile/profile.h"
 #include "setup/profile/shop.h"
+#include "setup/record/checklist.h"
 #include "bench/bench.h"
 #include "draw/paper/documents.h"
 
@@ -37,23 +38,27 @@ char *sl_shop_currency (void);
 
 /* ---- kind-lists ----
  *
- * Lists that a shop keeps for each kind of instrument, told apart by the bridge: what a reading run asks in which
- * order, and what is looked at besides measuring. Where none is kept the usual one stands. */
+ * Lists that a shop keeps for each family of instruments: what a reading run asks in which order, and what is looked at
+ * besides measuring. Where none is kept the usual one stands. */
 
 #define SL_SETTING_RUN_ORDERS "run-orders"
 #define SL_SETTING_CHECK_LISTS "check-lists"
 
-#define SL_FIRST_KIND SL_BRIDGE_PINNED
-#define SL_LAST_KIND SL_BRIDGE_CONE
+typedef struct
+{
+  const char *name;         /* as the lists are kept; of older ones its bridge's */
+  const char *title;        /* "Nylon-string, tie block"; untranslated, context "kind of instrument" */
+  const char *starting;     /* the starting profile that stands for it */
+  gboolean placed_by_pitch; /* the bridge has no place of its own: a run asks for pitch */
+} SlFamilyTraits;
 
-SlBridgeKind sl_kind_of (const SlProfile *profile);
-const char *sl_kind_title (SlBridgeKind kind); /* "Pinned bridge", translated */
+extern const SlFamilyTraits sl_families[SL_N_FAMILIES];
 
 /* The list kept under @key, or NULL where none is. Free with g_strfreev(). */
-char **sl_kind_list (const char *key, SlBridgeKind kind);
+char **sl_kind_list (const char *key, SlFamily family);
 
 /* Keeps a list; NULL forgets it. */
-void sl_kind_list_keep (const char *key, SlBridgeKind kind, const char *const *list);
+void sl_kind_list_keep (const char *key, SlFamily family, const char *const *list);
 
 /* ---- shop-tools ----
  *

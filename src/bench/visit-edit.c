@@ -171,7 +171,7 @@ sl_visit_start_checks (SlBench *bench)
   if (visit != NULL && visit->checks->len > 0)
     return;
   g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "start the check list"), SL_CHANGED_VISIT, TRUE);
-  kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_kind_of (edit.profile));
+  kept = sl_kind_list (SL_SETTING_CHECK_LISTS, sl_family_of (edit.profile));
   usual = sl_checklist_usual (edit.profile);
   for (char **name = kept != NULL ? kept : usual; *name != NULL; name++)
     append_check (edit.visit, *name);

@@ -112,11 +112,9 @@ gboolean sl_parse_number (const char *option, const char *text, double least, do
 extern const GOptionEntry sl_format_entries[];
 gboolean sl_parse_format (gboolean *csv);
 
-/* --output and --paper of commands that write pages, and @units as typed; FALSE after saying what they can be. */
+/* --output and --paper of commands that write pages. */
 extern const GOptionEntry sl_page_entries[];
-gboolean sl_parse_pages (const char *units, SlPaper *to_paper, SlLengths *to_lengths);
 
-/* Writes @bytes, pages to --output, whole or not at all and not over the profile @input that they were made from; where
- * they are NULL reports @drawing. */
+/* Writes @bytes, whole or not at all and not over the profile @input that they were made from; where they are NULL
+ * reports @drawing. */
 SlExit sl_write_output (const char *output, const char *input, GBytes *bytes, const GError *drawing);
-SlExit sl_write_pages (const char *input, GBytes *bytes, const GError *drawing);

@@ -46,3 +46,17 @@ sl_compute (char **files, const SlShop *shop)
     sl_print_shop ();
   return worst;
 }
+
+/* Without computing anything. */
+SlExit
+sl_check (char **files, const SlShop *shop)
+{
+  SlExit worst = SL_EXIT_DONE;
+  for (char **name = files; *name != NULL; name++)
+    {
+      SlExit status;
+      g_autoptr (SlProfile) profile = sl_load_profile (*name, NULL, &status);
+      worst = MAX (worst, status);
+    }
+  return worst;
+}

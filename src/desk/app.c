@@ -41,18 +41,6 @@ on_new (GSimpleAction *action, GVariant *parameter, gpointer data)
   new_window (data);
 }
 
-/* The parameter names a starting profile. */
-static void
-on_new_from (GSimpleAction *action, GVariant *parameter, gpointer data)
-{
-  SlWindow *window = find_empty_window (data);
-
-  if (window == NULL)
-    window = new_window (data);
-  sl_window_choose_starting (window, g_variant_get_string (parameter, NULL));
-  gtk_window_present (GTK_WINDOW (window));
-}
-
 static void
 on_open_recent (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
@@ -118,7 +106,6 @@ on_quit (GSimpleAction *action, GVariant *parameter, gpointer data)
 
 static const GActionEntry actions[] = {
   { .name = "new", .activate = on_new },
-  { .name = "new-from", .activate = on_new_from, .parameter_type = "s" },
   { .name = "open-recent", .activate = on_open_recent, .parameter_type = "s" },
   { .name = "open-example", .activate = on_open_example, .parameter_type = "s" },
   { .name = "shelf", .activate = on_shelf },

@@ -34,6 +34,18 @@ typedef struct
   char *message;
 } SlDocumentFault;
 
+/* ---- threads: a share may be slow, whoever waits for a person is not ---- */
+
+/* Does @work in a thread with @data, which is freed with @free_data (may be NULL) after @done was called. @source is an
+ * object that is kept until then. */
+void sl_run_in_thread (gpointer source, GCancellable *cancellable, GTaskThreadFunc work, gpointer data,
+                       GDestroyNotify free_data, GAsyncReadyCallback done, gpointer done_data);
+
+/* Ends such work, whose result is a boolean: @error, which is taken, or TRUE where it is NULL. */
+void sl_thread_return (GTask *task, GError *error);
+
+/* ---- documents ---- */
+
 /* An array of SlDocumentFault that owns them. */
 GPtrArray *sl_document_faults_new (void);
 

@@ -332,3 +332,24 @@ sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCancellable *ca
   sl_stamp_set (stamp, bytes);
   return profile;
 }
+
+/* ---- threads ---- */
+
+void
+sl_run_in_thread (gpointer source, GCancellable *cancellable, GTaskThreadFunc work, gpointer data,
+                  GDestroyNotify free_data, GAsyncReadyCallback done, gpointer done_data)
+{
+  g_autoptr (GTask) task = g_task_new (source, cancellable, done, done_data);
+
+  g_task_set_task_data (task, data, free_data);
+  g_task_run_in_thread (task, work);
+}
+
+void
+sl_thread_return (GTask *task, GError *error)
+{
+  if (error != NULL)
+    g_task_return_error (task, error);
+  else
+    g_task_return_boolean (task, TRUE);
+}

@@ -408,12 +408,10 @@ void
 sl_shelf_read_async (GFile *folder, GFile *index_folder, const SlShop *shop, SlShelfProgress progress,
                      gpointer progress_data, GCancellable *cancellable, GAsyncReadyCallback done, gpointer data)
 {
-  g_autoptr (GTask) task = g_task_new (folder, cancellable, done, data);
   Job *job = g_new0 (Job, 1);
 
   *job = (Job){ index_folder != NULL ? g_object_ref (index_folder) : NULL, *shop, progress, progress_data };
-  g_task_set_task_data (task, job, job_free);
-  g_task_run_in_thread (task, read_in_thread);
+  sl_run_in_thread (folder, cancellable, read_in_thread, job, job_free, done, data);
 }
 
 GPtrArray *

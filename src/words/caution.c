@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/caution.h"
 
+#include "setup/profile/construction.h"
 #include "setup/record/checklist.h"
 
 #define BIT(caution) (1u << (caution))
@@ -40,9 +41,16 @@ sl_operation_cautions (const SlInstrument *instrument, SlOperationKind kind)
     case SL_OP_TURN_ROD: return BIT (SL_CAUTION_ROD);
     case SL_OP_LOWER_SLOT:
     case SL_OP_CUT_SADDLE_BASE: return FILING;
-    case SL_OP_SHAPE_CREST: return isnan (instrument->height_screw_pitch) ? FILING : 0;
+    case SL_OP_SHAPE_CREST: return sl_saddles[instrument->adjust].goes_up ? 0 : FILING;
     case SL_OP_MOVE_CREST: return isnan (instrument->length_screw_pitch) ? FILING : 0;
     case SL_OP_REPLACE_FRETS: return FILING & ~BIT (SL_CAUTION_REGULATED);
+    /* what is made anew or wedged is glued */
+    case SL_OP_MAKE_NUT:
+    case SL_OP_MAKE_SADDLE: return FILING | BIT (SL_CAUTION_FINISHES);
+    case SL_OP_SET_NECK_ANGLE: return BIT (SL_CAUTION_EYES) | BIT (SL_CAUTION_FINISHES);
+    case SL_OP_FIT_STRINGS: return BIT (SL_CAUTION_EYES);
+    case SL_OP_MOVE_SADDLE:
+    case SL_OP_SHIFT_BRIDGE:
     case SL_OP_BENCH_STEP:
     case SL_N_OPS:
     default: return 0;

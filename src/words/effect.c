@@ -3,6 +3,7 @@
 
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
+#include "setup/profile/sets.h"
 #include "setup/work/propose.h"
 #include "words/said.h"
 #include "words/proposal.h"
@@ -11,6 +12,7 @@
 #define EXAMPLE_ROD_CHANGE 0.10
 #define TURN_PLACES 2
 #define CENT_PLACES 1
+#define WEDGE_MM 100.0 /* of heel or pocket that a wedge's growth is told over */
 
 static const SlOperation *
 operation_at (const GArray *plan, guint i)
@@ -246,14 +248,13 @@ pitch_at (const SlAnalysis *analysis, const SlState *state, int string)
   return sl_pitch_error (&s, SL_OCTAVE_FRET, NULL);
 }
 
+/* "string 6 at fret 12: −3.0 → +0.2 cents" */
 static char *
-move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-           const SlTextStyle *style)
+cents_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+            const SlTextStyle *style)
 {
-  const SlInstrument *instrument = &analysis->instrument;
-  double cents, first = pitch_at (analysis, before, string), second = pitch_at (analysis, after, string),
-                move = after->setback[string - 1] - before->setback[string - 1];
-  g_autofree char *from = NULL, *to = NULL, *thickness = sl_text_length (style, instrument->saddle_thickness);
+  double cents, first = pitch_at (analysis, before, string), second = pitch_at (analysis, after, string);
+  g_autofree char *from = NULL, *to = NULL;
 
   if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
     {
@@ -263,15 +264,79 @@ move_text (const SlAnalysis *analysis, const SlState *before, const SlState *aft
     }
   from = sl_text_plain (style, first, CENT_PLACES, TRUE);
   to = sl_text_plain (style, second, CENT_PLACES, TRUE);
+  return after->setback[string - 1] == before->setback[string - 1]
+             ? g_strdup_printf (_ ("string %d at fret 12: %s cents"), string, from)
+             : g_strdup_printf (_ ("string %d at fret 12: %s → %s cents"), string, from, to);
+}
+
+static char *
+move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+           const SlTextStyle *style)
+{
+  const SlInstrument *instrument = &analysis->instrument;
+  const double move = after->setback[string - 1] - before->setback[string - 1];
+  g_autofree char *cents = cents_text (analysis, before, after, string, style),
+                  *thickness = sl_text_length (style, instrument->saddle_thickness);
+
   if (move == 0)
-    return g_strdup_printf (_ ("string %d at fret 12: %s cents"), string, from);
+    return g_steal_pointer (&cents);
   if (!isnan (instrument->length_screw_pitch))
-    return with_turns (g_strdup_printf (_ ("string %d at fret 12: %s → %s cents"), string, from, to), move,
-                       instrument->length_screw_pitch, style);
-  return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL)
-                              ? _ ("string %d at fret 12: %s → %s cents, within the saddle's %s")
-                              : _ ("string %d at fret 12: %s → %s cents, but beyond the saddle's %s"),
-                          string, from, to, thickness);
+    return with_turns (g_steal_pointer (&cents), move, instrument->length_screw_pitch, style);
+  return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL) ? _ ("%s, within the saddle's %s")
+                                                                           : _ ("%s, but beyond the saddle's %s"),
+                          cents, thickness);
+}
+
+/* Of a bridge that goes up and down at its two ends, and how far its screws are turned there. */
+static char *
+raise_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+            const SlTextStyle *style)
+{
+  const int ends[] = { analysis->instrument.n_strings, 1 };
+  const double pitch = analysis->instrument.height_screw_pitch;
+  g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
+  char *turns[2] = { NULL };
+
+  if (isnan (pitch) || memcmp (before->u, after->u, sizeof before->u) == 0)
+    return g_steal_pointer (&gaps);
+  for (int i = 0; i < 2; i++)
+    turns[i] = sl_text_plain (
+        style, (sl_state_crest_height (after, ends[i]) - sl_state_crest_height (before, ends[i])) / pitch, TURN_PLACES,
+        TRUE);
+  g_autofree char *bass = turns[0], *treble = turns[1];
+  /* Translators: what it does; turns of the two screws or wheels of a bridge, bass and treble side, + up */
+  return g_strdup_printf (_ ("%s; turns %s / %s"), gaps, bass, treble);
+}
+
+/* And what gives the neck its angle: of a wedge or shim how much thicker it is at one end than at the other. */
+static char *
+angle_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+            const SlTextStyle *style)
+{
+  static const char *const means[] = {
+    [SL_HEEL_NONE] = N_ ("a reset, or a wedge under the board that grows by %s over each 100 mm"),
+    [SL_HEEL_SHIM] = N_ ("a shim in the pocket that grows by %s over each 100 mm"),
+    [SL_HEEL_TILT_SCREW] = N_ ("by the tilt screw: as a shim that grows by %s over each 100 mm"),
+  };
+  const double drop = sl_state_crest_height (before, string) - sl_state_crest_height (after, string);
+  g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style),
+                  *wedge = sl_text_length_unit (
+                      style, fabs (sl_heel_wedge (&analysis->instrument, before, string, drop, WEDGE_MM))),
+                  *how = g_strdup_printf (_ (means[analysis->instrument.heel_adjust]), wedge);
+
+  return drop == 0 ? g_steal_pointer (&gaps) : g_strdup_printf ("%s; %s", gaps, how);
+}
+
+/* Other strings pull otherwise: relief goes with it, and the action with that. */
+static char *
+fitted_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
+             const SlTextStyle *style)
+{
+  g_autofree char *from = sl_text_fine (style, sl_state_mean_relief (before)),
+                  *to = sl_text_fine (style, sl_state_mean_relief (after)),
+                  *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
+
+  return g_strdup_printf (_ ("relief %s → %s, %s"), from, to, gaps);
 }
 
 char *
@@ -293,10 +358,42 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     case SL_OP_SHAPE_CREST: return shape_text (analysis, &before, &after, string, style);
     case SL_OP_MOVE_CREST: return move_text (analysis, &before, &after, string, style);
     case SL_OP_REPLACE_FRETS: return replace_text (analysis, &before, &after, string, style);
+    case SL_OP_MOVE_SADDLE: return raise_text (analysis, &before, &after, string, style);
+    case SL_OP_SHIFT_BRIDGE: return cents_text (analysis, &before, &after, string, style);
+    case SL_OP_SET_NECK_ANGLE: return angle_text (analysis, &before, &after, string, style);
+    case SL_OP_MAKE_NUT: return gaps_text (analysis, &after, string, 1, _ ("height at fret 1 %s at string %d"), style);
+    case SL_OP_MAKE_SADDLE: return cut_text (analysis, &after, string, style);
+    case SL_OP_FIT_STRINGS: return fitted_text (analysis, &before, &after, string, style);
     case SL_OP_BENCH_STEP: return g_strdup ("");
     case SL_N_OPS:
     default: g_assert_not_reached ();
     }
+}
+
+/* An end of what is set at its two ends, up or down, back or forward by a length; a new saddle's is a height. */
+static char *
+end_amount (SlOperationKind kind, SlNumber end, const SlTextStyle *style)
+{
+  const double mm = sl_number_or (end, 0);
+  g_autofree char *size = sl_text_fine (style, fabs (mm));
+
+  if (kind == SL_OP_MOVE_SADDLE)
+    return g_strdup_printf (mm < 0 ? _ ("down %s") : _ ("up %s"), size);
+  if (kind == SL_OP_SHIFT_BRIDGE)
+    return g_strdup_printf (mm < 0 ? _ ("forward %s") : _ ("back %s"), size);
+  return sl_text_length (style, mm);
+}
+
+/* Of a new nut: "0.52 to 0.38", from the bass. */
+static char *
+nut_amount (const SlOperation *operation, const SlTextStyle *style)
+{
+  const int last = operation->n_ends - 1;
+  g_autofree char *treble = last < 0 ? NULL : sl_text_fine (style, operation->ends[0].value.v),
+                  *bass = last < 0 ? NULL : sl_text_fine (style, operation->ends[last].value.v);
+
+  /* Translators: heights of the slots of a new nut, from the bass to the treble string */
+  return last < 0 ? g_strdup ("") : g_strdup_printf (_ ("heights %s to %s"), bass, treble);
 }
 
 /* The amount of one string: what lowers has a minus, a break point goes back or forward; with @turns, a saddle on a
@@ -326,6 +423,18 @@ string_amount (const SlInstrument *instrument, const SlOperation *operation, gbo
 }
 
 char *
+sl_fitted_name (const SlOperation *operation)
+{
+  const SlStringSet *known =
+      operation->set_name == NULL && operation->set != NULL ? sl_string_set_find (operation->set) : NULL;
+
+  return g_strdup (operation->set_name != NULL ? operation->set_name
+                   : known != NULL             ? _ (known->name)
+                   : operation->set != NULL    ? operation->set
+                                               : "");
+}
+
+char *
 sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style)
 {
   const double amount = sl_number_or (operation->amount, 0);
@@ -352,6 +461,20 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
       treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
       return g_strdup_printf (_ ("%s / %s off"), bass, treble);
+    case SL_OP_MOVE_SADDLE:
+    case SL_OP_SHIFT_BRIDGE:
+    case SL_OP_MAKE_SADDLE:
+      {
+        g_autofree char *first = end_amount (operation->kind, operation->amount, style),
+                        *second = end_amount (operation->kind, operation->amount_treble, style);
+
+        return g_strdup_printf ("%s / %s", first, second);
+      }
+    case SL_OP_SET_NECK_ANGLE:
+      /* Translators: what a straightedge along the neck gains over the bridge, signed */
+      return g_strdup_printf (_ ("straightedge %s at the bridge"), change);
+    case SL_OP_MAKE_NUT: return nut_amount (operation, style);
+    case SL_OP_FIT_STRINGS: return sl_fitted_name (operation);
     default:
       treble = string_amount (instrument, operation, TRUE, style);
       return g_strdup_printf (_ ("string %d %s"), operation->string, treble);

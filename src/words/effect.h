@@ -38,6 +38,9 @@ char *sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperatio
 char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind,
                             const SlTextStyle *style);
 
+/* What the strings to be fitted are called: their name, else that of their set, else their gauges. */
+char *sl_fitted_name (const SlOperation *operation);
+
 /* One operation as a line: "0.80 / 0.60 off", "string 6 −0.09". */
 char *sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style);
 

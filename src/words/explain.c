@@ -3,7 +3,8 @@
  * What was done and why. */
 #include "words/explain.h"
 
-#include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
+#include "words/effect.h"
 #include "words/proposal.h"
 
 #define SAME_MM 0.005 /* two amounts that are written alike */
@@ -17,8 +18,7 @@ typedef struct
   int n_strings;
   double least, most;           /* mm, of the strings' amounts */
   double amount, amount_treble; /* of operations without a string */
-  int from, to;                 /* frets replaced */
-  SlBenchStep bench;
+  const SlOperation *first;     /* of the plan's */
 } Step;
 
 static gboolean
@@ -43,9 +43,7 @@ add_operation (GArray *steps, const SlOperation *operation, gboolean planned)
                          .least = INFINITY,
                          .amount = amount,
                          .amount_treble = sl_number_or (operation->amount_treble, amount),
-                         .from = operation->from,
-                         .to = operation->to,
-                         .bench = operation->step };
+                         .first = operation };
 
       g_array_append_val (steps, new);
       step = &g_array_index (steps, Step, steps->len - 1);
@@ -177,8 +175,53 @@ static const char *const told_bench[SL_N_BENCH_STEPS][2] = {
                             "moving moves the strings with it."),
                         N_ ("The instrument is to settle in the air it is kept in, because wood that is still moving "
                             "moves the strings with it.") },
+  [SL_BENCH_REBALANCE] = { N_ ("The springs of the tremolo were set against the pull of the strings, so that it stands "
+                               "as "
+                               "it should and returns to pitch."),
+                           N_ ("The springs of the tremolo are to be set against the pull of the strings, so that it "
+                               "stands as it should and returns to pitch.") },
   [SL_BENCH_CLEAN] = { N_ ("Fingerboard and frets were cleaned and oiled."),
                        N_ ("Fingerboard and frets are to be cleaned and oiled.") },
+};
+
+/* Translators: the first length is under the outer thick string, the second under the outer thin one */
+static const char *const told_bridge_up[] = {
+  N_ ("The bridge was set higher, by %1$s on the thick-string side and %2$s on the thin-string side, to give more room "
+      "over the frets."),
+  N_ ("The bridge is to be set higher, by %1$s on the thick-string side and %2$s on the thin-string side, to give more "
+      "room over the frets.")
+};
+static const char *const told_bridge_down[] = {
+  N_ ("The bridge was set lower, by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
+      "strings "
+      "nearer the frets further up the neck."),
+  N_ ("The bridge is to be set lower, by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
+      "strings nearer the frets further up the neck.")
+};
+static const char *const told_bridge_tilted[] = {
+  N_ ("One side of the bridge was set higher and the other lower, so that each string has its height over the frets."),
+  N_ ("One side of the bridge is to be set higher and the other lower, so that each string has its height over the "
+      "frets.")
+};
+/* What is told alike whatever its amounts. */
+static const char *const told_work[SL_N_OPS][2] = {
+  [SL_OP_SHIFT_BRIDGE] = { N_ ("The bridge was moved to its place, so that notes further up the neck sound in tune."),
+                           N_ ("The bridge is to be moved to its place, so that notes further up the neck sound in "
+                               "tune.") },
+  [SL_OP_SET_NECK_ANGLE] = { N_ ("The angle between neck and body was set anew, because nothing at the bridge alone "
+                                 "could "
+                                 "bring the strings to their height."),
+                             N_ ("The angle between neck and body is to be set anew, because nothing at the bridge "
+                                 "alone "
+                                 "can bring the strings to their height.") },
+  [SL_OP_MAKE_NUT] = { N_ ("A new nut was made, so that each string has its height over the first frets."),
+                       N_ ("A new nut is to be made, so that each string has its height over the first frets.") },
+  [SL_OP_MAKE_SADDLE] = { N_ ("A new saddle was made, so that the strings have their height further up the neck."),
+                          N_ ("A new saddle is to be made, so that the strings have their height further up the "
+                              "neck.") },
+  /* Translators: the name of a set of strings, or its gauges */
+  [SL_OP_FIT_STRINGS] = { N_ ("Another set of strings was fitted: %s."),
+                          N_ ("Another set of strings is to be fitted: %s.") },
 };
 
 static const char *const *
@@ -192,12 +235,15 @@ told_by (const Step *step, const SlInstrument *instrument)
     case SL_OP_CUT_SADDLE_BASE:
       return fabs (step->amount - step->amount_treble) < SAME_MM ? told_base : told_base_sloping;
     case SL_OP_SHAPE_CREST:
-      return step->up ? told_raise : isfinite (instrument->height_screw_pitch) ? told_screws_down : told_shape;
+      return step->up ? told_raise : sl_saddles[instrument->adjust].goes_up ? told_screws_down : told_shape;
     case SL_OP_MOVE_CREST: return told_move;
-    case SL_OP_REPLACE_FRETS: return step->from == step->to ? told_replace_one : told_replace;
-    case SL_OP_BENCH_STEP: return told_bench[step->bench];
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
+    case SL_OP_REPLACE_FRETS: return step->first->from == step->first->to ? told_replace_one : told_replace;
+    case SL_OP_BENCH_STEP: return told_bench[step->first->step];
+    case SL_OP_MOVE_SADDLE:
+      return step->amount * step->amount_treble < 0   ? told_bridge_tilted
+             : step->amount + step->amount_treble < 0 ? told_bridge_down
+                                                      : told_bridge_up;
+    default: return told_work[step->kind];
     }
 }
 
@@ -208,7 +254,12 @@ step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrum
   g_autofree char *first = NULL, *second = NULL;
 
   if (step->kind == SL_OP_REPLACE_FRETS)
-    return g_strdup_printf (text, step->from, step->to);
+    return g_strdup_printf (text, step->first->from, step->first->to);
+  if (step->kind == SL_OP_FIT_STRINGS)
+    {
+      first = sl_fitted_name (step->first);
+      return g_strdup_printf (text, first);
+    }
   if (sl_operations[step->kind].per_string)
     {
       first = strings_text (step, instrument->n_strings);
@@ -217,7 +268,7 @@ step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrum
   else
     {
       first = sl_text_length_unit (&speech->style, fabs (step->amount));
-      second = sl_text_length_unit (&speech->style, step->amount_treble);
+      second = sl_text_length_unit (&speech->style, fabs (step->amount_treble));
     }
   return g_strdup_printf (text, first, second);
 }
@@ -237,9 +288,13 @@ basis_text (const Step *step)
   g_autoptr (GString) out = g_string_new (step->planned ? "planned" : "done");
 
   if (step->kind == SL_OP_BENCH_STEP)
-    g_string_append_printf (out, " %s", sl_bench_step_names[step->bench]);
+    g_string_append_printf (out, " %s", sl_bench_step_names[step->first->step]);
   if (step->kind == SL_OP_REPLACE_FRETS)
-    g_string_append_printf (out, " %d %d", step->from, step->to);
+    g_string_append_printf (out, " %d %d", step->first->from, step->first->to);
+  if (step->first->set != NULL)
+    g_string_append_printf (out, " %s", step->first->set);
+  for (int i = 0; i < step->first->n_ends; i++)
+    append_number (out, step->first->ends[i].value.v);
   append_number (out, strings ? step->least : step->amount);
   append_number (out, strings ? step->most : step->amount_treble);
   g_string_append (out, strings && step->up ? " up" : "");
@@ -276,7 +331,7 @@ find_steps (const GArray *plan, gboolean planned)
 static int
 sort_of (const Step *step)
 {
-  return step->kind == SL_OP_BENCH_STEP ? SL_N_OPS + (int) step->bench : (int) step->kind;
+  return step->kind == SL_OP_BENCH_STEP ? SL_N_OPS + (int) step->first->step : (int) step->kind;
 }
 
 static char *
@@ -285,7 +340,7 @@ id_of (const Step *step, int number)
   const char *element = sl_operations[step->kind].bound.element;
 
   return step->kind == SL_OP_BENCH_STEP
-             ? g_strdup_printf ("%s-%s-%d", element, sl_bench_step_names[step->bench], number)
+             ? g_strdup_printf ("%s-%s-%d", element, sl_bench_step_names[step->first->step], number)
              : g_strdup_printf ("%s-%d", element, number);
 }
 
@@ -333,7 +388,7 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
 
 #define CUTS                                                                                                           \
   (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS | 1u << SL_OP_LOWER_SLOT | 1u << SL_OP_CUT_SADDLE_BASE |        \
-   1u << SL_OP_SHAPE_CREST)
+   1u << SL_OP_SHAPE_CREST | 1u << SL_OP_MAKE_NUT | 1u << SL_OP_MAKE_SADDLE)
 
 GPtrArray *
 sl_explain_cautions (const SlOutcome *outcome)

@@ -502,35 +502,6 @@ test_read_again (void)
   g_assert_true (sl_bench_get_set (bench) == nth_set (bench, 2));
 }
 
-static void
-test_starting_profiles (void)
-{
-  for (int i = 0; sl_starting_names[i] != NULL; i++)
-    {
-      SlProfile *profile = sl_starting_profile (sl_starting_names[i]);
-      g_autoptr (SlProfile) other = sl_starting_profile (sl_starting_names[i]);
-      g_autoptr (GPtrArray) faults = NULL;
-      g_autoptr (SlBench) bench = NULL;
-
-      g_assert_nonnull (profile);
-      g_assert_nonnull (sl_starting_titles[i]);
-      g_assert_cmpstr (profile->id, !=, other->id);
-      faults = sl_profile_check (profile);
-      g_assert_cmpuint (faults->len, ==, 0);
-      bench = sl_bench_new (profile);
-      for (int s = 0; s < profile->n_strings; s++)
-        {
-          const SlFigures *figures = &sl_bench_get_analysis (bench)->measured_figures;
-
-          /* Strings in common use pull between 40 and 250 N, bass strings included: common practice. */
-          g_assert_cmpfloat (figures->tension[s].value, >, 40.0);
-          g_assert_cmpfloat (figures->tension[s].value, <, 250.0);
-          g_assert_true (isfinite (figures->nut_break[s].value));
-          g_assert_true (isfinite (figures->saddle_break[s].value));
-        }
-    }
-}
-
 /* ---- the shop ---- */
 
 static double
@@ -701,7 +672,6 @@ main (int argc, char **argv)
   g_test_add_func ("/bench/looked-at", test_what_is_looked_at_stays_inside);
   g_test_add_func ("/bench/lengths", test_lengths);
   g_test_add_func ("/bench/read-again", test_read_again);
-  g_test_add_func ("/bench/starting-profiles", test_starting_profiles);
   g_test_add_func ("/bench/shop", test_shop_changes_what_is_open);
   g_test_add_func ("/bench/visit-ahead", test_visit_ahead);
   g_test_add_func ("/bench/visit-day", test_visit_day);

@@ -5,7 +5,6 @@
 
 #include "words/proposal.h"
 #include "bench/bench.h"
-#include "bench/handle-edit.h"
 #include "bench/readings-question.h"
 #include "bench/profiles.h"
 #include "bench/visit-edit.h"

@@ -223,28 +223,29 @@ test_orders (void)
 {
   const int usual[] = { SL_READ_RELIEF,   SL_READ_TONGUE,     SL_READ_FIRST_GAP, SL_READ_ACTION,
                         SL_READ_EXPOSURE, SL_ASK_TEMPERATURE, SL_ASK_HUMIDITY },
+            floating[] = { SL_READ_RELIEF,   SL_READ_TONGUE,     SL_READ_FIRST_GAP, SL_READ_ACTION,
+                           SL_READ_EXPOSURE, SL_ASK_TEMPERATURE, SL_ASK_HUMIDITY,   SL_READ_PITCH },
             few[] = { SL_READ_PITCH, SL_READ_ACTION };
-  g_autoptr (GArray) first = sl_run_order (SL_BRIDGE_PINNED), chosen = g_array_new (FALSE, FALSE, sizeof (int)),
+  g_autoptr (GArray) first = sl_run_order (SL_FAMILY_FLAT_TOP), chosen = g_array_new (FALSE, FALSE, sizeof (int)),
                      kept = NULL, other = NULL, forgotten = NULL, questions = NULL;
   g_autoptr (SlBench) bench = open_example (); /* a pinned bridge, six strings */
 
   assert_asks (first, usual, G_N_ELEMENTS (usual));
   g_array_append_vals (chosen, few, 2);
-  sl_run_order_keep (SL_BRIDGE_PINNED, chosen);
-  kept = sl_run_order (SL_BRIDGE_PINNED);
+  sl_run_order_keep (SL_FAMILY_FLAT_TOP, chosen);
+  kept = sl_run_order (SL_FAMILY_FLAT_TOP);
   assert_asks (kept, few, 2);
-  other = sl_run_order (SL_BRIDGE_FLOATING);
-  assert_asks (other, usual, G_N_ELEMENTS (usual));
+  other = sl_run_order (SL_FAMILY_CARVED_TOP); /* whose bridge pitch finds the place of */
+  assert_asks (other, floating, G_N_ELEMENTS (floating));
   questions = sl_run_questions (sl_bench_get_profile (bench), NULL);
   g_assert_cmpuint (questions->len, ==, 12); /* pitch and action of six strings */
   g_assert_cmpint (g_array_index (questions, SlQuestion, 0).ask, ==, SL_READ_PITCH);
   g_assert_cmpint (g_array_index (questions, SlQuestion, 0).string, ==, 6);
-  sl_run_order_keep (SL_BRIDGE_PINNED, first); /* as is usual: forgotten */
-  forgotten = sl_run_order (SL_BRIDGE_PINNED);
+  sl_run_order_keep (SL_FAMILY_FLAT_TOP, first); /* as is usual: forgotten */
+  forgotten = sl_run_order (SL_FAMILY_FLAT_TOP);
   assert_asks (forgotten, usual, G_N_ELEMENTS (usual));
-  g_auto (GStrv) list = sl_kind_list (SL_SETTING_RUN_ORDERS, SL_BRIDGE_PINNED);
+  g_auto (GStrv) list = sl_kind_list (SL_SETTING_RUN_ORDERS, SL_FAMILY_FLAT_TOP);
   g_assert_null (list);
-  g_assert_cmpstr (sl_kind_title (SL_BRIDGE_TIE_BLOCK), ==, "Tie block");
 }
 
 /* ---- words of one's own ---- */

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "../file/support.h"
-#include "bench/handle-edit.h"
+#include "bench/bench.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
 #include "bench/profiles.h"
@@ -386,21 +386,6 @@ test_screw_handle (void)
   assert_says (sl_handle_describe (bench, SL_HANDLE_CREST), "saddle top: lowered by 0.10 mm");
 }
 
-/* Every starting profile is sound, and has an id of its own; there is none of another name. */
-static void
-test_starting (void)
-{
-  for (const char *const *name = sl_starting_names; *name != NULL; name++)
-    {
-      g_autoptr (SlProfile) one = sl_starting_profile (*name), other = sl_starting_profile (*name);
-      g_autoptr (GPtrArray) faults = sl_profile_check (one);
-
-      g_assert_cmpuint (faults->len, ==, 0);
-      g_assert_cmpstr (one->id, !=, other->id);
-    }
-  g_assert_null (sl_starting_profile ("harp"));
-}
-
 /* Every demonstration is there by its name, sound, and a copy with an id of its own; the folder of the sources has no
  * other. */
 static void
@@ -445,7 +430,6 @@ main (int argc, char **argv)
   g_test_add_func ("/visit-edit/crest-handle", test_crest_handle);
   g_test_add_func ("/visit-edit/neck-handle", test_neck_handle);
   g_test_add_func ("/visit-edit/screw-handle", test_screw_handle);
-  g_test_add_func ("/visit-edit/starting", test_starting);
   g_test_add_func ("/visit-edit/demos", test_demos);
   return g_test_run ();
 }

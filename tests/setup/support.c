@@ -90,6 +90,10 @@ test_profile (GRand *rand, int n_strings, int frets, int joint)
   profile->n_strings = n_strings;
   fill_strings (rand, profile);
   fill_ends (rand, profile);
+  if (g_rand_boolean (rand)) /* slanting frets */
+    profile->neck.scale_length_bass = sl_number (profile->neck.scale_length.v * test_between (rand, 1, 1.1));
+  if (g_rand_boolean (rand))
+    profile->courses = (n_strings + 1) / 2;
   profile->player.pluck_force = sl_number (test_between (rand, 0.8, 2));
   profile->player.pluck_distance = sl_number (test_between (rand, 60, 180));
   profile->player.pluck_direction = (SlPluckDirection) g_rand_int_range (rand, SL_PLUCK_TOWARD, SL_PLUCK_EITHER + 1);

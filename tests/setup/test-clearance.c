@@ -103,8 +103,7 @@ clean_amplitude (const SlInstrument *in, const SlState *state, int held, int *fr
   SlStringState s;
 
   sl_state_string (in, state, 1, &s);
-  double apex =
-      sl_pluck_height (in->pluck_force_n, in->upright_share, in->pluck_distance, s.x_s - in->x[0][held], tension);
+  double apex = sl_pluck_height (in->pluck_force_n, in->upright_share, in->pluck_distance, s.x_s - s.x[held], tension);
   for (int n = held + 1; n <= in->frets; n++)
     {
       SlClearance c;
@@ -238,10 +237,10 @@ plain_least (const Case *c, const SlStringState *s, double tension)
   for (int h = 0; h < c->in.frets; h++)
     for (int n = h + 1; n <= c->in.frets; n++)
       {
-        double length = s->x_s - c->in.x[0][h];
+        double length = s->x_s - s->x[h];
         double gap = sl_gap (s, h, n);
 
-        least = MIN (least, gap - sl_swing (&c->in, length, tension, c->in.x[0][n] - c->in.x[0][h]));
+        least = MIN (least, gap - sl_swing (&c->in, length, tension, s->x[n] - s->x[h]));
       }
   return least;
 }

@@ -264,9 +264,9 @@ test_assumptions (void)
         {
           double z_1 = gaps[s - 1][0] + test_ruler_crown (&in, &truth, s, 1),
                  z_12 = gaps[s - 1][1] + test_ruler_crown (&in, &truth, s, 12);
-          double slope = (z_12 - z_1) / (in.x[0][12] - in.x[0][1]);
+          double slope = (z_12 - z_1) / (in.x[s - 1][12] - in.x[s - 1][1]);
 
-          test_set_string (&truth, s, z_1 - slope * in.x[0][1], z_1 + slope * (in.scale[0] - in.x[0][1]));
+          test_set_string (&truth, s, z_1 - slope * in.x[s - 1][1], z_1 + slope * (in.scale[s - 1] - in.x[s - 1][1]));
         }
       test_read (&in, &truth, &set, SL_READ_RELIEF, 1, 7, SL_HELD_DEFAULT);
       for (int s = 1; s <= 6; s++)

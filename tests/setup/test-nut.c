@@ -31,15 +31,21 @@ test_equal_gaps (void)
       double y[SL_MAX_STRINGS];
 
       random_instrument (rand, &in);
-      if (!sl_slot_centres (&in, y) || in.n_strings < 2)
+      if (!sl_slot_centres (&in, y) || in.courses < 2)
         continue;
-      /* margins at the outer strings' edges, one clear gap everywhere between */
+      /* margins at the outer strings' edges, one clear gap everywhere between courses, and the stated one in them */
       assert_near (in.nut_width / 2 - (y[0] + in.strings[0].outside_mm / 2), in.edge_margin_treble, 1e-9);
       int last = in.n_strings - 1;
       assert_near (in.nut_width / 2 + (y[last] - in.strings[last].outside_mm / 2), in.edge_margin_bass, 1e-9);
-      double first = y[0] - y[1] - (in.strings[0].outside_mm + in.strings[1].outside_mm) / 2;
-      for (int s = 1; s < last; s++)
-        assert_near (y[s] - y[s + 1] - (in.strings[s].outside_mm + in.strings[s + 1].outside_mm) / 2, first, 1e-9);
+      double between = NAN;
+      for (int s = 0; s < last; s++)
+        {
+          double gap = y[s] - y[s + 1] - (in.strings[s].outside_mm + in.strings[s + 1].outside_mm) / 2;
+          gboolean inside = in.course[s] == in.course[s + 1];
+
+          assert_near (gap, inside ? 1.2 : isnan (between) ? gap : between, 1e-9);
+          between = inside ? between : gap;
+        }
     }
 }
 

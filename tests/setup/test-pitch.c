@@ -242,7 +242,7 @@ test_setback_needed (void)
       sl_state_string (&in, &state, string, &s);
       double setback = sl_setback_needed (&s, NULL);
       g_assert_false (isnan (setback));
-      s.x_s = in.scale[0] + setback;
+      s.x_s = s.scale + setback;
       assert_near (sl_pitch_error (&s, 12, NULL), 0, 1e-5);
     }
 }

@@ -116,7 +116,7 @@ test_rod_leaves_the_body (void)
       any_case (rand, &c);
       SlState after = c.state;
       SlOperation turn = operation (SL_OP_TURN_ROD, 0, test_between (rand, -0.2, 0.2), NAN);
-      const double x1 = c.in.x[0][1], xj = c.in.x[0][c.in.joint], xn = c.in.x[0][c.in.frets];
+      double x1, xj, xn;
 
       c.in.neck.crest = test_between (rand, 0.5, 1.5);
       c.in.neck.nut = test_between (rand, 0.5, 1.5);
@@ -126,10 +126,13 @@ test_rod_leaves_the_body (void)
        * the nut. */
       for (int s = 1; s <= c.in.n_strings; s++)
         {
-          double x_s = c.in.scale[0] + c.state.setback[s - 1];
+          double x_s = c.in.scale[s - 1] + c.state.setback[s - 1];
           double slope[2], crest[2], nut[2];
           const SlState *states[2] = { &c.state, &after };
 
+          x1 = c.in.x[s - 1][1];
+          xj = c.in.x[s - 1][c.in.joint];
+          xn = c.in.x[s - 1][c.in.frets];
           for (int k = 0; k < 2; k++)
             {
               double relief = sl_state_relief (states[k], s);

@@ -306,7 +306,7 @@ static void
 test_cautions (void)
 {
   const SlInstrument plain = { .height_screw_pitch = NAN, .length_screw_pitch = NAN },
-                     screws = { .height_screw_pitch = 0.5, .length_screw_pitch = 0.5 };
+                     screws = { .adjust = SL_ADJUST_SCREWS, .height_screw_pitch = 0.5, .length_screw_pitch = 0.5 };
   const guint dust = 1u << SL_CAUTION_DUST, regulated = 1u << SL_CAUTION_REGULATED;
 
   g_assert_cmpuint (sl_operation_cautions (&plain, SL_OP_TURN_ROD), ==, 1u << SL_CAUTION_ROD);
@@ -318,6 +318,11 @@ test_cautions (void)
   g_assert_cmpuint (sl_operation_cautions (&plain, SL_OP_MOVE_CREST), !=, 0);
   g_assert_cmpuint (sl_operation_cautions (&screws, SL_OP_MOVE_CREST), ==, 0);
   g_assert_cmpuint (sl_operation_cautions (&plain, SL_OP_BENCH_STEP), ==, 0);
+  g_assert_cmpuint (sl_operation_cautions (&plain, SL_OP_MAKE_NUT) & (dust | regulated), ==, dust | regulated);
+  g_assert_cmpuint (sl_operation_cautions (&plain, SL_OP_MAKE_SADDLE) & dust, ==, dust);
+  g_assert_cmpuint (sl_operation_cautions (&plain, SL_OP_SET_NECK_ANGLE), ==,
+                    1u << SL_CAUTION_EYES | 1u << SL_CAUTION_FINISHES);
+  g_assert_cmpuint (sl_operation_cautions (&plain, SL_OP_MOVE_SADDLE), ==, 0);
   g_assert_cmpuint (sl_visit_cautions (&plain, NULL, NULL), ==, 0);
 }
 

@@ -5,6 +5,7 @@
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
+#include "setup/profile/construction.h"
 
 /* Wire commonly wound on a core is about this much of its diameter (common practice); a start to be corrected by the
  * packet. */
@@ -28,6 +29,7 @@ typedef struct
   double number;
   const char *text;
   int choice;
+  guint *dropped; /* bits of the work that had to go */
 } Change;
 
 static Binding *
@@ -48,11 +50,17 @@ static const struct
   const char *element;
   gsize offset;
 } structs[] = {
-  { "identity", G_STRUCT_OFFSET (SlProfile, identity) },   { "neck", G_STRUCT_OFFSET (SlProfile, neck) },
-  { "fretwire", G_STRUCT_OFFSET (SlProfile, fretwire) },   { "nut", G_STRUCT_OFFSET (SlProfile, nut) },
-  { "headstock", G_STRUCT_OFFSET (SlProfile, headstock) }, { "bridge", G_STRUCT_OFFSET (SlProfile, bridge) },
-  { "saddle", G_STRUCT_OFFSET (SlProfile, saddle) },       { "player", G_STRUCT_OFFSET (SlProfile, player) },
+  { "identity", G_STRUCT_OFFSET (SlProfile, identity) },
+  { "neck", G_STRUCT_OFFSET (SlProfile, neck) },
+  { "fretwire", G_STRUCT_OFFSET (SlProfile, fretwire) },
+  { "nut", G_STRUCT_OFFSET (SlProfile, nut) },
+  { "headstock", G_STRUCT_OFFSET (SlProfile, headstock) },
+  { "bridge", G_STRUCT_OFFSET (SlProfile, bridge) },
+  { "saddle", G_STRUCT_OFFSET (SlProfile, saddle) },
+  { "player", G_STRUCT_OFFSET (SlProfile, player) },
   { "targets", G_STRUCT_OFFSET (SlProfile, targets) },
+  { "profile", 0 },
+  { "strings", 0 },
 };
 
 /* The one of a string among posts or anchors, which begin with its number and are kept in its order: @fresh is put in
@@ -140,13 +148,14 @@ edit_field (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
   const Change *change = data;
   void *place = find_place (profile, change->binding, TRUE);
   char **text = place;
+  const guint work = sl_work_there_is (profile);
 
   switch (change->binding->field->kind)
     {
     case SL_FIELD_NUMBER:
       *(SlNumber *) place = isnan (change->number) ? SL_NUMBER_ABSENT : sl_number (change->number);
       break;
-    case SL_FIELD_COUNT: *(int *) place = (int) lround (change->number); break;
+    case SL_FIELD_COUNT: *(int *) place = isnan (change->number) ? 0 : (int) lround (change->number); break;
     case SL_FIELD_TEXT:
       g_free (*text);
       *text = *change->text == '\0' ? NULL : g_strdup (change->text);
@@ -155,6 +164,23 @@ edit_field (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data
     case SL_FIELD_WRAP: put_wrap (place, (SlWrap) change->choice); break;
     default: g_assert_not_reached ();
     }
+  *change->dropped = sl_settle_construction (profile, work, place);
+}
+
+/* That planned work had to go, where some had to. */
+static char *
+dropped_text (guint dropped)
+{
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    if (dropped >> kind & 1)
+      g_string_append_printf (list, "%s%s", list->len > 0 ? ", " : "", sl_operation_title ((SlOperationKind) kind));
+  /* Translators: titles of operations: "Truss rod, Lower slots" */
+  return list->len == 0 ? NULL
+                        : g_strdup_printf (_ ("Taken out of the plan, as the instrument built so hasn’t it: %s. Undo "
+                                              "brings back both."),
+                                           list->str);
 }
 
 void
@@ -181,14 +207,20 @@ make_change (GtkWidget *control, Change change, char *complaint)
   const SlChanges changed = field->kind == SL_FIELD_TEXT && binding->index == 0 ? SL_CHANGED_TEXT
                             : g_str_equal (field->element, "targets")           ? SL_CHANGED_TARGETS
                                                                                 : SL_CHANGED_INSTRUMENT;
+  guint dropped = 0;
+  g_autofree char *told = NULL;
 
   change.binding = binding;
+  change.dropped = &dropped;
   if (complaint == NULL)
     complaint = sl_checked_edit (binding->bench, title_of (field), changed, edit_field, &change);
+  told = complaint == NULL ? dropped_text (dropped) : NULL;
   if (SL_IS_LENGTH_ENTRY (control) && complaint != NULL)
     sl_length_entry_refuse (SL_LENGTH_ENTRY (control), complaint);
   else
-    complain (control, complaint);
+    complain (control, complaint != NULL ? complaint : told);
+  if (told != NULL)
+    g_signal_emit_by_name (binding->bench, "told", told);
   if (GTK_IS_DROP_DOWN (control) && complaint != NULL)
     refresh (control);
   g_free (complaint);
@@ -217,7 +249,7 @@ refresh_number (SlLengthEntry *entry, const Binding *binding)
     gtk_label_set_label (GTK_LABEL (unit), sl_lengths_unit (lengths, binding->field->fine));
   sl_length_entry_set_lengths (entry, lengths);
   if (binding->field->kind == SL_FIELD_COUNT)
-    sl_length_entry_set_value (entry, *(const int *) place);
+    sl_length_entry_set_value (entry, *(const int *) place != 0 ? *(const int *) place : NAN);
   else
     sl_length_entry_set_value (entry, place == NULL ? NAN : ((const SlNumber *) place)->v);
   if (binding->field->filled != 0)
@@ -327,6 +359,12 @@ make_choice (const SlField *field)
   return control;
 }
 
+gboolean
+sl_field_applies (const SlField *field, const SlProfile *profile)
+{
+  return field->applies == NULL || field->applies (profile);
+}
+
 char *
 sl_field_name (const SlField *field, int index)
 {
@@ -349,7 +387,7 @@ sl_field_text (const SlProfile *profile, const SlField *field, int index, const 
   switch (field->kind)
     {
     case SL_FIELD_TEXT: return g_strdup (*(char *const *) place);
-    case SL_FIELD_COUNT: return g_strdup_printf ("%d", *(const int *) place);
+    case SL_FIELD_COUNT: return *(const int *) place == 0 ? NULL : g_strdup_printf ("%d", *(const int *) place);
     case SL_FIELD_NUMBER:
       if (!sl_number_is_set (*number))
         return NULL;

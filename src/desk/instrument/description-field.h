@@ -34,9 +34,13 @@ typedef struct
   gboolean fine;              /* too small for 64ths */
   const char *const *choices; /* untranslated, with context "choice"; ended by NULL */
   int first;
+  gboolean (*applies) (const SlProfile *profile); /* NULL: to every instrument */
   gsize filled; /* place in SlInstrument of the value that stands in where none is given: a number in its unit (mm), a
                    choice as itself; 0: none is shown */
 } SlField;
+
+/* Whether the instrument, as it is built, has it. */
+gboolean sl_field_applies (const SlField *field, const SlProfile *profile);
 
 /* The control. @index: of the string, from 1, which goes into the accessible name; 0: of none. */
 GtkWidget *sl_field_new (SlBench *bench, const SlField *field, int index);

@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/instrument-window.h"
 
-#include "desk/kit/colour-scheme.h"
 #include "desk/instrument/description-fields.h"
 #include "desk/kit/build.h"
+#include "desk/kit/colour-scheme.h"
+#include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
+#include "draw/side/construction-picture.h"
 
 #define MARGIN 20
 #define ROW_SPACING 7
@@ -16,17 +18,34 @@ struct _SlInstrumentWindow
 {
   GtkWindow parent_instance;
 
-  GtkWidget *complaint, *inner, *stack; /* template widgets, in the order they are bound in */
-  SlBench *bench;                       /* owned */
-  int n_strings;                        /* rows of the tables */
+  GtkWidget *complaint, *side, *picture, *stack; /* template widgets, in the order they are bound in */
+  SlBench *bench;                                /* owned */
+  int n_strings;                                 /* rows of the tables */
 };
 
 G_DEFINE_FINAL_TYPE (SlInstrumentWindow, sl_instrument_window, GTK_TYPE_WINDOW)
 
+/* Only what the instrument as it is built has. */
+static void
+show_rows (GtkWidget *grid)
+{
+  const SlDescriptionPage *page = g_object_get_data (G_OBJECT (grid), "page");
+  const SlProfile *profile = sl_bench_get_profile (g_object_get_data (G_OBJECT (grid), "SlBench"));
+
+  for (int i = 0; i < 3 * (int) page->n_fields; i++)
+    {
+      GtkWidget *part = gtk_grid_get_child_at (GTK_GRID (grid), i % 3, i / 3 * 2);
+
+      if (part != NULL)
+        gtk_widget_set_visible (part, sl_field_applies (&page->fields[i / 3], profile));
+    }
+}
+
 static GtkWidget *
 make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
-  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", ROW_SPACING, "column-spacing", COLUMN_SPACING, NULL);
+  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", ROW_SPACING, "column-spacing", COLUMN_SPACING, "halign",
+                                  page->columns != NULL ? GTK_ALIGN_START : GTK_ALIGN_FILL, NULL);
 
   for (guint i = 0; i < page->n_fields; i++)
     {
@@ -45,6 +64,10 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
       if (message != NULL)
         gtk_grid_attach (GTK_GRID (grid), message, 0, row + 1, 3, 1);
     }
+  sl_keep (grid, self->bench);
+  g_object_set_data (G_OBJECT (grid), "page", (gpointer) page);
+  show_rows (grid);
+  sl_follow_while_seen (grid, self->bench, SL_CHANGED_INSTRUMENT, show_rows);
   return grid;
 }
 
@@ -84,6 +107,12 @@ make_table (SlInstrumentWindow *self, const SlDescriptionPage *page)
   for (int s = 1; s <= self->n_strings; s++)
     add_table_row (self, grid, page, s);
   return grid;
+}
+
+static void
+draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  sl_draw_construction (cr, sl_bench_get_profile (SL_INSTRUMENT_WINDOW (data)->bench), sl_look (), width, height);
 }
 
 /* One string more, like the last but without its post and anchor; or the last one less, with its post and anchor. */
@@ -200,6 +229,7 @@ on_bench_changed (SlInstrumentWindow *self)
   g_autofree char *title = g_strdup_printf (_ ("Instrument: %s"), profile->identity.label);
 
   gtk_window_set_title (GTK_WINDOW (self), title);
+  gtk_widget_queue_draw (self->picture);
   /* Not at once: the change may come from a control in a row that goes. */
   if (self->n_strings != profile->n_strings)
     g_idle_add_full (G_PRIORITY_DEFAULT, fill_when_idle, g_object_ref (self), g_object_unref);
@@ -220,14 +250,14 @@ sl_instrument_window_class_init (SlInstrumentWindowClass *class)
 {
   gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), SL_COMPLAIN_ACTION, "s", on_complain);
   sl_template_bind (class, "instrument-window", SL_MEMBERS (SlInstrumentWindow, complaint, stack),
-                    "complaint inner stack", NULL);
+                    "complaint side picture stack", NULL);
 }
 
 static void
 sl_instrument_window_init (SlInstrumentWindow *self)
 {
   gtk_widget_init_template (GTK_WIDGET (self));
-  gtk_box_prepend (GTK_BOX (self->inner), sl_page_list_new (GTK_STACK (self->stack), _ ("Parts of the description")));
+  gtk_box_prepend (GTK_BOX (self->side), sl_page_list_new (GTK_STACK (self->stack), _ ("Parts of the description")));
   sl_colour_scheme_mark (GTK_WIDGET (self));
 }
 
@@ -239,6 +269,8 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
                     parent, "destroy-with-parent", TRUE, NULL);
 
   self->bench = sl_keep (self, bench);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
+  sl_follow_look (self->picture);
   sl_typed_guard (GTK_WINDOW (self), parent);
   fill_stack (self);
   on_bench_changed (self);

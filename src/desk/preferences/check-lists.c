@@ -4,7 +4,7 @@
 #include "desk/readings/run-options.h"
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
-#include "setup/record/checklist.h"
+#include "bench/profiles.h"
 
 /* The page's parts; kept with it. */
 typedef struct
@@ -15,11 +15,10 @@ typedef struct
 } CheckLists;
 
 static char **
-usual_list (SlBridgeKind kind)
+usual_list (SlFamily family)
 {
-  g_autoptr (SlProfile) profile = sl_profile_new ();
+  g_autoptr (SlProfile) profile = sl_starting_profile (sl_families[family].starting);
 
-  profile->bridge.kind = kind;
   return sl_checklist_usual (profile);
 }
 
@@ -66,24 +65,24 @@ show_note (CheckLists *self, char **names, const char *twice, gboolean usual)
 static void
 on_changed (CheckLists *self)
 {
-  const SlBridgeKind kind = sl_kind_chooser_get (self->kind);
+  const SlFamily family = sl_kind_chooser_get (self->kind);
   g_autofree char *twice = NULL;
-  g_auto (GStrv) names = NULL, usual = usual_list (kind);
+  g_auto (GStrv) names = NULL, usual = usual_list (family);
   gboolean own;
 
   if (self->updating)
     return;
   names = read_lines (self, &twice);
   own = names[0] != NULL && !g_strv_equal ((const char *const *) names, (const char *const *) usual);
-  sl_kind_list_keep (SL_SETTING_CHECK_LISTS, kind, own ? (const char *const *) names : NULL);
+  sl_kind_list_keep (SL_SETTING_CHECK_LISTS, family, own ? (const char *const *) names : NULL);
   show_note (self, names, twice, !own);
 }
 
 static void
 show (CheckLists *self)
 {
-  const SlBridgeKind kind = sl_kind_chooser_get (self->kind);
-  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_CHECK_LISTS, kind), usual = usual_list (kind);
+  const SlFamily family = sl_kind_chooser_get (self->kind);
+  g_auto (GStrv) kept = sl_kind_list (SL_SETTING_CHECK_LISTS, family), usual = usual_list (family);
   char **names = kept != NULL ? kept : usual;
   g_autofree char *text = g_strjoinv ("\n", names);
 
@@ -109,7 +108,7 @@ sl_check_lists_new (void)
                                   &self->note, "usual", &usual, NULL);
 
   g_object_set_data_full (G_OBJECT (page), "check-lists", self, g_free);
-  self->kind = sl_kind_chooser_new (_ ("Check list for instruments with"));
+  self->kind = sl_kind_chooser_new (_ ("Check list of"));
   self->lines = gtk_text_view_get_buffer (GTK_TEXT_VIEW (lines));
   sl_name_scrolled (scrolled, _ ("Checks"));
   gtk_box_insert_child_after (GTK_BOX (page), self->kind, above);

@@ -107,10 +107,8 @@ write_in_thread (GTask *task, gpointer file, gpointer bytes, GCancellable *cance
 {
   GError *error = NULL;
 
-  if (sl_file_replace (file, bytes, NULL, TRUE, cancellable, &error))
-    g_task_return_boolean (task, TRUE);
-  else
-    g_task_return_error (task, error);
+  sl_file_replace (file, bytes, NULL, TRUE, cancellable, &error);
+  sl_thread_return (task, error);
 }
 
 static void
@@ -137,10 +135,9 @@ on_file_chosen (GtkNativeDialog *dialog, int response, gpointer note)
     {
       const SlShop shop = sl_settings_get_shop ();
       char *text = sl_shop_print (&shop);
-      g_autoptr (GTask) task = g_task_new (file, NULL, on_written, g_object_ref (note));
 
-      g_task_set_task_data (task, g_bytes_new_take (text, strlen (text)), (GDestroyNotify) g_bytes_unref);
-      g_task_run_in_thread (task, write_in_thread);
+      sl_run_in_thread (file, NULL, write_in_thread, g_bytes_new_take (text, strlen (text)),
+                        (GDestroyNotify) g_bytes_unref, on_written, g_object_ref (note));
     }
   g_object_set_data (note, "chooser", NULL);
 }

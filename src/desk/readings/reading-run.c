@@ -378,7 +378,7 @@ create_kinds (GtkMenuButton *button, gpointer data)
 
   if (gtk_menu_button_get_popover (button) != NULL)
     return;
-  editor = sl_run_order_editor_new (sl_kind_of (sl_bench_get_profile (self->bench)), on_order_changed, self);
+  editor = sl_run_order_editor_new (sl_family_of (sl_bench_get_profile (self->bench)), on_order_changed, self);
   popover = g_object_new (GTK_TYPE_POPOVER, "child", editor, NULL);
   sl_set_accessible_label (popover, _ ("What is asked"));
   gtk_menu_button_set_popover (button, popover);

@@ -20,18 +20,18 @@ sl_kind_chooser_new (const char *name)
   GtkStringList *titles = gtk_string_list_new (NULL);
   GtkWidget *chooser = gtk_drop_down_new (G_LIST_MODEL (titles), NULL);
 
-  for (int kind = SL_FIRST_KIND; kind <= SL_LAST_KIND; kind++)
-    gtk_string_list_append (titles, sl_kind_title ((SlBridgeKind) kind));
+  for (SlFamily family = 0; family < SL_N_FAMILIES; family++)
+    gtk_string_list_append (titles, g_dpgettext2 (GETTEXT_PACKAGE, "kind of instrument", sl_families[family].title));
   sl_guard_wheel (chooser);
   sl_set_accessible_label (chooser, name);
   gtk_widget_set_halign (chooser, GTK_ALIGN_START);
   return chooser;
 }
 
-SlBridgeKind
+SlFamily
 sl_kind_chooser_get (GtkWidget *chooser)
 {
-  return (SlBridgeKind) (SL_FIRST_KIND + gtk_drop_down_get_selected (GTK_DROP_DOWN (chooser)));
+  return (SlFamily) gtk_drop_down_get_selected (GTK_DROP_DOWN (chooser));
 }
 
 /* ---- the order ---- */
@@ -41,7 +41,7 @@ typedef struct
   GtkWidget *list;
   int asks[SL_N_RUN_ASKS]; /* in their order */
   gboolean asked[SL_N_RUN_ASKS];
-  SlBridgeKind kind;
+  SlFamily family;
   void (*changed) (gpointer owner);
   gpointer owner;
 } OrderEditor;
@@ -84,7 +84,7 @@ show (OrderEditor *self)
 static void
 read_order (OrderEditor *self)
 {
-  g_autoptr (GArray) order = sl_run_order (self->kind);
+  g_autoptr (GArray) order = sl_run_order (self->family);
   const guint n_asked = order->len;
 
   for (guint i = 0; i < SL_N_RUN_ASKS; i++)
@@ -119,7 +119,7 @@ keep (OrderEditor *self)
   for (int i = 0; i < SL_N_RUN_ASKS; i++)
     if (self->asked[i])
       g_array_append_val (order, self->asks[i]);
-  sl_run_order_keep (self->kind, order);
+  sl_run_order_keep (self->family, order);
   show (self);
   tell (self);
 }
@@ -169,18 +169,18 @@ make_row (SlRow *row)
 static void
 on_usual (OrderEditor *self)
 {
-  sl_run_order_keep (self->kind, NULL);
+  sl_run_order_keep (self->family, NULL);
   read_order (self);
   tell (self);
 }
 
 GtkWidget *
-sl_run_order_editor_new (SlBridgeKind kind, void (*changed) (gpointer owner), gpointer owner)
+sl_run_order_editor_new (SlFamily family, void (*changed) (gpointer owner), gpointer owner)
 {
   OrderEditor *self = g_new0 (OrderEditor, 1);
   GtkWidget *usual, *editor = sl_built_new ("pages.ui", "order", "usual", &usual, NULL);
 
-  *self = (OrderEditor){ .kind = kind, .changed = changed, .owner = owner };
+  *self = (OrderEditor){ .family = family, .changed = changed, .owner = owner };
   g_object_set_data_full (G_OBJECT (editor), "own", self, g_free);
   sl_set_accessible_label (editor, _ ("What is asked"));
   self->list = sl_row_list_new (_ ("What is asked"), 2, sizeof (AskRow), make_row, fill_row, self);
@@ -314,7 +314,7 @@ on_kind (GtkWidget *chooser, GParamSpec *pspec, GtkWidget *editor)
 {
   OrderEditor *self = g_object_get_data (G_OBJECT (editor), "own");
 
-  self->kind = sl_kind_chooser_get (chooser);
+  self->family = sl_kind_chooser_get (chooser);
   read_order (self);
 }
 
@@ -324,8 +324,7 @@ sl_run_options_new (void)
   GtkWidget *next, *next_note, *back, *back_note;
   GtkWidget *box = sl_built_new ("pages.ui", "run", "next", &next, "next_note", &next_note, "back", &back, "back_note",
                                  &back_note, NULL);
-  GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of instruments with")),
-            *editor = sl_run_order_editor_new (SL_FIRST_KIND, NULL, NULL);
+  GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of")), *editor = sl_run_order_editor_new (0, NULL, NULL);
 
   follow_choice (next, next_note, &choices[0]);
   follow_choice (back, back_note, &choices[1]);

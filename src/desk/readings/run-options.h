@@ -14,11 +14,11 @@ int sl_run_key_step (const char *name);
 /* A drop-down of the kinds of instrument that lists are kept for, the first one chosen, named @name for assistive
  * technology. */
 GtkWidget *sl_kind_chooser_new (const char *name);
-SlBridgeKind sl_kind_chooser_get (GtkWidget *chooser);
+SlFamily sl_kind_chooser_get (GtkWidget *chooser);
 
 /* The list of what a run asks of a kind of instrument: what is ticked is asked, in the order in which it stands.
  * @changed, which may be NULL, is called with @owner after the person changed it. */
-GtkWidget *sl_run_order_editor_new (SlBridgeKind kind, void (*changed) (gpointer owner), gpointer owner);
+GtkWidget *sl_run_order_editor_new (SlFamily family, void (*changed) (gpointer owner), gpointer owner);
 
 /* All of it, for the preferences. */
 GtkWidget *sl_run_options_new (void);

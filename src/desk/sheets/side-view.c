@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/side-view.h"
 
-#include "bench/handle-edit.h"
 #include "bench/visit-edit.h"
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/sheet-frame.h"

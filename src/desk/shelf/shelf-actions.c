@@ -89,10 +89,7 @@ work_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
       break;
     case WORK_BASELINE: work->result = make_baseline (work, cancellable, &error); break;
     }
-  if (error != NULL)
-    g_task_return_error (task, error);
-  else
-    g_task_return_boolean (task, TRUE);
+  sl_thread_return (task, error);
 }
 
 /* Where what was in the file is known, the work that brings it back is kept for a button. */
@@ -184,10 +181,7 @@ on_worked (GObject *source, GAsyncResult *result, gpointer data)
 static void
 start (SlShelfWindow *self, Work *work)
 {
-  g_autoptr (GTask) task = g_task_new (self, NULL, on_worked, NULL);
-
-  g_task_set_task_data (task, work, work_free);
-  g_task_run_in_thread (task, work_in_thread);
+  sl_run_in_thread (self, NULL, work_in_thread, work, work_free, on_worked, NULL);
 }
 
 /* ---- the chosen profile ---- */
@@ -384,9 +378,6 @@ list_baselines (SlShelfWindow *self)
 void
 sl_shelf_window_add_baselines (SlShelfWindow *self)
 {
-  for (guint i = 0; sl_starting_names[i] != NULL; i++)
-    append (self->built_in_baselines, _ (sl_starting_titles[i]), "app.new-from",
-            g_variant_new_string (sl_starting_names[i]));
   g_signal_connect_object (self->model, "changed", G_CALLBACK (list_baselines), self, G_CONNECT_SWAPPED);
 }
 

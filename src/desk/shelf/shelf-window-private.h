@@ -18,7 +18,7 @@ struct _SlShelfWindow
   GtkWidget *folder_label, *search, *kinds, *visits, *split, *pages, *scroller, *empty_label, *empty_button,
       *count_label, *progress, *stop_button;
   GtkWidget *messages;
-  GMenu *shop_baselines, *built_in_baselines, *profile_menu;
+  GMenu *shop_baselines, *profile_menu;
   GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
       *file_entry, *facts;
   GtkWidget *menu; /* of the chosen one, over the table */

@@ -240,7 +240,7 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
   sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
                     "folder_label search kinds visits split pages scroller empty_label empty_button count_label "
-                    "progress stop_button messages shop_baselines built_in_baselines profile_menu",
+                    "progress stop_button messages shop_baselines profile_menu",
                     SL_CALL (on_search), SL_CALL (on_search_activate), SL_CALL (on_filter), SL_CALL (on_menu_click),
                     NULL);
   gtk_widget_class_install_action (widget_class, "win.show-menu", NULL, on_show_menu);

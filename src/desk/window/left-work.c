@@ -60,10 +60,7 @@ load_in_thread (GTask *task, gpointer source, gpointer path, GCancellable *cance
 void
 sl_left_work_load (gpointer source, const char *path, GAsyncReadyCallback done)
 {
-  g_autoptr (GTask) task = g_task_new (source, NULL, done, NULL);
-
-  g_task_set_task_data (task, g_strdup (path), g_free);
-  g_task_run_in_thread (task, load_in_thread);
+  sl_run_in_thread (source, NULL, load_in_thread, g_strdup (path), g_free, done, NULL);
 }
 
 /* Each has a thread of its own: a share that hangs holds up no other. */
@@ -80,10 +77,7 @@ list_in_thread (GTask *task, gpointer source, gpointer done, GCancellable *cance
 void
 sl_left_work_load_all (gpointer source, GAsyncReadyCallback done)
 {
-  g_autoptr (GTask) task = g_task_new (source, NULL, NULL, NULL);
-
-  g_task_set_task_data (task, g_memdup2 (&done, sizeof done), g_free);
-  g_task_run_in_thread (task, list_in_thread);
+  sl_run_in_thread (source, NULL, list_in_thread, g_memdup2 (&done, sizeof done), g_free, NULL, NULL);
 }
 
 SlLeftWork *

@@ -3,10 +3,11 @@
 
 #include "bench/profiles.h"
 #include "desk/kit/build.h"
+#include "desk/kit/colour-scheme.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
+#include "draw/side/construction-picture.h"
 
-#define N_CARDS 4
 #define MOST_RECENT 6
 
 struct _SlStartPage
@@ -14,7 +15,7 @@ struct _SlStartPage
   GtkBox parent_instance;
 
   /* template widgets, in the order they are bound in */
-  GtkWidget *cards[N_CARDS];
+  GtkWidget *search, *left, *none, *kinds;
   GtkWidget *scrolled, *label_entry, *owner_entry, *complaint;
   GtkWidget *recent, *recent_grid, *examples;
 };
@@ -65,6 +66,129 @@ on_give_up (GtkWidget *page, const char *action, GVariant *parameter)
   gtk_editable_set_text (GTK_EDITABLE (SL_START_PAGE (page)->owner_entry), "");
 }
 
+/* ---- kinds of instrument ---- */
+
+/* A kind to begin from, on its card. */
+typedef struct
+{
+  const SlStarting *kind;
+  SlProfile *profile; /* drawn; NULL until the page has been seen */
+  GtkWidget *button, *picture;
+} Card;
+
+static void
+card_free (gpointer data)
+{
+  Card *card = data;
+
+  sl_profile_free (card->profile);
+  g_free (card);
+}
+
+/* Of a child of the box of kinds. */
+static Card *
+card_of (GtkWidget *child)
+{
+  return g_object_get_data (G_OBJECT (child), "card");
+}
+
+#define EACH_KIND(self, child)                                                                                         \
+  for (GtkWidget *child = gtk_widget_get_first_child ((self)->kinds); child != NULL;                                   \
+       child = gtk_widget_get_next_sibling (child))
+
+static void
+draw_card (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  const Card *card = data;
+
+  if (card->profile != NULL)
+    sl_draw_construction (cr, card->profile, sl_look (), width, height);
+}
+
+/* What is chosen wants a name next. */
+static void
+on_kind_chosen (SlStartPage *self)
+{
+  gtk_widget_grab_focus (self->label_entry);
+}
+
+static void
+add_kind (SlStartPage *self, const SlStarting *kind)
+{
+  Card *card = g_new0 (Card, 1);
+  GtkWidget *name, *words, *child = gtk_flow_box_child_new ();
+  GtkWidget *first = gtk_widget_get_first_child (self->kinds);
+
+  card->kind = kind;
+  card->button =
+      sl_built_new ("start-tile.ui", "kind", "drawing", &card->picture, "name", &name, "words", &words, NULL);
+  gtk_label_set_label (GTK_LABEL (name), _ (kind->title));
+  gtk_label_set_label (GTK_LABEL (words), _ (kind->words));
+  sl_set_accessible_label (card->button, _ (kind->title));
+  sl_set_accessible_description (card->button, _ (kind->words));
+  gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (card->button),
+                               first == NULL ? NULL : GTK_TOGGLE_BUTTON (card_of (first)->button));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (card->button), first == NULL);
+  g_signal_connect_object (card->button, "clicked", G_CALLBACK (on_kind_chosen), self, G_CONNECT_SWAPPED);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (card->picture), draw_card, card, NULL);
+  sl_follow_look (card->picture);
+  gtk_flow_box_child_set_child (GTK_FLOW_BOX_CHILD (child), card->button);
+  gtk_widget_set_focusable (child, FALSE); /* its button is */
+  g_object_set_data_full (G_OBJECT (child), "card", card, card_free);
+  gtk_flow_box_append (GTK_FLOW_BOX (self->kinds), child);
+}
+
+static void
+on_left (SlStartPage *self)
+{
+  EACH_KIND (self, child)
+  {
+    Card *card = card_of (child);
+
+    if (card->profile == NULL)
+      card->profile = sl_starting_profile (card->kind->name);
+    card->profile->hand = gtk_check_button_get_active (GTK_CHECK_BUTTON (self->left)) ? SL_HAND_LEFT : SL_HAND_DEFAULT;
+    gtk_widget_queue_draw (card->picture);
+  }
+}
+
+static gboolean
+is_wanted (GtkFlowBoxChild *child, gpointer data)
+{
+  const SlStarting *kind = card_of (GTK_WIDGET (child))->kind;
+  g_autofree char *wanted = text_of (SL_START_PAGE (data)->search),
+                  *words = g_strjoin (" ", _ (kind->title), _ (kind->words), kind->name, NULL);
+
+  return *wanted == '\0' || g_str_match_string (wanted, words, TRUE);
+}
+
+/* What is chosen is among what is shown: else the first of that is. */
+static void
+on_search (SlStartPage *self)
+{
+  Card *first = NULL;
+  gboolean chosen = FALSE;
+
+  EACH_KIND (self, child)
+  if (is_wanted (GTK_FLOW_BOX_CHILD (child), self))
+    {
+      first = first == NULL ? card_of (child) : first;
+      chosen |= gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button));
+    }
+  if (first != NULL && !chosen)
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (first->button), TRUE);
+  gtk_widget_set_visible (self->none, first == NULL);
+  gtk_flow_box_invalidate_filter (GTK_FLOW_BOX (self->kinds));
+}
+
+static void
+on_stop_search (SlStartPage *self)
+{
+  gtk_editable_set_text (GTK_EDITABLE (self->search), "");
+}
+
+/* ---- instruments there are ---- */
+
 static void
 on_recent_found (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -84,12 +208,14 @@ on_recent_found (GObject *source, GAsyncResult *result, gpointer data)
   sl_start_tiles_draw (self->examples);
 }
 
-/* Once the page has been seen: the list is read from a file. */
+/* Once the page has been seen: both are read from files. */
 static gboolean
 fill_recent (gpointer data)
 {
-  if (gtk_widget_get_root (GTK_WIDGET (data)) != NULL) /* else gone already */
-    sl_recent_profiles_async (data, MOST_RECENT, TRUE, on_recent_found);
+  if (gtk_widget_get_root (GTK_WIDGET (data)) == NULL) /* gone already */
+    return G_SOURCE_REMOVE;
+  on_left (data);
+  sl_recent_profiles_async (data, MOST_RECENT, TRUE, on_recent_found);
   return G_SOURCE_REMOVE;
 }
 
@@ -97,10 +223,10 @@ static void
 sl_start_page_class_init (SlStartPageClass *class)
 {
   start_signal = g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  sl_template_bind (
-      class, "start-page", SL_MEMBERS (SlStartPage, cards, examples),
-      "card_0 card_1 card_2 card_3 scrolled label_entry owner_entry complaint recent recent_grid examples",
-      SL_CALL (on_begin), SL_CALL (on_text_changed), SL_CALL (gtk_widget_grab_focus), NULL);
+  sl_template_bind (class, "start-page", SL_MEMBERS (SlStartPage, search, examples),
+                    "search left none kinds scrolled label_entry owner_entry complaint recent recent_grid examples",
+                    SL_CALL (on_begin), SL_CALL (on_text_changed), SL_CALL (on_search), SL_CALL (on_stop_search),
+                    SL_CALL (on_left), SL_CALL (gtk_widget_grab_focus), NULL);
   gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), "start.give-up", NULL, on_give_up);
 }
 
@@ -111,31 +237,31 @@ sl_start_page_init (SlStartPage *self)
 
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_name_scrolled (self->scrolled, _ ("What is on the bench?"));
+  for (const SlStarting *kind = sl_startings; kind->name != NULL; kind++)
+    add_kind (self, kind);
+  gtk_flow_box_set_filter_func (GTK_FLOW_BOX (self->kinds), is_wanted, self, NULL);
   for (guint i = 0; demos[i] != NULL; i++)
     sl_start_tile_add (self->examples, demos[i], NULL);
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
 }
 
 void
-sl_start_page_choose (SlStartPage *self, const char *name)
+sl_start_page_begin (SlStartPage *self)
 {
-  for (guint i = 0; i < N_CARDS && sl_starting_names[i] != NULL; i++)
-    if (g_strcmp0 (sl_starting_names[i], name) == 0)
-      gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->cards[i]), TRUE);
-  gtk_widget_grab_focus (self->label_entry);
+  gtk_widget_grab_focus (self->search);
 }
 
 SlProfile *
 sl_start_page_make_profile (SlStartPage *self)
 {
-  const char *name = sl_starting_names[0];
   g_autofree char *owner = text_of (self->owner_entry);
-  SlProfile *profile;
+  SlProfile *profile = NULL;
 
-  for (guint i = 0; i < N_CARDS && sl_starting_names[i] != NULL; i++)
-    if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->cards[i])))
-      name = sl_starting_names[i];
-  profile = sl_starting_profile (name);
+  EACH_KIND (self, child)
+  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button)))
+    profile = sl_starting_profile (card_of (child)->kind->name);
+  if (gtk_check_button_get_active (GTK_CHECK_BUTTON (self->left)))
+    profile->hand = SL_HAND_LEFT;
   g_free (profile->identity.label);
   profile->identity.label = text_of (self->label_entry);
   if (*owner != '\0')

@@ -77,13 +77,9 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 
   look_at_place (transfer); /* first: what comes between is told */
   transfer->profile = sl_document_read (transfer->file, &transfer->stamp, NULL, cancellable, &error);
-  if (transfer->profile == NULL)
-    {
-      g_task_return_error (task, error);
-      return;
-    }
-  transfer->explanations = sl_explanations_new (transfer->profile->id, TRUE);
-  g_task_return_boolean (task, TRUE);
+  if (transfer->profile != NULL)
+    transfer->explanations = sl_explanations_new (transfer->profile->id, TRUE);
+  sl_thread_return (task, error);
 }
 
 static void on_read_again (GObject *source, GAsyncResult *result, gpointer data);
@@ -91,12 +87,10 @@ static void on_read_again (GObject *source, GAsyncResult *result, gpointer data)
 static void
 start_reading (SlWindow *self, GFile *file, GAsyncReadyCallback done)
 {
-  g_autoptr (GTask) task = g_task_new (self, self->cancellable, done, NULL);
   Transfer *transfer = g_new0 (Transfer, 1);
 
   transfer->file = g_object_ref (file);
-  g_task_set_task_data (task, transfer, transfer_free);
-  g_task_run_in_thread (task, read_in_thread);
+  sl_run_in_thread (self, self->cancellable, read_in_thread, transfer, transfer_free, done, NULL);
 }
 
 /* Under which key a message says that a file failed to open: the first of those asked for together is 0. */
@@ -252,10 +246,7 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 
   if (saved || g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
     look_at_place (transfer);
-  if (error != NULL)
-    g_task_return_error (task, error);
-  else
-    g_task_return_boolean (task, TRUE);
+  sl_thread_return (task, error);
 }
 
 /* Saving failed. The document is as it was, on the bench and on the disk. */
@@ -336,7 +327,6 @@ static void
 save_to (SlWindow *self, GFile *file, gboolean overwrite)
 {
   g_autoptr (GVariant) keep_before = sl_settings_get_value (SL_SETTING_KEEP_BEFORE, "b");
-  g_autoptr (GTask) task = NULL;
   Transfer *transfer;
 
   if (self->saving)
@@ -351,9 +341,7 @@ save_to (SlWindow *self, GFile *file, gboolean overwrite)
   transfer->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
   self->saving = TRUE;
   sl_window_refresh_history (self);
-  task = g_task_new (self, NULL, on_saved, NULL);
-  g_task_set_task_data (task, transfer, transfer_free);
-  g_task_run_in_thread (task, write_in_thread);
+  sl_run_in_thread (self, NULL, write_in_thread, transfer, transfer_free, on_saved, NULL);
 }
 
 void
@@ -513,10 +501,7 @@ on_shelf_made (GObject *source, GAsyncResult *result, gpointer data)
 void
 sl_window_choose_save (SlWindow *self)
 {
-  g_autoptr (GTask) task = g_task_new (self, NULL, on_shelf_made, NULL);
-
-  g_task_set_task_data (task, sl_shelf_folder (), g_object_unref);
-  g_task_run_in_thread (task, make_shelf_in_thread);
+  sl_run_in_thread (self, NULL, make_shelf_in_thread, sl_shelf_folder (), g_object_unref, on_shelf_made, NULL);
 }
 
 /* Others' saves. */

@@ -19,7 +19,7 @@ struct _SlWindow
 
   /* template widgets, in the order they are bound in */
   GtkWidget *title_button, *title_label, *subtitle_label;
-  GtkWidget *new_button, *undo_button, *redo_button, *menu_button;
+  GtkWidget *undo_button, *redo_button, *menu_button;
   GtkWidget *content_slot;
   GtkWidget *messages, *passing; /* above the bench; over its lower edge, which stays where it is */
   GtkWidget *file_buttons, *drawer_button, *units;

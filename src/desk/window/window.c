@@ -18,6 +18,7 @@
 #define FIRST_HEIGHT 900
 
 #define MESSAGE_REFUSED "refused"
+#define MESSAGE_TOLD "told"
 
 G_DEFINE_FINAL_TYPE (SlWindow, sl_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -222,6 +223,12 @@ on_refused (SlBench *bench, const char *why, SlWindow *self)
   sl_message_show (self->messages, MESSAGE_REFUSED, SL_MESSAGE_ERROR, NULL, "%s", sentence);
 }
 
+static void
+on_told (SlBench *bench, const char *what, SlWindow *self)
+{
+  sl_message_show (self->messages, MESSAGE_TOLD, SL_MESSAGE_NOTICE, NULL, "%s", what);
+}
+
 void
 sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
 {
@@ -234,6 +241,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_bench_set_height_factor (bench, sl_settings_get_double (SL_SETTING_HEIGHT_FACTOR, 0.0));
   sl_bench_set_wanted (bench, on_announcement_wanted, self);
   g_signal_connect_object (bench, "refused", G_CALLBACK (on_refused), self, 0);
+  g_signal_connect_object (bench, "told", G_CALLBACK (on_told), self, 0);
   sl_bench_follow (bench, SL_CHANGED_HEIGHT_FACTOR, G_CALLBACK (keep_height_factor), self);
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
@@ -278,15 +286,7 @@ sl_window_show_start_page (SlWindow *self)
   sl_window_offer_left (self);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
-  sl_start_page_choose (SL_START_PAGE (self->start_page), sl_starting_names[0]);
-}
-
-void
-sl_window_choose_starting (SlWindow *self, const char *name)
-{
-  sl_window_show_start_page (self);
-  if (self->start_page != NULL)
-    sl_start_page_choose (SL_START_PAGE (self->start_page), name);
+  sl_start_page_begin (SL_START_PAGE (self->start_page));
 }
 
 /* The last window's size, as far as some monitor has room for it; remembered from now on. */
@@ -401,24 +401,20 @@ add_drop_target (SlWindow *self)
   gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
 }
 
-/* Both menus are made when the first of them is opened: they have as many widgets as a sheet. */
+/* Made when it is first opened: it has as many widgets as a sheet. */
 static void
-create_menus (GtkMenuButton *button, gpointer data)
+create_menu (GtkMenuButton *button, gpointer data)
 {
   SlWindow *self = SL_WINDOW (gtk_widget_get_root (GTK_WIDGET (button)));
   GtkApplication *app = gtk_window_get_application (GTK_WINDOW (self));
   g_autoptr (GtkBuilder) builder = NULL;
   g_autoptr (GMenu) recent = NULL;
-  GMenuModel *new_menu;
 
   if (app == NULL || gtk_menu_button_get_menu_model (button) != NULL) /* closed, or made already */
     return;
   builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/menus.ui");
-  new_menu = G_MENU_MODEL (gtk_builder_get_object (builder, "new_menu"));
   recent = sl_recent_menu_new ();
-  g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "new_submenu")), NULL, new_menu);
   g_menu_append_section (G_MENU (gtk_builder_get_object (builder, "recent_submenu")), NULL, G_MENU_MODEL (recent));
-  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->new_button), new_menu);
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button),
                                   G_MENU_MODEL (gtk_builder_get_object (builder, "main_menu")));
 }
@@ -471,11 +467,10 @@ sl_window_class_init (SlWindowClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
   GTK_WIDGET_CLASS (class)->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
-  sl_template_bind (
-      class, "window", SL_MEMBERS (SlWindow, title_button, work),
-      "title_button title_label subtitle_label new_button undo_button redo_button menu_button content_slot messages "
-      "passing file_buttons drawer_button units columns regions readings inner work",
-      NULL);
+  sl_template_bind (class, "window", SL_MEMBERS (SlWindow, title_button, work),
+                    "title_button title_label subtitle_label undo_button redo_button menu_button content_slot messages "
+                    "passing file_buttons drawer_button units columns regions readings inner work",
+                    NULL);
 }
 
 static void
@@ -487,8 +482,7 @@ sl_window_init (SlWindow *self)
   sl_window_add_actions (self);
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->new_button), create_menus, NULL, NULL);
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menus, NULL, NULL);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menu, NULL, NULL);
   add_drop_target (self);
   sl_window_manage_columns (self);
   bind_size (self);

@@ -4,11 +4,9 @@
 #include "desk/kit/build.h"
 #include "desk/kit/util.h"
 #include "desk/readings/again-line.h"
+#include "desk/work/work-card.h"
 #include "words/dates.h"
 #include "words/proposal.h"
-
-#define REPLACE "replace-frets"
-#define FIRST_WORN 5 /* frets up to this one wear first: common practice */
 
 /* One kind of step: there in every card, and seen where the plan has it. */
 typedef struct
@@ -28,6 +26,13 @@ static SlBenchStep
 step_of (gpointer widget)
 {
   return (SlBenchStep) GPOINTER_TO_INT (g_object_get_data (widget, "step"));
+}
+
+/* Work with a card that is there only while a plan has it. */
+static const char *
+seldom_action (int kind)
+{
+  return sl_work_card_is_seldom (kind) ? sl_operations[kind].bound.element : NULL;
 }
 
 static void
@@ -52,14 +57,11 @@ on_add (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
-on_replace (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_begin (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
   BenchSteps *self = data;
-  SlOperation operation = sl_operation_init (SL_OP_REPLACE_FRETS);
 
-  operation.from = 1;
-  operation.to = MIN (FIRST_WORN, sl_bench_get_profile (self->bench)->neck.frets);
-  sl_bench_put_operation (self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS), operation);
+  sl_edit_begin_work (self->bench, (SlOperationKind) step_of (action));
 }
 
 static void
@@ -95,11 +97,13 @@ update (GtkWidget *card)
 {
   BenchSteps *self = g_object_get_data (G_OBJECT (card), "bench-steps");
   const SlVisit *visit = sl_bench_get_visit (self->bench);
-  GAction *replace = g_action_map_lookup_action (G_ACTION_MAP (self->adding), REPLACE);
 
   self->updating = TRUE;
-  g_simple_action_set_enabled (G_SIMPLE_ACTION (replace),
-                               sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0) == NULL);
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    if (seldom_action (kind) != NULL)
+      g_simple_action_set_enabled (
+          G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self->adding), seldom_action (kind))),
+          sl_bench_find_operation (self->bench, (SlOperationKind) kind, 0) == NULL);
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     show_line (self, (SlBenchStep) step, visit == NULL ? NULL : visit->plan);
   self->updating = FALSE;
@@ -125,43 +129,54 @@ line_new (BenchSteps *self, SlBenchStep step)
   return line->line;
 }
 
-/* The menu's actions, "bench-step.recrown" and so on. */
+static void
+add_action (BenchSteps *self, const char *name, int step, GCallback activate)
+{
+  g_autoptr (GSimpleAction) action = g_simple_action_new (name, NULL);
+
+  g_object_set_data (G_OBJECT (action), "step", GINT_TO_POINTER (step));
+  g_signal_connect (action, "activate", activate, self);
+  g_action_map_add_action (G_ACTION_MAP (self->adding), G_ACTION (action));
+}
+
+/* The menu's actions, "bench-step.recrown", "bench-step.make-nut" and so on. */
 static void
 build_actions (BenchSteps *self, GtkWidget *card)
 {
-  static const GActionEntry replace = { REPLACE, on_replace };
   g_autoptr (GSimpleActionGroup) adding = g_simple_action_group_new ();
 
   self->adding = sl_keep (card, adding);
-  g_action_map_add_action_entries (G_ACTION_MAP (self->adding), &replace, 1, self);
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
-    {
-      g_autoptr (GSimpleAction) action = g_simple_action_new (sl_bench_step_names[step], NULL);
-
-      g_object_set_data (G_OBJECT (action), "step", GINT_TO_POINTER (step));
-      g_signal_connect (action, "activate", G_CALLBACK (on_add), self);
-      g_action_map_add_action (G_ACTION_MAP (self->adding), G_ACTION (action));
-    }
+    add_action (self, sl_bench_step_names[step], step, G_CALLBACK (on_add));
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    if (seldom_action (kind) != NULL)
+      add_action (self, seldom_action (kind), kind, G_CALLBACK (on_begin));
   gtk_widget_insert_action_group (card, "bench-step", G_ACTION_GROUP (self->adding));
 }
 
-/* Filled when it is first opened. */
+static void
+add_item (GMenu *menu, const char *name, const char *title)
+{
+  g_autofree char *action = g_strconcat ("bench-step.", name, NULL), *capital = sl_capital (title);
+
+  g_menu_append (menu, capital, action);
+}
+
+/* Filled whenever it is opened: the instrument may be built another way now. */
 static void
 create_menu (GtkMenuButton *button, gpointer data)
 {
-  g_autoptr (GMenu) menu = g_menu_new (), frets = g_menu_new ();
+  BenchSteps *self = data;
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  g_autoptr (GMenu) menu = g_menu_new (), seldom = g_menu_new ();
 
-  if (gtk_menu_button_get_menu_model (button) != NULL)
-    return;
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
-    {
-      g_autofree char *action = g_strconcat ("bench-step.", sl_bench_step_names[step], NULL),
-                      *title = sl_capital (sl_bench_step_title ((SlBenchStep) step));
-
-      g_menu_append (menu, title, action);
-    }
-  g_menu_append (frets, sl_operation_title (SL_OP_REPLACE_FRETS), "bench-step." REPLACE);
-  g_menu_append_section (menu, NULL, G_MENU_MODEL (frets));
+    if (step != SL_BENCH_REBALANCE || instrument->bridge == SL_BRIDGE_TREMOLO)
+      add_item (menu, sl_bench_step_names[step], sl_bench_step_title ((SlBenchStep) step));
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    if (seldom_action (kind) != NULL && (instrument->work >> kind & 1) != 0)
+      add_item (seldom, seldom_action (kind), sl_operation_title ((SlOperationKind) kind));
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (seldom));
   gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
 }
 
@@ -175,7 +190,7 @@ sl_bench_steps_new (SlBench *bench)
   g_object_set_data_full (G_OBJECT (card), "bench-steps", self, g_free);
   sl_set_accessible_label (card, sl_operation_title (SL_OP_BENCH_STEP));
   gtk_label_set_text (GTK_LABEL (head), sl_operation_title (SL_OP_BENCH_STEP));
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (add), create_menu, NULL, NULL);
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (add), create_menu, self, NULL);
   build_actions (self, card);
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     gtk_box_append (GTK_BOX (card), line_new (self, (SlBenchStep) step));

@@ -68,6 +68,15 @@ GtkWidget *sl_replace_row_new (SlBench *bench);
 /* Shows what is planned now; hidden while nothing is. */
 void sl_replace_row_update (GtkWidget *row);
 
+/* ---- strings-row ----
+ *
+ * Which strings are fitted: a set that is built in, or gauges of one's own as on a packet. */
+
+GtkWidget *sl_strings_row_new (SlBench *bench);
+
+/* Shows what is planned now; hidden while nothing is. */
+void sl_strings_row_update (GtkWidget *row);
+
 /* ---- bench-steps ----
  *
  * The card of the bench steps: work that changes no figure (settling, re-crowning, new strings …), each with a tick for

@@ -5,16 +5,43 @@
 #include "desk/work/parts.h"
 #include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
-#include "words/effect.h"
-#include "words/proposal.h"
 #include "desk/kit/util.h"
+#include "setup/profile/construction.h"
 #include "words/caution.h"
 #include "words/dates.h"
+#include "words/effect.h"
+#include "words/proposal.h"
 
-/* What the sliders span, mm: common practice seldom goes beyond, and the entry takes more. */
-static const double spans[SL_N_OPS] = {
-  [SL_OP_LEVEL_FRETS] = 0.5,     [SL_OP_TURN_ROD] = 0.5,    [SL_OP_LOWER_SLOT] = 0.6,
-  [SL_OP_CUT_SADDLE_BASE] = 2.0, [SL_OP_SHAPE_CREST] = 1.0,
+/* What a kind of work has to set, a row each. The sliders span what common practice seldom goes beyond; the entry takes
+ * more. */
+static const struct
+{
+  double span;          /* mm */
+  gboolean both_ways;   /* up and down, back and forward */
+  gboolean seldom;      /* its card is there only where a plan has such work */
+  const char *names[2]; /* of its amount, or of the bass and the treble one; none: a string's, or a part of its own */
+  GtkWidget *(*part_new) (SlBench *bench);
+  void (*part_update) (GtkWidget *part);
+} cards[SL_N_OPS] = {
+  [SL_OP_LEVEL_FRETS] = { 0.5, .names = { N_ ("Fall-away at the last fret") } },
+  [SL_OP_TURN_ROD] = { 0.5, TRUE, .names = { N_ ("Truss rod, relief change") } },
+  [SL_OP_LOWER_SLOT] = { 0.6 },
+  [SL_OP_CUT_SADDLE_BASE] = { 2,
+                              .names = { N_ ("Saddle underside, bass side"), N_ ("Saddle underside, treble side") } },
+  [SL_OP_SHAPE_CREST] = { 1 },
+  [SL_OP_MOVE_CREST] = { 0, TRUE },
+  [SL_OP_REPLACE_FRETS] = { .seldom = TRUE, .part_new = sl_replace_row_new, .part_update = sl_replace_row_update },
+  [SL_OP_MOVE_SADDLE] = { 1.5, TRUE, .names = { N_ ("Bridge height, bass side"), N_ ("Bridge height, treble side") } },
+  [SL_OP_SHIFT_BRIDGE] = { 5, TRUE,
+                           .names = { N_ ("Bridge position, bass side"), N_ ("Bridge position, treble side") } },
+  [SL_OP_SET_NECK_ANGLE] = { 5, TRUE, TRUE, { N_ ("Neck angle, change of the straightedge’s height at the bridge") } },
+  [SL_OP_MAKE_NUT] = { 2, .seldom = TRUE },
+  [SL_OP_MAKE_SADDLE] = { 12,
+                          FALSE,
+                          TRUE,
+                          { N_ ("Exposure of the new saddle, bass side"),
+                            N_ ("Exposure of the new saddle, treble side") } },
+  [SL_OP_FIT_STRINGS] = { .seldom = TRUE, .part_new = sl_strings_row_new, .part_update = sl_strings_row_update },
 };
 #define SCREW_SPAN 1.5
 #define LENGTH_SCREW_SPAN 8.0
@@ -33,8 +60,8 @@ struct _SlWorkCard
   /* owned widgets */
   GtkWidget *strings; /* string by string only */
   GtkWidget *buttons[SL_MAX_STRINGS];
-  GtkWidget *replace;                /* replaced frets only, which have no amount */
-  GtkWidget *amount, *amount_treble; /* the second for the base cut only */
+  GtkWidget *part;                   /* of work that has no amount */
+  GtkWidget *amount, *amount_treble; /* the second where there are two ends */
   GtkWidget *turns, *turns_line;     /* the rod only */
   GtkWidget *passes;                 /* what is cut only */
   GtkWidget *gate, *again, *care;    /* made when they first apply */
@@ -129,15 +156,23 @@ show_strings (SlWorkCard *self, const SlTextStyle *style)
   for (int i = 0; i < n; i++)
     {
       const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, i + 1);
+      const SlNumber planned = operation == NULL ? SL_NUMBER_ABSENT : sl_operation_amount_at (operation, i + 1, FALSE);
       g_autofree char *amount = operation == NULL ? NULL : sl_operation_amount (instrument_of (self), operation, style);
       g_autofree char *name = NULL;
 
-      if (operation == NULL)
+      if (!sl_number_is_set (planned))
         name = g_strdup_printf (_ ("%s, string %d, none planned"), sl_operation_title (self->kind), i + 1);
+      else if (!sl_operations[self->kind].per_string)
+        {
+          g_autofree char *length = sl_text_length_unit (style, planned.v);
+
+          /* Translators: "New nut, string 3, 0.42 mm" */
+          name = g_strdup_printf (_ ("%s, string %d, %s"), sl_operation_title (self->kind), i + 1, length);
+        }
       else
         name = g_strdup_printf ("%s, %s", sl_operation_title (self->kind), amount);
       sl_set_accessible_label (self->buttons[i], name);
-      sl_set_class (self->buttons[i], "sl-has-work", operation != NULL);
+      sl_set_class (self->buttons[i], "sl-has-work", sl_number_is_set (planned));
       gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->buttons[i]), i + 1 == self->string);
     }
 }
@@ -146,22 +181,25 @@ static void
 show_span (SlWorkCard *self, GtkWidget *row)
 {
   const SlInstrument *instrument = instrument_of (self);
-  const gboolean raised = self->kind == SL_OP_SHAPE_CREST && !isnan (instrument->height_screw_pitch);
-  double most = raised ? SCREW_SPAN : spans[self->kind];
+  const gboolean raised = self->kind == SL_OP_SHAPE_CREST && sl_saddles[instrument->adjust].goes_up;
+  double most = raised ? SCREW_SPAN : cards[self->kind].span;
 
   if (self->kind == SL_OP_MOVE_CREST)
     most = isnan (instrument->length_screw_pitch) ? instrument->saddle_thickness : LENGTH_SCREW_SPAN;
-  if (self->kind == SL_OP_SHAPE_CREST) /* only a saddle on height screws can be raised */
+  if (self->kind == SL_OP_SHAPE_CREST) /* only a saddle on screws can be raised */
     self->bound.least = raised ? sl_operations[self->kind].bound.least : 0;
-  sl_amount_row_set_span (SL_AMOUNT_ROW (row),
-                          raised || self->kind == SL_OP_TURN_ROD || self->kind == SL_OP_MOVE_CREST ? -most : 0, most);
+  sl_amount_row_set_span (SL_AMOUNT_ROW (row), raised || cards[self->kind].both_ways ? -most : 0, most);
 }
 
 static void
-show_amount (SlWorkCard *self, GtkWidget *row, SlNumber amount)
+show_amount (SlWorkCard *self, GtkWidget *row, gboolean treble)
 {
+  const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
+
   show_span (self, row);
-  sl_amount_row_set_value (SL_AMOUNT_ROW (row), sl_number_or (amount, 0));
+  sl_amount_row_set_value (
+      SL_AMOUNT_ROW (row),
+      operation == NULL ? 0 : sl_number_or (sl_operation_amount_at (operation, self->string, treble), 0));
 }
 
 static void
@@ -169,9 +207,9 @@ show_amounts (SlWorkCard *self)
 {
   const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
 
-  if (self->replace != NULL)
+  if (self->part != NULL)
     {
-      sl_replace_row_update (self->replace);
+      cards[self->kind].part_update (self->part);
       return;
     }
   if (self->turns != NULL)
@@ -179,15 +217,15 @@ show_amounts (SlWorkCard *self)
       gtk_widget_set_visible (self->turns_line, operation != NULL);
       sl_length_entry_set_value (SL_LENGTH_ENTRY (self->turns), operation == NULL ? NAN : operation->turns.v);
     }
-  show_amount (self, self->amount, operation == NULL ? SL_NUMBER_ABSENT : operation->amount);
+  show_amount (self, self->amount, FALSE);
   if (self->amount_treble != NULL)
-    show_amount (self, self->amount_treble, operation == NULL ? SL_NUMBER_ABSENT : operation->amount_treble);
+    show_amount (self, self->amount_treble, TRUE);
   if (self->kind == SL_OP_LEVEL_FRETS)
     {
       gtk_switch_set_active (GTK_SWITCH (self->level), operation != NULL);
       gtk_widget_set_visible (self->amount, operation != NULL);
     }
-  if (sl_operations[self->kind].per_string)
+  if (self->strings != NULL)
     {
       g_autofree char *name = g_strdup_printf (_ ("%s, string %d"), sl_operation_title (self->kind), self->string);
 
@@ -380,9 +418,8 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told
   /* kept in its place while there is nothing to clear, so that the card does not jump */
   gtk_widget_set_opacity (self->clear, count.n_pending > 0 ? 1 : 0);
   gtk_widget_set_sensitive (self->clear, count.n_pending > 0);
-  effect =
-      sl_effect_text (analysis, plan, self->kind,
-                      sl_operations[self->kind].per_string ? self->string : sl_bench_get_string (self->bench), &style);
+  effect = sl_effect_text (analysis, plan, self->kind,
+                           self->strings != NULL ? self->string : sl_bench_get_string (self->bench), &style);
   sl_set_remark (self->effect, effect);
   if (self->passes != NULL)
     sl_cut_passes_update (self->passes, self->string);
@@ -399,7 +436,7 @@ sl_work_card_focus (SlWorkCard *self)
 {
   if (!gtk_widget_get_sensitive (self->tick) || gtk_check_button_get_active (GTK_CHECK_BUTTON (self->tick)))
     return FALSE;
-  return self->amount == NULL ? gtk_widget_child_focus (self->replace, GTK_DIR_TAB_FORWARD)
+  return self->amount == NULL ? gtk_widget_child_focus (self->part, GTK_DIR_TAB_FORWARD)
                               : gtk_widget_grab_focus (self->amount);
 }
 
@@ -432,28 +469,10 @@ add_amount (SlWorkCard *self, const char *letter, const char *name)
 }
 
 static void
-add_passes (SlWorkCard *self)
-{
-  self->passes = sl_cut_passes_new (self->bench, self->kind);
-  add (self, self->passes);
-}
-
-static void
-build_cut (SlWorkCard *self)
-{
-  /* Translators: one letter for the bass side */
-  self->amount = add_amount (self, C_ ("side", "B"), _ ("Saddle underside, bass side"));
-  /* Translators: one letter for the treble side */
-  self->amount_treble = add_amount (self, C_ ("side", "T"), _ ("Saddle underside, treble side"));
-  add_passes (self);
-}
-
-static void
-build_rod (SlWorkCard *self)
+build_turns (SlWorkCard *self)
 {
   GtkWidget *label;
 
-  self->amount = add_amount (self, NULL, _ ("Truss rod, relief change"));
   self->turns_line = gtk_grid_new ();
   self->turns = sl_length_entry_set_up (
       sl_length_entry_new (), (SlLengthUse){ sl_bound_find ("turn-rod", "turns"), _ ("turns"), 2, TURNS_STEP,
@@ -488,9 +507,35 @@ build_strings (SlWorkCard *self)
       g_signal_connect (self->buttons[i], "toggled", G_CALLBACK (on_string), self);
     }
   add (self, self->strings);
-  self->amount = add_amount (self, NULL, NULL);
+}
+
+/* Of its kind alone, by the table. */
+static void
+build_amounts (SlWorkCard *self)
+{
+  const char *const *names = cards[self->kind].names;
+  const gboolean by_string = sl_operations[self->kind].per_string || self->kind == SL_OP_MAKE_NUT;
+
+  if (cards[self->kind].part_new != NULL)
+    add (self, self->part = cards[self->kind].part_new (self->bench));
+  else if (by_string)
+    {
+      build_strings (self);
+      self->amount = add_amount (self, NULL, NULL);
+    }
+  else if (names[1] == NULL)
+    self->amount = add_amount (self, self->kind == SL_OP_LEVEL_FRETS ? _ ("Fall-away") : NULL, _ (names[0]));
+  else
+    {
+      /* Translators: one letter for the bass side */
+      self->amount = add_amount (self, C_ ("side", "B"), _ (names[0]));
+      /* Translators: one letter for the treble side */
+      self->amount_treble = add_amount (self, C_ ("side", "T"), _ (names[1]));
+    }
+  if (self->kind == SL_OP_TURN_ROD)
+    build_turns (self);
   if (sl_operations[self->kind].cuts)
-    add_passes (self);
+    add (self, self->passes = sl_cut_passes_new (self->bench, self->kind));
 }
 
 static void
@@ -515,7 +560,7 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
 
   self->bench = sl_keep (self, bench);
   self->kind = kind;
-  self->bound = sl_operations[kind].bound;
+  self->bound = kind == SL_OP_MAKE_NUT ? *sl_bound_find ("slot", "height") : sl_operations[kind].bound;
   sl_set_accessible_label (GTK_WIDGET (self), sl_operation_title (kind));
   gtk_widget_set_name (GTK_WIDGET (self), topic);
   gtk_label_set_text (GTK_LABEL (self->title), sl_operation_title (kind));
@@ -523,18 +568,12 @@ sl_work_card_new (SlBench *bench, SlOperationKind kind)
   sl_name_as (self->tick, _ ("%s done"), sl_operation_title (kind));
   gtk_widget_add_css_class (self->summary, kind == SL_OP_CUT_SADDLE_BASE ? "sl-cut" : "sl-accent");
   gtk_widget_set_visible (self->level_line, kind == SL_OP_LEVEL_FRETS);
-  if (kind == SL_OP_LEVEL_FRETS)
-    self->amount = add_amount (self, _ ("Fall-away"), _ ("Fall-away at the last fret"));
-  else if (kind == SL_OP_CUT_SADDLE_BASE)
-    build_cut (self);
-  else if (sl_operations[kind].per_string)
-    build_strings (self);
-  else if (kind == SL_OP_REPLACE_FRETS)
-    {
-      self->replace = sl_replace_row_new (bench);
-      add (self, self->replace);
-    }
-  else
-    build_rod (self);
+  build_amounts (self);
   return GTK_WIDGET (self);
+}
+
+gboolean
+sl_work_card_is_seldom (SlOperationKind kind)
+{
+  return cards[kind].seldom;
 }

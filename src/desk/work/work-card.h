@@ -14,6 +14,9 @@ G_DECLARE_FINAL_TYPE (SlWorkCard, sl_work_card, SL, WORK_CARD, GtkBox)
 
 GtkWidget *sl_work_card_new (SlBench *bench, SlOperationKind kind);
 
+/* Whether its card is there only where a plan has such work; the menu of bench steps adds it. */
+gboolean sl_work_card_is_seldom (SlOperationKind kind);
+
 /* Gives the keyboard to its amount; FALSE where nothing of it is still to be done. */
 gboolean sl_work_card_focus (SlWorkCard *self);
 

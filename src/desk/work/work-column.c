@@ -19,8 +19,11 @@ G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 
 /* Kinds of work that have a card, in the order of work; what is to be dealt with stands before the card it concerns, or
  * after all. */
-static const SlOperationKind order[] = { SL_OP_REPLACE_FRETS,   SL_OP_LEVEL_FRETS, SL_OP_TURN_ROD,  SL_OP_LOWER_SLOT,
-                                         SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST, SL_OP_MOVE_CREST };
+static const SlOperationKind order[] = { SL_OP_SET_NECK_ANGLE,  SL_OP_REPLACE_FRETS, SL_OP_LEVEL_FRETS,
+                                         SL_OP_FIT_STRINGS,     SL_OP_TURN_ROD,      SL_OP_MAKE_NUT,
+                                         SL_OP_LOWER_SLOT,      SL_OP_MAKE_SADDLE,   SL_OP_MOVE_SADDLE,
+                                         SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST,   SL_OP_SHIFT_BRIDGE,
+                                         SL_OP_MOVE_CREST };
 #define N_CARDS G_N_ELEMENTS (order)
 
 /* What the work does stays in sight whichever card is worked on; the first notices are above all cards. */
@@ -31,7 +34,7 @@ struct _SlWorkColumn
   /* of the template, in the order they are bound in */
   GtkWidget *propose, *paned, *above, *steps, *first, *below;
   GtkWidget *notices[N_CARDS + 1]; /* before each card, and after all */
-  GtkWidget *cards[N_CARDS];
+  GtkWidget *cards[N_CARDS];       /* NULL until it first applies */
   GtkWidget *bench_steps;
 
   /* owned */
@@ -50,19 +53,63 @@ typedef enum
   NOTICE_GOOD
 } NoticeKind;
 
+/* One click, one step of undo; what is proposed then has the finding no more. */
 static void
-add_notice (GtkWidget *box, NoticeKind kind, const char *text)
+on_offer (GtkWidget *button, SlWorkColumn *self)
+{
+  const GArray *findings = sl_bench_get_proposal (self->bench)->findings;
+  const guint i = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "finding"));
+  SlOperation offer;
+
+  if (i < findings->len &&
+      sl_finding_offer (sl_bench_get_analysis (self->bench), &g_array_index (findings, SlFinding, i), &offer))
+    {
+      sl_bench_put_operation (self->bench, sl_operation_undo_name (offer.kind), offer);
+      sl_operation_clear (&offer);
+    }
+}
+
+/* The button that plans what would meet the finding, where one step does. */
+static void
+show_offer (SlWorkColumn *self, GtkWidget *button, GtkWidget *label, guint finding)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  SlOperation offer;
+  g_autofree char *amount = NULL, *text = NULL;
+
+  if (!sl_finding_offer (analysis, &g_array_index (sl_bench_get_proposal (self->bench)->findings, SlFinding, finding),
+                         &offer))
+    return;
+  amount = sl_operation_amount (&analysis->instrument, &offer, &style);
+  /* Translators: the title of an operation and its amount, on a button: "Add to the plan: Neck angle, −2.10" */
+  text = g_strdup_printf (_ ("Add to the plan: %s, %s"), sl_operation_title (offer.kind), amount);
+  gtk_label_set_text (GTK_LABEL (label), text);
+  sl_set_accessible_label (button, text);
+  gtk_widget_set_visible (button, TRUE);
+  g_object_set_data (G_OBJECT (button), "finding", GUINT_TO_POINTER (finding));
+  g_signal_connect_object (button, "clicked", G_CALLBACK (on_offer), self, 0);
+  sl_operation_clear (&offer);
+}
+
+/* @finding: its place in what is proposed; −1: it is none. */
+static void
+add_notice (SlWorkColumn *self, GtkWidget *box, NoticeKind kind, const char *text, int finding)
 {
   static const char *const icons[] = { "dialog-warning-symbolic", "dialog-question-symbolic", "emblem-ok-symbolic" };
   static const char *const classes[] = { "sl-warn", "sl-doubt", "sl-good" };
   static const char *const names[] = { NC_ ("icon", "warning"), NC_ ("icon", "read again"), NC_ ("icon", "in order") };
-  GtkWidget *icon, *said, *notice = sl_built_new ("work.ui", "notice", "icon", &icon, "said", &said, NULL);
+  GtkWidget *icon, *said, *offer, *offered,
+      *notice =
+          sl_built_new ("work.ui", "notice", "icon", &icon, "said", &said, "offer", &offer, "offered", &offered, NULL);
 
   gtk_image_set_from_icon_name (GTK_IMAGE (icon), icons[kind]);
   sl_set_accessible_label (icon, g_dpgettext2 (GETTEXT_PACKAGE, "icon", names[kind]));
   gtk_label_set_text (GTK_LABEL (said), text);
   gtk_widget_add_css_class (notice, classes[kind]);
   sl_set_accessible_label (notice, text);
+  if (finding >= 0)
+    show_offer (self, offer, offered, (guint) finding);
   gtk_box_append (GTK_BOX (box), notice);
 }
 
@@ -96,16 +143,16 @@ fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *t
   for (guint i = 0; i <= N_CARDS; i++)
     sl_empty_box (self->notices[i]);
   if (singular)
-    add_notice (self->first, NOTICE_WARN,
-                _ ("The readings leave something undetermined: figures that rest on it can't be trusted."));
+    add_notice (self, self->first, NOTICE_WARN,
+                _ ("The readings leave something undetermined: figures that rest on it can't be trusted."), -1);
   if (nothing != NULL)
-    add_notice (self->first, NOTICE_GOOD, nothing);
+    add_notice (self, self->first, NOTICE_GOOD, nothing, -1);
   for (guint i = 0, said = 0; i < proposal->findings->len; i += sl_findings_alike (proposal, i))
     {
       const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, i);
 
-      add_notice (place_of (self, proposal, finding), finding->kind == SL_FINDING_SUSPECT ? NOTICE_DOUBT : NOTICE_WARN,
-                  texts->pdata[said++]);
+      add_notice (self, place_of (self, proposal, finding),
+                  finding->kind == SL_FINDING_SUSPECT ? NOTICE_DOUBT : NOTICE_WARN, texts->pdata[said++], (int) i);
     }
   gtk_widget_set_visible (self->first, gtk_widget_get_first_child (self->first) != NULL);
   for (guint i = 0; i <= N_CARDS; i++)
@@ -161,17 +208,22 @@ show_notices (SlWorkColumn *self)
   self->shown_notices = g_strdup (all->str);
 }
 
-/* Screws take the place of the cut, and frets are seldom replaced: their cards are there only where a plan has such
- * work.
- */
+/* What the instrument hasn't, and what is seldom done, has a card only where a plan has such work. Makes it then. */
 static gboolean
-card_applies (SlWorkColumn *self, SlOperationKind kind, const SlOpCount *count)
+card_applies (SlWorkColumn *self, guint i, const SlOpCount *count)
 {
   const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  const gboolean usual = !sl_work_card_is_seldom (order[i]) && (instrument->work >> order[i] & 1) != 0,
+                 applies = usual || count->n_pending + count->n_done > 0;
 
-  if (kind == SL_OP_REPLACE_FRETS || (kind == SL_OP_CUT_SADDLE_BASE && !isnan (instrument->height_screw_pitch)))
-    return count->n_pending + count->n_done > 0;
-  return TRUE;
+  if (applies && self->cards[i] == NULL)
+    {
+      self->cards[i] = sl_work_card_new (self->bench, order[i]);
+      gtk_box_insert_child_after (GTK_BOX (self->steps), self->cards[i], self->notices[i]);
+    }
+  if (self->cards[i] != NULL)
+    gtk_widget_set_visible (self->cards[i], applies);
+  return applies;
 }
 
 /* Bench steps stand last, but before all until the instrument has settled and is read again. */
@@ -205,11 +257,10 @@ update (SlWorkColumn *self)
     {
       const SlOperationKind kind = order[i];
       SlOpCount count = sl_count_operations (visit == NULL ? NULL : visit->plan, kind);
-      gboolean applies = card_applies (self, kind, &count);
+      gboolean applies = card_applies (self, i, &count);
       gboolean dust = sl_operation_cautions (&analysis->instrument, kind) >> SL_CAUTION_DUST & 1;
       gboolean caution = kind == SL_OP_TURN_ROD || (dust && !dust_said);
 
-      gtk_widget_set_visible (self->cards[i], applies);
       if (!applies)
         continue;
       sl_work_card_update (SL_WORK_CARD (self->cards[i]), ++number, caution, &told);
@@ -278,13 +329,8 @@ sl_work_column_new (SlBench *bench)
   self->bench = sl_keep (self, bench);
   g_signal_connect_object (self->propose, "clicked", G_CALLBACK (sl_bench_propose_plan), bench, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (self->steps), sl_passed_gates_new (bench));
-  for (guint i = 0; i < N_CARDS; i++)
-    {
-      self->notices[i] = add_notices (self->steps);
-      self->cards[i] = sl_work_card_new (bench, order[i]);
-      gtk_box_append (GTK_BOX (self->steps), self->cards[i]);
-    }
-  self->notices[N_CARDS] = add_notices (self->steps);
+  for (guint i = 0; i <= N_CARDS; i++)
+    self->notices[i] = add_notices (self->steps);
   self->bench_steps = sl_bench_steps_new (bench);
   gtk_box_append (GTK_BOX (self->steps), self->bench_steps);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->below), sl_results_table_new (bench));
@@ -301,7 +347,7 @@ card_with_focus (SlWorkColumn *self)
   GtkWidget *focus = gtk_root_get_focus (gtk_widget_get_root (GTK_WIDGET (self)));
 
   for (int i = 0; focus != NULL && i < (int) N_CARDS; i++)
-    if (gtk_widget_is_ancestor (focus, self->cards[i]))
+    if (self->cards[i] != NULL && gtk_widget_is_ancestor (focus, self->cards[i]))
       return i;
   return -1;
 }
@@ -316,7 +362,7 @@ sl_work_column_jump (GtkWidget *column, gboolean back)
     {
       GtkWidget *card = self->cards[back ? (MAX (from, 0) - k + 2 * n) % n : (from + k) % n];
 
-      if (gtk_widget_get_visible (card) && sl_work_card_focus (SL_WORK_CARD (card)))
+      if (card != NULL && gtk_widget_get_visible (card) && sl_work_card_focus (SL_WORK_CARD (card)))
         return;
     }
 }

@@ -3,15 +3,14 @@
  * Saddle and bridge: the saddle in its slot with what comes off its base, its exposure, the string over it down to its
  * anchor, the break angle. */
 #include "draw/closeup/closeup-frame.h"
+#include "draw/side/hardware.h"
 
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5
-#define BRIDGE_MM 9.0
 #define DEFAULT_ANCHOR_MM 8.0
-#define FRONT_MM 9.0
 #define BEHIND_MOST_MM 13.0
-#define PIN_HEAD_MM 7.0
-#define PIN_SHAFT_MM 5.0
+#define BELOW_SLOT_MM 2.2 /* of wood that is shown, and of the body */
+#define BODY_SHOWN_MM 3.0
 
 /* Relative to the crest's place along and the bridge top in height. */
 typedef struct
@@ -22,8 +21,9 @@ typedef struct
   double anchor_x, anchor_z;
   double lean, half;
   double cut, shaped;
-  gboolean far; /* the anchor lies beyond the view */
-  gboolean screws;
+  gboolean far;     /* the anchor lies beyond the view */
+  gboolean threads; /* the saddle hangs on threads */
+  SlHardware hardware;
 } Bridge;
 
 static Bridge
@@ -46,39 +46,28 @@ bridge_geometry (const SlCloseup *c)
   b.cut = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_CUT_SADDLE_BASE, c->string) : 0;
   b.shaped = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
   b.far = b.anchor_x > BEHIND_MOST_MM + 8;
-  b.screws = isfinite (in->height_screw_pitch);
+  b.threads = sl_hardware_on_threads (in);
   return b;
 }
 
 static void
-draw_block (SlCloseup *c, const Bridge *b, double left, double right)
+draw_block (SlCloseup *c, Bridge *b)
 {
-  SlBridgeKind kind = c->instrument->bridge;
-  gboolean standing = kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING, plate = kind == SL_BRIDGE_THROUGH_BODY;
-  double depth = plate ? 3 : BRIDGE_MM, front = standing ? -5 : MAX (left - 2, -FRONT_MM - 20),
-         back = standing ? 6 : right + 2, spread = standing ? 2 : 0, block = b->anchor_x - 4;
+  const double depth = sl_bridge_build (c->instrument)->depth, body = sl_closeup_y (c, -depth);
 
-  /* The body below. */
-  sl_fill_rectangle (c->scene, SL_INK_BODY, c->area.x - 8, sl_closeup_y (c, -depth), c->area.width + 16,
-                     c->area.height + 20);
-  if (kind == SL_BRIDGE_TIE_BLOCK)
-    sl_closeup_fill (c, SL_INK_BRIDGE, 10,
-                     (SlPoint[]){ { front, 0 },
-                                  { 3, 0 },
-                                  { 3.6, -4 },
-                                  { block, -4 },
-                                  { block, 0.5 },
-                                  { block + 8, 0.5 },
-                                  { block + 8, -5 },
-                                  { back, -7 },
-                                  { back, -depth },
-                                  { front, -depth } });
-  else
-    sl_closeup_fill (c, plate ? SL_INK_METAL : SL_INK_BRIDGE, 4,
-                     (SlPoint[]){ { front, 0 }, { back, 0 }, { back + spread, -depth }, { front - spread, -depth } });
-  if (kind == SL_BRIDGE_FLOATING)
-    sl_closeup_fill_rectangle (c, SL_INK_METAL, -3.5, -5.5, 8, 1.2);
-  sl_closeup_block (c, MAX (front, left), 0, MIN (back, right) - MAX (front, left), depth);
+  b->hardware = (SlHardware){
+    .scene = c->scene,
+    .in = c->instrument,
+    .unit = c->scale,
+    .crest = { sl_closeup_x (c, 0), sl_closeup_y (c, b->crest) },
+    .top = sl_closeup_y (c, 0),
+    .body = body,
+    .back = body + SL_SOLID_BODY_MM * c->scale,
+    .anchor = { sl_closeup_x (c, b->anchor_x), sl_closeup_y (c, b->anchor_z) },
+    .end = c->area.x + c->area.width + 8,
+  };
+  sl_fill_rectangle (c->scene, SL_INK_BODY, c->area.x - 8, body, c->area.width + 16, c->area.height + 20);
+  sl_bridge_build (c->instrument)->bridge (&b->hardware);
 }
 
 /* A saddle whose crest lies at (x0, z0) as a path: @across its thickness, @up along it from the crest. */
@@ -132,88 +121,44 @@ saddle_outline (const Saddle *s, double length)
 static double
 saddle_length (const Bridge *b)
 {
-  return (b->crest + (b->screws ? -MIN (b->crest * 0.5, 2) : SLOT_MM)) / cos (b->lean);
+  return (b->crest + (b->hardware.in->adjust == SL_ADJUST_BASE ? SLOT_MM : 0)) / cos (b->lean);
+}
+
+/* Bone in its slot, with what comes off its underside. */
+static void
+draw_bone (SlCloseup *c, const Bridge *b)
+{
+  const Saddle saddle = { c, b, 0, b->crest };
+  const double length = saddle_length (b), shown = MIN (b->cut, length - 0.5), half = b->half;
+
+  saddle_outline (&saddle, length);
+  sl_fill_closed (c->scene, SL_INK_BONE);
+  if (!(b->cut > 0))
+    return;
+  saddle_to (&saddle, -half, -length);
+  saddle_to (&saddle, -half, -length + shown);
+  saddle_to (&saddle, half, -length + shown);
+  saddle_to (&saddle, half, -length);
+  cairo_close_path (c->scene->cr);
+  sl_hatch (c->scene, SL_INK_CUT, 4);
 }
 
 static void
 draw_saddle (SlCloseup *c, const Bridge *b)
 {
-  cairo_t *cr = c->scene->cr;
-  const Saddle saddle = { c, b, 0, b->crest }, earlier = { c, b, b->ghost_x, b->ghost };
-  double length = saddle_length (b), half = b->half, high = MAX (b->crest, b->ghost);
+  const Saddle earlier = { c, b, b->ghost_x, b->ghost };
+  double half = b->half, high = MAX (b->crest, b->ghost);
 
-  for (int i = -1; b->screws && i <= 1; i += 2)
-    sl_closeup_fill_rectangle (c, SL_INK_METAL, i * half * 0.5 - 0.4, b->crest - 1, 0.8, b->crest - 1);
-  saddle_outline (&saddle, length);
-  sl_fill_closed (c->scene, b->screws ? SL_INK_METAL : SL_INK_BONE);
-  if (b->cut > 0 && !b->screws)
-    {
-      double shown = MIN (b->cut, length - 0.5);
-
-      saddle_to (&saddle, -half, -length);
-      saddle_to (&saddle, -half, -length + shown);
-      saddle_to (&saddle, half, -length + shown);
-      saddle_to (&saddle, half, -length);
-      cairo_close_path (cr);
-      sl_hatch (c->scene, SL_INK_CUT, 4);
-    }
+  if (b->threads)
+    sl_hardware_draw_saddle (&b->hardware);
+  else
+    draw_bone (c, b);
   if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
       saddle_outline (&earlier, b->ghost);
       sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
     }
   sl_closeup_block (c, -half - 0.2, high, 2 * half + 0.4, high);
-}
-
-static void
-draw_pin (SlCloseup *c, double x_mm)
-{
-  cairo_t *cr = c->scene->cr;
-  double x = sl_closeup_x (c, x_mm + PIN_SHAFT_MM * 0.35), top = sl_closeup_y (c, 0), r = PIN_HEAD_MM / 2 * c->scale,
-         shaft = PIN_SHAFT_MM / 2 * c->scale, foot = sl_closeup_y (c, -BRIDGE_MM - 4);
-
-  sl_fill_polygon (
-      c->scene, SL_INK_BONE, 4,
-      (SlPoint[]){ { x - shaft, top }, { x - shaft * 0.85, foot }, { x + shaft * 0.85, foot }, { x + shaft, top } });
-  cairo_move_to (cr, x - r, top);
-  cairo_curve_to (cr, x - r, top - r * 1.05, x + r, top - r * 1.05, x + r, top);
-  sl_fill_closed (c->scene, SL_INK_BONE);
-  sl_scene_block (c->scene, x - r, top - r * 0.8, 2 * r, r * 0.8, SL_NEVER);
-}
-
-static void
-draw_anchor (SlCloseup *c, const Bridge *b)
-{
-  SlScene *scene = c->scene;
-  cairo_t *cr = scene->cr;
-  double x = sl_closeup_x (c, b->anchor_x), y = sl_closeup_y (c, b->anchor_z), over = sl_closeup_y (c, 0.8),
-         unit = c->scale;
-
-  switch (c->instrument->bridge)
-    {
-    case SL_BRIDGE_TAILPIECE:
-    case SL_BRIDGE_FLOATING:
-      if (b->far)
-        break;
-      sl_circle (cr, x, y, 3 * unit);
-      sl_fill_shape (scene, SL_INK_METAL);
-      break;
-    case SL_BRIDGE_THROUGH_BODY:
-      /* Hidden in plate and body: its two edges, dashed. */
-      for (int edge = -1; edge <= 1; edge += 2)
-        sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x + edge * c->diameter * unit / 2, y,
-                        x + edge * c->diameter * unit / 2, c->area.y + c->area.height + 8);
-      break;
-    case SL_BRIDGE_TIE_BLOCK:
-      cairo_move_to (cr, x - 4 * unit, y);
-      cairo_line_to (cr, x + 4 * unit, y);
-      cairo_curve_to (cr, x + 5.6 * unit, y, x + 5.6 * unit, over, x + 4 * unit, over);
-      cairo_line_to (cr, x - 4 * unit, over);
-      cairo_curve_to (cr, x - 5.4 * unit, over, x - 5.4 * unit, y, x - 4 * unit, y);
-      sl_stroke (cr, scene->palette, SL_INK_PLANNED, MAX (1.6, c->diameter * unit));
-      break;
-    default: draw_pin (c, b->anchor_x); break;
-    }
 }
 
 static void
@@ -233,7 +178,6 @@ static void
 label_cut (SlCloseup *c, const Bridge *b)
 {
   const Saddle saddle = { c, b, 0, b->crest };
-  const SlBridgeKind kind = c->instrument->bridge;
   const SlPoint at = saddle_point (&saddle, -b->half, -saddle_length (b) + b->cut / 2);
   double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
          pass = sl_planned_first_pass (c->scene->analysis, c->string);
@@ -243,15 +187,14 @@ label_cut (SlCloseup *c, const Bridge *b)
                   *beneath =
                       !(pass > 0) ? g_strdup (_ ("none of it yet")) : g_strdup_printf (_ ("first pass %s"), first);
 
-  if (!(b->cut > 0) || b->screws || !isfinite (pass))
+  if (!(b->cut > 0) || b->threads || !isfinite (pass))
     return;
   sl_wording_add (&words, SL_INK_ON_WOOD, TRUE, FALSE, text);
   sl_wording_break (&words);
   sl_wording_add (&words, SL_INK_ON_WOOD, FALSE, TRUE, beneath);
   left = right - sl_wording_size (c->scene, &words).width;
-  if (kind == SL_BRIDGE_TAILPIECE || kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_THROUGH_BODY ||
-      left < c->area.x + 4 || at.y - height - 2 < sl_closeup_y (c, 0) ||
-      at.y + height + 2 > MIN (sl_closeup_y (c, -BRIDGE_MM), c->area.y + c->area.height) ||
+  if (!sl_bridge_build (c->instrument)->wood || left < c->area.x + 4 || at.y - height - 2 < b->hardware.top ||
+      at.y + height + 2 > MIN (b->hardware.body, c->area.y + c->area.height) ||
       !sl_scene_fixed (c->scene, &words, right, at.y - height - 1, 1))
     {
       sl_scene_note (c->scene, sl_request (at.x + 2, at.y, -1, 0.8, 24, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE,
@@ -266,18 +209,18 @@ void
 sl_closeup_bridge (SlCloseup *c)
 {
   Bridge b = bridge_geometry (c);
-  double behind = b.far ? BEHIND_MOST_MM : MAX (BEHIND_MOST_MM, b.anchor_x + 5), high, low = -SLOT_MM - 2.2, left,
-         right, front;
+  double behind = b.far ? BEHIND_MOST_MM : MAX (BEHIND_MOST_MM, b.anchor_x + 5), high, left, front;
+  const SlBridgeBuild *build = sl_bridge_build (c->instrument);
+  const double low = build->wood ? SLOT_MM + BELOW_SLOT_MM : build->depth + BODY_SHOWN_MM;
 
   if (!isfinite (b.crest) || !isfinite (b.slope))
     return;
   high = MAX (b.crest, b.ghost) + c->diameter + 2;
-  sl_closeup_scale (c, FRONT_MM + behind, low, high, 0.6);
-  front = c->area.width * FRONT_MM * 1.15 / (FRONT_MM * 1.15 + behind);
+  sl_closeup_scale (c, build->front + behind, -low, high, 0.6);
+  front = c->area.width * build->front * 1.15 / (build->front * 1.15 + behind);
   c->origin_x = c->area.x + front;
   left = -front / c->scale;
-  right = (c->area.width - front) / c->scale;
-  draw_block (c, &b, left, right);
+  draw_block (c, &b);
   draw_saddle (c, &b);
   if (c->scene->ghost && (b.ghost - b.crest) * c->scale > 1)
     sl_closeup_ghost_string (c, 3,
@@ -286,7 +229,8 @@ sl_closeup_bridge (SlCloseup *c)
                                           { b.anchor_x, b.anchor_z } });
   sl_closeup_string (
       c, 3, (SlPoint[]){ { left - 1, b.crest + b.slope * (left - 1) }, { 0, b.crest }, { b.anchor_x, b.anchor_z } });
-  draw_anchor (c, &b);
+  if (!b.far)
+    build->anchor (&b.hardware);
   if (c->instrument->has_anchor[c->string - 1])
     sl_closeup_break (c, b.crest, MIN (MIN (c->area.width * 0.28, 84), b.anchor_x * c->scale * 0.8), -atan (b.slope),
                       atan2 (b.crest - b.anchor_z, b.anchor_x), 12,

@@ -32,8 +32,10 @@ sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double
   factor = sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal);
   text = g_strdup_printf (_ ("true proportions × %s"), factor);
   brief = g_strconcat ("× ", factor, NULL);
+  sl_scene_turn (scene); /* words in the heading stay where they are */
   if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, text, right, top, 1))
     sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, brief, right, top, 1);
+  sl_scene_turn (scene);
   /* From here on nothing leaves the panel's lower part. */
   cairo_rectangle (scene->cr, c->area.x - 4, c->area.y, c->area.width + 8, c->area.height + 4);
   cairo_clip (scene->cr);
@@ -194,6 +196,7 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
       !sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, heading, scene->stage.x, scene->stage.y, 0) &&
       kind == SL_PICTURE_BRIDGE)
     sl_scene_text (scene, SL_INK_TEXT, TRUE, FALSE, _ ("Saddle"), scene->stage.x, scene->stage.y, 0);
+  sl_scene_turn (scene);
   cairo_save (scene->cr);
   if (kind == SL_PICTURE_NUT)
     sl_closeup_nut (&c);

@@ -4,13 +4,14 @@
 #include "draw/side/side.h"
 
 /* mm, our own choice by looking. */
-#define HEAD_SHOWN 44.0
-#define NECK_SHOWN 26.0   /* from the nut on, in true proportion */
-#define BEFORE_CREST 92.0 /* and before the crest */
-#define BETWEEN 42.0      /* what the rest of the neck is drawn as long as */
-#define BEHIND 26.0       /* the anchor */
-#define MOST_ANCHOR 90.0
-#define ABOVE_CREST 10.0
+#define HEAD_SHOWN 30.0
+#define NECK_SHOWN 6.0    /* beyond fret 1, in true proportion from the nut on */
+#define BEFORE_CREST 76.0 /* and before the crest */
+#define BETWEEN 34.0      /* what the rest of the neck is drawn as long as */
+#define BREAK_AT 0.22     /* of that, where the break stands */
+#define MOST_ANCHOR 56.0
+#define ABOVE_CREST 8.0
+#define HOLLOW_SHOWN 44.0 /* of a body's depth */
 
 /* What is told of no instrument and differs from construction to construction, mm: how high the crest stands over the
  * body, and out of what it is set in. Common practice. */
@@ -49,29 +50,51 @@ choose_scales (SlSide *side)
 {
   const SlInstrument *in = side->instrument;
   const SlStringState *s = &side->lead->after;
-  const gboolean solid = sl_hardware_is_solid (in);
-  const double crest = s->p[SL_P_CREST],
+  const gboolean solid = sl_bridge_build (in)->solid;
+  const double crest = s->p[SL_P_CREST], body = solid ? SL_SOLID_BODY_MM : HOLLOW_SHOWN,
                over = in->bridge == SL_BRIDGE_FLOATING ? MAX (FLOATING_OVER_BODY, stands[in->adjust].over_body)
-                                                       : stands[in->adjust].over_body,
-               anchor = MIN (MOST_ANCHOR, side->right_mm - s->x_s - BEHIND), depth = solid ? SL_SOLID_BODY_MM : 62;
+                                                       : stands[in->adjust].over_body;
+  double high;
 
   side->left_mm = side->nut_mm - SL_NUT_MM - HEAD_SHOWN;
-  side->right_mm = s->x_s + anchor + BEHIND;
-  side->short_from = NECK_SHOWN;
-  side->short_to = MAX (NECK_SHOWN + 1, s->x_s - BEFORE_CREST);
-  side->short_share = MIN (1, BETWEEN / (side->short_to - side->short_from));
+  side->short_from = side->x[1] + NECK_SHOWN;
+  side->short_to = MAX (side->short_from + BETWEEN, s->x_s - BEFORE_CREST);
+  side->short_share = BETWEEN / (side->short_to - side->short_from);
   side->units_x = side->units_z =
-      MIN (side->area.width /
-               (side->right_mm - side->left_mm - (side->short_to - side->short_from) * (1 - side->short_share)),
-           side->area.height / (ABOVE_CREST + over + depth));
+      MIN (side->area.width / (side->right_mm - side->left_mm - (side->short_to - side->short_from) + BETWEEN),
+           side->area.height / (ABOVE_CREST + over + body));
+  side->right_mm = side->left_mm + side->short_to - side->short_from - BETWEEN + side->area.width / side->units_x;
   side->origin_x = side->area.x - side->left_mm * side->units_x;
-  side->origin_y = side->area.y + (ABOVE_CREST + crest) * side->units_x;
+  /* a hollow body goes on below */
+  high = (ABOVE_CREST + over + (solid ? body : 0)) * side->units_x;
+  side->origin_y =
+      side->area.y + (ABOVE_CREST + crest) * side->units_x + (solid ? MAX (0, side->area.height - high) / 2 : 0);
   side->board_thickness = 6 * side->units_x;
   side->neck_depth = 17 * side->units_x;
   side->board_bottom = sl_side_y (side, -in->crown_height) + side->board_thickness;
   side->body_top = MAX (side->board_bottom, sl_side_y (side, crest - over));
-  side->body_bottom = side->area.y + side->area.height;
+  side->body_bottom =
+      solid ? side->body_top + body * side->units_x : side->body_top + SL_HOLLOW_BODY_MM * side->units_x;
   side->tilt = in->tilt_rad;
+}
+
+/* What is left out of the neck is told by a break through it. */
+static void
+draw_break (const SlSide *side)
+{
+  cairo_t *cr = side->scene->cr;
+  const double x = sl_side_x (side, side->short_from + BREAK_AT * (side->short_to - side->short_from)),
+               top = sl_side_y (side, 0), foot = side->board_bottom + 1.2 * side->neck_depth,
+               half = 1.2 * side->units_x, lean = 3 * side->units_x;
+
+  sl_polygon (
+      cr, 4,
+      (SlPoint[]){
+          { x - half + lean, top }, { x + half + lean, top }, { x + half - lean, foot }, { x - half - lean, foot } });
+  sl_fill (cr, side->scene->palette, SL_INK_PAPER);
+  for (int way = -1; way <= 1; way += 2)
+    sl_stroke_line (side->scene, SL_INK_OUTLINE, SL_LINE_THIN, SL_DASH_NONE, x + way * half + lean, top,
+                    x + way * half - lean, foot);
 }
 
 void
@@ -80,7 +103,9 @@ sl_draw_construction (cairo_t *cr, const SlProfile *profile, SlLook look, double
   g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1);
   SlPictureOptions options;
   SlScene scene;
-  SlSide side = { .scene = &scene, .instrument = &analysis->instrument, .bare = TRUE, .least_saddle = 3 };
+  SlSide side = {
+    .scene = &scene, .instrument = &analysis->instrument, .bare = TRUE, .least_saddle = 3, .most_anchor = MOST_ANCHOR
+  };
 
   sl_picture_options_init (&options);
   options.look = look;
@@ -99,6 +124,7 @@ sl_draw_construction (cairo_t *cr, const SlProfile *profile, SlLook look, double
   sl_scene_turn (&scene);
   sl_side_draw_wood (&side);
   sl_side_draw_frets (&side);
+  draw_break (&side);
   sl_side_draw_bridge (&side);
   sl_side_draw_strings (&side);
   sl_side_draw_anchor (&side);

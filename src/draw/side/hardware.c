@@ -5,9 +5,8 @@
 #define PIN_HEAD 7.5
 #define TURN 0.9       /* of a thread */
 #define LEAST_TURN 2.6 /* units: closer together its lines would run into one */
-#define BLOCK_LENGTH 38.0
 #define BLOCK_WIDTH 12.0
-#define SPRING_LENGTH 62.0
+#define SPRING_LENGTH 52.0
 #define SPRING_DEPTH 15.0 /* of the hollow in the back that they lie in */
 #define CONE_RADIUS 68.0
 #define CONE_RISE 16.0
@@ -101,7 +100,7 @@ static void
 draw_feet (const SlHardware *h)
 {
   cairo_t *cr = h->scene->cr;
-  const double x = h->crest.x, wide = 13 * h->unit, neck = 7 * h->unit,
+  const double x = h->crest.x, wide = 12 * h->unit, neck = 8 * h->unit,
                foot = MIN (4 * h->unit, (h->body - h->top) / 3), arch = (h->body - h->top) * 0.22;
 
   cairo_move_to (cr, x - neck * 0.8, h->top);
@@ -136,14 +135,21 @@ draw_spring (const SlHardware *h, double left, double right, double y, double ha
   sl_stroke (h->scene->cr, h->scene->palette, SL_INK_OUTLINE, SL_LINE_OUTLINE);
 }
 
+/* A tremolo's block reaches down to the springs. */
+static double
+block_foot (const SlHardware *h)
+{
+  return h->back - MIN (0.3 * SPRING_DEPTH * h->unit, (h->back - h->body) / 4);
+}
+
 /* A plate that turns on its front edge, which leans on a post; its block goes through the body to the springs. */
 static void
 draw_knife_edge (const SlHardware *h)
 {
   const double u = h->unit, thick = MAX (2, 2.5 * u), edge = h->crest.x - 15 * u, back = h->crest.x + 20 * u,
                left = h->crest.x - 6 * u, right = left + BLOCK_WIDTH * u,
-               foot = MIN (h->top + BLOCK_LENGTH * u, h->back - 0.22 * (h->back - h->body)),
-               hollow = MAX (h->back - SPRING_DEPTH * u, (h->body + h->back) / 2), claw = left - SPRING_LENGTH * u,
+               hollow = MAX (h->back - SPRING_DEPTH * u, (h->body + h->back) / 2), foot = block_foot (h),
+               claw = left - SPRING_LENGTH * u,
                plate = h->in->balance == SL_BALANCE_DECKED ? h->body - thick : MIN (h->top, h->body - thick);
 
   draw_hollow (h, left - 9 * u, h->body, right + 9 * u, h->back);
@@ -228,16 +234,28 @@ draw_bar (const SlHardware *h)
   keep_clear (h, x - half, y - half, x + half, h->body);
 }
 
-/* A plate hinged to the body's end. */
+/* A plate's back, turned up to hold the strings. */
+static void
+draw_lip (const SlHardware *h)
+{
+  const double x = h->anchor.x, half = MAX (1.5, 1.5 * h->unit), top = MIN (h->anchor.y - 2 * half, h->top - 2);
+
+  box (h, SL_INK_METAL, x - half, top, x + half, MAX (h->top, h->body - 1));
+  keep_clear (h, x - half, top, x + half, h->body);
+}
+
+/* A bar that takes the strings, held from the body's end. */
 static void
 draw_tail (const SlHardware *h)
 {
-  const double x = h->anchor.x, y = h->anchor.y, end = h->end - 5;
+  const double x = h->anchor.x, y = h->anchor.y, end = h->end - 5, half = MAX (2.5, 3 * h->unit),
+               thick = MAX (1.5, 1.2 * h->unit);
 
-  sl_fill_polygon (
-      h->scene, SL_INK_METAL, 5,
-      (SlPoint[]){ { x - 4, y - 4 }, { x + 4, y - 4 }, { end, h->body - 6 }, { end, h->body }, { x - 4, y + 4 } });
-  keep_clear (h, x - 5, y - 5, end, MAX (y + 5, h->body));
+  sl_fill_polygon (h->scene, SL_INK_METAL, 4,
+                   (SlPoint[]){ { x, y - thick }, { end, h->body - 2 * thick }, { end, h->body }, { x, y + thick } });
+  sl_circle (h->scene->cr, x, y, half);
+  sl_fill_shape (h->scene, SL_INK_METAL);
+  keep_clear (h, x - half, y - half, end, MAX (y + half, h->body));
 }
 
 /* The string goes on through the body to a ferrule in its back, or down a tremolo's block: hidden, so traced. */
@@ -254,9 +272,10 @@ draw_ferrule (const SlHardware *h)
 static void
 draw_in_block (const SlHardware *h)
 {
-  const double x = h->anchor.x, foot = MIN (h->top + (BLOCK_LENGTH - 4) * h->unit, h->back - 0.3 * (h->back - h->body));
+  const double x = h->anchor.x, inside = MIN (x, h->crest.x + 3 * h->unit);
 
-  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, h->crest.x, foot);
+  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, inside,
+                  (h->body + block_foot (h)) / 2);
 }
 
 /* The string's turns round the tie block. */
@@ -275,35 +294,36 @@ draw_tie (const SlHardware *h)
   keep_clear (h, x - half - 4, over - 2, x + half + 4, over + 4);
 }
 
-/* What each bridge is drawn with. A bridge with a tailpiece is told by how its saddle is set, too: on posts or single
- * screws it stands on a solid body; one that gives way only from above, and is none that floats, on a cone. */
-typedef struct
+/* The first row that fits: a bridge with a tailpiece is told by how its saddle is set, too. On posts or single screws
+ * it stands on a solid body; one that gives way only from above, and is none that floats, on a cone. */
+#define ANY SL_ADJUST_DEFAULT
+static const struct
 {
-  void (*bridge) (const SlHardware *h);
-  void (*anchor) (const SlHardware *h);
-  gboolean solid, arched;
-} Build;
+  SlBridgeKind kind;
+  SlSaddleAdjust adjust;
+  SlBridgeBuild build;
+} builds[] = {
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, .solid = TRUE, .front = 9, .depth = 0 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, .solid = TRUE, .front = 9, .depth = 3 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_TOP, { draw_cone, draw_tail, .front = 14, .depth = 9 } },
+  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, .wood = TRUE, .front = 9, .depth = 9 } },
+  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, .solid = TRUE, .front = 9, .depth = 3 } },
+  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, .solid = TRUE, .front = 9, .depth = 3 } },
+  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, .wood = TRUE, .front = 9, .depth = 9 } },
+  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, .arched = TRUE, .front = 12, .depth = 11 } },
+  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, .solid = TRUE, .front = 18, .depth = 5 } },
+  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, .wood = TRUE, .front = 9, .depth = 9 } },
+};
 
-static const Build *
-build_of (const SlInstrument *in)
+const SlBridgeBuild *
+sl_bridge_build (const SlInstrument *in)
 {
-  static const Build builds[] = {
-    [SL_BRIDGE_DEFAULT] = { draw_glued_bridge, draw_pin },
-    [SL_BRIDGE_PINNED] = { draw_glued_bridge, draw_pin },
-    [SL_BRIDGE_TAILPIECE] = { draw_glued_bridge, draw_tail },
-    [SL_BRIDGE_THROUGH_BODY] = { draw_plate, draw_ferrule, .solid = TRUE },
-    [SL_BRIDGE_TIE_BLOCK] = { draw_tie_block, draw_tie },
-    [SL_BRIDGE_FLOATING] = { draw_feet, draw_tail, .arched = TRUE },
-    [SL_BRIDGE_TREMOLO] = { draw_knife_edge, draw_in_block, .solid = TRUE },
-  };
-  static const Build tailpieces[SL_N_ADJUSTS] = {
-    [SL_ADJUST_SCREWS] = { draw_plate, draw_bar, .solid = TRUE },
-    [SL_ADJUST_POSTS] = { draw_bushing, draw_bar, .solid = TRUE },
-    [SL_ADJUST_TOP] = { draw_cone, draw_tail },
-  };
+  gsize i = 0;
 
-  return in->bridge == SL_BRIDGE_TAILPIECE && tailpieces[in->adjust].bridge != NULL ? &tailpieces[in->adjust]
-                                                                                    : &builds[in->bridge];
+  while (i + 1 < G_N_ELEMENTS (builds) &&
+         (builds[i].kind != in->bridge || (builds[i].adjust != ANY && builds[i].adjust != in->adjust)))
+    i++;
+  return &builds[i].build;
 }
 
 /* And each saddle. */
@@ -311,6 +331,7 @@ typedef struct
 {
   SlInk ink;
   double front, back; /* mm from the crest; 0: as thick as the document says */
+  double high;        /* mm, of what hangs on threads */
   double thread;      /* mm: the screw it hangs on, or screws; 0: none */
   int n_threads;
   gboolean wheel, slot; /* a wheel on the thread; stands in a slot of the bridge */
@@ -319,24 +340,12 @@ typedef struct
 static const Form forms[SL_N_ADJUSTS] = {
   [SL_ADJUST_DEFAULT] = { SL_INK_BONE, .slot = TRUE },
   [SL_ADJUST_BASE] = { SL_INK_BONE, .slot = TRUE },
-  [SL_ADJUST_SCREWS] = { SL_INK_METAL, 1.5, 5, 1.8, 2 },
-  [SL_ADJUST_POSTS] = { SL_INK_METAL, 5, 7, 5, 1 },
-  [SL_ADJUST_WHEELS] = { SL_INK_BRIDGE, 4, 5, 3, 1, .wheel = TRUE },
+  [SL_ADJUST_SCREWS] = { SL_INK_METAL, 2, 5, 4, 1.6, 2 },
+  [SL_ADJUST_POSTS] = { SL_INK_METAL, 5, 7, 8, 5, 1 },
+  [SL_ADJUST_WHEELS] = { SL_INK_BRIDGE, 4, 5, 8, 3, 1, .wheel = TRUE },
   [SL_ADJUST_TOP] = { SL_INK_BONE },
   [SL_ADJUST_FIXED] = { SL_INK_METAL },
 };
-
-gboolean
-sl_hardware_is_solid (const SlInstrument *in)
-{
-  return build_of (in)->solid || (in->adjust == SL_ADJUST_SCREWS && !build_of (in)->arched);
-}
-
-gboolean
-sl_hardware_is_arched (const SlInstrument *in)
-{
-  return build_of (in)->arched;
-}
 
 gboolean
 sl_hardware_on_threads (const SlInstrument *in)
@@ -354,16 +363,10 @@ sl_hardware_saddle (const SlHardware *h)
   double low = h->top + 1;
 
   if (form->thread > 0)
-    low = MIN (high + MAX (0.9 * h->least, (h->top - high) * 0.6), h->top - 2);
+    low = MIN (high + MAX (0.9 * h->least, MIN (form->high * h->unit, (h->top - high) * 0.6)), h->top - 2);
   else if (form->slot)
     low = h->top + MAX (3, (h->body - h->top) * 0.6);
   return (SlRect){ left, high, width, MAX (1, low - high) };
-}
-
-void
-sl_hardware_draw_bridge (const SlHardware *h)
-{
-  build_of (h->in)->bridge (h);
 }
 
 void
@@ -378,9 +381,9 @@ sl_hardware_draw_saddle (const SlHardware *h)
     thread (h, r.x + r.width * (i + 0.5) / form->n_threads, low - 1, h->top, form->thread);
   if (form->wheel)
     {
-      const double thick = MIN (MAX (2, 2.5 * h->unit), (h->top - low) * 0.7), y = (low + h->top - thick) / 2;
+      const double thick = MIN (MAX (2, 3 * h->unit), (h->top - low) * 0.7), wide = 2.5 * h->unit;
 
-      box (h, SL_INK_METAL, r.x - 1, y, right + 1, y + thick);
+      box (h, SL_INK_METAL, r.x - wide, h->top - thick, right + wide, h->top);
     }
   cairo_move_to (cr, r.x, low);
   cairo_line_to (cr, r.x, r.y + round * 0.75);
@@ -388,10 +391,4 @@ sl_hardware_draw_saddle (const SlHardware *h)
   cairo_line_to (cr, right, low);
   sl_fill_closed (h->scene, form->ink);
   keep_clear (h, r.x, r.y, right, MAX (low, h->top));
-}
-
-void
-sl_hardware_draw_anchor (const SlHardware *h)
-{
-  build_of (h->in)->anchor (h);
 }

@@ -7,6 +7,9 @@
 
 #include "draw/base/dimension.h"
 
+#define SL_HOLLOW_BODY_MM 100.0 /* deep: common practice */
+#define SL_SOLID_BODY_MM 45.0
+
 /* Where it goes, in the surface's units. */
 typedef struct
 {
@@ -21,18 +24,24 @@ typedef struct
   double end; /* x at which the body is cut off */
 } SlHardware;
 
-/* A solid body, not one of plates; its top carved to an arch. */
-gboolean sl_hardware_is_solid (const SlInstrument *in);
-gboolean sl_hardware_is_arched (const SlInstrument *in);
+/* How the bridge end is built. */
+typedef struct
+{
+  void (*bridge) (const SlHardware *h);
+  void (*anchor) (const SlHardware *h);
+  gboolean solid, arched; /* the body: no plates; its top carved to an arch */
+  gboolean wood;          /* a block of it about the saddle, dark enough for light words */
+  double front, depth;    /* mm that a close-up shows before the crest, and of bridge over the body: common practice */
+} SlBridgeBuild;
+
+const SlBridgeBuild *sl_bridge_build (const SlInstrument *in);
 
 /* Whether the saddle hangs on threads: what is below its crest goes up and down with it. */
 gboolean sl_hardware_on_threads (const SlInstrument *in);
 
-/* Each draws, and enters what labels must keep clear of. The bridge is what carries the saddle; it is drawn over the
- * body, the saddle over it, the anchor over the string. */
-void sl_hardware_draw_bridge (const SlHardware *h);
+/* As the functions of a build draw, over the body: first the bridge, which carries the saddle; the saddle; the string;
+ * the anchor, which holds it. Each enters what labels must keep clear of. */
 void sl_hardware_draw_saddle (const SlHardware *h);
-void sl_hardware_draw_anchor (const SlHardware *h);
 
 /* The saddle drawn there: left, top, right and foot. */
 SlRect sl_hardware_saddle (const SlHardware *h);

@@ -66,7 +66,7 @@ sl_side_draw_bridge (SlSide *side)
   const SlHardware h = hardware_of (side);
   const SlRect r = sl_hardware_saddle (&h);
 
-  sl_hardware_draw_bridge (&h);
+  sl_bridge_build (h.in)->bridge (&h);
   sl_hardware_draw_saddle (&h);
   if (side->broken)
     sl_break_mark (side->scene, SL_INK_OUTLINE, r.x + r.width / 2, h.top - (h.top - r.y) * 0.3, r.width / 2 + 3);
@@ -81,5 +81,5 @@ sl_side_draw_anchor (SlSide *side)
 {
   const SlHardware h = hardware_of (side);
 
-  sl_hardware_draw_anchor (&h);
+  sl_bridge_build (h.in)->anchor (&h);
 }

@@ -15,7 +15,7 @@
 static void
 trace_top (SlSide *side, double left, double right, double below)
 {
-  const int steps = sl_hardware_is_arched (side->instrument) ? ARCH_STEPS : 1;
+  const int steps = sl_bridge_build (side->instrument)->arched ? ARCH_STEPS : 1;
 
   cairo_new_path (side->scene->cr);
   for (int i = 0; i <= steps; i++)
@@ -44,7 +44,7 @@ draw_body (SlSide *side)
   cairo_arc (cr, left + corner, bottom - corner, corner, G_PI / 2, G_PI);
   cairo_close_path (cr);
   sl_fill_and_stroke (cr, side->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
-  if (!sl_hardware_is_solid (side->instrument)) /* top and back are plates */
+  if (!sl_bridge_build (side->instrument)->solid) /* top and back are plates */
     {
       const double y = bottom - PLATE_UNITS (side);
 
@@ -67,7 +67,7 @@ draw_neck (SlSide *side)
   const SlInstrument *in = side->instrument;
   double nut = sl_side_x (side, side->nut_mm - SL_NUT_MM), joint = sl_side_x (side, side->x[in->joint]),
          top = side->board_bottom, body = sl_side_top (side, joint);
-  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (sl_hardware_is_solid (in) ? 1.35 : 2.4)),
+  double heel = MIN (side->body_bottom - 4, top + side->neck_depth * (sl_bridge_build (in)->solid ? 1.35 : 2.4)),
          swell = MIN (70 * side->units_x, (joint - nut) * 0.3);
 
   cairo_move_to (cr, nut, top);
@@ -245,7 +245,8 @@ sl_side_draw_frets (SlSide *side)
   if (!side->bare)
     draw_numbers (side);
   for (int n = in->nut_kind == SL_NUT_ZERO_FRET ? 0 : 1; n <= in->frets; n++)
-    draw_fret (side, n);
+    if (side->x[n] <= side->short_from || side->x[n] >= side->short_to)
+      draw_fret (side, n);
   if (side->scene->ghost)
     sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
 }

@@ -120,7 +120,7 @@ sl_side_draw_strings (SlSide *side)
   for (int i = 0; i < side->n_strings; i++)
     {
       const SlSideString *s = &side->strings[i];
-      double width = i == side->n_strings - 1 ? SL_LINE_STRING : i == 0 ? SL_LINE_THICK : SL_LINE_THIN;
+      double width = i == side->n_strings - 1 && !side->bare ? SL_LINE_STRING : i == 0 ? SL_LINE_THICK : SL_LINE_THIN;
 
       draw_post (side, s->post);
       if (side->held > 0)

@@ -40,6 +40,7 @@ typedef struct
   double tilt;              /* of the drawn head: as given, or less where a long head would leave the stage */
   double left_mm, right_mm; /* ends of what is drawn */
   double nut_mm;            /* front of the nut: 0, or behind the fret that stands there */
+  double most_anchor;       /* mm: farther behind the crest no anchor is drawn */
   double short_from, short_to, short_share; /* mm: what lies between is drawn at this share of its length */
   SlSideString strings[SL_MAX_STRINGS];
   int n_strings;            /* drawn, bass last */
@@ -82,7 +83,5 @@ void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 
 #define SL_SADDLE_LEAST_UNITS 9.0 /* a saddle narrower than this would be hidden by its handle */
 #define SL_POST_WRAP_MM 3.0       /* height of a string on its post, where none is given: common practice */
-#define SL_HOLLOW_BODY_MM 100.0   /* deep: common practice */
-#define SL_SOLID_BODY_MM 45.0
-#define SL_NUT_MM 6.0        /* thickness of a nut: common practice; the document has none */
-#define SL_NUT_BEHIND_MM 4.0 /* a zero fret, likewise */
+#define SL_NUT_MM 6.0             /* thickness of a nut: common practice; the document has none */
+#define SL_NUT_BEHIND_MM 4.0      /* a zero fret, likewise */

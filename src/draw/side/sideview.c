@@ -51,7 +51,7 @@ sl_side_top (const SlSide *side, double x)
 {
   const double away = fabs (x - side->lead->crest.x) / (ARCH_HALF_MM * side->units_x);
 
-  if (!sl_hardware_is_arched (side->instrument))
+  if (!sl_bridge_build (side->instrument)->arched)
     return side->body_top;
   return side->body_top + MIN (ARCH_MM * side->units_x, ARCH_MOST_SHARE * (side->body_bottom - side->body_top)) *
                               (1 - cos (G_PI * MIN (1, away))) / 2;
@@ -72,14 +72,16 @@ sl_side_y_from (const SlSide *side, const SlSideString *s, const SlStringState *
 }
 
 static double
-anchor_distance (const SlInstrument *in, int i)
+anchor_distance (const SlSide *side, int i)
 {
+  const SlInstrument *in = side->instrument;
+
   if (in->has_anchor[i])
-    return in->anchor_distance[i];
+    return MIN (in->anchor_distance[i], side->most_anchor);
   switch (in->bridge)
     {
-    case SL_BRIDGE_TAILPIECE: return sl_hardware_is_solid (in) ? 40 : 90;
-    case SL_BRIDGE_FLOATING: return 90;
+    case SL_BRIDGE_TAILPIECE: return sl_bridge_build (in)->solid ? 40 : MIN (90, side->most_anchor);
+    case SL_BRIDGE_FLOATING: return MIN (90, side->most_anchor);
     case SL_BRIDGE_TIE_BLOCK:
     case SL_BRIDGE_THROUGH_BODY: return 12;
     default: return 8;
@@ -114,7 +116,7 @@ choose_ends (SlSide *side)
   for (int i = 0; i < in->n_strings; i++)
     {
       post = MAX (post, in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM);
-      anchor = MAX (anchor, anchor_distance (in, i));
+      anchor = MAX (anchor, anchor_distance (side, i));
     }
   side->head_length = post + HEAD_BEYOND_POST_MM;
   side->nut_mm = in->nut_kind == SL_NUT_ZERO_FRET ? -SL_NUT_BEHIND_MM : 0;
@@ -178,7 +180,7 @@ choose_scales (SlSide *side)
   /* without handles and labels there is more room for heights, which are what it is about */
   double text = sl_scene_text_height (side->scene), over = o->plain ? text : 2 * text + 2 * SL_HANDLE_RADIUS,
          height = side->area.height;
-  double true_body = sl_hardware_is_solid (side->instrument) ? SL_SOLID_BODY_MM : SL_HOLLOW_BODY_MM, least, most,
+  double true_body = sl_bridge_build (side->instrument)->solid ? SL_SOLID_BODY_MM : SL_HOLLOW_BODY_MM, least, most,
          body_least, most_factor, factor, slack, body;
 
   side->units_x = side->area.width / (side->right_mm - side->left_mm);
@@ -262,9 +264,8 @@ sl_side_place_strings (SlSide *side)
       s->crest_before = (SlPoint){ sl_side_string_x (side, s, s->before.x_s),
                                    sl_side_y_from (side, s, &s->before, s->before.x_s, before[SL_P_CREST]) };
       s->post = post_place (side, s->string);
-      s->anchor =
-          (SlPoint){ sl_side_string_x (side, s, s->after.x_s + anchor_distance (side->instrument, s->string - 1)),
-                     anchor_y (side, s) };
+      s->anchor = (SlPoint){ sl_side_string_x (side, s, s->after.x_s + anchor_distance (side, s->string - 1)),
+                             anchor_y (side, s) };
     }
 }
 
@@ -405,6 +406,7 @@ sl_side_draw (SlScene *scene)
     .held = CLAMP (scene->options->held, 0, a->instrument.frets - 1),
     .least_saddle = SL_SADDLE_LEAST_UNITS,
     .short_share = 1,
+    .most_anchor = INFINITY,
   };
   const double row = sl_scene_text_height (scene) + 6;
   const gboolean foot =

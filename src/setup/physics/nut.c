@@ -12,39 +12,6 @@
 #define RADIUS_ROUNDS 20
 #define STRAIGHT_CURVATURE 1e-9 /* 1/mm: a radius of 1000 km is a straight line */
 
-gboolean
-sl_slot_centres (const SlInstrument *instrument, double y[SL_MAX_STRINGS])
-{
-  const int n = instrument->n_strings;
-  double room = instrument->nut_width - instrument->edge_margin_bass - instrument->edge_margin_treble;
-  double edge;
-
-  memset (y, 0, SL_MAX_STRINGS * sizeof *y);
-  for (int s = 0; s < n; s++)
-    room -= instrument->strings[s].outside_mm;
-  if (!(room >= 0))
-    return FALSE;
-  const double gap = n > 1 ? room / (n - 1) : 0;
-
-  edge = instrument->nut_width / 2 - instrument->edge_margin_treble - (n > 1 ? 0 : room / 2);
-  for (int s = 0; s < n; s++)
-    {
-      double d = instrument->strings[s].outside_mm;
-
-      y[s] = edge - d / 2;
-      edge -= d + gap;
-    }
-  return TRUE;
-}
-
-void
-sl_bridge_places (const SlInstrument *instrument, double y[SL_MAX_STRINGS])
-{
-  memset (y, 0, SL_MAX_STRINGS * sizeof *y);
-  for (int s = 1; s <= instrument->n_strings && instrument->n_strings > 1; s++)
-    y[s - 1] = sl_between_strings (instrument->spread / 2, -instrument->spread / 2, s, instrument->n_strings);
-}
-
 double
 sl_across (const SlInstrument *instrument, const SlState *state, int string, double x)
 {

@@ -7,14 +7,6 @@
 
 #include "setup/physics/figures.h"
 
-/* Slot centres for equal gaps between string edges inside the nut's edge margins. FALSE where the nut's width is not
- * given or too narrow for the strings; then centres are spread evenly over the bridge's spread scaled to nothing (all
- * 0). */
-gboolean sl_slot_centres (const SlInstrument *instrument, double y[SL_MAX_STRINGS]);
-
-/* Places across the bridge: centres spread evenly over the bridge's spread. */
-void sl_bridge_places (const SlInstrument *instrument, double y[SL_MAX_STRINGS]);
-
 /* Where string @string lies at @x on its straight way from slot to bridge. */
 double sl_across (const SlInstrument *instrument, const SlState *state, int string, double x);
 

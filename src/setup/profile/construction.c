@@ -101,6 +101,35 @@ sl_work_there_is (const SlProfile *profile)
   return work;
 }
 
+guint
+sl_settle_construction (SlProfile *profile, guint work, const void *changed)
+{
+  SlBridge *bridge = &profile->bridge;
+  guint dropped = 0;
+
+  if (profile->saddle.adjust == SL_ADJUST_WHEELS && sl_bridge_kind (profile) != SL_BRIDGE_FLOATING)
+    *(changed == &profile->saddle.adjust ? (int *) &bridge->kind : (int *) &profile->saddle.adjust) = 0;
+  if (sl_bridge_kind (profile) != SL_BRIDGE_TREMOLO)
+    {
+      bridge->spring_count = 0;
+      bridge->balance = SL_BALANCE_DEFAULT;
+    }
+  const guint gone = work & ~sl_work_there_is (profile);
+  SL_EACH (const SlVisit, visit, profile->visits)
+    for (guint i = visit->plan->len; i-- > 0;)
+      {
+        const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
+        const gboolean springs = operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_REBALANCE &&
+                                 sl_bridge_kind (profile) != SL_BRIDGE_TREMOLO;
+
+        if (operation->done != NULL || (!springs && (gone >> operation->kind & 1) == 0))
+          continue;
+        dropped |= BIT (operation->kind);
+        g_array_remove_index (visit->plan, i);
+      }
+  return dropped;
+}
+
 static void G_GNUC_PRINTF (3, 4) add_fault (GPtrArray *faults, const void *where, const char *format, ...)
 {
   va_list args;

@@ -70,6 +70,71 @@ sl_frets_slant (const SlInstrument *in)
 }
 
 double
+sl_nut_offset (const SlInstrument *in, int string)
+{
+  const double longest = MAX (in->scale[0], in->scale[in->n_strings - 1]);
+
+  return sl_fret_place (longest - in->scale[string - 1], in->square_fret);
+}
+
+/* The first and the last string of the course that string @s lies in, counted from 0. */
+static int
+course_start (const SlInstrument *in, int s)
+{
+  while (s > 0 && in->course[s - 1] == in->course[s])
+    s--;
+  return s;
+}
+
+static int
+course_end (const SlInstrument *in, int s)
+{
+  while (s + 1 < in->n_strings && in->course[s + 1] == in->course[s])
+    s++;
+  return s;
+}
+
+gboolean
+sl_slot_centres (const SlInstrument *in, double y[SL_MAX_STRINGS])
+{
+  const int n = in->n_strings;
+  double room = in->nut_width - in->edge_margin_bass - in->edge_margin_treble, edge;
+
+  memset (y, 0, SL_MAX_STRINGS * sizeof *y);
+  for (int s = 0; s < n; s++)
+    room -= in->strings[s].outside_mm;
+  room -= (n - in->courses) * SL_COURSE_GAP_MM;
+  if (!(room >= 0))
+    return FALSE;
+  const double gap = in->courses > 1 ? room / (in->courses - 1) : 0;
+
+  edge = in->nut_width / 2 - in->edge_margin_treble - (in->courses > 1 ? 0 : room / 2);
+  for (int s = 0; s < n; s++)
+    {
+      double d = in->strings[s].outside_mm;
+
+      y[s] = edge - d / 2;
+      edge -= d + (course_end (in, s) > s ? SL_COURSE_GAP_MM : gap);
+    }
+  return TRUE;
+}
+
+void
+sl_bridge_places (const SlInstrument *in, double y[SL_MAX_STRINGS])
+{
+  const int n = in->n_strings, last = n - 1;
+  const double even = n > 1 ? in->spread / last : 0;
+  const double apart = in->courses > 1 ? MIN (SL_COURSE_BRIDGE_MM, even) : even;
+  const double treble = in->spread / 2 - apart * course_end (in, 0) / 2,
+               bass = -in->spread / 2 + apart * (last - course_start (in, last)) / 2;
+
+  memset (y, 0, SL_MAX_STRINGS * sizeof *y);
+  for (int s = 0; s < n && n > 1; s++)
+    y[s] = sl_between_strings (treble, bass, in->course[s], in->courses) +
+           apart * ((course_start (in, s) + course_end (in, s)) / 2.0 - s);
+}
+
+double
 sl_bass_share (int string, int n_strings)
 {
   return n_strings < 2 ? 0 : (double) (string - 1) / (n_strings - 1);
@@ -306,19 +371,27 @@ fill_construction (const SlProfile *profile, SlInstrument *out)
   out->spring_count = profile->bridge.spring_count;
   out->left_handed = profile->hand == SL_HAND_LEFT;
   out->courses = profile->courses > 0 ? profile->courses : profile->n_strings;
+  for (int s = 0; s < out->n_strings; s++)
+    out->course[s] = sl_course_of (profile, s + 1);
   out->work = sl_work_there_is (profile);
   out->square_fret = profile->neck.square_fret > 0 ? profile->neck.square_fret : MIN (SL_SQUARE_FRET, out->frets);
 }
 
-/* Each string's scale and fret places; a scale between two lies linear between them. */
+/* Each string's scale, linear across the bridge between the outer strings', and its fret places. */
 static void
 fill_places (const SlProfile *profile, SlInstrument *out)
 {
   const double treble = out->scale[0], bass = sl_number_or (profile->neck.scale_length_bass, treble);
+  double y[SL_MAX_STRINGS];
+
+  sl_bridge_places (out, y);
+  const double wide = y[0] - y[out->n_strings - 1];
 
   for (int s = 0; s < out->n_strings; s++)
     {
-      out->scale[s] = sl_between_strings (treble, bass, s + 1, out->n_strings);
+      const double share = wide > 0 ? (y[0] - y[s]) / wide : sl_bass_share (s + 1, out->n_strings);
+
+      out->scale[s] = treble + share * (bass - treble);
       for (int n = 0; n <= out->frets; n++)
         out->x[s][n] = sl_fret_place (out->scale[s], n);
     }
@@ -337,10 +410,10 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   out->n_strings = profile->n_strings;
   out->frets = profile->neck.frets;
   out->joint = profile->neck.joint_fret;
-  fill_places (profile, out);
   out->tilt_rad = sl_number_or (profile->headstock.tilt, 0) * rad;
   out->saddle_lean_rad = sl_number_or (profile->saddle.lean, 0) * rad;
   fill_construction (profile, out);
+  fill_places (profile, out);
   fill_hand (profile, out);
   out->stiff_ends = player->stiff_ends == SL_STIFF_ENDS_DEFAULT ? SL_STIFF_ENDS_ONE : player->stiff_ends;
   out->neck = SL_NECK_BENDING_ASSUMED;

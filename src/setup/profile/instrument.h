@@ -49,8 +49,9 @@ typedef struct
   SlBalance balance; /* of a tremolo */
   int spring_count;  /* 0: not given */
   gboolean left_handed;
-  int courses; /* as many as strings where they are not in courses */
-  guint work;  /* bits of the operations there are (construction.h) */
+  int courses;                /* as many as strings where they are not in courses */
+  int course[SL_MAX_STRINGS]; /* which of them, from 1 */
+  guint work;                 /* bits of the operations there are (construction.h) */
   int square_fret;
   double bridge_thickness, bridge_least_thickness; /* NAN where not given */
   double crown_width, crown_height, crown_least;
@@ -96,6 +97,21 @@ double sl_fret_place (double scale_mm, int fret);
 
 /* Whether the outer strings have different scales. */
 gboolean sl_frets_slant (const SlInstrument *instrument);
+
+/* How far toward the bridge, along the centre line, the nut of string @string (from 1) lies from that of the longest
+ * string, mm: as the square fret lies square across. 0 where frets don't slant (model 1.4). */
+double sl_nut_offset (const SlInstrument *instrument, int string);
+
+/* Slot centres across the board, y 0 in the middle and positive to the treble, for equal gaps between the edges of
+ * neighbouring courses inside the nut's edge margins, and of a course's strings SL_COURSE_GAP_MM apart. FALSE where the
+ * nut's width is not given or too narrow for the strings; then all are 0. */
+gboolean sl_slot_centres (const SlInstrument *instrument, double y[SL_MAX_STRINGS]);
+#define SL_COURSE_GAP_MM 1.2 /* between the edges of a course's strings at the nut: common practice, from memory */
+
+/* Places across the bridge: the courses' middles spread evenly so that the outer strings lie the bridge's spread apart,
+ * a course's strings SL_COURSE_BRIDGE_MM from each other. */
+void sl_bridge_places (const SlInstrument *instrument, double y[SL_MAX_STRINGS]);
+#define SL_COURSE_BRIDGE_MM 2.5 /* common practice, from memory */
 
 /* What the open gap over fret 1 or 12 is to be, and how far it may be off, mm. */
 double sl_gap_target (const SlInstrument *instrument, int string, int fret, double *tolerance);

@@ -1,53 +1,131 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/checklist.h"
 
+#include "setup/profile/construction.h"
+#include "setup/profile/instrument.h"
+
 #include <glib/gi18n-lib.h>
 
-static gboolean
-is_named (const char *name, const char *usual)
+/* What tells a family by its strings, common practice: no other's first string is as low, or its scale as short. */
+#define BASS_HZ 150
+#define MANDOLIN_MM 420
+#define UKULELE_MM 560
+
+SlFamily
+sl_family_of (const SlProfile *profile)
 {
-  return g_strcmp0 (name, usual) == 0 || g_strcmp0 (name, _ (usual)) == 0;
+  static const SlFamily by_bridge[] = {
+    [SL_BRIDGE_PINNED] = SL_FAMILY_FLAT_TOP,     [SL_BRIDGE_TAILPIECE] = SL_FAMILY_TAILPIECE,
+    [SL_BRIDGE_TIE_BLOCK] = SL_FAMILY_NYLON,     [SL_BRIDGE_THROUGH_BODY] = SL_FAMILY_THROUGH_BODY,
+    [SL_BRIDGE_FLOATING] = SL_FAMILY_CARVED_TOP, [SL_BRIDGE_TREMOLO] = SL_FAMILY_TREMOLO,
+    [SL_BRIDGE_CONE] = SL_FAMILY_RESONATOR,
+  };
+  const SlFamily family = by_bridge[sl_bridge_kind (profile)];
+  const SlString *first = &profile->strings[0];
+  const double hz =
+      sl_number_is_set (first->frequency) ? first->frequency.v : sl_note_frequency (first->note); /* NAN: not known */
+  const double scale = profile->neck.scale_length.v;
+  const gboolean steel = first->core == SL_CORE_STEEL || first->core == SL_CORE_STAINLESS_STEEL;
+
+  if (family == SL_FAMILY_TREMOLO || family == SL_FAMILY_RESONATOR || profile->n_strings == 0)
+    return family;
+  if (hz < BASS_HZ)
+    return SL_FAMILY_BASS;
+  if (steel && (scale < MANDOLIN_MM || (profile->n_strings == 8 && profile->courses == 4)))
+    return SL_FAMILY_MANDOLIN;
+  if (!steel && scale < UKULELE_MM && (profile->n_strings == 4 || profile->courses == 4))
+    return SL_FAMILY_UKULELE;
+  return family;
 }
+
+/* What an instrument has, a bit each: its family, its kind of bridge, and the rest of how it is built. */
+#define FAMILY(family) (1u << SL_FAMILY_##family)
+#define BRIDGE(kind) (1u << (SL_N_FAMILIES + SL_BRIDGE_##kind))
+enum
+{
+  POSTS = 1 << 20,
+  WHEELS = 1 << 21,
+  SCREWS = 1 << 22,
+  COURSES = 1 << 23,
+  ZERO_FRET = 1 << 24,
+  BOLT_ON = 1 << 25,
+  HOLLOW = 1 << 26,
+  SOLID = 1 << 27,
+  EVERY = 1 << 28
+};
+
+static guint
+traits_of (const SlProfile *profile)
+{
+  const SlBridgeKind bridge = sl_bridge_kind (profile);
+  const SlSaddleAdjust adjust = sl_saddle_adjust (profile);
+  const SlFamily family = sl_family_of (profile);
+  const gboolean bolt_on = profile->neck.heel_adjust > SL_HEEL_NONE,
+                 hollow = bridge == SL_BRIDGE_TAILPIECE
+                              ? !bolt_on && family != SL_FAMILY_BASS
+                              : bridge != SL_BRIDGE_THROUGH_BODY && bridge != SL_BRIDGE_TREMOLO,
+                 screws = adjust == SL_ADJUST_SCREWS || sl_number_is_set (profile->saddle.length_screw_pitch);
+
+  return EVERY | 1u << family | 1u << (SL_N_FAMILIES + bridge) | (adjust == SL_ADJUST_POSTS ? POSTS : 0) |
+         (adjust == SL_ADJUST_WHEELS ? WHEELS : 0) | (screws ? SCREWS : 0) |
+         (profile->courses > 0 && profile->courses < profile->n_strings ? COURSES : 0) |
+         (profile->nut.kind == SL_NUT_ZERO_FRET ? ZERO_FRET : 0) | (bolt_on ? BOLT_ON : 0) | (hollow ? HOLLOW : SOLID);
+}
+
+/* In the order in which they are looked at: what has any of @any and none of @none is asked for it. */
+static const struct
+{
+  const char *name;
+  guint any, none;
+  SlCheckTopic topic;
+} checks[] = {
+  { N_ ("Tuners run and hold"), EVERY, FAMILY (UKULELE), SL_TOPIC_NONE },
+  { N_ ("Tuners or friction pegs hold, their screws tight"), FAMILY (UKULELE), 0, SL_TOPIC_NONE },
+  { N_ ("Both tuners of each course run alike"), COURSES, 0, SL_TOPIC_NONE },
+  { N_ ("Nut slots free"), EVERY, 0, SL_TOPIC_NONE },
+  { N_ ("Zero fret without grooves, strings rest on it"), ZERO_FRET, 0, SL_TOPIC_NONE },
+  { N_ ("Crowns and fret ends"), EVERY, 0, SL_TOPIC_NONE },
+  { N_ ("Pins free, ball ends on the plate"), BRIDGE (PINNED), 0, SL_TOPIC_NONE },
+  { N_ ("Ferrules seated, screws of the bridge tight"), BRIDGE (THROUGH_BODY), 0, SL_TOPIC_NONE },
+  { N_ ("Knots hold, tie block intact"), BRIDGE (TIE_BLOCK), 0, SL_TOPIC_GLUED },
+  { N_ ("Bridge feet flat and in place"), BRIDGE (FLOATING), 0, SL_TOPIC_NONE },
+  { N_ ("Thumbwheels run, the bridge’s top sits firmly on them"), WHEELS, 0, SL_TOPIC_NONE },
+  { N_ ("Cone without dents, seated all round"), BRIDGE (CONE), 0, SL_TOPIC_NONE },
+  { N_ ("Biscuit or spider tight, saddle firm in it"), BRIDGE (CONE), 0, SL_TOPIC_NONE },
+  { N_ ("Cover plate tight, nothing rattles"), BRIDGE (CONE), 0, SL_TOPIC_NONE },
+  { N_ ("Tailpiece and its hanger hold"), BRIDGE (TAILPIECE) | BRIDGE (FLOATING) | BRIDGE (CONE), SOLID,
+    SL_TOPIC_NONE },
+  { N_ ("Bridge and tailpiece screwed down firmly"), BRIDGE (TAILPIECE), HOLLOW, SL_TOPIC_NONE },
+  { N_ ("Knife edges and pivots clean, without notches"), BRIDGE (TREMOLO), 0, SL_TOPIC_NONE },
+  { N_ ("Springs and claw hold, the block runs free"), BRIDGE (TREMOLO), 0, SL_TOPIC_NONE },
+  { N_ ("Back at pitch after the arm, both ways"), BRIDGE (TREMOLO), 0, SL_TOPIC_NONE },
+  { N_ ("Posts stand firm in the body"), POSTS, 0, SL_TOPIC_NONE },
+  { N_ ("Saddle screws run and hold"), SCREWS, 0, SL_TOPIC_NONE },
+  { N_ ("Screws of the neck tight, heel seated"), BOLT_ON, 0, SL_TOPIC_NONE },
+  { N_ ("Braces and seams tight"), BRIDGE (TAILPIECE) | BRIDGE (FLOATING) | BRIDGE (CONE), SOLID, SL_TOPIC_GLUED },
+  { N_ ("Bridge and braces tight"), BRIDGE (PINNED) | BRIDGE (TIE_BLOCK), 0, SL_TOPIC_GLUED },
+  { N_ ("Binding tight all round"), HOLLOW, 0, SL_TOPIC_GLUED },
+  { N_ ("Electronics, where fitted"), EVERY, 0, SL_TOPIC_ELECTRONICS },
+  { N_ ("Climate: case, humidity, cracks"), EVERY, 0, SL_TOPIC_NONE },
+};
 
 SlCheckTopic
 sl_check_topic (const char *name)
 {
-  static const char *const glued[] = { N_ ("Knots hold, tie block intact"), N_ ("Braces and seams tight"),
-                                       N_ ("Bridge and braces tight"), N_ ("Binding tight all round") };
-
-  if (is_named (name, N_ ("Electronics, where fitted")))
-    return SL_TOPIC_ELECTRONICS;
-  for (guint i = 0; i < G_N_ELEMENTS (glued); i++)
-    if (is_named (name, glued[i]))
-      return SL_TOPIC_GLUED;
+  for (gsize i = 0; i < G_N_ELEMENTS (checks); i++)
+    if (g_strcmp0 (name, checks[i].name) == 0 || g_strcmp0 (name, _ (checks[i].name)) == 0)
+      return checks[i].topic;
   return SL_TOPIC_NONE;
 }
 
 char **
 sl_checklist_usual (const SlProfile *profile)
 {
-  /* where the string ends */
-  static const char *const anchors[] = {
-    [SL_BRIDGE_DEFAULT] = N_ ("Pins free, ball ends on the plate"),
-    [SL_BRIDGE_PINNED] = N_ ("Pins free, ball ends on the plate"),
-    [SL_BRIDGE_TAILPIECE] = N_ ("Tailpiece and its hanger hold"),
-    [SL_BRIDGE_THROUGH_BODY] = N_ ("Ferrules seated, screws of the bridge tight"),
-    [SL_BRIDGE_TIE_BLOCK] = N_ ("Knots hold, tie block intact"),
-    [SL_BRIDGE_FLOATING] = N_ ("Bridge feet flat and in place"),
-  };
-  const SlBridgeKind kind = profile->bridge.kind;
-  const SlSaddle *saddle = &profile->saddle;
+  const guint traits = traits_of (profile);
   g_autoptr (GStrvBuilder) names = g_strv_builder_new ();
 
-  g_strv_builder_add_many (names, _ ("Tuners run and hold"), _ ("Nut slots free"), _ ("Crowns and fret ends"),
-                           _ (anchors[kind]), NULL);
-  if (sl_number_is_set (saddle->height_screw_pitch) || sl_number_is_set (saddle->length_screw_pitch))
-    g_strv_builder_add (names, _ ("Saddle screws run and hold"));
-  if (kind != SL_BRIDGE_THROUGH_BODY)
-    g_strv_builder_add_many (names,
-                             kind == SL_BRIDGE_FLOATING || kind == SL_BRIDGE_TAILPIECE ? _ ("Braces and seams tight")
-                                                                                       : _ ("Bridge and braces tight"),
-                             _ ("Binding tight all round"), NULL);
-  g_strv_builder_add_many (names, _ ("Electronics, where fitted"), _ ("Climate: case, humidity, cracks"), NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (checks); i++)
+    if ((traits & checks[i].any) != 0 && (traits & checks[i].none) == 0)
+      g_strv_builder_add (names, _ (checks[i].name));
   return g_strv_builder_end (names);
 }

@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What is written as pages: the hand-over sheet and the templates. */
+
+#include "calc.h"
+#include "words/one-line.h"
+
+static char *output, *paper, *units;
+const GOptionEntry sl_page_entries[] = {
+  { "output", 'o', 0, G_OPTION_ARG_FILENAME, &output, N_ ("The PDF to write"), N_ ("OUT.pdf") },
+  { "paper", 0, 0, G_OPTION_ARG_STRING, &paper, N_ ("Size of the paper"), "a4|letter" },
+  { NULL },
+};
+
+/* Whether @output names a PDF; FALSE after saying what is wrong. */
+static gboolean
+check_output (void)
+{
+  if (output == NULL)
+    {
+      sl_usage_error ("%s", _ ("name the file to write: -o OUT.pdf"));
+      return FALSE;
+    }
+  g_autofree char *folded = g_ascii_strdown (output, -1);
+  if (g_str_has_suffix (folded, ".pdf"))
+    return TRUE;
+  g_autofree char *shown = sl_shown_name (output);
+  sl_usage_error (_ ("“%s” must end in .pdf"), shown);
+  return FALSE;
+}
+
+static gboolean
+parse_pages (SlPaper *to_paper, SlLengths *to_lengths)
+{
+  int chosen_paper = SL_PAPER_A4, chosen_lengths = SL_LENGTHS_MM;
+  if (!check_output () || !sl_choose ("paper", paper, sl_paper_names, &chosen_paper) ||
+      !sl_choose ("units", units, sl_unit_names, &chosen_lengths))
+    return FALSE;
+  *to_paper = (SlPaper) chosen_paper;
+  *to_lengths = (SlLengths) chosen_lengths;
+  return TRUE;
+}
+
+/* Writes them to --output. */
+static SlExit
+write_pages (const char *input, const SlPages *pages)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
+  return sl_write_output (output, input, bytes, error);
+}
+
+/* ---- the hand-over sheet ---- */
+
+static char *name, *address;
+static gboolean charges;
+const GOptionEntry sl_sheet_entries[] = {
+  { "units", 0, 0, G_OPTION_ARG_STRING, &units, N_ ("How lengths are written"), "mm|inch|64ths" },
+  { "charges", 0, 0, G_OPTION_ARG_NONE, &charges, N_ ("List the charges"), NULL },
+  { "shop-name", 0, 0, G_OPTION_ARG_STRING, &name, N_ ("Name of the shop, for the head of the sheet"), N_ ("NAME") },
+  { "address", 0, 0, G_OPTION_ARG_STRING, &address, N_ ("Its address, lines separated by “;”"), N_ ("LINES") },
+  { NULL },
+};
+
+SlExit
+sl_sheet (char **files, const SlShop *shop)
+{
+  SlHandoverOptions options;
+  sl_handover_options_init (&options);
+  if (!parse_pages (&options.paper, &options.lengths))
+    return SL_EXIT_USAGE;
+  options.decimal = sl_decimal_sign ();
+  options.show_charges = charges;
+  options.shop_name = name;
+  options.shop = *shop;
+  options.shop_address = address != NULL ? g_strdelimit (address, ";", '\n') : NULL;
+  SlExit status;
+  g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
+  if (profile == NULL)
+    return status;
+  g_autoptr (SlPages) pages = sl_handover_new (profile, &options);
+  return write_pages (files[0], pages);
+}
+
+/* ---- templates ---- */
+
+static const char *const parts[] = { "all", "nut", "saddle", "rule", NULL };
+
+static char *part, *correction_x, *correction_y;
+static gboolean half_tiles;
+const GOptionEntry sl_template_entries[] = {
+  { "units", 0, 0, G_OPTION_ARG_STRING, &units, N_ ("How lengths are written; the drawing is full size"),
+    "mm|inch|64ths" },
+  { "part", 0, 0, G_OPTION_ARG_STRING, &part, N_ ("Which template"), "all|nut|saddle|rule" },
+  { "half-tiles", 0, 0, G_OPTION_ARG_NONE, &half_tiles, N_ ("Two strips of the fret rule on a page"), NULL },
+  { "correction-x", 0, 0, G_OPTION_ARG_STRING, &correction_x,
+    N_ ("For a printer that is off: 100 divided by the printed length of the bar in mm, across the paper"),
+    N_ ("FACTOR") },
+  { "correction-y", 0, 0, G_OPTION_ARG_STRING, &correction_y, N_ ("The same along the paper's long side"),
+    N_ ("FACTOR") },
+  { NULL },
+};
+
+static gboolean
+parse_template (SlTemplateOptions *options)
+{
+  int chosen = 0;
+  if (!parse_pages (&options->paper, &options->lengths) || !sl_choose ("part", part, parts, &chosen))
+    return FALSE;
+  options->decimal = sl_decimal_sign ();
+  options->half_tiles = half_tiles;
+  if (chosen > 0)
+    {
+      options->nut = chosen == 1;
+      options->saddle = chosen == 2;
+      options->rule = chosen == 3;
+    }
+  return sl_parse_number ("correction-x", correction_x, SL_CORRECTION_LEAST, SL_CORRECTION_MOST,
+                          &options->correction_x) &&
+         sl_parse_number ("correction-y", correction_y, SL_CORRECTION_LEAST, SL_CORRECTION_MOST,
+                          &options->correction_y);
+}
+
+SlExit
+sl_template (char **files, const SlShop *shop)
+{
+  SlTemplateOptions options;
+  sl_template_options_init (&options);
+  if (!parse_template (&options))
+    return SL_EXIT_USAGE;
+  options.shop = *shop;
+  SlExit status;
+  g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
+  if (profile == NULL)
+    return status;
+  g_autoptr (GError) error = NULL;
+  g_autoptr (SlPages) pages = sl_template_new (profile, &options, &error);
+  if (pages == NULL)
+    {
+      sl_file_message (files[0], error->message);
+      return SL_EXIT_FAULT;
+    }
+  if (pages->left_out != NULL)
+    sl_file_message (files[0], pages->left_out);
+  return write_pages (files[0], pages);
+}

@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The starting profiles, each of them: sound, written as the program writes, with figures that such an instrument has;
+ * nothing to do where it is read at its targets. */
+#include "bench/bench.h"
+#include "bench/profiles.h"
+#include "file/document.h"
+#include "setup/work/propose.h"
+
+#include <math.h>
+
+static char *
+folder_of_starting (void)
+{
+  return g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "starting", NULL);
+}
+
+/* Every one is there, without a fault, in the bytes the program would save it in, but for the id, which is new each
+ * time; titles and lines are told apart; there is none of another name, and the folder has no more. */
+static void
+test_sound (void)
+{
+  g_autofree char *path = folder_of_starting ();
+  g_autoptr (GDir) folder = g_dir_open (path, 0, NULL);
+  g_autoptr (GHashTable) names = g_hash_table_new (g_str_hash, g_str_equal),
+                         seen = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+
+  for (const SlStarting *one = sl_startings; one->name != NULL; one++)
+    {
+      g_autoptr (SlProfile) profile = sl_starting_profile (one->name), other = sl_starting_profile (one->name);
+      g_autoptr (GPtrArray) faults = sl_profile_check (profile), found = sl_document_faults_new ();
+      g_autofree char *file = g_strconcat (path, "/", one->name, SL_DOCUMENT_EXTENSION, NULL), *text = NULL;
+      g_autoptr (SlProfile) read = NULL;
+      g_autoptr (GBytes) bytes = NULL;
+      gsize length;
+
+      g_assert_cmpuint (faults->len, ==, 0);
+      g_assert_cmpstr (profile->id, !=, other->id);
+      g_assert_true (g_file_get_contents (file, &text, &length, NULL));
+      read = sl_document_parse (text, length, found);
+      g_assert_nonnull (read);
+      bytes = sl_document_print (read);
+      g_assert_cmpmem (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes), text, length);
+      g_assert_true (g_hash_table_add (seen, g_strdup (read->id)));
+      g_assert_true (g_hash_table_add (seen, g_strdup (one->title)));
+      g_assert_cmpint (g_utf8_strlen (one->words, -1), >, 0);
+      g_hash_table_add (names, (char *) one->name);
+    }
+  g_assert_null (sl_starting_profile ("harp"));
+  for (const char *file; (file = g_dir_read_name (folder)) != NULL;)
+    {
+      g_autofree char *name = g_strndup (file, strcspn (file, "."));
+
+      g_assert_true (g_hash_table_contains (names, name));
+    }
+}
+
+/* Pulls and angles of such instruments: common practice, generous. */
+static void
+test_figures (void)
+{
+  static const struct
+  {
+    const char *begins;
+    double least, most; /* pull of a string, N */
+  } pulls[] = { { "ukulele", 25, 65 }, { "nylon", 45, 80 },           { "mandolin", 75, 125 },
+                { "bass", 130, 250 },  { "acoustic-bass", 130, 260 }, { "", 45, 165 } };
+
+  for (const SlStarting *one = sl_startings; one->name != NULL; one++)
+    {
+      g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile (one->name));
+      const SlAnalysis *analysis = sl_bench_get_analysis (bench);
+      const SlFigures *figures = &analysis->measured_figures;
+      int row = 0;
+
+      while (!g_str_has_prefix (one->name, pulls[row].begins))
+        row++;
+      for (int s = 0; s < analysis->instrument.n_strings; s++)
+        {
+          g_test_message ("%s, string %d: %.1f N, %.1f° at the nut, %.1f° at the saddle", one->name, s + 1,
+                          figures->tension[s].value, figures->nut_break[s].value, figures->saddle_break[s].value);
+          g_assert_cmpfloat (figures->tension[s].value, >, pulls[row].least);
+          g_assert_cmpfloat (figures->tension[s].value, <, pulls[row].most);
+          g_assert_cmpfloat (figures->nut_break[s].value, >, 1);
+          g_assert_cmpfloat (figures->nut_break[s].value, <, 30);
+          g_assert_cmpfloat (figures->saddle_break[s].value, >, 5);
+          g_assert_cmpfloat (figures->saddle_break[s].value, <, 45);
+        }
+    }
+}
+
+static void
+put (SlBench *bench, SlReadingKind kind, int string, int fret, double value)
+{
+  SlReading reading = sl_reading_init (kind);
+
+  reading.string = string;
+  reading.fret = fret;
+  reading.value = sl_number (value);
+  sl_bench_put_reading (bench, "reading", reading);
+}
+
+/* Read at its targets. */
+static SlBench *
+bench_read (SlProfile *profile)
+{
+  SlBench *bench = sl_bench_new (profile);
+  const SlInstrument in = sl_bench_get_analysis (bench)->instrument;
+
+  for (int s = 1; s <= in.n_strings; s++)
+    {
+      if (s == 1 || s == in.n_strings)
+        put (bench, SL_READ_RELIEF, s, (1 + in.joint) / 2, in.target_relief);
+      put (bench, SL_READ_EXPOSURE, s, 0, in.least_exposure + 3);
+      put (bench, SL_READ_FIRST_GAP, s, 1, in.target_first_gap[s - 1]);
+      put (bench, SL_READ_ACTION, s, 12, in.target_action[s - 1]);
+    }
+  return bench;
+}
+
+static SlProfile *
+handed (const char *name, SlHand hand)
+{
+  SlProfile *profile = sl_starting_profile (name);
+
+  profile->hand = hand;
+  return profile;
+}
+
+static void
+test_at_target (void)
+{
+  for (const SlStarting *one = sl_startings; one->name != NULL; one++)
+    for (SlHand hand = SL_HAND_DEFAULT; hand <= SL_HAND_LEFT; hand++)
+      {
+        g_autoptr (SlBench) bench = bench_read (handed (one->name, hand));
+        g_auto (SlProposal) proposal = { 0 };
+
+        sl_propose (sl_bench_get_analysis (bench), &proposal);
+        g_test_message ("%s: %u steps, %u findings", one->name, proposal.steps->len, proposal.findings->len);
+        g_assert_cmpuint (proposal.steps->len, ==, 0);
+        g_assert_cmpuint (proposal.findings->len, ==, 0);
+      }
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/starting/sound", test_sound);
+  g_test_add_func ("/starting/figures", test_figures);
+  g_test_add_func ("/starting/at-target", test_at_target);
+  return g_test_run ();
+}
