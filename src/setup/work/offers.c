@@ -9,9 +9,8 @@
 
 #define MADE_MM 0.01 /* what is made is told in such steps */
 #define NUT_ROUNDS 3 /* a nut's slots and the saddle feed back by a few percent each round */
-#define HEIGHTS                                                                                                        \
-  (BIT (SL_FINDING_SLOT_LOW) | BIT (SL_FINDING_CREST_LOW) | BIT (SL_FINDING_NECK_ANGLE) | BIT (SL_FINDING_CURVE) |     \
-   BIT (SL_FINDING_ZERO_FRET) | BIT (SL_FINDING_TOUCHES))
+/* What an offer must not bring about: a string that lies too low, or out of range for good. */
+#define SPOILT (BIT (SL_FINDING_CREST_LOW) | BIT (SL_FINDING_CURVE) | BIT (SL_FINDING_TOUCHES))
 #define BIT(kind) (1u << (kind))
 
 /* ---- a plan with one step more ---- */
@@ -51,7 +50,7 @@ kinds_of (const SlProposal *proposal, const SlFinding *finding, gboolean *has)
   return kinds;
 }
 
-/* Whether the finding is gone with @offer planned, and no height has come to be a finding for it. */
+/* Whether the finding is gone with @offer planned, and nothing is spoilt for it. */
 static gboolean
 meets (const SlAnalysis *analysis, const SlFinding *finding, const SlOperation *offer)
 {
@@ -64,7 +63,7 @@ meets (const SlAnalysis *analysis, const SlFinding *finding, const SlOperation *
 
   const guint before = kinds_of (&without, finding, &stays), after = kinds_of (&with, finding, &stays);
 
-  return !stays && (after & ~before & HEIGHTS) == 0;
+  return !stays && (after & ~before & SPOILT) == 0;
 }
 
 /* ---- each ---- */
