@@ -15,9 +15,9 @@
 
 /* ---- a plan with one step more ---- */
 
-/* Proposes with @offer planned, too (NULL: without); @end gets the state when all is done. */
+/* Proposes with @offer planned, too (NULL: without). */
 static void
-try (const SlAnalysis *analysis, const SlOperation *offer, SlProposal *out, SlState *end)
+try (const SlAnalysis *analysis, const SlOperation *offer, SlProposal *out)
 {
   g_autofree SlAnalysis *with = g_memdup2 (analysis, sizeof *analysis);
   g_autoptr (GArray) plan = g_array_new (FALSE, FALSE, sizeof (SlOperation)); /* what they hold stays the others' */
@@ -28,11 +28,20 @@ try (const SlAnalysis *analysis, const SlOperation *offer, SlProposal *out, SlSt
     g_array_append_vals (plan, offer, 1);
   with->plan = plan;
   sl_propose (with, out);
-  *end = analysis->measured;
-  sl_plan_apply (&analysis->instrument, plan, analysis->set != NULL ? analysis->set->taken : NULL, TRUE,
-                 &analysis->shop.work, end);
-  SL_EACH (const SlStep, step, out->steps)
-    sl_operation_apply (&analysis->instrument, &step->operation, end);
+}
+
+/* The instrument when what is done and what is proposed is done, but for some kinds of work (a bit each). */
+static SlState
+end_of (const SlAnalysis *analysis, const SlProposal *proposal, guint but)
+{
+  SlState end = analysis->measured;
+
+  sl_plan_apply (&analysis->instrument, analysis->plan, analysis->set != NULL ? analysis->set->taken : NULL, TRUE,
+                 &analysis->shop.work, &end);
+  SL_EACH (const SlStep, step, proposal->steps)
+    if (!(but >> step->operation.kind & 1))
+      sl_operation_apply (&analysis->instrument, &step->operation, &end);
+  return end;
 }
 
 /* The kinds of findings a proposal has, a bit each, and whether it has the very one. */
@@ -55,11 +64,10 @@ static gboolean
 meets (const SlAnalysis *analysis, const SlFinding *finding, const SlOperation *offer)
 {
   g_auto (SlProposal) without, with;
-  SlState end;
   gboolean stays;
 
-  try (analysis, NULL, &without, &end);
-  try (analysis, offer, &with, &end);
+  try (analysis, NULL, &without);
+  try (analysis, offer, &with);
 
   const guint before = kinds_of (&without, finding, &stays), after = kinds_of (&with, finding, &stays);
 
@@ -79,14 +87,15 @@ static void
 new_nut (const SlAnalysis *analysis, SlOperation *out)
 {
   const SlInstrument *in = &analysis->instrument;
-  SlState end;
 
   *out = sl_operation_init (SL_OP_MAKE_NUT);
   for (int round = 0; round < NUT_ROUNDS; round++)
     {
       g_auto (SlProposal) proposal;
 
-      try (analysis, round == 0 ? NULL : out, &proposal, &end);
+      try (analysis, round == 0 ? NULL : out, &proposal);
+      const SlState end = end_of (analysis, &proposal, 0);
+
       out->n_ends = in->n_strings;
       for (int s = 1; s <= in->n_strings; s++)
         out->ends[s - 1] =
@@ -103,10 +112,11 @@ new_saddle (const SlAnalysis *analysis, SlOperation *out)
   const SlInstrument *in = &analysis->instrument;
   const int n = in->n_strings;
   g_auto (SlProposal) proposal;
-  SlState end;
   double lift[SL_MAX_STRINGS], short_of = 0;
 
-  try (analysis, NULL, &proposal, &end);
+  try (analysis, NULL, &proposal);
+  const SlState end = end_of (analysis, &proposal, BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST));
+
   for (int s = 1; s <= n; s++)
     lift[s - 1] = -sl_need (in, &end, s, NULL);
   for (int s = 1; s <= n; s++)
