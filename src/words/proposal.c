@@ -51,7 +51,8 @@ static const char *
 reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
 {
   const SlBlock block = sl_cutting_block (&analysis->fit);
-  const gboolean undoes = operation->kind == SL_OP_TURN_ROD ||
+  const gboolean undoes = operation->kind == SL_OP_TURN_ROD || operation->kind == SL_OP_MOVE_SADDLE ||
+                          operation->kind == SL_OP_SHIFT_BRIDGE ||
                           (operation->kind == SL_OP_SHAPE_CREST && sl_saddles[analysis->instrument.adjust].goes_up);
 
   if (block == SL_BLOCK_NONE && !sl_operation_unread (analysis, operation))

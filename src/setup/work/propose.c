@@ -247,9 +247,10 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
     sl_add_finding (&p, (SlFinding){ .kind = SL_FINDING_AIR });
   p.n_first = out->findings->len;
   sl_find_rod (&p);
-  keep_chosen (&p, BIT (SL_OP_SET_NECK_ANGLE) | BIT (SL_OP_FIT_STRINGS) | BIT (SL_OP_REPLACE_FRETS));
+  keep_chosen (&p, BIT (SL_OP_FIT_STRINGS) | BIT (SL_OP_REPLACE_FRETS));
   sl_propose_frets (&p);
   propose_rod (&p);
+  keep_chosen (&p, BIT (SL_OP_SET_NECK_ANGLE));
   keep_chosen (&p, BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE));
   sl_propose_heights (&p);
   propose_balance (&p, taken);
