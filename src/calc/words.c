@@ -178,8 +178,8 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
     case SL_OP_SHIFT_BRIDGE:
     case SL_OP_MAKE_SADDLE: return two_ends_text (operation);
     case SL_OP_SET_NECK_ANGLE:
-      return g_strdup_printf (mm > 0 ? _ ("set the neck’s angle: strings %s lower over the saddle’s end")
-                                     : _ ("set the neck’s angle: strings %s higher over the saddle’s end"),
+      return g_strdup_printf (mm > 0 ? _ ("set the neck’s angle: a straightedge on the frets %s higher over the bridge")
+                                     : _ ("set the neck’s angle: a straightedge on the frets %s lower over the bridge"),
                               amount);
     case SL_OP_MAKE_NUT:
       frets = new_slots_text (operation);

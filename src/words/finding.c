@@ -100,12 +100,13 @@ crest_low_text (const Saying *say, const SlInstrument *instrument, const SlFindi
     return g_strdup_printf (_ ("String %s ends at an action of %s, target %s: the saddle is too low there. A shim of "
                                "%s under it, or a saddle that much higher, would meet it."),
                             name, ends, target, wanted);
-  return g_strdup_printf (instrument->heel_adjust > SL_HEEL_NONE
-                              ? _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be "
-                                   "set. The neck let back at its heel, or a bridge %s higher, would meet it.")
-                              : _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be "
-                                   "set. A bridge %s higher would meet it."),
-                          name, ends, target, wanted);
+  return g_strdup_printf (
+      instrument->heel_adjust > SL_HEEL_NONE
+          ? _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be "
+               "set. The neck let back at its heel, or a saddle or bridge %s higher, would meet it.")
+          : _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be "
+               "set. A saddle or bridge %s higher would meet it."),
+      name, ends, target, wanted);
 }
 
 static char *

@@ -304,8 +304,10 @@ chosen_reason (const SlOperation *op)
       return op->to == 0 ? _ ("seat the new zero fret, dress it to its height, then read the height at fret 1")
                          : _ ("new crowns are levelled with the rest: seat them, then level, re-crown and polish");
     case SL_OP_SET_NECK_ANGLE:
-      return _ ("all strings come down or up together; tune to pitch, then read everything again before anything is "
-                "cut");
+      return op->amount.v > 0 ? _ ("all strings come down together; tune to pitch, then read everything again before "
+                                   "anything is cut")
+                              : _ ("all strings come up together; tune to pitch, then read everything again before "
+                                   "anything is cut");
     case SL_OP_MAKE_NUT:
       return _ ("leave its slots a little high, and file each to its height at fret 1 with the strings on");
     case SL_OP_MAKE_SADDLE: return _ ("its top follows the board’s curve; then read the action of every string");
@@ -335,9 +337,11 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
     case SL_OP_LEVEL_FRETS: return levelling_reason (say, instrument, step);
     case SL_OP_TURN_ROD: return turn_reason (say, instrument, step);
     case SL_OP_LOWER_SLOT:
-      return g_strdup_printf (v[2] > 0 ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
-                                       : _ ("height at fret 1 %s%s, target %s"),
-                              length (say, v[0]), assumed, length (say, v[1]));
+      return g_strdup_printf (
+          v[2] == SL_SLOT_AFTER_NECK     ? _ ("height at fret 1 %s%s, target %s when the neck’s angle is set")
+          : v[2] == SL_SLOT_AFTER_SADDLE ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
+                                         : _ ("height at fret 1 %s%s, target %s"),
+          length (say, v[0]), assumed, length (say, v[1]));
     case SL_OP_CUT_SADDLE_BASE: return base_reason (say, instrument->n_strings, v);
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);

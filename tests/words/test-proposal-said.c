@@ -63,12 +63,13 @@ test_findings (void)
       "step, "
       "can take off." },
     { { SL_FINDING_CREST_LOW, .string = 1, .amount = 0.3, .values = { 1.5, 1.8 } },
-      "String 1 ends at an action of 1.50 mm, target 1.80 mm, and nothing at this saddle can be set. A bridge 0.30 mm "
-      "higher would meet it.",
+      "String 1 ends at an action of 1.50 mm, target 1.80 mm, and nothing at this saddle can be set. A saddle or "
+      "bridge "
+      "0.30 mm higher would meet it.",
       SL_ADJUST_FIXED },
     { { SL_FINDING_CREST_LOW, .string = 1, .amount = 0.3, .values = { 1.5, 1.8 } },
       "String 1 ends at an action of 1.50 mm, target 1.80 mm, and nothing at this saddle can be set. The neck let back "
-      "at its heel, or a bridge 0.30 mm higher, would meet it.",
+      "at its heel, or a saddle or bridge 0.30 mm higher, would meet it.",
       SL_ADJUST_FIXED,
       SL_HEEL_TILT_SCREW },
     { { SL_FINDING_NECK_ANGLE, .string = 6, .amount = 0.4, .values = { 1.6, 2.9, 2.3, 0.21, 0.37, 0.2, -0.1 } },

@@ -156,9 +156,8 @@ tolerance_at_crest (const SlInstrument *in, const SlState *state, int string)
          in->x[string - 1][SL_OCTAVE_FRET];
 }
 
-/* How far a crest stays too high with all of the saddle's room used, mm at the crest; 0 where that is in range. */
-static double
-short_by (const SlInstrument *in, const SlState *state, int string)
+double
+sl_crest_short (const SlInstrument *in, const SlState *state, int string)
 {
   const double left = sl_need (in, state, string, NULL) - MAX (0, sl_crest_room (in, state, string));
 
@@ -182,7 +181,7 @@ sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most)
 
   for (int s = 1; s <= in->n_strings; s++)
     {
-      const double left = short_by (in, state, s);
+      const double left = sl_crest_short (in, state, s);
 
       if (analysis->fit.action_assumed[s - 1] || left <= furthest || !is_set_by (in, s))
         continue;
@@ -258,7 +257,7 @@ find_left (SlProposing *p, int string, int fret)
 {
   double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
   const double over = sl_state_gap (p->in, &p->state, string, fret) - target;
-  const gboolean stopped = fret != 1 && short_by (p->in, &p->state, string) > 0;
+  const gboolean stopped = sl_crest_short (p->in, &p->state, string) > 0;
 
   if (over > tolerance + SL_EDGE_MM && !sl_fit_assumes (&p->a->fit, string, fret) && !stopped)
     sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LEFT,
@@ -280,7 +279,8 @@ find_curve (SlProposing *p, int string)
 
   if (sl_saddles[p->in->adjust].single || (is_set_by (p->in, string) && !fixed) ||
       fabs (over) <= tolerance + SL_EDGE_MM || sl_fit_assumes (&p->a->fit, string, SL_OCTAVE_FRET) ||
-      (fixed && over < 0) || (short_by (p->in, &p->state, string) > 0 && sl_saddle_short (p->a, &p->state, NULL) > 0))
+      (fixed && over < 0) ||
+      (sl_crest_short (p->in, &p->state, string) > 0 && sl_saddle_short (p->a, &p->state, NULL) > 0))
     return;
   sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_CURVE,
                                   .string = string,

@@ -37,7 +37,8 @@ is_high (const SlProposing *p, const SlState *state, int string, int fret)
 typedef struct
 {
   double slot[SL_MAX_STRINGS], crest[SL_MAX_STRINGS], dressed[SL_MAX_STRINGS];
-  double treble, bass; /* how far the ends come down: by a base cut, along the saddle; else less than 0 is up */
+  double left[SL_MAX_STRINGS]; /* how far the crest comes down by the neck's angle, where the saddle can't */
+  double treble, bass;         /* how far the ends come down: by a base cut, along the saddle; else less than 0 is up */
 } Target;
 
 static void
@@ -48,7 +49,7 @@ find_slots (const SlProposing *p, Target *t)
 
   for (int s = 1; s <= n && sl_has_work (p->in, SL_OP_LOWER_SLOT); s++)
     {
-      state.u[SL_NUT_HEIGHT + n + s - 1] -= t->crest[s - 1];
+      state.u[SL_NUT_HEIGHT + n + s - 1] -= t->crest[s - 1] + t->left[s - 1];
       double cut = is_high (p, &state, s, 1) ? sl_slot_need (p->in, &state, s, NULL, NULL) : 0;
 
       cut = sl_within (SL_OP_LOWER_SLOT, sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut)));
@@ -146,6 +147,7 @@ find_crests (const SlProposing *p, Target *t)
     }
   for (int s = 1; s <= n; s++)
     {
+      t->left[s - 1] = sl_crest_short (p->in, &state, s);
       t->dressed[s - 1] = saddle->single ? find_crest (p, &set, s) : 0;
       t->crest[s - 1] = t->dressed[s - 1] + sl_state_crest_height (&state, s) - sl_state_crest_height (&set, s);
     }
@@ -170,9 +172,11 @@ propose_slots (SlProposing *p, const Target *t)
 {
   for (int s = 1; s <= p->in->n_strings; s++)
     if (t->slot[s - 1] > 0)
-      sl_add_step (
-          p, sl_operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
-          (double[4]){ sl_state_gap (p->in, &p->state, s, 1), p->in->target_first_gap[s - 1], t->crest[s - 1] > 0 });
+      sl_add_step (p, sl_operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
+                   (double[4]){ sl_state_gap (p->in, &p->state, s, 1), p->in->target_first_gap[s - 1],
+                                t->left[s - 1] > 0    ? SL_SLOT_AFTER_NECK
+                                : t->crest[s - 1] > 0 ? SL_SLOT_AFTER_SADDLE
+                                                      : SL_SLOT_AS_IT_IS });
 }
 
 static void

@@ -76,6 +76,9 @@ void sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, dou
  * nothing back: its reading is asked for. */
 double sl_crest_room (const SlInstrument *instrument, const SlState *state, int string);
 
+/* How far a crest stays too high with all of the saddle's room used, mm at the crest; 0 where that is in range. */
+double sl_crest_short (const SlInstrument *instrument, const SlState *state, int string);
+
 /* The string that the saddle can't come down for as far as its action wants, by most and by more than the action's
  * tolerance; 0: none. @most gets by how much, at the crest, mm. */
 int sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most);

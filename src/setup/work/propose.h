@@ -22,6 +22,14 @@ void sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *pas
 /* Whether what an operation is for was not read, only assumed. */
 gboolean sl_operation_unread (const SlAnalysis *analysis, const SlOperation *operation);
 
+/* What a slot's height over fret 1 meets its target with. */
+enum
+{
+  SL_SLOT_AS_IT_IS,
+  SL_SLOT_AFTER_SADDLE, /* once the saddle is done */
+  SL_SLOT_AFTER_NECK    /* once the neck has its angle */
+};
+
 /* The plan as proposed: an operation, and the figures that speak for it. */
 typedef struct
 {
@@ -29,10 +37,10 @@ typedef struct
   SlPass pass;
   /* level-frets: how far the crowns up to the joint are off, mm; the lowest fret; what comes off all crowns together,
    * where it is single crowns what levelling the board would take, else NAN, mm. turn-rod: mean relief before and
-   * after, what that changes of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm; 1 where the
-   * saddle takes some of it yet. cut-saddle-base: action of the bass string before and after, then of the treble's, mm.
-   * shape-crest: action and target, mm; turns of the height screws or NAN; 1 where a straight cut comes before.
-   * move-saddle: as cut-saddle-base. shift-bridge: how many strings' pitch is out of range before and after.
+   * after, what that changes of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm; what is
+   * done before it is met, SL_SLOT_…. cut-saddle-base: action of the bass string before and after, then of the
+   * treble's, mm. shape-crest: action and target, mm; turns of the height screws or NAN; 1 where a straight cut comes
+   * before. move-saddle: as cut-saddle-base. shift-bridge: how many strings' pitch is out of range before and after.
    * move-crest: cents read, cents left after the steps before, turns of the length screw or NAN. */
   double values[4];
 } SlStep;
