@@ -3,7 +3,7 @@
  * What is changed of readings and plan on a bench, by entries and by dragging, and changes that are tried first. */
 #include "bench/bench.h"
 
-#include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
 #include "setup/profile/moment.h"
 #include "setup/profile/units.h"
 #include "words/dates.h"
@@ -616,10 +616,16 @@ sl_handle_operation (SlBench *bench, SlHandleKind handle)
     case SL_HANDLE_SLOT: return SL_OP_LOWER_SLOT;
     case SL_HANDLE_CREST:
     case SL_N_HANDLES:
-    default:
-      return isfinite (sl_bench_get_analysis (bench)->instrument.height_screw_pitch) ? SL_OP_SHAPE_CREST
-                                                                                     : SL_OP_CUT_SADDLE_BASE;
+    default: return sl_saddles[sl_bench_get_analysis (bench)->instrument.adjust].work;
     }
+}
+
+gboolean
+sl_handle_is_there (SlBench *bench, SlHandleKind handle)
+{
+  const SlOperationKind kind = sl_handle_operation (bench, handle);
+
+  return kind != SL_N_OPS && sl_bench_get_analysis (bench)->instrument.work >> kind & 1;
 }
 
 void
@@ -636,31 +642,34 @@ sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip)
       grip->amount[s - 1] = planned (bench, kind, s, FALSE);
   else
     grip->amount[0] = planned (bench, kind, 0, FALSE);
-  if (kind == SL_OP_CUT_SADDLE_BASE)
+  if (kind == SL_OP_CUT_SADDLE_BASE || kind == SL_OP_MOVE_SADDLE)
     grip->treble = planned (bench, kind, 0, TRUE);
 }
 
-/* An outer string moves its own end of the cut; any other string, and all together, both. */
+/* An outer string moves its own end of the cut, or its own post; any other string, and all together, both. */
 static void
-move_base (SlBench *bench, const SlGrip *grip, double down_mm)
+move_ends (SlBench *bench, const SlGrip *grip, double least, double by)
 {
   int n = sl_bench_get_profile (bench)->n_strings;
-  double along = down_mm / cos (grip->lean_rad);
 
   if (n == 1 || grip->string != 1)
-    plan (bench, SL_OP_CUT_SADDLE_BASE, 0, FALSE, 0, grip->amount[0] + along);
+    plan (bench, grip->operation, 0, FALSE, least, grip->amount[0] + by);
   if (n == 1 || grip->string != n)
-    plan (bench, SL_OP_CUT_SADDLE_BASE, 0, TRUE, 0, grip->treble + along);
+    plan (bench, grip->operation, 0, TRUE, least, grip->treble + by);
 }
 
 void
 sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
 {
   const SlOperationKind kind = grip->operation;
-  const double least = kind == SL_OP_LOWER_SLOT ? 0 : -INFINITY;
+  const SlSaddleTraits *saddle = &sl_saddles[sl_bench_get_analysis (bench)->instrument.adjust];
+  const gboolean only_off = kind == SL_OP_LOWER_SLOT || (kind == SL_OP_SHAPE_CREST && !saddle->goes_up);
+  const double least = only_off ? 0 : -INFINITY;
 
   if (kind == SL_OP_CUT_SADDLE_BASE)
-    move_base (bench, grip, -up_mm);
+    move_ends (bench, grip, 0, -up_mm / cos (grip->lean_rad));
+  else if (kind == SL_OP_MOVE_SADDLE)
+    move_ends (bench, grip, least, up_mm);
   else if (kind == SL_OP_TURN_ROD)
     plan (bench, kind, 0, FALSE, least, grip->amount[0] - up_mm);
   else
@@ -684,6 +693,7 @@ sl_handle_describe (SlBench *bench, SlHandleKind handle)
     case SL_OP_TURN_ROD: return g_strdup_printf (_ ("neck’s middle: relief changes by %s"), first);
     case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
     case SL_OP_SHAPE_CREST: return g_strdup_printf (_ ("saddle top: lowered by %s"), first);
+    case SL_OP_MOVE_SADDLE: return g_strdup_printf (_ ("saddle: raised by %s bass, %s treble"), first, second);
     default: return g_strdup_printf (_ ("saddle: %s bass, %s treble off the underside"), first, second);
     }
 }

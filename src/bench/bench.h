@@ -44,8 +44,9 @@ typedef enum
 } SlChanges;
 
 /* Signals: "changed", with the SlChanges as a guint; "refused", with a sentence: an edit made the profile more than a
- * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of; "told", with a sentence: what an edit changed besides. Takes @profile; a profile
- * without a visit or reading set gets one at the first reading entered. */
+ * document takes (sl_profile_overfull()) and was taken back with the gesture it was part of; "told", with a sentence:
+ * what an edit changed besides. Takes @profile; a profile without a visit or reading set gets one at the first reading
+ * entered. */
 SlBench *sl_bench_new (SlProfile *profile);
 
 /* Calls @update with @object alone whenever something of @which changed, as long as @object lives. */
@@ -207,9 +208,9 @@ char *sl_bench_length (SlBench *self, double mm, int places, gboolean unit);
 
 /* ---- handles ----
  *
- * What moving a handle of the side view does to the plan: the crest cuts the saddle's base (or turns height screws),
- * the neck's middle turns the rod, the slot is lowered. Amounts are kept inside their bounds and in hundredths of a
- * millimetre. */
+ * What moving a handle of the side view does to the plan: the crest does what sets this saddle's height, such as
+ * cutting its base, turning height screws or posts; the neck's middle turns the rod; the slot is lowered. Amounts are
+ * kept inside their bounds and in hundredths of a millimetre. */
 
 #define SL_HANDLE_STEP_MM 0.01
 
@@ -223,8 +224,10 @@ typedef struct
   double lean_rad; /* of the saddle */
 } SlGrip;
 
-/* Which operation a handle changes on this instrument. */
+/* Which operation a handle changes on this instrument; SL_N_OPS: none. Whether there is such a handle: not where the
+ * instrument is built so that nothing can be done there. */
 SlOperationKind sl_handle_operation (SlBench *bench, SlHandleKind handle);
+gboolean sl_handle_is_there (SlBench *bench, SlHandleKind handle);
 
 /* Begins a drag; the undo step's name is sl_operation_undo_name() of its operation. */
 void sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip);

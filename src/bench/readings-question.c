@@ -2,6 +2,7 @@
 #include "bench/readings-question.h"
 
 #include "bench/shop-lists.h"
+#include "setup/profile/construction.h"
 
 /* The fret action and pitch are read at unless said otherwise. */
 #define FIRST_FRET 1
@@ -79,6 +80,10 @@ sl_questions_usual (const SlProfile *profile)
 {
   GArray *questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   int n = profile->n_strings;
+  const SlSaddleAdjust adjust = sl_saddle_adjust (profile);
+  /* on posts and wheels it says something of a least one alone, and of what can't be moved nothing */
+  const gboolean exposed =
+      sl_saddles[adjust].single || (sl_saddles[adjust].goes_up && sl_number_or (profile->saddle.least_exposure, 0) > 0);
 
   if (n > 1)
     ask (questions, SL_READ_RELIEF, n, sl_relief_fret (profile));
@@ -89,7 +94,8 @@ sl_questions_usual (const SlProfile *profile)
     {
       ask (questions, SL_READ_FIRST_GAP, string, 0);
       ask (questions, SL_READ_ACTION, string, SL_OCTAVE_FRET);
-      ask (questions, SL_READ_EXPOSURE, string, 0);
+      if (exposed)
+        ask (questions, SL_READ_EXPOSURE, string, 0);
       ask (questions, SL_READ_SETBACK, string, 0);
       ask (questions, SL_READ_PITCH, string, SL_OCTAVE_FRET);
     }

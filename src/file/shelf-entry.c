@@ -18,6 +18,7 @@ static const struct
   { TEXT (model, identity.model) },
   { TEXT (serial, identity.serial) },
   { TEXT (year, identity.year) },
+  { TEXT (fitted, fitted) },
 };
 
 static void
@@ -168,7 +169,27 @@ sl_shelf_entry_matches (const SlShelfEntry *entry, char **words)
   return TRUE;
 }
 
+gboolean
+sl_shelf_entry_has_strings_before (const SlShelfEntry *entry, const char *day)
+{
+  return *entry->fitted != '\0' && strncmp (entry->fitted, day, strlen (day)) < 0;
+}
+
 /* ---- contents ---- */
+
+/* Strings that were put on in a visit since what the description says. */
+static void
+fill_fitted (SlShelfEntry *entry, const SlProfile *profile)
+{
+  SL_EACH (const SlVisit, visit, profile->visits)
+    SL_EACH (const SlOperation, op, visit->plan)
+      if (op->done != NULL && strcmp (op->done, entry->fitted) > 0 &&
+          (op->kind == SL_OP_FIT_STRINGS || (op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_NEW_STRINGS)))
+        {
+          g_free (entry->fitted);
+          entry->fitted = g_strdup (op->done);
+        }
+}
 
 /* The last readings with the work done since they were taken: the instrument as it is now. What is
  * only planned is no part of it. */
@@ -253,6 +274,7 @@ sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancella
       entry->kind = profile->kind;
       entry->search = search_text (profile, entry->name);
       fill_visit (entry, profile, shop);
+      fill_fitted (entry, profile);
     }
   return g_steal_pointer (&entry);
 }

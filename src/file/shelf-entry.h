@@ -25,6 +25,7 @@ typedef struct
   SlKind kind;
   char *label, *owner, *contact, *maker, *model, *serial, *year;
   char *last_visit; /* day it was opened, as the document has it */
+  char *fitted;     /* since when its strings are on, as the document has it */
   SlShelfVisit visit;
   guint n_visits;
   /* The state now: the last readings, with the work done since. NAN where it was not read. mm */
@@ -69,3 +70,6 @@ SlShelfEntry *sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *s
  * somewhere in its text or file name. */
 char **sl_shelf_words (const char *typed);
 gboolean sl_shelf_entry_matches (const SlShelfEntry *entry, char **words);
+
+/* Whether its strings are known to have been on since before @day, "2026-02-09". */
+gboolean sl_shelf_entry_has_strings_before (const SlShelfEntry *entry, const char *day);

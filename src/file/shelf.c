@@ -30,13 +30,13 @@ sl_shelf_index_file (GFile *folder, GFile *index_folder)
 
 /* A checksum of 64 hexadecimal characters, then a GVariant of INDEX_TYPE in this machine's byte order. Format, program
  * version, byte order mark, folder, what the shop's work is uncertain by (the figures rest on it), entries: name, size,
- * inode, modified, changed, read; id, baseline, label, owner, contact, maker, model, serial, year, last visit, search;
- * kind, visit, number of visits; action treble, bass, relief. */
-#define ENTRY_TYPE "(ayttxxxsssssssssssyyuddd)"
-#define ENTRY_FORMAT "(^ayttxxxsssssssssssyyuddd)"
+ * inode, modified, changed, read; id, baseline, label, owner, contact, maker, model, serial, year, fitted, last visit,
+ * search; kind, visit, number of visits; action treble, bass, relief. */
+#define ENTRY_TYPE "(ayttxxxssssssssssssyyuddd)"
+#define ENTRY_FORMAT "(^ayttxxxssssssssssssyyuddd)"
 #define WORK_TYPE "(dddddddd)"
 #define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
-#define INDEX_FORMAT 3
+#define INDEX_FORMAT 4
 #define BYTE_ORDER_MARK 0x01020304
 #define CHECKSUM_CHARS 64
 #define MOST_INDEX_BYTES ((gsize) 512 * 1024 * 1024) /* what is larger was not written by us */
@@ -49,7 +49,7 @@ static GVariant *
 entry_to_variant (const SlShelfEntry *e)
 {
   return g_variant_new (ENTRY_FORMAT, e->name, e->size, e->inode, e->modified_us, e->changed_us, e->read_us, e->id,
-                        e->baseline, e->label, e->owner, e->contact, e->maker, e->model, e->serial, e->year,
+                        e->baseline, e->label, e->owner, e->contact, e->maker, e->model, e->serial, e->year, e->fitted,
                         e->last_visit, e->search, (guchar) e->kind, (guchar) e->visit, e->n_visits, e->action_treble,
                         e->action_bass, e->relief);
 }
@@ -127,8 +127,8 @@ entry_from_variant (GVariant *variant)
 
   g_variant_get (variant, ENTRY_FORMAT, &e->name, &e->size, &e->inode, &e->modified_us, &e->changed_us, &e->read_us,
                  &e->id, &e->baseline, &e->label, &e->owner, &e->contact, &e->maker, &e->model, &e->serial, &e->year,
-                 &e->last_visit, &e->search, &kind, &visit, &e->n_visits, &e->action_treble, &e->action_bass,
-                 &e->relief);
+                 &e->fitted, &e->last_visit, &e->search, &kind, &visit, &e->n_visits, &e->action_treble,
+                 &e->action_bass, &e->relief);
   e->kind = kind;
   e->visit = visit;
   return e;

@@ -49,7 +49,7 @@ sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string)
 
       if (operation->kind != kind || operation->done != NULL)
         continue;
-      if (kind == SL_OP_CUT_SADDLE_BASE)
+      if (kind == SL_OP_CUT_SADDLE_BASE || kind == SL_OP_MOVE_SADDLE || kind == SL_OP_SHIFT_BRIDGE)
         sum += sl_between_strings (sl_number_or (operation->amount_treble, amount), amount, string,
                                    analysis->instrument.n_strings);
       else if (operation->string == string)

@@ -15,9 +15,10 @@ typedef struct
 } SlOpCount;
 SlOpCount sl_count_operations (const GArray *plan, SlOperationKind kind);
 
-/* Sum of the amounts of one kind still to be done for @string (0 for kinds that name none); of base cuts, what comes
- * off below it, along the saddle between bass and treble amount. Operations marked as done are left out, read again or
- * not: the planned state has their effect, and they must not be done twice. */
+/* Sum of the amounts of one kind still to be done for @string (0 for kinds that name none); of those that have a bass
+ * and a treble amount, what lies between them there: of base cuts what comes off below it, along the saddle. Operations
+ * marked as done are left out, read again or not: the planned state has their effect, and they must not be done twice.
+ */
 double sl_planned_amount (const SlAnalysis *analysis, SlOperationKind kind, int string);
 
 /* What of the base cut still to be done is safe to take before reading again, below @string: between what its bass and

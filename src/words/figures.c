@@ -139,31 +139,26 @@ sl_text_unit (const SlTextStyle *style)
   return style->lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in");
 }
 
-typedef struct
-{
-  int number, first, last; /* the course's number and its strings */
-  gboolean octave;
-} Course;
-
 #define OCTAVE_FROM 1.5 /* a fifth: no two strings of a unison course are so far apart, out of tune as they may be */
 
-static Course
-course_of (const SlProfile *profile, int string)
+char *
+sl_text_course (const SlProfile *profile, int string)
 {
-  Course c = { .number = sl_course_of (profile, string), .first = string, .last = string };
   SlStringData own, other;
+  gboolean octave = FALSE;
 
-  while (c.first > 1 && sl_course_of (profile, c.first - 1) == c.number)
-    c.first--;
-  while (c.last < profile->n_strings && sl_course_of (profile, c.last + 1) == c.number)
-    c.last++;
+  if (profile->courses == 0 || string < 1 || string > profile->n_strings)
+    return NULL;
+  const int course = sl_course_of (profile, string);
+
   sl_string_data (&profile->strings[string - 1], &own);
-  for (int s = c.first; s <= c.last; s++)
+  for (int s = 1; s <= profile->n_strings; s++)
     {
       sl_string_data (&profile->strings[s - 1], &other);
-      c.octave |= own.frequency_hz > OCTAVE_FROM * other.frequency_hz;
+      octave |= sl_course_of (profile, s) == course && own.frequency_hz > OCTAVE_FROM * other.frequency_hz;
     }
-  return c;
+  /* Translators: after a string's number: "6 G, course 3, octave" */
+  return g_strdup_printf (octave ? _ ("course %d, octave") : _ ("course %d"), course);
 }
 
 char *
@@ -171,31 +166,10 @@ sl_text_string (const SlProfile *profile, int string)
 {
   const char *note = string >= 1 && string <= profile->n_strings ? profile->strings[string - 1].note : NULL;
   gsize letters = note == NULL ? 0 : strcspn (note, "0123456789");
-  g_autofree char *name =
-      letters == 0 ? g_strdup_printf ("%d", string) : g_strdup_printf ("%d %.*s", string, (int) letters, note);
+  g_autofree char *course = sl_text_course (profile, string);
 
-  if (profile->courses == 0)
-    return g_steal_pointer (&name);
-  const Course course = course_of (profile, string);
-
-  /* Translators: a string's number and note, and its course: "6 G, course 3 octave" */
-  return g_strdup_printf (course.octave ? _ ("%s, course %d octave") : _ ("%s, course %d"), name, course.number);
-}
-
-char *
-sl_text_course (const SlProfile *profile, int string)
-{
-  if (profile->courses == 0)
-    return NULL;
-  const Course course = course_of (profile, string);
-  /* Translators: which string of a course */
-  const char *which = course.octave                 ? _ ("course %d, octave string")
-                      : course.first == course.last ? _ ("course %d")
-                      : string == course.first      ? _ ("course %d, treble side")
-                      : string == course.last       ? _ ("course %d, bass side")
-                                                    : _ ("course %d, middle");
-
-  return g_strdup_printf (which, course.number);
+  return g_strdup_printf ("%d%s%.*s%s%s", string, letters > 0 ? " " : "", (int) letters, letters > 0 ? note : "",
+                          course != NULL ? ", " : "", course != NULL ? course : "");
 }
 
 char *

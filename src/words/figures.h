@@ -57,11 +57,11 @@ char *sl_marked (const SlFigure *figure, char *text);
 const char *sl_text_unit (const SlTextStyle *style);
 
 /* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. Of
- * strings in courses with the course after it: "6 G, course 3 octave". */
+ * strings in courses with the course after it. */
 char *sl_text_string (const SlProfile *profile, int string);
 
-/* Which of a course's strings it is: "course 3, octave string", "course 1, bass side"; NULL where strings lie in no
- * courses. An octave string sounds more than a fifth over the lowest of its course. */
+/* "course 3, octave", or "course 3" of a string that sounds no more than a fifth over the lowest of its course; NULL
+ * where strings lie in no courses. */
 char *sl_text_course (const SlProfile *profile, int string);
 
 /* A string in a sentence or a list: its number, and which of a course it is in brackets after it (@profile NULL:

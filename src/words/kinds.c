@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/kinds.h"
 
+#include "setup/profile/construction.h"
 #include "words/figures.h"
 
 #define N_WAYS 2 /* with the string open, and held */
@@ -155,30 +156,30 @@ hint (const SlQuestion *question, const SlProfile *profile)
     return g_strdup_printf (
         _ ("Strings in tune. Straightedge on frets 1 and %d beneath string %d; the gap over fret %d."),
         profile->neck.joint_fret, question->string, question->fret);
+  if (question->ask == SL_READ_FIRST_GAP && question->held != SL_HELD_3 && profile->nut.kind == SL_NUT_ZERO_FRET)
+    text = N_ ("String open on the zero fret, neck as it is played; its underside over fret 1.");
+  if (question->ask == SL_READ_EXPOSURE && sl_saddles[sl_saddle_adjust (profile)].goes_up)
+    text = N_ ("From what the saddle would stand on, turned all the way down, to its top, at string %d.");
   return text != NULL ? by_fret (text, question) : g_strdup ("");
 }
 
 char *
 sl_reading_hint (const SlQuestion *question, const SlProfile *profile)
 {
-  g_autofree char *text = hint (question, profile),
-                  *course = question->string > 0 ? sl_text_course (profile, question->string) : NULL;
+  g_autofree char *course = sl_text_course (profile, question->string), *plain = hint (question, profile);
 
-  if (course == NULL)
-    return g_steal_pointer (&text);
-  /* Translators: "String 6 is course 3, octave string." */
-  g_autofree char *where = g_strdup_printf (_ ("String %d is %s."), question->string, course);
-
-  return g_strchug (g_strdup_printf ("%s %s", text, where));
+  /* Translators: after what to do, which course's string it is */
+  return course != NULL ? g_strdup_printf (_ ("%s String %d: %s."), plain, question->string, course)
+                        : g_steal_pointer (&plain);
 }
 
 const char *
-sl_question_group_title (SlQuestionGroup group)
+sl_question_group_title (SlQuestionGroup group, const SlProfile *profile)
 {
   static const char *const titles[] = { N_ ("Neck"),   N_ ("Nut"), N_ ("Action at 12"),
                                         N_ ("Saddle"), N_ ("Air"), N_ ("Pitch at 12") };
 
-  return _ (titles[group]);
+  return group == SL_GROUP_NUT && profile->nut.kind == SL_NUT_ZERO_FRET ? _ ("Zero fret") : _ (titles[group]);
 }
 
 const char *

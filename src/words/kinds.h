@@ -14,7 +14,7 @@ char *sl_question_step_name (const SlQuestion *question);
 /* How its reading is taken. */
 char *sl_reading_hint (const SlQuestion *question, const SlProfile *profile);
 
-const char *sl_question_group_title (SlQuestionGroup group);
+const char *sl_question_group_title (SlQuestionGroup group, const SlProfile *profile);
 const char *sl_reading_title (SlReadingKind kind); /* "First gap" */
 const char *sl_reading_said (SlReadingKind kind);  /* in a sentence: "action" */
 const char *sl_run_ask_title (int ask);            /* what a run of readings goes through */

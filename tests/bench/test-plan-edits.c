@@ -8,6 +8,8 @@
 
 #include "file/document.h"
 #include "setup/profile/bounds.h"
+#include "setup/profile/sets.h"
+#include "words/effect.h"
 #include "words/explain.h"
 #include "words/proposal.h"
 
@@ -366,6 +368,104 @@ test_tick_back_in_range (void)
     }
 }
 
+/* A new nut begins with the heights there are, to the hundredth, and is worked to string by string; a new saddle with
+ * the exposure there is. Neither leaves the plan by a zero; what was ticked off and is planned anew isn't added up. */
+static void
+test_new_work (void)
+{
+  g_autoptr (SlBench) bench = bench_read (OVER_MM);
+  const SlState *state = &sl_bench_get_analysis (bench)->measured;
+  const double height = sl_state_nut_height (state, 3), exposure = state->exposure[0];
+  const int n = state->n_strings;
+
+  sl_edit_begin_work (bench, SL_OP_MAKE_NUT);
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, sl_operation_undo_name (SL_OP_MAKE_NUT));
+  g_assert_cmpint (operation_at (bench, 0)->n_ends, ==, n);
+  g_assert_cmpfloat_with_epsilon (sl_operation_amount_at (operation_at (bench, 0), 3, FALSE).v, height, 0.00501);
+  sl_edit_amount (bench, SL_OP_MAKE_NUT, 3, FALSE, 0.42);
+  sl_edit_amount (bench, SL_OP_MAKE_NUT, 2, FALSE, 0);
+  g_assert_cmpuint (plan_of (bench)->len, ==, 1);
+  g_assert_cmpfloat (sl_operation_amount_at (operation_at (bench, 0), 3, FALSE).v, ==, 0.42);
+  g_assert_cmpfloat (sl_operation_amount_at (operation_at (bench, 0), 2, FALSE).v, ==, 0);
+  sl_edit_begin_work (bench, SL_OP_MAKE_SADDLE);
+  g_assert_cmpint (operation_at (bench, 1)->kind, ==, SL_OP_MAKE_SADDLE);
+  g_assert_cmpfloat_with_epsilon (operation_at (bench, 1)->amount_treble.v, exposure, 0.00501);
+  sl_edit_set_done (bench, SL_OP_MAKE_SADDLE, TRUE);
+  sl_edit_begin_work (bench, SL_OP_MAKE_SADDLE);
+  sl_edit_amount (bench, SL_OP_MAKE_SADDLE, 0, TRUE, 9);
+  sl_edit_set_done (bench, SL_OP_MAKE_SADDLE, FALSE);
+  g_assert_cmpfloat (sl_bench_find_operation (bench, SL_OP_MAKE_SADDLE, 0)->amount_treble.v, ==, 9);
+  g_assert_cmpuint (plan_of (bench)->len, ==, 2);
+}
+
+/* Other strings are named by what they are called, and begin as those that are on: a set the document can hold. */
+static void
+test_other_strings (void)
+{
+  g_autoptr (SlBench) bench = bench_read (OVER_MM);
+  const SlProfile *profile = sl_bench_get_profile (bench);
+  g_autoptr (GPtrArray) faults = NULL;
+  g_autofree char *name = NULL;
+  SlStringSet set;
+
+  sl_edit_begin_work (bench, SL_OP_FIT_STRINGS);
+  faults = sl_profile_check (sl_bench_get_profile (bench));
+  g_assert_cmpuint (faults->len, ==, 0);
+  profile = sl_bench_get_profile (bench);
+  g_assert_true (sl_string_set_parse (operation_at (bench, 0)->set, profile, &set, NULL));
+  for (int s = 0; s < profile->n_strings; s++)
+    g_assert_cmpint (set.strings[s].build, ==, profile->strings[s].build);
+  name = sl_fitted_name (operation_at (bench, 0));
+  g_assert_cmpstr (name, ==, operation_at (bench, 0)->set);
+}
+
+/* What is told of it to whoever plays the instrument, planned and done. */
+static void
+test_new_work_told (void)
+{
+  static const struct
+  {
+    SlOperationKind kind;
+    double bass, treble;
+    const char *planned, *done;
+  } rows[] = {
+    { SL_OP_MOVE_SADDLE, 0.3, 0.2, "The bridge is to be set higher, by 0.30 mm on the thick-string side",
+      "The bridge was set higher, by 0.30 mm on the thick-string side and 0.20 mm on the thin-string side" },
+    { SL_OP_MOVE_SADDLE, -0.3, -0.2, "The bridge is to be set lower", "The bridge was set lower, by 0.30 mm" },
+    { SL_OP_MOVE_SADDLE, 0.3, -0.2, "One side of the bridge is to be", "One side of the bridge was set higher" },
+    { SL_OP_SHIFT_BRIDGE, 1, 0, "The bridge is to be moved", "The bridge was moved to its place" },
+    { SL_OP_SET_NECK_ANGLE, 1, 0, "The angle between neck and body is to be", "The angle between neck and body was" },
+    { SL_OP_MAKE_NUT, 0, 0, "A new nut is to be made", "A new nut was made" },
+    { SL_OP_MAKE_SADDLE, 9, 9, "A new saddle is to be made", "A new saddle was made" },
+    { SL_OP_FIT_STRINGS, 0, 0, "Another set of strings is to be fitted: Quay lights.",
+      "Another set of strings was fitted: Quay lights." },
+  };
+  const SlShop shop = SL_SHOP_DEFAULT;
+  const SlSpeech speech = { .style = { SL_LENGTHS_MM, "." } };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    for (int planned = 0; planned < 2; planned++)
+      {
+        g_autoptr (SlProfile) profile = sl_starting_profile ("flat-top");
+        SlOperation operation = sl_operation_init (rows[i].kind);
+        SlOutcome outcome;
+
+        operation.amount = sl_number (rows[i].bass);
+        operation.amount_treble = sl_number (rows[i].treble);
+        operation.set = rows[i].kind == SL_OP_FIT_STRINGS ? g_strdup ("10 13 17 26w 36w 46w") : NULL;
+        operation.set_name = rows[i].kind == SL_OP_FIT_STRINGS ? g_strdup ("Quay lights") : NULL;
+        operation.done = planned ? NULL : g_strdup ("2026-02-09T10:00:00Z");
+        g_array_append_val (sl_profile_need_visit (profile)->plan, operation);
+        sl_outcome_init (&outcome, profile, NULL, &shop);
+        g_autoptr (GPtrArray) said = sl_explain_work (&outcome, &speech, planned);
+        const SlSentence *first = said->pdata[0];
+
+        g_assert_true (g_str_has_prefix (first->text, planned ? rows[i].planned : rows[i].done));
+        g_assert_true (g_str_has_prefix (first->id, sl_operations[rows[i].kind].bound.element));
+        sl_outcome_clear (&outcome);
+      }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -379,6 +479,9 @@ main (int argc, char **argv)
   g_test_add_func ("/plan-edits/wear", test_wear);
   g_test_add_func ("/plan-edits/nothing-to-do", test_nothing_to_do);
   g_test_add_func ("/plan-edits/tick-back-in-range", test_tick_back_in_range);
+  g_test_add_func ("/plan-edits/new-work", test_new_work);
+  g_test_add_func ("/plan-edits/other-strings", test_other_strings);
+  g_test_add_func ("/plan-edits/new-work-told", test_new_work_told);
   g_test_add_func ("/plan-edits/steps-told", test_steps_told);
   g_test_add_func ("/plan-edits/passed-told", test_passed_told);
   return g_test_run ();

@@ -361,6 +361,36 @@ test_neck_handle (void)
   g_assert_null (sl_bench_find_operation (bench, SL_OP_LOWER_SLOT, 6));
 }
 
+/* On posts an end goes up and down, an outer string's by itself; what can't be done has no handle. */
+static void
+test_post_handle (void)
+{
+  g_autofree char *text = test_example (NULL),
+                  *posts = test_replace (text, "lean=\"3\"", "adjust=\"posts\" height-screw-pitch=\"0.5\""),
+                  *bare = test_replace (posts, "<cut-saddle-base bass=\"0.7\" treble=\"0.5\"/>", ""),
+                  *fixed = test_replace (bare, "adjust=\"posts\"", "adjust=\"fixed\"");
+  g_autoptr (SlBench) bench = sl_bench_new (test_parse (bare)), still = sl_bench_new (test_parse (fixed));
+  const SlOperation *moved;
+  SlGrip grip;
+
+  g_assert_cmpint (sl_handle_operation (bench, SL_HANDLE_CREST), ==, SL_OP_MOVE_SADDLE);
+  g_assert_true (sl_handle_is_there (bench, SL_HANDLE_CREST) && sl_handle_is_there (bench, SL_HANDLE_SLOT));
+  g_assert_false (sl_handle_is_there (still, SL_HANDLE_CREST));
+  sl_bench_set_string (bench, 1);
+  sl_handle_begin (bench, SL_HANDLE_CREST, &grip);
+  sl_handle_move (bench, &grip, 0.3);
+  moved = sl_bench_find_operation (bench, SL_OP_MOVE_SADDLE, 0);
+  g_assert_cmpfloat_with_epsilon (moved->amount_treble.v, 0.3, 1e-9);
+  g_assert_cmpfloat (sl_number_or (moved->amount, 0), ==, 0);
+  sl_bench_set_string (bench, 3);
+  sl_handle_begin (bench, SL_HANDLE_CREST, &grip);
+  sl_handle_move (bench, &grip, -0.5);
+  moved = sl_bench_find_operation (bench, SL_OP_MOVE_SADDLE, 0);
+  g_assert_cmpfloat_with_epsilon (moved->amount.v, -0.5, 1e-9);
+  g_assert_cmpfloat_with_epsilon (moved->amount_treble.v, -0.2, 1e-9);
+  assert_says (sl_handle_describe (bench, SL_HANDLE_CREST), "saddle: raised by −0.50 mm bass, −0.20 mm treble");
+}
+
 /* On height screws the crest moves up as well as down: each string's, or all of them. */
 static void
 test_screw_handle (void)
@@ -430,6 +460,7 @@ main (int argc, char **argv)
   g_test_add_func ("/visit-edit/crest-handle", test_crest_handle);
   g_test_add_func ("/visit-edit/neck-handle", test_neck_handle);
   g_test_add_func ("/visit-edit/screw-handle", test_screw_handle);
+  g_test_add_func ("/visit-edit/post-handle", test_post_handle);
   g_test_add_func ("/visit-edit/demos", test_demos);
   return g_test_run ();
 }

@@ -3,7 +3,7 @@
 """Full-size templates measured back from the PDF's own paths against sums of our own.
 
 template.py PROGRAM SOURCE_ROOT; speaks TAP. Paper: ISO 216 (A4), ASME Y14.1 (Letter). Fret places: twelve-tone equal temperament, S(1 - 2^(-n/12)).
-Slot centres: equal gaps between the strings' edges inside the nut's margins, common practice. Saddle: plane geometry of a circular board under straight strings."""
+Slot centres: equal gaps between the strings' edges inside the nut's margins, common practice. Two scale lengths: each outer string's own equal temperament, the square fret as far down both. Saddle: plane geometry of a circular board under straight strings."""
 
 import math
 import pathlib
@@ -202,6 +202,125 @@ def check_left_out(ruler, program, folder, source):
         ruler.tap.check(done.returncode == FAULT and not data and "spread" in done.stderr, f"a spread of {spread}: asked for the saddle alone, nothing is written", [done.stderr])
 
 
+def document(folder, source, name, *changes):
+    text = source.read_text(encoding="utf-8")
+    for pattern, by in changes:
+        text, n = re.subn(pattern, by, text)
+        assert n > 0, pattern
+    (folder / name).write_text(text, encoding="utf-8")
+    return folder / name
+
+
+def strokes(page):
+    """Stroked paths but the bars at the foot and hatching, which runs one way on every page."""
+    return [p.points for p in page.paths if p.kind in "SB" and min(y for _, y in p.points) > 30 and not is_hatch(p.points)]
+
+
+def is_hatch(points):
+    (x0, y0), (x1, y1) = points[0], points[-1]
+    return len(points) == 2 and x0 != x1 and abs(abs(x0 - x1) - abs(y0 - y1)) < 0.01
+
+
+def off_line(p, a, b):
+    """How far a point lies from a stretch of line."""
+    (x, y), (dx, dy) = (p[0] - a[0], p[1] - a[1]), (b[0] - a[0], b[1] - a[1])
+    t = max(0.0, min(1.0, (x * dx + y * dy) / (dx * dx + dy * dy or 1)))
+    return math.hypot(x - t * dx, y - t * dy)
+
+
+def alike(a, b):
+    """Two paths over the same ground: a point in a straight stretch may be left out of either."""
+    return all(min(off_line(p, r, s) for r, s in zip(v, v[1:] or v)) < MOST_ERROR_MM for u, v in ((a, b), (b, a)) for p in u)
+
+
+def check_left_handed(ruler, program, folder, source, name):
+    """The same lines with the page's left and right exchanged, and the same figures."""
+    left = document(folder, source, f"left-{name}", (r'(<profile [^>]*kind="instrument")', r'\1 hand="left"'))
+    right_pages, left_pages = (pdfpaths.pages(write(program, folder, path)[0]) for path in (source, left))
+    ruler.tap.check(len(right_pages) == len(left_pages), f"{name}: as many pages for either hand")
+    for i, (right, other) in enumerate(zip(right_pages, left_pages)):
+        lines, turned = strokes(right), [[(other.width - x, y) for x, y in points] for points in strokes(other)]
+        lost = [line for line in lines if not any(alike(line, t) for t in turned)]
+        differ = any(not any(alike(line, t) for t in strokes(other)) for line in lines)
+        ruler.tap.check(not lost and differ and len(lines) == len(turned), f"{name}, page {i + 1}: what is drawn is mirrored", [str(lost)])
+    figures = [program.run("compute", path, "--format=csv").stdout.replace(str(path), "FILE") for path in (source, left)]
+    ruler.tap.check(figures[0] == figures[1] and "action" in figures[0], f"{name}: either hand has the same figures")
+
+
+TREBLE, BASS, SQUARE = 647.7, 685.8, 7  # 25.5 and 27 in
+
+
+def temperament(n):
+    return 1 - 2 ** (-n / 12)
+
+
+def slanting_lines(page, x_origin):
+    """Lines from edge to edge of the rule, as what they cross at a height: fret lines run over the whole strip."""
+    longest = max(abs(p.points[0][1] - p.points[1][1]) for p in page.paths if p.kind == "S" and len(p.points) == 2)
+    found = [p.points for p in page.paths if p.kind == "S" and len(p.points) == 2 and abs(abs(p.points[0][1] - p.points[1][1]) - longest) < 0.01]
+    return [((x0 - x_origin, y0), (x1 - x_origin, y1)) if y0 > y1 else ((x1 - x_origin, y1), (x0 - x_origin, y0)) for (x0, y0), (x1, y1) in found]
+
+
+def crossing(line, y):
+    (x0, y0), (x1, y1) = line
+    return x0 + (x1 - x0) * (y - y0) / (y1 - y0)
+
+
+def check_slanting(ruler, program, folder, source):
+    """25.5 in at the treble, 27 in at the bass string, square at the 7th fret, over the first tile; and the nut's slant."""
+    slanting = document(folder, source, "slanting.sidelong", (r'scale-length="[^"]*"', f'scale-length="{TREBLE}" scale-length-bass="{BASS}"'))
+    instrument = Instrument(slanting)
+    data, done = write(program, folder, slanting)
+    pages = pdfpaths.pages(data)
+    ruler.tap.check(done.returncode == DONE and len(pages) == 5, "slanting frets: nut, saddle and three tiles", [done.stderr, str(len(pages))])
+    rule = pages[2]
+    lines = slanting_lines(rule, 0)
+    middle_y = (lines[0][0][1] + lines[0][1][1]) / 2
+    nuts, bridges, t = instrument.slot_centres(), instrument.bridge_places(), temperament
+    ahead = (BASS - TREBLE) * t(SQUARE)  # by which the treble's nut lies nearer to the bridge: 12.671 mm
+    ruler.tap.check(abs(ahead - 12.6713) < 1e-4, "by hand: 38.1 (1 - 2^(-7/12)) = 12.6713 mm")
+    # the bass string's nut lies 6 mm into the first tile, 14 mm from the page's edge
+    origin = 14 + 6
+    setbacks = [s["value"] for s in planned_setbacks(source)]
+    for name, nut, bridge, start, scale, back in (("treble", nuts[0], bridges[0], ahead, TREBLE, setbacks[0]), ("bass", nuts[-1], bridges[-1], 0, BASS, setbacks[-1])):
+        wanted, errors = [n for n in range(9)], []
+        for n in wanted:
+            y = middle_y + nut + (bridge - nut) * scale * t(n) / (scale + back)
+            errors.append(min(abs(crossing(line, y) - origin - start - scale * t(n)) for line in lines))
+        ruler.worst = max([ruler.worst, *errors])
+        ruler.tap.check(max(errors) < MOST_ERROR_MM, f"slanting frets: nut and frets 1 to 8 below the {name} string", [str(errors)])
+    square = min(lines, key=lambda line: abs(line[0][0] - line[1][0]))
+    ruler.near([square[0][0] - origin, square[1][0] - origin], [BASS * t(SQUARE)], "slanting frets: the 7th lies square")
+    check_slanting_ends(ruler, pages, instrument, ahead)
+    check_slanting_figures(ruler, program, folder, source, slanting)
+    check_left_handed(ruler, program, folder, slanting, "slanting.sidelong")
+
+
+def check_slanting_ends(ruler, pages, instrument, ahead):
+    """The nut from above over its outer slots, and along its edge in the view from the board's end; the line of the scales' ends."""
+    nuts, middle = instrument.slot_centres(), pages[0].width / 2
+    slope = ahead / (nuts[0] - nuts[-1])
+    blank = max((p.points for p in pages[0].paths if p.kind in "SB" and len(p.points) == 5), key=lambda b: max(x for x, _ in b) - min(x for x, _ in b))
+    left, right = (min(y for x, y in blank if abs(x - end) < 0.01) for end in (min(x for x, _ in blank), max(x for x, _ in blank)))
+    ruler.near([left - right], [slope * instrument.nut_width], "slanting frets: the nut's slant from above")
+    ruler.near([p.points[0][0] - middle for p in pages[0].upright()], [side * instrument.nut_width / 2 * math.hypot(1, slope) for side in (-1, 1)], "slanting frets: the nut's length along its edge")
+    across = [p.points for p in pages[1].paths if p.kind == "S" and len(p.points) == 2 and abs(abs(p.points[0][0] - p.points[1][0]) - instrument.spread - 20) < 0.1]
+    rises = [abs(a[1] - b[1]) / abs(a[0] - b[0]) for a, b in across]
+    ruler.tap.check(any(abs(r * instrument.spread - (BASS - TREBLE - ahead)) < MOST_ERROR_MM for r in rises), "slanting frets: the scales' ends on the saddle's page", [str(rises)])
+
+
+def check_slanting_figures(ruler, program, folder, source, slanting):
+    places = {(r["string"], r["fret"]): float(r["value"]) for r in program.rows(slanting) if r["quantity"] == "fret-position"}
+    ruler.near([places.get(("1", "12"), 0), places.get(("6", "12"), 0)], [TREBLE / 2, BASS / 2], "slanting frets: fret 12 halves either string's scale")
+    length = re.search(r'scale-length="([^"]*)"', source.read_text(encoding="utf-8")).group(1)
+    equal = document(folder, source, "equal.sidelong", (r"scale-length=", f'scale-length-bass="{length}" scale-length='))
+    one, both = (program.run("compute", path, "--format=csv").stdout.replace(str(path), "FILE") for path in (source, equal))
+    ruler.tap.check(one == both, "equal scales in both attributes give exactly the figures of one")
+    bare = document(folder, slanting, "bare-slanting.sidelong", (r' nut-width="[^"]*"', ""))
+    data, done = write(program, folder, bare)
+    ruler.tap.check(done.returncode == DONE and "fret rule" in done.stderr and len(pdfpaths.pages(data)) == 1, "slanting frets without the nut's width: the rule is left out, and said to be", [done.stderr])
+
+
 def main():
     tap = Tap()
     program, root = paths()
@@ -216,6 +335,8 @@ def main():
         check_paper(ruler, program, folder, source, "letter", True)
         check_correction(ruler, program, folder, source)
         check_left_out(ruler, program, folder, source)
+        check_left_handed(ruler, program, folder, source, "plain")
+        check_slanting(ruler, program, folder, source)
     print(f"# largest error {ruler.worst:.4f} mm")
     return tap.done()
 

@@ -5,6 +5,7 @@
  * from the program from the model's equations). Skipped where there is no display. */
 #include "desk/sheets/sheets.h"
 #include "words/results.h"
+#include "desk/work/work-card.h"
 #include "desk/work/work-column.h"
 #include "desk/kit/length-entry.h"
 #include "desk/readings/reading-run.h"
@@ -408,6 +409,131 @@ test_bench_steps (Fixture *f, gconstpointer data)
   g_assert_cmpint (count_widgets (f->column), ==, widgets);
 }
 
+/* ---- what the construction has ---- */
+
+/* An instrument built so, and the cards it has: elements of the document, in the order of work. */
+typedef struct
+{
+  SlRod rod;
+  SlNutKind nut;
+  SlBridgeKind bridge;
+  SlSaddleAdjust adjust;
+  const char *cards;
+} Built;
+
+static const Built built[] = {
+  { 0, 0, 0, 0, "level-frets turn-rod lower-slot cut-saddle-base shape-crest move-crest" },
+  { SL_ROD_NONE, SL_NUT_ZERO_FRET, 0, 0, "level-frets cut-saddle-base shape-crest move-crest" },
+  { 0, 0, SL_BRIDGE_TREMOLO, SL_ADJUST_POSTS, "level-frets turn-rod lower-slot move-saddle move-crest" },
+  { 0, 0, SL_BRIDGE_FLOATING, SL_ADJUST_WHEELS, "level-frets turn-rod lower-slot move-saddle shift-bridge move-crest" },
+  { 0, 0, 0, SL_ADJUST_TOP, "level-frets turn-rod lower-slot shape-crest move-crest" },
+  { 0, 0, 0, SL_ADJUST_SCREWS, "level-frets turn-rod lower-slot shape-crest move-crest" },
+  { 0, 0, 0, SL_ADJUST_FIXED, "level-frets turn-rod lower-slot move-crest" },
+};
+
+static void
+build (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const Built *as = data;
+
+  profile->neck.rod = as->rod;
+  profile->nut.kind = as->nut;
+  profile->bridge.kind = as->bridge;
+  profile->saddle.adjust = as->adjust;
+  g_array_set_size (visit->plan, 0);
+}
+
+static char *
+seen_cards (Fixture *f)
+{
+  GString *cards = g_string_new (NULL);
+  GtkWidget *card;
+
+  for (int i = 0; (card = nth (f->column, SL_TYPE_WORK_CARD, &(int){ i })) != NULL; i++)
+    if (gtk_widget_get_mapped (card))
+      g_string_append_printf (cards, "%s%s", cards->len > 0 ? " " : "", strchr (gtk_widget_get_name (card), '#') + 1);
+  return g_string_free (cards, FALSE);
+}
+
+/* Common practice: what can be adjusted is by how the thing is built. */
+static void
+test_built (Fixture *f, gconstpointer data)
+{
+  for (gsize i = 0; i < G_N_ELEMENTS (built); i++)
+    {
+      g_autofree char *cards = NULL;
+
+      sl_bench_edit (f->bench, "build", SL_CHANGED_INSTRUMENT | SL_CHANGED_PLAN, FALSE, build, (gpointer) &built[i]);
+      wait_frames (f->column);
+      cards = seen_cards (f);
+      g_assert_cmpstr (cards, ==, built[i].cards);
+    }
+}
+
+/* What is seldom done is added by its action, has its card then, and loses it with its step. */
+static void
+test_seldom (Fixture *f, gconstpointer data)
+{
+  static const SlOperationKind kinds[] = { SL_OP_SET_NECK_ANGLE, SL_OP_REPLACE_FRETS, SL_OP_FIT_STRINGS, SL_OP_MAKE_NUT,
+                                           SL_OP_MAKE_SADDLE };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (kinds); i++)
+    {
+      const char *element = sl_operations[kinds[i]].bound.element;
+      g_autofree char *action = g_strconcat ("bench-step.", element, NULL), *with = NULL, *without = NULL;
+
+      /* its card stands last */
+      g_assert_true (gtk_widget_activate_action (
+          gtk_widget_get_last_child (gtk_widget_get_parent (nth (f->column, SL_TYPE_WORK_CARD, &(int){ 0 }))), action,
+          NULL));
+      wait_frames (f->column);
+      with = seen_cards (f);
+      g_assert_nonnull (strstr (with, element));
+      g_assert_cmpstr (sl_bench_get_undo_name (f->bench), ==, sl_operation_undo_name (kinds[i]));
+      sl_edit_clear (f->bench, kinds[i]);
+      wait_frames (f->column);
+      without = seen_cards (f);
+      g_assert_null (strstr (without, element));
+    }
+}
+
+static GtkWidget *
+find_offer (Fixture *f, const char *prefix)
+{
+  GtkWidget *label;
+
+  for (int i = 0; (label = nth (f->column, GTK_TYPE_LABEL, &(int){ i })) != NULL; i++)
+    if (gtk_widget_get_mapped (label) && g_str_has_prefix (gtk_label_get_text (GTK_LABEL (label)), prefix))
+      return gtk_widget_get_ancestor (label, GTK_TYPE_BUTTON);
+  return NULL;
+}
+
+/* Six slots that are too low offer a new nut: one click plans it, in one step of undo, and what it met is told no more.
+ */
+static void
+test_offer (Fixture *f, gconstpointer data)
+{
+  const char *nut = "Add to the plan: New nut, heights ";
+  const SlOperation *planned;
+
+  sl_bench_edit (f->bench, "read low", SL_CHANGED_READINGS, FALSE, read_low_slots, NULL);
+  wait_frames (f->column);
+  g_assert_true (is_seen (f->column, "Over fret 1 these"));
+  g_assert_nonnull (find_offer (f, nut));
+  g_signal_emit_by_name (find_offer (f, nut), "clicked");
+  wait_frames (f->column);
+  planned = sl_bench_find_operation (f->bench, SL_OP_MAKE_NUT, 0);
+  g_assert_nonnull (planned);
+  g_assert_cmpint (planned->n_ends, ==, 6);
+  g_assert_false (is_seen (f->column, "Over fret 1 these"));
+  g_assert_null (find_offer (f, nut));
+  g_assert_cmpstr (sl_bench_get_undo_name (f->bench), ==, sl_operation_undo_name (SL_OP_MAKE_NUT));
+  sl_bench_undo (f->bench);
+  wait_frames (f->column);
+  g_assert_null (sl_bench_find_operation (f->bench, SL_OP_MAKE_NUT, 0));
+  g_assert_nonnull (find_offer (f, nut));
+}
+
 static void
 dry_air (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
@@ -626,6 +752,9 @@ main (int argc, char **argv)
   g_test_add ("/work-column/early-tick-seen", Fixture, NULL, set_up, test_early_tick_seen, tear_down);
   g_test_add ("/work-column/six-as-one", Fixture, NULL, set_up, test_six_as_one, tear_down);
   g_test_add ("/work-column/bench-steps", Fixture, NULL, set_up, test_bench_steps, tear_down);
+  g_test_add ("/work-column/built", Fixture, NULL, set_up, test_built, tear_down);
+  g_test_add ("/work-column/seldom", Fixture, NULL, set_up, test_seldom, tear_down);
+  g_test_add ("/work-column/offer", Fixture, NULL, set_up, test_offer, tear_down);
   g_test_add ("/work-column/settled", Fixture, NULL, set_up, test_settled, tear_down);
   g_test_add ("/work-column/nothing-to-do", Fixture, NULL, set_up, test_nothing_to_do, tear_down);
   g_test_add ("/work-column/slider", Fixture, NULL, set_up, test_slider, tear_down);

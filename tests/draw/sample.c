@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sample.h"
 
+#include "setup/profile/construction.h"
+
 static void
 put (SlReadingSet *set, SlReadingKind kind, int string, int fret, double value)
 {
@@ -21,6 +23,14 @@ plan (SlVisit *visit, SlOperationKind kind, int string, double amount, double tr
   o.amount = sl_number (amount);
   o.amount_treble = sl_number (treble);
   g_array_append_val (visit->plan, o);
+}
+
+/* The same by chance, and only where the construction has such work. */
+static void
+plan_perhaps (SlProfile *p, GRand *rand, SlOperationKind kind, int string, double amount, double treble)
+{
+  if (g_rand_boolean (rand) && sl_work_there_is (p) >> kind & 1)
+    plan (sl_profile_last_visit (p), kind, string, amount, treble);
 }
 
 /* A visit with a set, both owned by the profile. */
@@ -130,7 +140,7 @@ random_hardware (SlProfile *p, GRand *rand)
           (SlPost){ i + 1, sl_number (between (rand, 20, 160)), sl_number (between (rand, -20, 20)),
                     sl_number (between (rand, 1, 6)) };
   p->bridge.given = TRUE;
-  p->bridge.kind = (SlBridgeKind) g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_FLOATING + 1);
+  p->bridge.kind = (SlBridgeKind) g_rand_int_range (rand, SL_BRIDGE_DEFAULT, SL_BRIDGE_CONE + 1);
   if (g_rand_boolean (rand))
     p->bridge.anchors[p->bridge.n_anchors++] = (SlAnchor){
       1,
@@ -143,6 +153,13 @@ random_hardware (SlProfile *p, GRand *rand)
   p->saddle.lean = sl_number (between (rand, -5, 12));
   if (g_rand_int_range (rand, 0, 4) == 0)
     p->saddle.height_screw_pitch = sl_number (0.5);
+  p->saddle.adjust = (SlSaddleAdjust) g_rand_int_range (rand, SL_ADJUST_DEFAULT, SL_N_ADJUSTS);
+  if (p->saddle.adjust == SL_ADJUST_WHEELS)
+    p->bridge.kind = SL_BRIDGE_FLOATING;
+  if (p->bridge.kind == SL_BRIDGE_TREMOLO)
+    p->bridge.balance = (SlBalance) g_rand_int_range (rand, SL_BALANCE_DEFAULT, SL_BALANCE_BLOCKED + 1);
+  p->nut.kind = (SlNutKind) g_rand_int_range (rand, SL_NUT_DEFAULT, SL_NUT_ZERO_FRET + 1);
+  p->neck.rod = (SlRod) g_rand_int_range (rand, SL_ROD_DEFAULT, SL_ROD_NONE + 1);
 }
 
 static void
@@ -165,7 +182,6 @@ SlProfile *
 sample_random (GRand *rand)
 {
   SlProfile *p = sl_profile_new ();
-  SlVisit *visit;
 
   p->id = g_strdup ("e2f2b9f4-0a43-4e0c-8d53-94a0f5f9a1b8");
   p->identity.label = g_strdup ("Random");
@@ -173,26 +189,23 @@ sample_random (GRand *rand)
   p->neck.frets = g_rand_int_range (rand, 12, 27);
   p->neck.joint_fret = g_rand_int_range (rand, 12, MIN (p->neck.frets, 20) + 1);
   set_strings (p, g_rand_int_range (rand, 1, 13));
+  p->hand = g_rand_int_range (rand, 0, 4) == 0 ? SL_HAND_LEFT : SL_HAND_DEFAULT;
   if (g_rand_int_range (rand, 0, 4) > 0)
     random_hardware (p, rand);
   if (g_rand_int_range (rand, 0, 8) == 0)
     return p;
-  visit = add_visit (p);
-  random_readings (sl_visit_last_set (visit), p->n_strings, rand);
+  random_readings (sl_visit_last_set (add_visit (p)), p->n_strings, rand);
   if (g_rand_int_range (rand, 0, 4) == 0)
     return p;
-  if (g_rand_boolean (rand))
-    plan (visit, SL_OP_LEVEL_FRETS, 0, between (rand, 0, 0.2), NAN);
-  if (g_rand_boolean (rand))
-    plan (visit, SL_OP_TURN_ROD, 0, between (rand, -0.4, 0.3), NAN);
-  if (g_rand_boolean (rand))
-    plan (visit, SL_OP_LOWER_SLOT, p->n_strings, between (rand, 0, 0.5), NAN);
-  if (g_rand_boolean (rand))
-    plan (visit, SL_OP_CUT_SADDLE_BASE, 0, between (rand, 0, 2.5), between (rand, 0, 2.5));
-  if (g_rand_boolean (rand))
-    plan (visit, SL_OP_SHAPE_CREST, g_rand_int_range (rand, 1, p->n_strings + 1), between (rand, 0, 0.5), NAN);
-  if (g_rand_boolean (rand))
-    plan (visit, SL_OP_MOVE_CREST, p->n_strings, between (rand, -2, 2), NAN);
+  plan_perhaps (p, rand, SL_OP_LEVEL_FRETS, 0, between (rand, 0, 0.2), NAN);
+  plan_perhaps (p, rand, SL_OP_TURN_ROD, 0, between (rand, -0.4, 0.3), NAN);
+  plan_perhaps (p, rand, SL_OP_LOWER_SLOT, p->n_strings, between (rand, 0, 0.5), NAN);
+  plan_perhaps (p, rand, SL_OP_CUT_SADDLE_BASE, 0, between (rand, 0, 2.5), between (rand, 0, 2.5));
+  plan_perhaps (p, rand, SL_OP_MOVE_SADDLE, 0, between (rand, -2, 2), between (rand, -2, 2));
+  plan_perhaps (p, rand, SL_OP_SHIFT_BRIDGE, 0, between (rand, -2, 2), between (rand, -2, 2));
+  plan_perhaps (p, rand, SL_OP_SET_NECK_ANGLE, 0, between (rand, 0, 2), NAN);
+  plan_perhaps (p, rand, SL_OP_SHAPE_CREST, g_rand_int_range (rand, 1, p->n_strings + 1), between (rand, 0, 0.5), NAN);
+  plan_perhaps (p, rand, SL_OP_MOVE_CREST, p->n_strings, between (rand, -2, 2), NAN);
   return p;
 }
 

@@ -9,8 +9,8 @@
 /* A small jumbo with readings and a plan that uses every operation. */
 SlProfile *sample_usual (void);
 
-/* Anything a document can hold: 1–12 strings, 330–864 mm, all bridges, with and without posts, anchors, exposure, plan.
- */
+/* Anything a document can hold: 1–12 strings, 330–864 mm, either hand, all bridges, saddles and nuts, with and without
+ * posts, anchors, exposure, plan. */
 SlProfile *sample_random (GRand *rand);
 
 /* Its analysis; free with sl_analysis_free(). */

@@ -6,6 +6,7 @@
 #include "sample.h"
 #include "shown.h"
 #include "draw/draw.h"
+#include "draw/side/hardware.h"
 
 #define SEEDS (guint) test_rounds (60)
 #define TRIES 6
@@ -108,13 +109,16 @@ test_strings_free (void)
 static void
 keep_off (const SlPictureMap *map, const char *line, double x0, double y0, double x1, double y1, const char *where)
 {
+  const double left = MIN (x0, x1), right = MAX (x0, x1);
+
   for (guint i = 0; i < map->labels->len; i++)
     {
       const SlPictureLabel *label = &g_array_index (map->labels, SlPictureLabel, i);
       const SlRect *r = &label->rect;
 
-      if (x1 > r->x - CLEAR && x0 < r->x + r->width + CLEAR && y1 > r->y - CLEAR && y0 < r->y + r->height + CLEAR)
-        g_error ("%s: “%s” touches %s", where, label->text, line);
+      if (right > r->x - CLEAR && left < r->x + r->width + CLEAR && y1 > r->y - CLEAR && y0 < r->y + r->height + CLEAR)
+        g_error ("%s: “%s” (%g %g %g %g) touches %s (%g %g %g %g)", where, label->text, r->x, r->y, r->width, r->height,
+                 line, x0, y0, x1, y1);
     }
 }
 
@@ -124,8 +128,9 @@ static void
 check_lines (const SlPictureMap *map, const SlAnalysis *analysis, const SlPictureOptions *o, const char *where)
 {
   const SlInstrument *in = &analysis->instrument;
-  const double joint = map->fret_x[in->joint], plate = MAX (3, 3 * map->units_per_mm_along);
-  const gboolean solid = in->bridge == SL_BRIDGE_THROUGH_BODY || isfinite (in->height_screw_pitch);
+  const double joint = map->fret_x[in->joint], along = map->units_per_mm_along, plate = MAX (3, 3 * fabs (along));
+  const SlBridgeBuild *build = sl_bridge_build (in);
+  const double end = along < 0 ? 12 : o->width - 12; /* where the body is cut off */
   SlStringState s;
 
   sl_state_string (in, analysis->has_plan ? &analysis->planned : &analysis->measured,
@@ -135,20 +140,24 @@ check_lines (const SlPictureMap *map, const SlAnalysis *analysis, const SlPictur
       const double crown = sl_crown_height (&s, n), x = map->fret_x[n];
 
       keep_off (map, "a fret", x - 1, map->origin_y - crown * map->units_per_mm_up, x + 1,
-                map->origin_y - (crown - in->crown_height) * map->units_per_mm_up, where);
+                MIN (map->body_top, map->origin_y - (crown - in->crown_height) * map->units_per_mm_up), where);
     }
   keep_off (map, "the board", map->fret_x[0], map->body_top - 1, map->fret_x[in->frets], map->body_top, where);
   if (!o->plain)
-    keep_off (map, "the board line", map->fret_x[1], map->origin_y, map->origin_x + s.x_s * map->units_per_mm_along - 9,
+    keep_off (map, "the board line", map->fret_x[1], map->origin_y, map->origin_x + s.x_s * along - copysign (9, along),
               map->origin_y, where);
-  keep_off (map, "the body's top", joint, map->body_top, o->width, map->body_top, where);
-  keep_off (map, "the body's back", joint, map->body_bottom, o->width - 12, map->body_bottom, where);
+  keep_off (map, "the body's back", joint, map->body_bottom, end, map->body_bottom, where);
+  keep_off (map, "the body's end", joint, map->body_bottom - 20, joint, map->body_bottom - 12, where);
+  if (build->arched) /* its top is no level line */
+    return;
+  keep_off (map, "the body's top", joint, map->body_top, end, map->body_top, where);
   keep_off (map, "the body's end", joint, map->body_top, joint, map->body_bottom - 12, where);
-  if (!solid)
+  if (!build->solid)
     {
-      keep_off (map, "the top plate", joint + 6, map->body_top + plate, o->width - 12, map->body_top + plate, where);
-      keep_off (map, "the back plate", joint + 12, map->body_bottom - plate, o->width - 12, map->body_bottom - plate,
+      keep_off (map, "the top plate", joint + copysign (6, along), map->body_top + plate, end, map->body_top + plate,
                 where);
+      keep_off (map, "the back plate", joint + copysign (12, along), map->body_bottom - plate, end,
+                map->body_bottom - plate, where);
     }
 }
 

@@ -270,7 +270,10 @@ random_operation (GRand *rand, const SlProfile *p)
       o.ends[o.n_ends++] = (SlStringEnd){ s, number_between (rand, 0.1, 1, 1) };
   if (o.kind == SL_OP_FIT_STRINGS)
     {
-      o.set = g_strdup ("acoustic-light");
+      GString *gauges = g_string_new ("nickel");
+      for (int s = 1; s <= p->n_strings; s++)
+        g_string_append_printf (gauges, " %d", 8 + s);
+      o.set = g_string_free (gauges, FALSE);
       o.set_name = random_text (rand, 0.5);
       o.chosen_by = random_text (rand, 0.5);
     }

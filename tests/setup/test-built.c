@@ -357,6 +357,34 @@ test_fit_strings (void)
   g_free (light.set);
 }
 
+/* Written by their gauges, of what the instrument's strings are of, they are the same strings; what it can't have
+ * changes nothing. */
+static void
+test_fit_gauges (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  SlOperation by_id = fit ("electric-10", NULL), by_gauge = fit ("10 13 17 26w/13 36w/15 46w/18", NULL),
+              seven = fit ("10 13 17 26w 36w 46w 59w", NULL);
+  SlInstrument in;
+  SlState state, named, gauged, same;
+
+  sl_instrument_from_profile (profile, &in);
+  test_straight_state (&in, &state);
+  named = gauged = same = state;
+  sl_operation_apply (&in, &by_id, &named);
+  sl_operation_apply (&in, &by_gauge, &gauged);
+  sl_operation_apply (&in, &seven, &same);
+  g_assert_cmpfloat (fabs (named.u[SL_RELIEF_TREBLE]), >, 0.05);
+  for (int i = 0; i < state.n_unknowns; i++)
+    {
+      assert_near (gauged.u[i], named.u[i], 1e-5);
+      assert_near (same.u[i], state.u[i], 1e-12);
+    }
+  g_free (by_id.set);
+  g_free (by_gauge.set);
+  g_free (seven.set);
+}
+
 static SlVisit *
 add_visit (SlProfile *profile, const char *opened)
 {
@@ -538,6 +566,7 @@ main (int argc, char **argv)
   g_test_add_func ("/built/zero-fret-levelled", test_zero_fret_levelled);
   g_test_add_func ("/built/zero-fret-replaced", test_zero_fret_replaced);
   g_test_add_func ("/built/fit-strings", test_fit_strings);
+  g_test_add_func ("/built/fit-gauges", test_fit_gauges);
   g_test_add_func ("/built/strings-of-the-day", test_strings_of_the_day);
   g_test_add_func ("/built/strings-between-sets", test_strings_between_sets);
   g_test_add_func ("/built/tremolo", test_tremolo);

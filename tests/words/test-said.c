@@ -76,17 +76,17 @@ test_courses (void)
   g_assert_null (sl_text_course (profile, 6));
   assert_says (sl_text_string (profile, 6), "6 G");
   profile->courses = 6;
-  assert_says (sl_text_string (profile, 6), "6 G, course 3 octave");
+  assert_says (sl_text_string (profile, 6), "6 G, course 3, octave");
   assert_says (sl_text_string (profile, 5), "5 G, course 3");
-  assert_says (sl_text_course (profile, 6), "course 3, octave string");
-  assert_says (sl_text_course (profile, 1), "course 1, treble side");
-  assert_says (sl_text_course (profile, 2), "course 1, bass side");
+  assert_says (sl_text_course (profile, 6), "course 3, octave");
+  assert_says (sl_text_course (profile, 1), "course 1"); /* two of one note */
+  assert_says (sl_text_course (profile, 2), "course 1");
   after = sl_reading_hint (&q, profile);
   g_assert_true (g_str_has_prefix (after, before));
-  g_assert_true (g_str_has_suffix (after, " String 6 is course 3, octave string."));
+  g_assert_true (g_str_has_suffix (after, " String 6: course 3, octave."));
   profile->courses = 5; /* two and two and two and three and three */
-  assert_says (sl_text_course (profile, 7), "course 4, treble side");
-  assert_says (sl_text_course (profile, 11), "course 5, middle");
+  assert_says (sl_text_course (profile, 7), "course 4");
+  assert_says (sl_text_course (profile, 11), "course 5");
 }
 
 static SlQuestion
@@ -173,7 +173,10 @@ test_hints (void)
                "Strings in tune. Straightedge on frets 1 and 14 beneath string 6; the gap over fret 7.");
   assert_says (sl_reading_hint (&action, profile), "Capo at fret 1; the string's underside over fret 12.");
   assert_says (sl_reading_hint (&height, profile), "");
-  g_assert_cmpstr (sl_question_group_title (SL_GROUP_AIR), ==, "Air");
+  g_assert_cmpstr (sl_question_group_title (SL_GROUP_AIR, profile), ==, "Air");
+  g_assert_cmpstr (sl_question_group_title (SL_GROUP_NUT, profile), ==, "Nut");
+  profile->nut.kind = SL_NUT_ZERO_FRET;
+  g_assert_cmpstr (sl_question_group_title (SL_GROUP_NUT, profile), ==, "Zero fret");
   g_assert_cmpstr (sl_reading_title (SL_READ_SETBACK), ==, "Compensation");
   g_assert_cmpstr (sl_run_ask_title (SL_READ_CROWN_GAP), ==, "Crowns");
   g_assert_cmpstr (sl_operation_title (SL_OP_SHAPE_CREST), ==, "Saddle top");

@@ -231,7 +231,7 @@ static void
 on_number_committed (GtkWidget *control, double value, gpointer data)
 {
   const SlField *field = binding_of (control)->field;
-  const gboolean broken = field->kind == SL_FIELD_COUNT && value != floor (value);
+  const gboolean broken = field->kind == SL_FIELD_COUNT && !isnan (value) && value != floor (value);
 
   make_change (control, (Change){ .number = value },
                broken ? g_strdup_printf (_ ("%s is a whole number."), title_of (field)) : NULL);

@@ -19,7 +19,7 @@
  * only when they are first looked at. */
 typedef struct
 {
-  GtkWidget *box, *expander, *more_range;
+  GtkWidget *box, *title, *expander, *more_range;
   GtkWidget *main, *more; /* boxes of rows, in order: the card's and the expander's */
   GArray *more_questions; /* of SlQuestion */
 } Group;
@@ -314,6 +314,7 @@ sync_group (SlReadingsForm *self, SlQuestionGroup which, const GArray *questions
   Group *group = &self->groups[which];
   g_autoptr (GArray) main = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   g_autofree char *range = NULL, *whole = NULL;
+  const char *title;
 
   g_array_set_size (group->more_questions, 0);
   for (guint i = 0; i < questions->len; i++)
@@ -327,7 +328,10 @@ sync_group (SlReadingsForm *self, SlQuestionGroup which, const GArray *questions
   range = range_text (self, which);
   gtk_widget_set_visible (group->expander, group->more_questions->len > 0);
   gtk_label_set_text (GTK_LABEL (group->more_range), range);
-  whole = g_strdup_printf ("%s, %s: %s", sl_question_group_title (which), title_of_more (which), range);
+  title = sl_question_group_title (which, sl_bench_get_profile (self->bench));
+  sl_label_set (group->title, title);
+  sl_set_accessible_label (group->box, title);
+  whole = g_strdup_printf ("%s, %s: %s", title, title_of_more (which), range);
   sl_set_accessible_label (group->expander, whole);
   if (is_open (group) || gtk_widget_get_first_child (group->more) != NULL)
     fill_box (self, group->more, group->more_questions);
@@ -460,20 +464,18 @@ static GtkWidget *
 group_new (SlReadingsForm *self, SlQuestionGroup which)
 {
   Group *group = &self->groups[which];
-  GtkWidget *title, *tools, *card, *line, *more_title;
+  GtkWidget *tools, *card, *line, *more_title;
 
-  group->box = sl_built_new ("readings.ui", "group", "title", &title, "tools_button", &tools, "card", &card, "main",
-                             &group->main, "expander", &group->expander, "line", &line, "more_title", &more_title,
-                             "more_range", &group->more_range, "more", &group->more, NULL);
+  group->box = sl_built_new ("readings.ui", "group", "title", &group->title, "tools_button", &tools, "card", &card,
+                             "main", &group->main, "expander", &group->expander, "line", &line, "more_title",
+                             &more_title, "more_range", &group->more_range, "more", &group->more, NULL);
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   sl_flow (line, 4);
-  gtk_label_set_text (GTK_LABEL (title), sl_question_group_title (which));
   gtk_label_set_text (GTK_LABEL (more_title), title_of_more (which));
   gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
   sl_box_add (card, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL, NULL);
   sl_readings_tools_init (tools, self->bench, which);
-  sl_set_accessible_label (group->box, sl_question_group_title (which));
   return group->box;
 }
 

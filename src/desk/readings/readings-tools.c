@@ -304,7 +304,7 @@ sl_readings_tools_init (GtkWidget *button, SlBench *bench, SlQuestionGroup group
   for (int tool = 0; tool < SL_N_TOOLS; tool++)
     if (sl_readings[sl_reading_of_tool (tool)].group == group)
       gtk_widget_set_visible (button, TRUE);
-  sl_name_as (button, _ ("Tools for: %s"), sl_question_group_title (group));
+  sl_name_as (button, _ ("Tools for: %s"), sl_question_group_title (group, sl_bench_get_profile (bench)));
   g_object_set_data (G_OBJECT (button), "group", GINT_TO_POINTER (group));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_popover, sl_keep (button, bench), NULL);
 }

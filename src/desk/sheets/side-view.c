@@ -191,8 +191,9 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 static gboolean
 has_handle (SlSideView *self, SlHandleKind handle)
 {
-  return handle != SL_HANDLE_SLOT || sl_bench_get_string (self->bench) > 0 ||
-         sl_bench_get_profile (self->bench)->n_strings == 1;
+  return sl_handle_is_there (self->bench, handle) &&
+         (handle != SL_HANDLE_SLOT || sl_bench_get_string (self->bench) > 0 ||
+          sl_bench_get_profile (self->bench)->n_strings == 1);
 }
 
 static void
@@ -211,8 +212,8 @@ describe (SlSideView *self)
 static void
 on_changed (SlSideView *self)
 {
-  if (!has_handle (self, self->chosen))
-    self->chosen = SL_HANDLE_CREST;
+  for (int handle = 0; handle < SL_N_HANDLES && !has_handle (self, self->chosen); handle++)
+    self->chosen = (SlHandleKind) handle;
   describe (self);
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
@@ -342,13 +343,20 @@ on_motion (GtkEventControllerMotion *controller, double x, double y, gpointer da
     gtk_widget_set_cursor_from_name (GTK_WIDGET (self), on_board (self, x, y) ? "pointer" : NULL);
 }
 
-/* The next handle from left to right: slot, neck, crest, the kinds in reverse. */
+/* The next handle to the right of the chosen one, or the left: from the head on slot, neck, crest, the kinds in
+ * reverse.
+ */
 static void
 choose (SlSideView *self, int way)
 {
-  const int first = has_handle (self, SL_HANDLE_SLOT) ? SL_HANDLE_SLOT : SL_HANDLE_NECK;
+  const int step = sl_bench_get_analysis (self->bench)->instrument.left_handed ? way : -way;
 
-  self->chosen = (SlHandleKind) CLAMP ((int) self->chosen - way, SL_HANDLE_CREST, first);
+  for (int next = (int) self->chosen + step; next >= 0 && next < SL_N_HANDLES; next += step)
+    if (has_handle (self, (SlHandleKind) next))
+      {
+        self->chosen = (SlHandleKind) next;
+        break;
+      }
   on_changed (self);
 }
 

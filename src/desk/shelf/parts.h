@@ -86,7 +86,8 @@ SlShelfTable *sl_shelf_table_new (GListModel *list);
 GtkWidget *sl_shelf_table_get_view (SlShelfTable *self);
 
 void sl_shelf_table_search (SlShelfTable *self, const char *typed);
-void sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits);
+/* @months: strings on for longer than that alone; 0: any. */
+void sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits, int months);
 void sl_shelf_table_set_lengths (SlShelfTable *self, SlLengths lengths);
 
 guint sl_shelf_table_get_n_shown (SlShelfTable *self);

@@ -440,6 +440,7 @@ on_show_all (GtkWidget *widget, const char *action, GVariant *parameter)
   gtk_editable_set_text (GTK_EDITABLE (self->search), "");
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->kinds), SL_SHELF_ALL);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->visits), SL_SHELF_ANY_VISIT);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->ages), 0);
   gtk_widget_grab_focus (self->search);
 }
 

@@ -21,6 +21,7 @@ struct _SlShelfTable
 
   SlShelfKinds kinds;
   SlShelfVisits visits;
+  char *fitted_before; /* day; NULL: strings of any age */
   SlLengths lengths;
 };
 
@@ -69,6 +70,7 @@ is_shown (SlShelfItem *item, gpointer data)
   gboolean kind = is_of_kind (entry, self->kinds) || (self->kinds == SL_SHELF_AT_FAULT && twin != NULL);
 
   return kind && has_visit (entry, self->visits) &&
+         (self->fitted_before == NULL || sl_shelf_entry_has_strings_before (entry, self->fitted_before)) &&
          (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
 }
 
@@ -113,10 +115,14 @@ sl_shelf_table_search (SlShelfTable *self, const char *typed)
 }
 
 void
-sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits)
+sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits, int months)
 {
+  g_autoptr (GDateTime) now = g_date_time_new_now_local (), then = g_date_time_add_months (now, -months);
+
   self->kinds = kinds;
   self->visits = visits;
+  g_free (self->fitted_before);
+  self->fitted_before = months > 0 ? g_date_time_format (then, "%Y-%m-%d") : NULL;
   show_from_top (self);
   sl_shelf_rows_refilter (self->rows, FALSE);
 }
@@ -130,7 +136,7 @@ sl_shelf_table_get_n_shown (SlShelfTable *self)
 gboolean
 sl_shelf_table_is_narrowed (SlShelfTable *self)
 {
-  return self->kinds != SL_SHELF_ALL || self->visits != SL_SHELF_ANY_VISIT ||
+  return self->kinds != SL_SHELF_ALL || self->visits != SL_SHELF_ANY_VISIT || self->fitted_before != NULL ||
          (self->words != NULL && self->words[0] != NULL);
 }
 
@@ -497,6 +503,7 @@ sl_shelf_table_dispose (GObject *object)
   g_clear_object (&self->chosen);
   g_clear_object (&self->view);
   g_clear_pointer (&self->words, g_strfreev);
+  g_clear_pointer (&self->fitted_before, g_free);
   g_clear_pointer (&self->chosen_name, g_free);
 }
 

@@ -15,7 +15,7 @@ struct _SlShelfWindow
   GtkApplicationWindow parent_instance;
 
   /* template widgets and menus, in the order they are bound in; then those beside the table */
-  GtkWidget *folder_label, *search, *kinds, *visits, *split, *pages, *scroller, *empty_label, *empty_button,
+  GtkWidget *folder_label, *search, *kinds, *visits, *ages, *split, *pages, *scroller, *empty_label, *empty_button,
       *count_label, *progress, *stop_button;
   GtkWidget *messages;
   GMenu *shop_baselines, *profile_menu;

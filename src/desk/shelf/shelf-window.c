@@ -158,8 +158,11 @@ on_search_activate (SlShelfWindow *self)
 static void
 on_filter (SlShelfWindow *self)
 {
+  static const int months[] = { 0, 3, 6, 12 }; /* as they are listed */
+
   sl_shelf_table_filter (self->table, (SlShelfKinds) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->kinds)),
-                         (SlShelfVisits) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->visits)));
+                         (SlShelfVisits) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->visits)),
+                         months[gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ages))]);
 }
 
 static void
@@ -215,7 +218,7 @@ sl_shelf_window_dispose (GObject *object)
   /* parts being disposed emit changes when there is nothing left to refresh */
   if (self->table != NULL)
     {
-      gpointer const told_by[] = { self->model, self->table, self->search, self->kinds, self->visits };
+      gpointer const told_by[] = { self->model, self->table, self->search, self->kinds, self->visits, self->ages };
 
       for (guint i = 0; i < G_N_ELEMENTS (told_by); i++)
         g_signal_handlers_disconnect_by_data (told_by[i], self);
@@ -239,7 +242,7 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
   sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
-                    "folder_label search kinds visits split pages scroller empty_label empty_button count_label "
+                    "folder_label search kinds visits ages split pages scroller empty_label empty_button count_label "
                     "progress stop_button messages shop_baselines profile_menu",
                     SL_CALL (on_search), SL_CALL (on_search_activate), SL_CALL (on_filter), SL_CALL (on_menu_click),
                     NULL);
@@ -260,8 +263,10 @@ sl_shelf_window_init (SlShelfWindow *self)
   sl_name_paned (self->split, _ ("Profiles and the chosen one"));
   sl_set_accessible_label (self->kinds, _ ("Which profiles are shown"));
   sl_set_accessible_label (self->visits, _ ("By their last visit"));
+  sl_set_accessible_label (self->ages, _ ("By how long their strings have been on"));
   sl_guard_wheel (self->kinds);
   sl_guard_wheel (self->visits);
+  sl_guard_wheel (self->ages);
   sl_shelf_side_init (self);
   sl_shelf_window_add_baselines (self);
   /* made before it is needed: made while it comes up, it would be a line too short */

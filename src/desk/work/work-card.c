@@ -151,6 +151,8 @@ show_strings (SlWorkCard *self, const SlTextStyle *style)
   if (sl_bench_get_string (self->bench) > 0)
     self->string = sl_bench_get_string (self->bench);
   self->string = CLAMP (self->string, 1, n);
+  /* as a technician sees them at the bench */
+  gtk_widget_set_direction (self->strings, instrument_of (self)->left_handed ? GTK_TEXT_DIR_RTL : GTK_TEXT_DIR_LTR);
   for (int i = 0; i < SL_MAX_STRINGS; i++)
     gtk_widget_set_visible (self->buttons[i], i < n);
   for (int i = 0; i < n; i++)
@@ -496,7 +498,7 @@ build_strings (SlWorkCard *self)
   self->strings = g_object_new (GTK_TYPE_BOX, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "css-classes",
                                 (const char *const[]){ "linked", "sl-segments", "sl-strings", NULL }, NULL);
   sl_name_as (self->strings, _ ("%s: string"), sl_operation_title (self->kind));
-  /* the bass first, as a technician sees the strings at the bench */
+  /* the bass first */
   for (int i = SL_MAX_STRINGS - 1; i >= 0; i--)
     {
       g_autofree char *label = g_strdup_printf ("%d", i + 1);

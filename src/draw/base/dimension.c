@@ -155,8 +155,10 @@ sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radi
     }
 }
 
-void
-sl_hatch (SlScene *scene, SlInk ink, double spacing)
+/* Fills the current path with paper and what @draw_pattern adds to the path for its extents, and outlines it. */
+static void
+fill_pattern (SlScene *scene, SlInk ink, double spacing,
+              void (*draw_pattern) (cairo_t *cr, SlRect extents, double spacing))
 {
   cairo_t *cr = scene->cr;
   double x0, y0, x1, y1;
@@ -167,16 +169,44 @@ sl_hatch (SlScene *scene, SlInk ink, double spacing)
   cairo_clip (cr);
   sl_set_ink (cr, scene->palette, SL_INK_PAPER);
   cairo_paint (cr);
-  for (double d = floor ((x0 + y0) / spacing) * spacing; d <= x1 + y1; d += spacing)
-    {
-      cairo_move_to (cr, d - y0, y0);
-      cairo_line_to (cr, d - y1, y1);
-    }
+  draw_pattern (cr, (SlRect){ x0, y0, x1 - x0, y1 - y0 }, spacing);
   sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
   cairo_restore (cr);
   cairo_append_path (cr, path);
   sl_stroke (cr, scene->palette, ink, SL_LINE_THIN);
   cairo_path_destroy (path);
+}
+
+static void
+add_lines (cairo_t *cr, SlRect r, double spacing)
+{
+  for (double d = floor ((r.x + r.y) / spacing) * spacing; d <= r.x + r.width + r.y + r.height; d += spacing)
+    {
+      cairo_move_to (cr, d - r.y, r.y);
+      cairo_line_to (cr, d - r.y - r.height, r.y + r.height);
+    }
+}
+
+static void
+add_dots (cairo_t *cr, SlRect r, double spacing)
+{
+  int row = 0;
+
+  for (double y = r.y + spacing / 3; y < r.y + r.height; y += spacing * 0.7, row++)
+    for (double x = r.x + (row % 2 + 0.5) * spacing / 2; x < r.x + r.width; x += spacing)
+      sl_circle (cr, x, y, SL_LINE_THIN / 2);
+}
+
+void
+sl_hatch (SlScene *scene, SlInk ink, double spacing)
+{
+  fill_pattern (scene, ink, spacing, add_lines);
+}
+
+void
+sl_dot (SlScene *scene, SlInk ink, double spacing)
+{
+  fill_pattern (scene, ink, spacing, add_dots);
 }
 
 void

@@ -46,8 +46,9 @@ void sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_w
 /* An angle between two directions (radians, clockwise from the x axis as cairo has it) as an arc with arrowheads. */
 void sl_dimension_angle (SlScene *scene, SlInk ink, double cx, double cy, double radius, double angle0, double angle1);
 
-/* Hatches the current path (which is consumed), or a rectangle, and outlines it. */
+/* Hatches the current path (which is consumed), or a rectangle, and outlines it; the same with dots. */
 void sl_hatch (SlScene *scene, SlInk ink, double spacing);
+void sl_dot (SlScene *scene, SlInk ink, double spacing);
 void sl_hatch_rectangle (SlScene *scene, SlInk ink, double x, double y, double width, double height, double spacing);
 
 /* A ring with paper inside, and a second ring round it where it has the focus. */

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/base/words.h"
 
+#include "setup/profile/construction.h"
+#include "words/effect.h"
+
 #define FIGURE_REACH 220.0 /* farther away a figure would be taken for another */
 
 #define DEGREE_PLACES 1
@@ -186,9 +189,33 @@ sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay kind
 const char *
 sl_crest_change (const SlInstrument *instrument, double mm)
 {
-  if (isfinite (instrument->height_screw_pitch))
+  if (sl_saddles[instrument->adjust].goes_up)
     return mm > 0 ? _ ("saddle %s down") : _ ("saddle %s up");
   return mm > 0 ? _ ("saddle top %s lower") : _ ("saddle top %s higher");
+}
+
+double
+sl_planned_slot (const SlScene *scene, int string)
+{
+  if (!scene->ghost)
+    return 0;
+  if (sl_count_operations (scene->analysis->plan, SL_OP_MAKE_NUT).n_pending == 0)
+    return -sl_planned_amount (scene->analysis, SL_OP_LOWER_SLOT, string);
+  return sl_state_nut_height (scene->after_state, string) - sl_state_nut_height (scene->before_state, string);
+}
+
+double
+sl_planned_saddle (const SlScene *scene, int string)
+{
+  if (!scene->ghost || sl_count_operations (scene->analysis->plan, SL_OP_MAKE_SADDLE).n_pending == 0)
+    return 0;
+  return scene->after_state->exposure[string - 1] - scene->before_state->exposure[string - 1];
+}
+
+const char *
+sl_slot_change (double mm)
+{
+  return mm < 0 ? _ ("slot %s lower") : _ ("slot %s higher");
 }
 
 void

@@ -37,6 +37,14 @@ void sl_scene_figure (SlScene *scene, SlRequest request, const char *name, SlSay
 /* "saddle top %s lower" for mm that come off a string's crest; a saddle on height screws goes "down" or "up". */
 const char *sl_crest_change (const SlInstrument *instrument, double mm);
 
+/* What the plan still does to a string's slot and, where a new saddle is made, to its crest: mm, up is positive. 0
+ * where nothing is planned. */
+double sl_planned_slot (const SlScene *scene, int string);
+double sl_planned_saddle (const SlScene *scene, int string);
+
+/* "slot %s higher". */
+const char *sl_slot_change (double mm);
+
 /* Asks for a label of an amount of work at (x, y), on the side (dx, dy) and @clear away: "slot 0.08 mm lower", with the
  * length in @format. */
 void sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format,

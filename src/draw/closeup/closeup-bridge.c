@@ -7,7 +7,6 @@
 
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5
-#define DEFAULT_ANCHOR_MM 8.0
 #define BEHIND_MOST_MM 13.0
 #define BELOW_SLOT_MM 2.2 /* of wood that is shown, and of the body */
 #define BODY_SHOWN_MM 3.0
@@ -31,15 +30,16 @@ bridge_geometry (const SlCloseup *c)
 {
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
-  double lift = sl_rod_lift (in, c->string, c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF], c->before.x_s);
+  double lift = sl_rod_lift (in, c->string, c->after.p[SL_P_RELIEF] - c->before.p[SL_P_RELIEF], c->before.x_s) -
+                sl_planned_amount (c->scene->analysis, SL_OP_SET_NECK_ANGLE, 0);
   Bridge b = { .crest = c->after.exposure };
 
   b.slope = (c->after.p[SL_P_CREST] - c->after.p[SL_P_NUT]) / c->after.x_s;
-  /* The body rests: what the turned rod adds to the crest's height over the chord is no move of the crest (model 5).
-   */
+  /* The body rests: what the turned rod or a set neck adds to the crest's height over the chord is no move of the
+   * crest (model 5). */
   b.ghost = b.crest + c->before.p[SL_P_CREST] + lift - c->after.p[SL_P_CREST];
   b.ghost_x = c->before.x_s - c->after.x_s;
-  b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : DEFAULT_ANCHOR_MM;
+  b.anchor_x = in->has_anchor[i] ? in->anchor_distance[i] : sl_bridge_build (in)->anchor_at;
   b.anchor_z = in->has_anchor[i] ? -in->anchor_drop[i] : -1;
   b.lean = in->saddle_lean_rad;
   b.half = in->saddle_thickness / 2;
@@ -59,6 +59,7 @@ draw_block (SlCloseup *c, Bridge *b)
     .scene = c->scene,
     .in = c->instrument,
     .unit = c->scale,
+    .string = MAX (SL_LINE_THICK, c->diameter * c->scale),
     .crest = { sl_closeup_x (c, 0), sl_closeup_y (c, b->crest) },
     .top = sl_closeup_y (c, 0),
     .body = body,
@@ -164,8 +165,8 @@ draw_saddle (SlCloseup *c, const Bridge *b)
 static void
 draw_exposure (SlCloseup *c, const Bridge *b)
 {
-  double saddle = sl_closeup_x (c, -b->half), x = saddle - MIN (34, c->area.width * 0.07),
-         top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0);
+  double saddle = b->threads ? sl_hardware_saddle (&b->hardware).x : sl_closeup_x (c, -b->half),
+         x = saddle - MIN (34, c->area.width * 0.07), top = sl_closeup_y (c, b->crest), bottom = sl_closeup_y (c, 0);
   SlRequest request = sl_request (x, (top + bottom) / 2, -1, 0, 9, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
   sl_scene_figure (c->scene, sl_dimension_upright (c->scene, request, top, bottom, saddle + 2, saddle, 0),

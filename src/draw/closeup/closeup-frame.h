@@ -48,6 +48,9 @@ void sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points);
 void sl_closeup_break (SlCloseup *c, double z, double radius, double ahead, double rear, double beyond,
                        SlRequest request, SlPlaceOfFigure place, SlPlaceOfFigure force);
 
+/* A fret's crown at x = 0 between two heights. */
+void sl_closeup_crown (SlCloseup *c, double top_mm, double base_mm);
+
 /* The parts, which draw one each. */
 void sl_closeup_nut (SlCloseup *c);
 void sl_closeup_fret (SlCloseup *c, int fret);

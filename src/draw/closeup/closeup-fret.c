@@ -40,19 +40,21 @@ fret_geometry (const SlCloseup *c, int fret)
 }
 
 /* A crown is a circular arc of the wire's width and height (model 10.1). */
-static void
-draw_crown (SlCloseup *c, double base_mm)
+void
+sl_closeup_crown (SlCloseup *c, double top_mm, double base_mm)
 {
   cairo_t *cr = c->scene->cr;
   double half = c->instrument->crown_width / 2, h = c->instrument->crown_height, r = (half * half + h * h) / (2 * h),
          sweep = h > half ? G_PI / 2 : asin (MIN (1, half / r)); /* higher than a half circle: upright sides below it */
-  double x = sl_closeup_x (c, 0), top = sl_closeup_y (c, 0), base = sl_closeup_y (c, base_mm), wide = half * c->scale;
+  double x = sl_closeup_x (c, 0), top = sl_closeup_y (c, top_mm), base = sl_closeup_y (c, base_mm),
+         wide = half * c->scale;
 
   cairo_save (cr);
   cairo_rectangle (cr, x - wide - 2, top, 2 * half * c->scale + 4, base - top + 1);
   cairo_clip (cr);
   cairo_move_to (cr, x - wide, base + 2);
-  cairo_arc (cr, x, base - (h - r) * c->scale, r * c->scale, -G_PI / 2 - sweep, -G_PI / 2 + sweep);
+  cairo_arc (cr, x, sl_closeup_y (c, MAX (top_mm, base_mm + h)) + r * c->scale, r * c->scale, -G_PI / 2 - sweep,
+             -G_PI / 2 + sweep);
   cairo_line_to (cr, x + wide, base + 2);
   sl_fill_closed (c->scene, SL_INK_METAL);
   cairo_restore (cr);
@@ -68,7 +70,7 @@ draw_board (SlCloseup *c, const Fret *f)
 
   sl_fill_rectangle (c->scene, SL_INK_BOARD, c->area.x - 6, y, c->area.width + 12, c->area.y + c->area.height + 8 - y);
   sl_scene_block (c->scene, c->area.x, y, c->area.width, c->area.height, SL_NEVER);
-  draw_crown (c, base);
+  sl_closeup_crown (c, 0, base);
   if (c->scene->ghost && loss > 0)
     {
       double half = MAX (2, sqrt (MAX (0, 2 * in->crown_width * loss)) * c->scale / 2);

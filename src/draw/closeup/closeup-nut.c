@@ -3,6 +3,7 @@
  * Nut end: the string's way over the nut down to its post, the slot's floor, the break angle, the string's rise over
  * the head's face. */
 #include "draw/closeup/closeup-frame.h"
+#include "draw/side/hardware.h"
 
 /* Common practice, where the document has no figure. */
 #define NUT_MM 6.0
@@ -18,6 +19,7 @@
 typedef struct
 {
   double tilt, rise;
+  double front;          /* of the nut: 0, or behind the fret that stands there */
   double face_x, face_z; /* a point of the head's face, below the string at the nut's front */
   double rear_x, rear_z; /* direction of the string behind the nut, of length 1 */
   double slope;          /* of the string before it */
@@ -30,6 +32,7 @@ nut_geometry (const SlCloseup *c, const SlStringState *s)
   const SlInstrument *in = c->instrument;
   int i = c->string - 1;
   Nut n = { .tilt = in->tilt_rad,
+            .front = in->nut_kind == SL_NUT_ZERO_FRET ? -SL_NUT_BEHIND_MM : 0,
             .rise = in->string_rise > 0 ? in->string_rise : DEFAULT_RISE_MM,
             .post = in->has_post[i] };
   double p = n.post ? in->post_distance[i] : DEFAULT_POST_MM, wrap = n.post ? in->post_wrap[i] : DEFAULT_WRAP_MM,
@@ -55,50 +58,57 @@ face_at (const Nut *n, double x)
 static void
 draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
 {
-  double board = -c->instrument->crown_height, seat = face_at (n, -NUT_MM), under = MIN (seat, board - BOARD_MM);
+  const double back = n->front - NUT_MM;
+  double board = -c->instrument->crown_height, seat = face_at (n, back), under = MIN (seat, board - BOARD_MM);
 
   sl_closeup_fill (c, SL_INK_NECK, 6,
                    (SlPoint[]){ { left - 1, face_at (n, left - 1) },
-                                { -NUT_MM, seat },
-                                { -NUT_MM, under },
+                                { back, seat },
+                                { back, under },
                                 { right + 1, under },
                                 { right + 1, bottom - 1 },
                                 { left - 1, bottom - 1 } });
-  sl_closeup_fill_rectangle (c, SL_INK_BOARD, 0, board, right + 1, board - under);
+  sl_closeup_fill_rectangle (c, SL_INK_BOARD, n->front, board, right + 1 - n->front, board - under);
   for (int i = 0; i < 6; i++)
     {
-      double x0 = left + (-NUT_MM - left) * i / 6, x1 = left + (-NUT_MM - left) * (i + 1) / 6;
+      double x0 = left + (back - left) * i / 6, x1 = left + (back - left) * (i + 1) / 6;
 
       sl_scene_block (c->scene, sl_closeup_x (c, x0), sl_closeup_y (c, face_at (n, x1)), (x1 - x0) * c->scale,
                       c->area.height, SL_NEVER);
     }
-  sl_scene_block (c->scene, sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, under), (right + NUT_MM) * c->scale,
-                  c->area.height, SL_NEVER);
-  sl_closeup_block (c, 0, board, right, board - under);
+  sl_scene_block (c->scene, sl_closeup_x (c, back), sl_closeup_y (c, under), (right - back) * c->scale, c->area.height,
+                  SL_NEVER);
+  sl_closeup_block (c, n->front, board, right - n->front, board - under);
 }
 
 static void
-draw_nut (SlCloseup *c, const Nut *n, double slot_cut)
+draw_nut (SlCloseup *c, const Nut *n, double changed)
 {
   cairo_t *cr = c->scene->cr;
-  double seat = MIN (face_at (n, -NUT_MM), -c->instrument->crown_height - BOARD_MM), z = c->after.p[SL_P_NUT],
-         half = MAX (0.15, c->diameter / 2);
-  double fall = tan (FLOOR_SHARE * atan2 (-n->rear_z, -n->rear_x)) * NUT_MM, back = MAX (z - fall, seat + 0.5);
+  const double front = n->front, back = front - NUT_MM, behind = MAX (0.2, -n->rear_x),
+               z = c->after.p[SL_P_NUT] - n->rear_z * front / behind, half = MAX (0.15, c->diameter / 2),
+               seat = MIN (face_at (n, back), -c->instrument->crown_height - BOARD_MM),
+               fall = tan (FLOOR_SHARE * atan2 (-n->rear_z, -n->rear_x)) * NUT_MM, low = MAX (z - fall, seat + 0.5);
 
   /* The slot's far wall, then the bone below its floor. */
-  cairo_move_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z));
-  cairo_line_to (cr, sl_closeup_x (c, 0), sl_closeup_y (c, z + half));
-  cairo_curve_to (cr, sl_closeup_x (c, -NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, -NUT_MM),
-                  sl_closeup_y (c, back + half * 1.4), sl_closeup_x (c, -NUT_MM), sl_closeup_y (c, back));
+  cairo_move_to (cr, sl_closeup_x (c, front), sl_closeup_y (c, z));
+  cairo_line_to (cr, sl_closeup_x (c, front), sl_closeup_y (c, z + half));
+  cairo_curve_to (cr, sl_closeup_x (c, front - NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, back),
+                  sl_closeup_y (c, low + half * 1.4), sl_closeup_x (c, back), sl_closeup_y (c, low));
   sl_fill_closed (c->scene, SL_INK_BONE);
-  sl_closeup_fill (c, SL_INK_BONE, 4, (SlPoint[]){ { 0, seat }, { 0, z }, { -NUT_MM, back }, { -NUT_MM, seat } });
-  if (slot_cut > 0)
+  sl_closeup_fill (c, SL_INK_BONE, 4, (SlPoint[]){ { front, seat }, { front, z }, { back, low }, { back, seat } });
+  if (changed != 0)
     {
-      sl_closeup_polygon (
-          c, 4, (SlPoint[]){ { 0, z }, { 0, z + slot_cut }, { -NUT_MM, back + slot_cut }, { -NUT_MM, back } });
-      sl_hatch (c->scene, SL_INK_CUT, 3.5);
+      sl_closeup_polygon (c, 4,
+                          (SlPoint[]){ { front, z }, { front, z - changed }, { back, low - changed }, { back, low } });
+      if (changed < 0)
+        sl_hatch (c->scene, SL_INK_CUT, 3.5);
+      else
+        sl_dot (c->scene, SL_INK_PLANNED, 3.5);
     }
-  sl_closeup_block (c, -NUT_MM, z, NUT_MM, z - seat);
+  sl_closeup_block (c, back, z, NUT_MM, z - seat);
+  if (front < 0)
+    sl_closeup_crown (c, c->after.p[SL_P_NUT], -c->instrument->crown_height);
 }
 
 /* The string before and behind the nut. */
@@ -137,7 +147,7 @@ draw_rise (SlCloseup *c, const Nut *n)
   g_autofree char *value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
 
   sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"), value);
-  if (!(c->instrument->string_rise > 0) || y1 - y0 < 3 * SL_ARROW_LENGTH ||
+  if (!(c->instrument->string_rise > 0) || n->front < 0 || y1 - y0 < 3 * SL_ARROW_LENGTH ||
       (x0 + x1) / 2 + 8 + sl_wording_size (scene, &wording).width >= sl_closeup_x (c, 0) - 1)
     return; /* a length without its figure says nothing */
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM),
@@ -177,7 +187,7 @@ sl_closeup_nut (SlCloseup *c)
   Nut n = nut_geometry (c, &c->after), before = nut_geometry (c, &c->before);
   double behind = VIEW_MM * BEHIND_SHARE, z = c->after.p[SL_P_NUT], lowered, low, high, left, right, bottom;
   SlPoint points[3];
-  double slot_cut = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_LOWER_SLOT, c->string) : 0;
+  const double slot = sl_planned_slot (c->scene, c->string);
 
   lowered = c->scene->ghost ? c->before.p[SL_P_NUT] - z : 0;
   high = z + c->diameter + MAX (0, lowered) + 2.5;
@@ -188,9 +198,9 @@ sl_closeup_nut (SlCloseup *c)
   c->origin_x = c->area.x - left * c->scale;
   bottom = (c->origin_y - c->area.y - c->area.height) / c->scale;
   draw_wood (c, &n, left, right, bottom);
-  draw_nut (c, &n, slot_cut);
+  draw_nut (c, &n, slot);
   draw_rise (c, &n);
-  if (c->scene->ghost && (lowered > 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
+  if (c->scene->ghost && (lowered != 0 || fabs (before.slope - n.slope) * right * c->scale > 1))
     {
       string_points (&before, z + lowered, left, right, points);
       sl_closeup_ghost_string (c, 3, points);
@@ -199,8 +209,8 @@ sl_closeup_nut (SlCloseup *c)
   sl_closeup_string (c, 3, points);
   if (n.post)
     draw_break (c, &n, -left * c->scale);
-  if (slot_cut > 0)
-    sl_scene_amount (c->scene, sl_closeup_x (c, -NUT_MM * 0.3), sl_closeup_y (c, z + slot_cut * 0.4), 0.7, -1, 26,
-                     _ ("slot %s lower"), slot_cut);
+  if (slot != 0)
+    sl_scene_amount (c->scene, sl_closeup_x (c, -NUT_MM * 0.3), sl_closeup_y (c, z - slot * 0.4), 0.7, -1, 26,
+                     sl_slot_change (slot), slot);
   label_post (c, &n, left);
 }

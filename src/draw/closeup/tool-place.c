@@ -2,6 +2,7 @@
 #include "draw/closeup/tool-place.h"
 
 #include "draw/base/dimension.h"
+#include "setup/profile/construction.h"
 #include "setup/profile/instrument.h"
 
 /* Shares of the width and of the height: nut and saddle, board, crowns, strings. Our own composition. */
@@ -10,6 +11,7 @@
 #define BOARD_Y 0.36
 #define CROWN_HEIGHT 0.035
 #define NUT_RISE 0.055
+#define NUT_BEHIND 0.012 /* a zero fret */
 #define CREST_RISE 0.20
 #define BOW 0.045 /* of the height, in the middle between fret 1 and the joint */
 #define NECK_DEPTH 0.10
@@ -52,10 +54,17 @@ crown_y (const Sketch *k, int fret)
   return k->h * (BOARD_Y - CROWN_HEIGHT + dip);
 }
 
+static gboolean
+has_zero_fret (const Sketch *k)
+{
+  return k->p->profile->nut.kind == SL_NUT_ZERO_FRET;
+}
+
+/* What the open string rests on. */
 static double
 nut_y (const Sketch *k)
 {
-  return k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE);
+  return has_zero_fret (k) ? crown_y (k, 0) : k->h * (BOARD_Y - CROWN_HEIGHT - NUT_RISE);
 }
 
 /* The fret a finger or capo holds the string at, 0 open. */
@@ -91,12 +100,13 @@ draw_neck (const Sketch *k)
   const double left = fret_x (k, 0) - 0.03 * k->w, joint = fret_x (k, k->joint),
                end = fret_x (k, k->frets) + 0.012 * k->w;
 
-  for (int n = 1; n <= k->frets; n++)
+  for (int n = has_zero_fret (k) ? 0 : 1; n <= k->frets; n++)
     {
       /* as wide as its space leaves: toward the bridge they stand close; its foot is hidden by the board it stands on
        */
-      const double half = MIN (CROWN_HEIGHT * k->h, 0.4 * (fret_x (k, n) - fret_x (k, n - 1))), x = fret_x (k, n),
-                   top = crown_y (k, n), foot = top + 2 * CROWN_HEIGHT * k->h, over = top - (foot - top) / 3;
+      const double half = MIN (CROWN_HEIGHT * k->h, 0.4 * (fret_x (k, MAX (n, 1)) - fret_x (k, MAX (n - 1, 0)))),
+                   x = fret_x (k, n), top = crown_y (k, n), foot = top + 2 * CROWN_HEIGHT * k->h,
+                   over = top - (foot - top) / 3;
 
       cairo_move_to (k->cr, x - half, foot);
       cairo_curve_to (k->cr, x - half, over, x + half, over, x + half, foot);
@@ -115,17 +125,18 @@ draw_neck (const Sketch *k)
   sl_fill_and_stroke (k->cr, k->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
 }
 
-/* Strings through the body run over metal blocks on a plate. */
+/* Single saddles are metal blocks, on a plate. */
 static gboolean
 has_plate (const Sketch *k)
 {
-  return k->p->profile->bridge.kind == SL_BRIDGE_THROUGH_BODY;
+  return k->p->profile->bridge.kind == SL_BRIDGE_THROUGH_BODY || sl_saddle_adjust (k->p->profile) == SL_ADJUST_SCREWS;
 }
 
 static void
 draw_ends (const Sketch *k)
 {
-  const double nut = fret_x (k, 0), crest = place_x (k, 1), thick = 0.012 * k->w;
+  const double nut = fret_x (k, 0) - (has_zero_fret (k) ? NUT_BEHIND * k->w : 0), crest = place_x (k, 1),
+               thick = 0.012 * k->w;
 
   cairo_rectangle (k->cr, nut - thick, nut_y (k), thick, k->h * (CROWN_HEIGHT + NUT_RISE));
   sl_fill_and_stroke (k->cr, k->palette, SL_INK_BONE, SL_INK_OUTLINE, SL_LINE_THIN);
@@ -231,7 +242,7 @@ draw_tool (const Sketch *k)
     }
 }
 
-/* The board from the front, the bass on top as a technician sees it. */
+/* The board from the front, the bass below: what a right-handed instrument shows with its head to the left. */
 static void
 draw_front (const Sketch *k)
 {
@@ -252,7 +263,7 @@ draw_front (const Sketch *k)
     }
   for (int s = n; s >= 1; s--)
     {
-      const double y = top + height * (n - s + 0.5) / n;
+      const double y = top + height * (s - 0.5) / n;
       const gboolean here = s == k->p->string;
 
       /* on the dark board light, or with a light edge */
@@ -274,8 +285,15 @@ sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double 
     cr, place, sl_palette (place->look), width, height, place->profile->neck.frets, place->profile->neck.joint_fret
   };
 
+  cairo_save (cr);
+  if (place->profile->hand == SL_HAND_LEFT)
+    {
+      cairo_translate (cr, width, 0);
+      cairo_scale (cr, -1, 1);
+    }
   draw_neck (&k);
   draw_ends (&k);
   draw_tool (&k);
   draw_front (&k);
+  cairo_restore (cr);
 }

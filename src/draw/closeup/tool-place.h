@@ -2,7 +2,7 @@
  *
  * A sketch of where a tool goes for one reading: the neck from the side, heights far out of scale, with the
  * straightedge, the feeler or the rule at its fret and the finger or capo that holds the string; below it the board
- * from the front with the string and the place marked. */
+ * from the front with the string and the place marked. A left-handed instrument has its head to the right. */
 #pragma once
 
 #include <cairo.h>

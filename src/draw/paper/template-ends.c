@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Nut and saddle at full size. The nut from above with slots, strings and the blank's outline, and from the board's end
- * with the slots' floors over the board. The saddle's top as seen from the board, with the line at which it leaves the
+ * with the slots' floors over the board. The saddle's top as seen from the tail, with the line at which it leaves the
  * bridge now and after the cut; its underside with what comes off; and its crest from above. Heights are along the
  * saddle, which may lean. */
 #include "draw/paper/template-parts.h"
@@ -16,7 +16,9 @@
 static void
 to (const SlTemplateSheet *sheet, double x, double y)
 {
-  cairo_line_to (sheet->cr, x * sheet->scale_x, y * sheet->scale_y);
+  const SlPoint at = sl_template_point (sheet, x, y);
+
+  cairo_line_to (sheet->cr, at.x * sheet->scale_x, at.y * sheet->scale_y);
 }
 
 static void
@@ -90,7 +92,8 @@ put_table (const SlTemplateSheet *sheet, const SlTable *table, double y)
   return flow.y / sheet->scale_y;
 }
 
-/* Places across come from the middle of the page: the treble on the right, seen from the bridge. */
+/* Places across come from the middle of the page: the treble on the right, seen from the bridge; the page's layout
+ * turns that round for left-handed instruments. */
 static double
 place (const SlTemplateSheet *sheet, double y)
 {
@@ -100,13 +103,39 @@ place (const SlTemplateSheet *sheet, double y)
 static void
 caption (const SlTemplateSheet *sheet, const char *text, double y)
 {
-  sl_template_text (sheet, text, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM, y, 0, FALSE);
+  sl_template_text (sheet, text, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, SL_TEMPLATE_MARGIN_MM,
+                    sheet->slope == 0 ? y + sheet->down : y, 0, FALSE);
+}
+
+/* Lets what follows slant as the line does on which the outer strings lie, @along the centre line at @y across. Returns
+ * how far below its highest place its lowest lies. */
+static double
+slant (SlTemplateSheet *sheet, const double *y, const double *along)
+{
+  const int last = sheet->instrument->n_strings - 1;
+  const double nearest = MIN (along[0], along[last]);
+
+  sheet->slope = along[0] != along[last] ? (along[0] - along[last]) / (y[0] - y[last]) : 0;
+  sheet->down = along[0] - nearest - sheet->slope * y[0];
+  return fabs (along[0] - along[last]);
+}
+
+/* And what follows that be drawn along this line, below it. */
+static void
+unslant (SlTemplateSheet *sheet, double down)
+{
+  sheet->stretch *= hypot (1, sheet->slope);
+  sheet->slope = 0;
+  sheet->down = down;
 }
 
 static void
 label (const SlTemplateSheet *sheet, const char *text, double x, double y, double align)
 {
-  sl_template_text (sheet, text, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, x, y, align, FALSE);
+  const SlPoint at = sl_template_point (sheet, x, y);
+
+  sl_template_text (sheet, text, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_QUIET, at.x, at.y,
+                    sheet->stretch < 0 ? 1 - align : align, FALSE);
 }
 
 /* Of a string. */
@@ -114,8 +143,9 @@ static void
 number (const SlTemplateSheet *sheet, int string, double x, double y)
 {
   g_autofree char *text = g_strdup_printf ("%d", string);
+  const SlPoint at = sl_template_point (sheet, x, y);
 
-  sl_template_text (sheet, text, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, x, y, 0.5, FALSE);
+  sl_template_text (sheet, text, SL_TEMPLATE_SMALL_MM, TRUE, SL_INK_TEXT, at.x, at.y, 0.5, FALSE);
 }
 
 /* ---- nut ---- */
@@ -209,17 +239,19 @@ add_nut_row (const SlTemplateSheet *sheet, SlTable *table, int string)
   sl_slot (in, sheet->state, string, &slot);
   if (string < in->n_strings)
     sl_slot (in, sheet->state, string + 1, &next);
-  sl_table_cells (table, g_strdup_printf ("%d", string), sl_template_length (sheet, slot.centre + in->nut_width / 2),
-                  sl_template_length (sheet, slot.centre - next.centre), sl_template_length (sheet, slot.width),
-                  sl_template_length (sheet, slot.floor),
+  sl_table_cells (table, g_strdup_printf ("%d", string),
+                  sl_template_length (sheet, (slot.centre + in->nut_width / 2) * fabs (sheet->stretch)),
+                  sl_template_length (sheet, (slot.centre - next.centre) * fabs (sheet->stretch)),
+                  sl_template_length (sheet, slot.width), sl_template_length (sheet, slot.floor),
                   slot.has_angle ? sl_plain_format (slot.floor_angle * DEGREE, 1, sheet->template->options.decimal)
                                  : g_strdup ("–"),
                   NULL);
 }
 
 void
-sl_template_draw_nut (const SlTemplateSheet *sheet)
+sl_template_draw_nut (SlTemplateSheet *sheet)
 {
+  double y[SL_MAX_STRINGS], along[SL_MAX_STRINGS], end;
   gboolean mm = sheet->template->options.lengths == SL_LENGTHS_MM;
   g_autofree char *outline =
       g_strdup_printf (_ ("The outline is %s thick along the strings: a usual size, trace your own blank. Slots are "
@@ -228,7 +260,12 @@ sl_template_draw_nut (const SlTemplateSheet *sheet)
                        mm ? _ ("6 mm") : _ ("0.24 in"));
   g_auto (SlTable) table = { .n_columns = 0 };
 
+  sl_slot_centres (sheet->instrument, y);
+  for (int i = 0; i < sheet->instrument->n_strings; i++)
+    along[i] = sl_nut_offset (sheet->instrument, i + 1);
+  end = slant (sheet, y, along);
   draw_nut_from_above (sheet);
+  unslant (sheet, end);
   draw_nut_from_front (sheet);
   sl_table_column (&table, _ ("string"), 0.1, SL_ALIGN_LEFT, TRUE, SL_INK_TEXT);
   sl_table_column (&table, mm ? _ ("centre from the bass edge, mm") : _ ("centre from the bass edge, in"), 0.2,
@@ -241,7 +278,12 @@ sl_template_draw_nut (const SlTemplateSheet *sheet)
   sl_table_column (&table, _ ("floor falls back, degrees"), 0.18, SL_ALIGN_RIGHT, FALSE, SL_INK_TEXT);
   for (int s = 1; s <= sheet->instrument->n_strings; s++)
     add_nut_row (sheet, &table, s);
-  put_paragraph (sheet, outline, put_table (sheet, &table, NUT_TABLE_MM) + 4);
+  end = put_paragraph (sheet, outline, put_table (sheet, &table, NUT_TABLE_MM + sheet->down) + 4);
+  if (fabs (sheet->stretch) > 1)
+    put_paragraph (sheet,
+                   _ ("The nut slants: its view from the board’s end and the places in the table are along it, and its "
+                      "slots run with the strings."),
+                   end);
 }
 
 /* ---- saddle ---- */
@@ -269,7 +311,7 @@ typedef struct
   double left, right;          /* ends of the saddle, on the paper */
   double cut_bass, cut_treble; /* still to come off the base, along the saddle, at the outer strings */
   gboolean exposure;           /* anything is known of the bridge's top */
-  double radius;
+  double radius, stretch;
 } Saddle;
 
 /* At @x on a straight line from the bass to the treble string, carried on to the ends. */
@@ -372,7 +414,7 @@ draw_profile (const Saddle *saddle)
 
   for (int i = 0; i < saddle->n; i++)
     highest = MAX (highest, saddle->top[i] + MAX (0, saddle->shape[i]));
-  caption (saddle->sheet, _ ("Top, from the board"), PROFILE_MM - highest - 9);
+  caption (saddle->sheet, _ ("Top, from the tail"), PROFILE_MM - highest - 9);
   if (has_shape (saddle))
     draw_crest (saddle, SL_STROKE_DASH, saddle->now, PROFILE_MM, -1);
   draw_crest (saddle, SL_STROKE_LINE, saddle->top, PROFILE_MM, -1);
@@ -422,7 +464,7 @@ draw_underside (const Saddle *saddle)
 
   if (!has_cut (saddle))
     return;
-  caption (saddle->sheet, _ ("Underside, from the board"), top - 3);
+  caption (saddle->sheet, _ ("Underside, from the tail"), top - 3);
   sl_template_line (saddle->sheet, SL_STROKE_LINE, l, top, l, UNDERSIDE_MM);
   sl_template_line (saddle->sheet, SL_STROKE_LINE, r, top, r, UNDERSIDE_MM);
   quad (saddle->sheet, l, UNDERSIDE_MM, UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, l), r,
@@ -435,7 +477,7 @@ draw_underside (const Saddle *saddle)
              UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - LABEL_STEP_MM / 2,
              FALSE);
   label_end (saddle, _ ("now"), UNDERSIDE_MM + LABEL_STEP_MM / 2, FALSE);
-  sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, (l + r) / 2,
+  sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, saddle->sheet->width / 2,
                     UNDERSIDE_MM + 2 * LABEL_STEP_MM, 0.5, FALSE);
   for (int i = 0; i < saddle->n; i++)
     sl_template_line (saddle->sheet, SL_STROKE_HAIR, saddle->x[i], top, saddle->x[i], top + TICK_MM);
@@ -486,11 +528,12 @@ draw_saddle_table (const Saddle *saddle)
     sl_table_cells (&table, g_strdup_printf ("%d", i + 1), sl_template_length (sheet, saddle->y[i]),
                     sl_template_length (sheet, saddle->exposure ? saddle->top[i] : NAN),
                     sl_template_length (sheet, saddle->shape[i]), sl_template_length (sheet, saddle->setback[i]), NULL);
-  double y = put_table (sheet, &table, SADDLE_TABLE_MM) + 4;
+  double y = put_table (sheet, &table, SADDLE_TABLE_MM + sheet->down) + 4;
 
   if (isfinite (saddle->radius))
     {
-      g_autofree char *radius = sl_text_measure (&sheet->template->style, saddle->radius, 0, TRUE);
+      g_autofree char *radius =
+          sl_text_measure (&sheet->template->style, saddle->radius * saddle->stretch * saddle->stretch, 0, TRUE);
       g_autofree char *text = g_strdup_printf (_ ("The saddle top has a radius of %s."), radius);
 
       y = put_paragraph (sheet, text, y);
@@ -504,17 +547,36 @@ draw_saddle_table (const Saddle *saddle)
                        _ ("No exposure was read, so the bridge’s top is not shown: the line gives the shape of "
                           "the top, not its height."),
                        y);
+  if (saddle->stretch > 1)
+    y = put_paragraph (sheet,
+                       _ ("The saddle slants: its top and underside are drawn along it; places in the table are square "
+                          "to the centre line."),
+                       y);
   if (sheet->instrument->saddle_lean_rad != 0)
     put_paragraph (sheet, _ ("Heights are measured along the leaning saddle."), y);
 }
 
 void
-sl_template_draw_saddle (const SlTemplateSheet *sheet)
+sl_template_draw_saddle (SlTemplateSheet *sheet)
 {
+  const SlInstrument *in = sheet->instrument;
+  const gboolean slants = sl_frets_slant (in);
   Saddle saddle = measure (sheet);
+  double ends[SL_MAX_STRINGS], crests[SL_MAX_STRINGS], end;
 
+  for (int i = 0; i < in->n_strings; i++)
+    {
+      ends[i] = slants ? in->scale[i] + sl_nut_offset (in, i + 1) : 0;
+      crests[i] = slants ? ends[i] + saddle.setback[i] : 0;
+    }
+  slant (sheet, saddle.y, crests);
+  unslant (sheet, 0);
+  saddle.stretch = fabs (sheet->stretch);
   draw_profile (&saddle);
   draw_underside (&saddle);
+  sheet->stretch /= saddle.stretch;
+  end = slant (sheet, saddle.y, ends);
   draw_saddle_from_above (&saddle);
+  unslant (sheet, end);
   draw_saddle_table (&saddle);
 }

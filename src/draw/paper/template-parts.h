@@ -23,8 +23,8 @@ typedef struct
   SlTextStyle style;
   SlAnalysis *analysis;
   char *title;
-  char *left_out;       /* for the pages; NULL: nothing */
-  gboolean nut, saddle; /* is wanted and can be drawn */
+  char *left_out;             /* for the pages; NULL: nothing */
+  gboolean nut, saddle, rule; /* is wanted and can be drawn */
   SlPages pages;
 } SlTemplate;
 
@@ -37,6 +37,9 @@ typedef struct
   cairo_t *cr;             /* in points, uncorrected */
   double width, height;    /* mm, of the page as it lies */
   double scale_x, scale_y; /* points a millimetre, corrected */
+  /* How what is drawn at full size is laid out: stretched from the page's middle, a left-handed instrument the other
+   * way round (below 0); and further down, by a slope more for each mm to the right. */
+  double stretch, down, slope;
 } SlTemplateSheet;
 
 #define SL_TEMPLATE_HAIR_MM 0.1
@@ -51,6 +54,9 @@ typedef enum
   SL_STROKE_DASH, /* as it is now */
   SL_STROKE_CHAIN /* reference lines, first pass */
 } SlStroke;
+
+/* Where a place of a drawing laid out square and right-handed comes to lie on the page. */
+SlPoint sl_template_point (const SlTemplateSheet *sheet, double x, double y);
 
 void sl_template_line (const SlTemplateSheet *sheet, SlStroke stroke, double x0, double y0, double x1, double y1);
 
@@ -67,5 +73,5 @@ SlFlow sl_template_flow (const SlTemplateSheet *sheet, double y);
 /* A length of the table: hundredths of a millimetre. Free with g_free(). */
 char *sl_template_length (const SlTemplateSheet *sheet, double mm);
 
-void sl_template_draw_nut (const SlTemplateSheet *sheet);
-void sl_template_draw_saddle (const SlTemplateSheet *sheet);
+void sl_template_draw_nut (SlTemplateSheet *sheet);
+void sl_template_draw_saddle (SlTemplateSheet *sheet);

@@ -19,10 +19,21 @@
 #define STRIP_MM 24.0       /* height of a strip's lines */
 #define FIRST_STRIP_MM 60.0 /* from the top of the page to the first strip's upper edge */
 #define STRIP_STEP_MM 62.0
+#define SLANT_MIDDLE_MM 104.0 /* to a slanting strip's middle, and its most height */
+#define SLANT_MOST_MM 104.0
+#define BESIDE_STRING_MM 4.0 /* of it beside the outer strings */
 #define WHOLE_PAGE_STRIP_MM 82.0
 #define LABEL_GAP_MM 1.2
 #define CROSS_MM 3.0
 #define LEAST_LABEL_MM 3.2 /* frets closer than this are labelled in turns */
+
+SlPoint
+sl_template_point (const SlTemplateSheet *sheet, double x, double y)
+{
+  const double right = x - sheet->width / 2;
+
+  return (SlPoint){ sheet->width / 2 + right * sheet->stretch, y + sheet->down + sheet->slope * right };
+}
 
 void
 sl_template_text (const SlTemplateSheet *sheet, const char *text, double size_mm, gboolean bold, SlInk ink, double x,
@@ -113,7 +124,7 @@ draw_head (const SlTemplateSheet *sheet, const char *what, int page)
 static int
 tiles_a_page (const SlTemplate *t)
 {
-  return t->options.half_tiles ? 2 : 1;
+  return t->options.half_tiles && !sl_frets_slant (&t->analysis->instrument) ? 2 : 1;
 }
 
 static double
@@ -126,7 +137,7 @@ tile_length (const SlTemplate *t)
   return (height - 2 * SIDE_MM) / MAX (1, t->options.correction_y);
 }
 
-/* Where the rule ends: past the farthest crest. */
+/* Where the rule ends, from the longest string's nut: past the farthest crest. */
 static double
 rule_end (const SlTemplate *t)
 {
@@ -134,7 +145,7 @@ rule_end (const SlTemplate *t)
   double end = 0;
 
   for (int i = 0; i < in->n_strings; i++)
-    end = MAX (end, in->scale[i] + MAX (0, t->analysis->planned.setback[i]));
+    end = MAX (end, sl_nut_offset (in, i + 1) + in->scale[i] + MAX (0, t->analysis->planned.setback[i]));
   return end + BEYOND_MM;
 }
 
@@ -165,45 +176,104 @@ place (const Strip *strip, double x)
   return SIDE_MM + x - strip->start;
 }
 
-static void
-draw_mark (const Strip *strip, double x, SlStroke stroke, const char *label, const char *distance)
+static double
+middle (const Strip *strip)
 {
-  if (x < strip->start || x > strip->end)
+  return (strip->top + strip->bottom) / 2;
+}
+
+/* Where a line meets the strip's upper and lower edge that goes through the outer strings' places, each @x mm from its
+ * own nut. */
+static void
+mark_ends (const Strip *strip, double x_treble, double x_bass, double *upper, double *lower)
+{
+  const SlInstrument *in = strip->sheet->instrument;
+  const SlState *state = strip->sheet->state;
+  const double treble = sl_nut_offset (in, 1) + x_treble, bass = sl_nut_offset (in, in->n_strings) + x_bass,
+               half = (strip->bottom - strip->top) / 2, y_treble = sl_across (in, state, 1, x_treble);
+  const double slope = treble != bass ? (treble - bass) / (y_treble - sl_across (in, state, in->n_strings, x_bass)) : 0;
+
+  *upper = treble + slope * (half - y_treble);
+  *lower = treble - slope * (half + y_treble);
+}
+
+/* Beside the strip, if that is on this tile. */
+static void
+label_at (const Strip *strip, const char *text, double size_mm, double x, double y, double align, gboolean turned)
+{
+  const SlPoint at = sl_template_point (strip->sheet, place (strip, x), y);
+
+  if (x >= strip->start && x <= strip->end)
+    sl_template_text (strip->sheet, text, size_mm, !turned, SL_INK_TEXT, at.x, at.y, align, turned);
+}
+
+/* Through the outer strings' places; @label, where there is one, with the distances from the nut. */
+static void
+draw_mark (const Strip *strip, double x_treble, double x_bass, SlStroke stroke, const char *label)
+{
+  double upper, lower;
+  g_autofree char *treble = sl_template_length (strip->sheet, x_treble),
+                  *bass = sl_template_length (strip->sheet, x_bass);
+
+  mark_ends (strip, x_treble, x_bass, &upper, &lower);
+  if (MAX (upper, lower) < strip->start || MIN (upper, lower) > strip->end)
     return;
-  sl_template_line (strip->sheet, stroke, place (strip, x), strip->top, place (strip, x), strip->bottom);
-  if (label != NULL)
-    sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_TEXT, place (strip, x), strip->bottom + 3,
-                      0.5, FALSE);
-  if (distance != NULL)
-    sl_template_text (strip->sheet, distance, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_TEXT, place (strip, x),
-                      strip->top - LABEL_GAP_MM, 0, TRUE);
+  sl_template_line (strip->sheet, stroke, place (strip, upper), strip->top, place (strip, lower), strip->bottom);
+  if (label == NULL)
+    return;
+  label_at (strip, label, SL_TEMPLATE_TEXT_MM, lower, strip->bottom + 3, 0.5, FALSE);
+  label_at (strip, treble, SL_TEMPLATE_SMALL_MM, upper, strip->top - LABEL_GAP_MM, 0, TRUE);
+  if (sl_frets_slant (strip->sheet->instrument))
+    label_at (strip, bass, SL_TEMPLATE_SMALL_MM, lower, strip->bottom + 6, 1, TRUE);
 }
 
 static void
 draw_frets (const Strip *strip)
 {
   const SlInstrument *in = strip->sheet->instrument;
+  const double *treble = in->x[0], *bass = in->x[in->n_strings - 1];
   double labelled = -INFINITY;
 
   for (int n = 1; n <= in->frets; n++)
     {
-      g_autofree char *number = g_strdup_printf ("%d", n), *distance = sl_template_length (strip->sheet, in->x[0][n]);
-      gboolean room = in->x[0][n] - labelled >= LEAST_LABEL_MM;
+      g_autofree char *number = g_strdup_printf ("%d", n);
+      gboolean room = treble[n] - labelled >= LEAST_LABEL_MM;
 
-      draw_mark (strip, in->x[0][n], SL_STROKE_HAIR, room ? number : NULL, room ? distance : NULL);
+      draw_mark (strip, treble[n], bass[n], SL_STROKE_HAIR, room ? number : NULL);
       if (room)
-        labelled = in->x[0][n];
+        labelled = treble[n];
     }
+}
+
+/* An outer string over slanting frets, to lay the rule by. */
+static void
+draw_string (const Strip *strip, int string, const char *name)
+{
+  const SlTemplateSheet *sheet = strip->sheet;
+  const SlInstrument *in = sheet->instrument;
+  const double nut = sl_nut_offset (in, string), from = MAX (strip->start, nut),
+               end = MIN (strip->end, nut + in->scale[string - 1]);
+
+  if (from < end)
+    sl_template_line (sheet, SL_STROKE_CHAIN, place (strip, from),
+                      middle (strip) - sl_across (in, sheet->state, string, from - nut), place (strip, end),
+                      middle (strip) - sl_across (in, sheet->state, string, end - nut));
+  label_at (strip, name, SL_TEMPLATE_SMALL_MM, nut - 3, middle (strip) - sl_across (in, sheet->state, string, 0), 0.5,
+            TRUE);
 }
 
 /* The nut's front edge and the nominal scale length. */
 static void
 draw_ends (const Strip *strip)
 {
-  g_autofree char *scale = sl_template_length (strip->sheet, strip->sheet->instrument->scale[0]);
+  const SlInstrument *in = strip->sheet->instrument;
 
-  draw_mark (strip, 0, SL_STROKE_LINE, _ ("nut"), "0");
-  draw_mark (strip, strip->sheet->instrument->scale[0], SL_STROKE_LINE, _ ("scale"), scale);
+  draw_mark (strip, 0, 0, SL_STROKE_LINE, _ ("nut"));
+  draw_mark (strip, in->scale[0], in->scale[in->n_strings - 1], SL_STROKE_LINE, _ ("scale"));
+  if (!sl_frets_slant (in))
+    return;
+  draw_string (strip, 1, _ ("treble"));
+  draw_string (strip, in->n_strings, _ ("bass"));
 }
 
 /* A cross in a ring's place, with a letter: the same in both tiles. */
@@ -220,17 +290,22 @@ draw_cross (const Strip *strip, double x, int letter)
       sl_template_line (strip->sheet, SL_STROKE_HAIR, place (strip, x), heights[i] - CROSS_MM, place (strip, x),
                         heights[i] + CROSS_MM);
     }
-  sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_CUT, place (strip, x),
-                    (heights[0] + heights[1]) / 2, 0.5, FALSE);
+  sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_CUT,
+                    sl_template_point (strip->sheet, place (strip, x), 0).x, middle (strip), 0.5, FALSE);
 }
 
 static void
 draw_tile (const SlTemplateSheet *sheet, int tile, double top)
 {
   const SlTemplate *t = sheet->template;
+  const SlInstrument *in = sheet->instrument;
   const int tiles = rule_tiles (t);
-  Strip strip = { .sheet = sheet, .start = tile_start (t, tile), .top = top, .bottom = top + STRIP_MM };
+  /* slanting frets are drawn as long as they are */
+  const double across = MAX (in->nut_width, in->spread) + 2 * BESIDE_STRING_MM,
+               height = sl_frets_slant (in) ? MIN (across, SLANT_MOST_MM) : STRIP_MM;
+  Strip strip = { .sheet = sheet, .start = tile_start (t, tile), .top = MIN (top, SLANT_MIDDLE_MM - height / 2) };
 
+  strip.bottom = strip.top + height;
   strip.end = MIN (strip.start + tile_length (t), rule_end (t));
   sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.bottom, place (&strip, strip.end),
                     strip.bottom);
@@ -284,11 +359,13 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
     .cr = cr,
     .scale_x = (lying ? t->options.correction_y : t->options.correction_x) / SL_POINT_MM,
     .scale_y = (lying ? t->options.correction_x : t->options.correction_y) / SL_POINT_MM,
+    .stretch = 1,
   };
 
   sl_paper_size (t->options.paper, lying ? &sheet.height : &sheet.width, lying ? &sheet.width : &sheet.height);
   draw_head (&sheet, _ (names[kind]), page);
   draw_foot (&sheet);
+  sheet.stretch = sheet.instrument->left_handed ? -1 : 1;
   if (kind == SL_TEMPLATE_NUT)
     sl_template_draw_nut (&sheet);
   else if (kind == SL_TEMPLATE_SADDLE)
@@ -329,21 +406,28 @@ template_free (gpointer data)
 }
 
 /* Which of what was asked for is not drawn, and why; NULL: all is. A saddle whose strings lie on top of each other has
- * no top to draw. */
+ * no top to draw, and slanting frets have no ends without a nut. */
 static char *
 say_left_out (const SlTemplate *t)
 {
-  const gboolean nut = t->options.nut && !t->nut, saddle = t->options.saddle && !t->saddle;
-  const char *no_nut = isnan (t->analysis->instrument.nut_width)
-                           ? _ ("The nut is not drawn: the profile gives no width of the nut.")
-                           : _ ("The nut is not drawn: the strings and the edge margins take more than its width.");
+  GStrvBuilder *out = g_strv_builder_new ();
   g_autofree char *spread = sl_text_length_unit (&t->style, t->analysis->instrument.spread),
                   *no_saddle = g_strdup_printf (
                       _ ("The saddle is not drawn: a string spread of %s leaves no room between its strings."), spread);
 
-  if (!nut && !saddle)
-    return NULL;
-  return g_strconcat (nut ? no_nut : "", nut && saddle ? " " : "", saddle ? no_saddle : "", NULL);
+  if (t->options.nut && !t->nut)
+    g_strv_builder_add (out,
+                        isnan (t->analysis->instrument.nut_width)
+                            ? _ ("The nut is not drawn: the profile gives no width of the nut.")
+                            : _ ("The nut is not drawn: the strings and the edge margins take more than its width."));
+  if (t->options.saddle && !t->saddle)
+    g_strv_builder_add (out, no_saddle);
+  if (t->options.rule && !t->rule)
+    g_strv_builder_add (out, _ ("The fret rule is not drawn: slanting frets need a nut wide enough for its strings."));
+  g_auto (GStrv) said = g_strv_builder_end (out);
+
+  g_strv_builder_unref (out);
+  return said[0] != NULL ? g_strjoinv (" ", said) : NULL;
 }
 
 SlPages *
@@ -351,6 +435,7 @@ sl_template_new (const SlProfile *profile, const SlTemplateOptions *options, GEr
 {
   SlTemplate *t = g_new0 (SlTemplate, 1);
   double places[SL_MAX_STRINGS];
+  gboolean slots;
 
   t->profile = sl_profile_copy (profile);
   t->options = *options;
@@ -362,7 +447,9 @@ sl_template_new (const SlProfile *profile, const SlTemplateOptions *options, GEr
   const SlReadingSet *last = t->analysis->set;
 
   t->title = g_strdup_printf (_ ("Templates: %s"), t->profile->identity.label);
-  t->nut = options->nut && sl_slot_centres (&t->analysis->instrument, places);
+  slots = sl_slot_centres (&t->analysis->instrument, places);
+  t->nut = options->nut && slots;
+  t->rule = options->rule && (slots || !sl_frets_slant (&t->analysis->instrument));
   t->saddle =
       options->saddle && t->analysis->instrument.spread >= (t->analysis->instrument.n_strings - 1) * LEAST_APART_MM;
   t->pages = (SlPages){ .paper = options->paper,
@@ -377,7 +464,7 @@ sl_template_new (const SlProfile *profile, const SlTemplateOptions *options, GEr
                         .full_size = TRUE };
   t->pages.left_out = t->left_out = say_left_out (t);
   t->pages.n_pages = t->pages.n_upright;
-  if (options->rule)
+  if (t->rule)
     t->pages.n_pages += (rule_tiles (t) + tiles_a_page (t) - 1) / tiles_a_page (t);
   if (t->pages.n_pages > 0)
     return &t->pages;

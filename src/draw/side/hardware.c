@@ -75,13 +75,31 @@ draw_tie_block (const SlHardware *h)
   keep_clear (h, crest - 2 * reach, h->top, back + reach, h->body);
 }
 
+/* Magnified as all heights are, the body reaches up to what is set in it: from @left to @right, at @top. */
+static void
+draw_rise (const SlHardware *h, double left, double right, double top)
+{
+  const double slope = MIN (8 * h->unit, h->body - top);
+
+  if (slope <= 1)
+    return;
+  sl_polygon (h->scene->cr, 4,
+              (SlPoint[]){ { left - slope, h->body }, { left, top }, { right, top }, { right + slope, h->body } });
+  sl_fill_and_stroke (h->scene->cr, h->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
+  cairo_rectangle (h->scene->cr, left - slope + 1, h->body - 1, right - left + 2 * slope - 2, 2);
+  sl_fill (h->scene->cr, h->scene->palette, SL_INK_BODY);
+  keep_clear (h, left - slope, top, right + slope, h->body);
+}
+
 /* A low plate screwed to a solid body. */
 static void
 draw_plate (const SlHardware *h)
 {
-  const double reach = 11 * h->unit, front = h->crest.x - reach, back = MAX (h->anchor.x, h->crest.x) + reach;
+  const double reach = 11 * h->unit, front = h->crest.x - reach, back = MAX (h->anchor.x, h->crest.x) + reach,
+               foot = MIN (h->body, h->top + MAX (2, 3 * h->unit));
 
-  box (h, SL_INK_METAL, front, h->top, back, h->body);
+  draw_rise (h, front, back, foot);
+  box (h, SL_INK_METAL, front, h->top, back, foot);
   keep_clear (h, front, h->top, back, h->body);
 }
 
@@ -89,8 +107,9 @@ draw_plate (const SlHardware *h)
 static void
 draw_bushing (const SlHardware *h)
 {
-  const double half = MAX (3, 4.5 * h->unit), foot = MIN (h->body + 16 * h->unit, (h->body + h->back) / 2);
+  const double half = MAX (3, 4.5 * h->unit), foot = MIN (h->top + 18 * h->unit, (h->body + h->back) / 2);
 
+  draw_rise (h, h->crest.x - 14 * h->unit, MAX (h->crest.x, h->anchor.x) + 14 * h->unit, h->top);
   box (h, SL_INK_METAL, h->crest.x - half, h->top, h->crest.x + half, foot);
   keep_clear (h, h->crest.x - half, h->top, h->crest.x + half, foot);
 }
@@ -217,9 +236,9 @@ draw_pin (const SlHardware *h)
       h->scene, SL_INK_BONE, 4,
       (SlPoint[]){ { x - r * 0.45, h->top }, { x - r * 0.3, foot }, { x + r * 0.3, foot }, { x + r * 0.55, h->top } });
   cairo_move_to (cr, x - r, h->top - 1);
-  cairo_curve_to (cr, x - r, h->top - r * 1.9, x + r, h->top - r * 1.9, x + r, h->top - 1);
+  cairo_curve_to (cr, x - r, h->top - r * 1.4, x + r, h->top - r * 1.4, x + r, h->top - 1);
   sl_fill_closed (h->scene, SL_INK_BONE);
-  keep_clear (h, x - r, h->top - 1.5 * r, x + r, h->top);
+  keep_clear (h, x - r, h->top - 1.1 * r, x + r, h->top);
 }
 
 /* A bar on two studs in the body. */
@@ -228,7 +247,7 @@ draw_bar (const SlHardware *h)
 {
   const double half = MAX (3, 6 * h->unit), x = h->anchor.x, y = h->anchor.y;
 
-  thread (h, x, y, MAX (y + 2, h->body + 10 * h->unit), 5);
+  thread (h, x, y, MAX (y + 2, h->top + 10 * h->unit), 5);
   sl_circle (h->scene->cr, x, y, half * 0.8);
   sl_fill_shape (h->scene, SL_INK_METAL);
   keep_clear (h, x - half, y - half, x + half, h->body);
@@ -240,7 +259,7 @@ draw_lip (const SlHardware *h)
 {
   const double x = h->anchor.x, half = MAX (1.5, 1.5 * h->unit), top = MIN (h->anchor.y - 2 * half, h->top - 2);
 
-  box (h, SL_INK_METAL, x - half, top, x + half, MAX (h->top, h->body - 1));
+  box (h, SL_INK_METAL, x - half, top, x + half, h->top + 1);
   keep_clear (h, x - half, top, x + half, h->body);
 }
 
@@ -283,36 +302,43 @@ static void
 draw_tie (const SlHardware *h)
 {
   cairo_t *cr = h->scene->cr;
-  const double half = MAX (3, 5 * h->unit), x = h->anchor.x, y = h->anchor.y, over = h->top - 2;
+  const double half = MAX (3, 4 * h->unit), round = MAX (2, 1.6 * h->unit), x = h->anchor.x, y = h->anchor.y,
+               over = h->top - MAX (1, 0.8 * h->unit);
 
   cairo_move_to (cr, x - half, y);
-  cairo_line_to (cr, x + half + 2, y);
-  cairo_curve_to (cr, x + half + 5, y, x + half + 5, over, x + half, over);
-  cairo_line_to (cr, x - half - 1, over);
-  cairo_curve_to (cr, x - half - 4, over, x - half - 4, y - 1, x - half, y - 1);
-  sl_stroke (cr, h->scene->palette, SL_INK_PLANNED, SL_LINE_THICK);
-  keep_clear (h, x - half - 4, over - 2, x + half + 4, over + 4);
+  cairo_line_to (cr, x + half, y);
+  cairo_curve_to (cr, x + half + round, y, x + half + round, over, x + half, over);
+  cairo_line_to (cr, x - half, over);
+  cairo_curve_to (cr, x - half - round, over, x - half - round, y, x - half, y);
+  sl_stroke (cr, h->scene->palette, SL_INK_PLANNED, h->string);
+  keep_clear (h, x - half - round, over - 2, x + half + round, over + 4);
 }
 
-/* The first row that fits: a bridge with a tailpiece is told by how its saddle is set, too. On posts or single screws
- * it stands on a solid body; one that gives way only from above, and is none that floats, on a cone. */
+/* The first row that fits: a bridge with a tailpiece is told by how its saddle is set, too, and stands on a solid body
+ * where that is on posts or single screws. */
 #define ANY SL_ADJUST_DEFAULT
+#define SOLID TRUE, FALSE, FALSE
+#define ARCHED FALSE, TRUE, FALSE
+#define WOOD FALSE, FALSE, TRUE
+#define HOLLOW FALSE, FALSE, FALSE
+#define OVER TRUE
+#define IN FALSE
 static const struct
 {
   SlBridgeKind kind;
   SlSaddleAdjust adjust;
   SlBridgeBuild build;
 } builds[] = {
-  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, .solid = TRUE, .front = 9, .depth = 0 } },
-  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, .solid = TRUE, .front = 9, .depth = 3 } },
-  { SL_BRIDGE_TAILPIECE, SL_ADJUST_TOP, { draw_cone, draw_tail, .front = 14, .depth = 9 } },
-  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, .wood = TRUE, .front = 9, .depth = 9 } },
-  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, .solid = TRUE, .front = 9, .depth = 3 } },
-  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, .solid = TRUE, .front = 9, .depth = 3 } },
-  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, .wood = TRUE, .front = 9, .depth = 9 } },
-  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, .arched = TRUE, .front = 12, .depth = 11 } },
-  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, .solid = TRUE, .front = 18, .depth = 5 } },
-  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, .wood = TRUE, .front = 9, .depth = 9 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, SOLID, OVER, 9, 0, 40 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
+  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, WOOD, OVER, 9, 9, 90 } },
+  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
+  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, SOLID, IN, 9, 3, 12 } },
+  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, WOOD, IN, 9, 9, 12 } },
+  { SL_BRIDGE_CONE, ANY, { draw_cone, draw_tail, HOLLOW, OVER, 14, 9, 90 } },
+  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, ARCHED, OVER, 12, 11, 90 } },
+  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, SOLID, IN, 18, 5, 8 } },
+  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, WOOD, IN, 9, 9, 8 } },
 };
 
 const SlBridgeBuild *
@@ -363,7 +389,8 @@ sl_hardware_saddle (const SlHardware *h)
   double low = h->top + 1;
 
   if (form->thread > 0)
-    low = MIN (high + MAX (0.9 * h->least, MIN (form->high * h->unit, (h->top - high) * 0.6)), h->top - 2);
+    low = MIN (high + MAX (0.9 * h->least, CLAMP (form->high * h->unit, (h->top - high) * 0.3, (h->top - high) * 0.6)),
+               h->top - 2);
   else if (form->slot)
     low = h->top + MAX (3, (h->body - h->top) * 0.6);
   return (SlRect){ left, high, width, MAX (1, low - high) };

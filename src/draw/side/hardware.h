@@ -9,6 +9,7 @@
 
 #define SL_HOLLOW_BODY_MM 100.0 /* deep: common practice */
 #define SL_SOLID_BODY_MM 45.0
+#define SL_NUT_BEHIND_MM 4.0 /* a zero fret: common practice */
 
 /* Where it goes, in the surface's units. */
 typedef struct
@@ -17,6 +18,7 @@ typedef struct
   const SlInstrument *in;
   double unit;       /* units per mm, of its own measures */
   double least;      /* a saddle is drawn at least so wide */
+  double string;     /* and a string so thick, where it is wound round something */
   SlPoint crest;     /* where the string lies on the saddle */
   double top;        /* y of what the saddle stands out of, and its exposure is read from */
   double body, back; /* y of the body's top below it, and of the body's back */
@@ -31,7 +33,9 @@ typedef struct
   void (*anchor) (const SlHardware *h);
   gboolean solid, arched; /* the body: no plates; its top carved to an arch */
   gboolean wood;          /* a block of it about the saddle, dark enough for light words */
+  gboolean over;          /* the strings are held over the body, not in it */
   double front, depth;    /* mm that a close-up shows before the crest, and of bridge over the body: common practice */
+  double anchor_at;       /* mm behind the crest, where the document has none: common practice */
 } SlBridgeBuild;
 
 const SlBridgeBuild *sl_bridge_build (const SlInstrument *in);

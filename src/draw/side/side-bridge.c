@@ -13,6 +13,7 @@ hardware_of (const SlSide *side)
     .in = side->instrument,
     .unit = side->units_x,
     .least = side->least_saddle,
+    .string = side->bare ? SL_LINE_OUTLINE : SL_LINE_THICK,
     .crest = side->lead->crest,
     .top = MIN (sl_side_y (side, side->bridge_top), side->body_top - LEAST_TOP),
     .body = side->body_top,
@@ -39,7 +40,7 @@ draw_ghost (const SlSide *side, const SlRect *r)
   sl_stroke_path (side->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_TRACE);
 }
 
-/* What comes off the underside or the top. */
+/* What comes off the underside or the top, and what a new saddle adds. */
 static void
 draw_cuts (const SlSide *side, const SlRect *r)
 {
@@ -47,7 +48,8 @@ draw_cuts (const SlSide *side, const SlRect *r)
   const int string = side->lead->string;
   double cut = sl_planned_amount (scene->analysis, SL_OP_CUT_SADDLE_BASE, string) *
                cos (side->instrument->saddle_lean_rad) * side->units_z,
-         shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, string) * side->units_z;
+         made = sl_planned_saddle (scene, string) * side->units_z,
+         shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, string) * side->units_z - MIN (made, 0);
 
   if (sl_hardware_on_threads (side->instrument))
     return;
@@ -58,6 +60,10 @@ draw_cuts (const SlSide *side, const SlRect *r)
     }
   if (shaped > 0.3)
     sl_hatch_rectangle (scene, SL_INK_CUT, r->x, r->y - MAX (2, shaped), r->width, MAX (2, shaped), 3);
+  if (made <= 0.3)
+    return;
+  cairo_rectangle (scene->cr, r->x, r->y, r->width, MIN (MAX (2, made), r->height));
+  sl_dot (scene, SL_INK_PLANNED, 3);
 }
 
 void

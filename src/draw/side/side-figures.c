@@ -221,28 +221,75 @@ show_levelling (SlSide *side)
                      most);
 }
 
+/* What turns or moves both ends: a saddle on posts or wheels, a floating bridge. */
+static void
+show_ends (SlSide *side, SlOperationKind kind, const char *const words[3], double dy)
+{
+  const SlPoint crest = side->lead->crest;
+  const SlTextStyle style = sl_scene_style (side->scene);
+  SlRequest request = sl_request (crest.x + 6, crest.y + 1 + dy, 1, -0.4, 16, SL_LEADER_DOT, SL_INK_CUT);
+  double by[2] = { 0, 0 }, size[2];
+  g_autofree char *bass = NULL, *treble = NULL, *amount = NULL, *text = NULL;
+
+  for (int i = 0; i < side->scene->n_spoken; i++)
+    by[i] = sl_planned_amount (side->scene->analysis, kind, side->scene->spoken[i]);
+  if (MAX (fabs (by[0]), fabs (by[1])) < STEP_MM)
+    return;
+  bass = sl_text_change (&style, by[0]);
+  treble = sl_text_change (&style, by[1]);
+  size[0] = fabs (by[0]);
+  size[1] = fabs (by[1]);
+  amount = by[0] * by[1] < 0 ? g_strdup_printf ("%s | %s", bass, treble) : pair_text (side, size);
+  text = g_strdup_printf (_ (words[by[0] * by[1] < 0 ? 2 : by[0] + by[1] > 0 ? 0 : 1]), amount);
+  sl_scene_note (side->scene, request, SL_INK_CUT, TRUE, text, NULL);
+}
+
+/* Of one string: what its work comes to, each with its place about the crest. */
+static void
+show_string_work (SlSide *side)
+{
+  const SlAnalysis *a = side->scene->analysis;
+  const SlPoint nut = side->lead->guide, crest = side->lead->crest;
+  const int string = side->lead->string;
+  const double slot = sl_planned_slot (side->scene, string), shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, string),
+               moved = sl_planned_amount (a, SL_OP_MOVE_CREST, string), made = sl_planned_saddle (side->scene, string);
+  const struct
+  {
+    double mm, dy;
+    const char *words;
+  } work[] = {
+    { shaped, 1, sl_crest_change (side->instrument, shaped) },
+    { made, 1, made > 0 ? _ ("new saddle %s higher") : _ ("new saddle %s lower") },
+    { moved, 3, moved > 0 ? _ ("break point %s back") : _ ("break point %s forward") },
+  };
+
+  if (fabs (slot) >= STEP_MM)
+    sl_scene_amount (side->scene, nut.x - 5, nut.y - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, sl_slot_change (slot), slot);
+  for (gsize i = 0; i < G_N_ELEMENTS (work); i++)
+    if (fabs (work[i].mm) >= STEP_MM)
+      sl_scene_amount (side->scene, crest.x + 6, crest.y + work[i].dy, 1, i == 2 ? 0 : -0.4, 16, work[i].words,
+                       work[i].mm);
+}
+
 static void
 show_work (SlSide *side)
 {
-  const SlAnalysis *a = side->scene->analysis;
-  const SlPoint nut = side->lead->nut, crest = side->lead->crest;
-  double slot = sl_planned_amount (a, SL_OP_LOWER_SLOT, side->lead->string),
-         shaped = sl_planned_amount (a, SL_OP_SHAPE_CREST, side->lead->string),
-         moved = sl_planned_amount (a, SL_OP_MOVE_CREST, side->lead->string);
+  static const char *const saddle[] = { N_ ("saddle %s up"), N_ ("saddle %s down"), N_ ("saddle %s") },
+                           *const bridge[] = { N_ ("bridge %s back"), N_ ("bridge %s forward"), N_ ("bridge %s") };
+  const double angle = sl_planned_amount (side->scene->analysis, SL_OP_SET_NECK_ANGLE, 0),
+               joint = sl_side_x (side, side->x[side->instrument->joint]);
 
   if (!side->scene->ghost || side->scene->options->still)
     return;
   show_levelling (side);
-  if (side->n_strings > 1)
-    return;
-  if (slot >= STEP_MM)
-    sl_scene_amount (side->scene, nut.x - 5, nut.y - SL_HANDLE_RADIUS - 1, -0.3, -1, 30, _ ("slot %s lower"), slot);
-  if (fabs (shaped) >= STEP_MM)
-    sl_scene_amount (side->scene, crest.x + 6, crest.y + 1, 1, -0.4, 16, sl_crest_change (side->instrument, shaped),
-                     shaped);
-  if (fabs (moved) >= STEP_MM)
-    sl_scene_amount (side->scene, crest.x + 6, crest.y + 3, 1, 0, 16,
-                     moved > 0 ? _ ("break point %s back") : _ ("break point %s forward"), moved);
+  show_ends (side, SL_OP_MOVE_SADDLE, saddle, 0);
+  show_ends (side, SL_OP_SHIFT_BRIDGE, bridge, 3);
+  if (fabs (angle) >= STEP_MM)
+    /* Translators: what setting the neck's angle does to the saddle's height over the frets */
+    sl_scene_amount (side->scene, joint, side->board_bottom + side->neck_depth, -0.6, 1, 24,
+                     angle > 0 ? _ ("neck set, crest %s lower") : _ ("neck set, crest %s higher"), angle);
+  if (side->n_strings == 1)
+    show_string_work (side);
 }
 
 /* Held: the crown the swinging string comes closest to, and what is left there. */

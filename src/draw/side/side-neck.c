@@ -153,21 +153,21 @@ draw_board (SlSide *side)
 }
 
 /* The nut: bone under the string, from board bottom to a little over the slot's floor; what a lowered slot loses is
- * hatched. */
+ * hatched, what a new nut adds dotted. */
 static void
 draw_nut (SlSide *side)
 {
   const SlPoint floor = side->lead->guide;
   double width = MAX (side->least_saddle, floor.x - sl_side_x (side, side->nut_mm - SL_NUT_MM)), left = floor.x - width,
-         slot_cut = sl_planned_amount (side->scene->analysis, SL_OP_LOWER_SLOT, side->lead->string);
+         slot = sl_planned_slot (side->scene, side->lead->string), high = MAX (1.5, fabs (slot) * side->units_z);
 
   sl_fill_rectangle (side->scene, SL_INK_BONE, left, floor.y, width, side->board_bottom - floor.y);
-  if (side->scene->ghost && slot_cut > 0)
-    {
-      double cut = MAX (1.5, slot_cut * side->units_z);
-
-      sl_hatch_rectangle (side->scene, SL_INK_CUT, left, floor.y - cut, width, cut, 3);
-    }
+  cairo_rectangle (side->scene->cr, left, slot < 0 ? floor.y - high : floor.y, width, high);
+  if (slot < 0)
+    sl_hatch (side->scene, SL_INK_CUT, 3);
+  else if (slot > 0)
+    sl_dot (side->scene, SL_INK_PLANNED, 3);
+  cairo_new_path (side->scene->cr);
   sl_scene_block (side->scene, left, floor.y, width, side->board_bottom - floor.y, SL_NEVER);
 }
 
@@ -206,7 +206,8 @@ draw_numbers (SlSide *side)
       if (n != SL_OCTAVE_FRET && n < SL_OCTAVE_FRET && in->frets >= SL_OCTAVE_FRET &&
           x + width / 2 + NUMBERED_LEAST_SPACE > sl_side_x (side, side->x[SL_OCTAVE_FRET]) - width / 2)
         continue;
-      if (sl_scene_fixed (scene, &number, x, side->board_bottom + (on_neck ? on_back : on_body), 0.5))
+      if (sl_scene_fixed (scene, &number, x, on_neck ? side->board_bottom + on_back : sl_side_top (side, x) + on_body,
+                          0.5))
         last_end = x + width / 2;
     }
 }

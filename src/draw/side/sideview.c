@@ -76,16 +76,7 @@ anchor_distance (const SlSide *side, int i)
 {
   const SlInstrument *in = side->instrument;
 
-  if (in->has_anchor[i])
-    return MIN (in->anchor_distance[i], side->most_anchor);
-  switch (in->bridge)
-    {
-    case SL_BRIDGE_TAILPIECE: return sl_bridge_build (in)->solid ? 40 : MIN (90, side->most_anchor);
-    case SL_BRIDGE_FLOATING: return MIN (90, side->most_anchor);
-    case SL_BRIDGE_TIE_BLOCK:
-    case SL_BRIDGE_THROUGH_BODY: return 12;
-    default: return 8;
-    }
+  return MIN (side->most_anchor, in->has_anchor[i] ? in->anchor_distance[i] : sl_bridge_build (in)->anchor_at);
 }
 
 static void
@@ -239,14 +230,9 @@ anchor_y (const SlSide *side, const SlSideString *s)
   double y = sl_side_y (side, side->bridge_top - drop), top = sl_side_y (side, side->bridge_top),
          least = s->crest.y + 6;
 
-  switch (in->bridge)
-    {
-    case SL_BRIDGE_TAILPIECE:
-    case SL_BRIDGE_FLOATING: return CLAMP (y, least, MAX (least, side->board_bottom - 9));
-    default:
-      return CLAMP (y, MIN (top, side->board_bottom - 4),
-                    side->board_bottom + (side->body_bottom - side->board_bottom) * 0.4);
-    }
+  if (sl_bridge_build (in)->over)
+    return CLAMP (y, least, MAX (least, sl_bridge_build (in)->solid ? top - 2 : side->body_top - 9));
+  return CLAMP (y, MIN (top, side->body_top - 4), side->body_top + (side->body_bottom - side->body_top) * 0.4);
 }
 
 void
@@ -334,16 +320,22 @@ static void
 draw_legend_words (SlSide *side, double top)
 {
   SlScene *scene = side->scene;
-  /* without a plan and with one, without traces and with them */
-  static const char *const keys[2][2][2] = {
+  /* without a plan, with one, with one that adds; without traces and with them */
+  static const char *const keys[3][2][2] = {
     { { N_ ("as measured, nothing planned"), NULL },
       { N_ ("as measured, nothing planned · thin as read before"), N_ ("as measured · thin as read before") } },
     { { N_ ("dashed as measured · solid as planned · hatched comes off"),
         N_ ("dashed measured · solid planned · hatched off") },
       { N_ ("dashed as measured · solid as planned · hatched comes off · thin as read before"),
         N_ ("dashed measured · solid planned · hatched off · thin before") } },
+    { { N_ ("dashed as measured · solid as planned · hatched comes off · dotted is added"),
+        N_ ("dashed measured · solid planned · hatched off · dotted added") },
+      { N_ ("dashed as measured · solid as planned · hatched comes off · dotted is added · thin as read before"),
+        N_ ("dashed measured · solid planned · hatched off · dotted added · thin before") } },
   };
-  const char *const *key = keys[scene->ghost][sl_side_earlier (side) != NULL];
+  const int string = side->lead->string;
+  const gboolean adds = sl_planned_slot (scene, string) > 0 || sl_planned_saddle (scene, string) > 0;
+  const char *const *key = keys[scene->ghost + adds][sl_side_earlier (side) != NULL];
   const char *legend = scene->options->legend;
   int pending = 0;
 

@@ -434,17 +434,13 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
     out->moisture_content = figure (sl_air_moisture (set), NAN, SL_BASIS_COMPUTED);
 }
 
-/* The last other strings that the plan still fits after the readings. */
+/* The strings that the plan still fits after the readings, the last of them. */
 static void
 fit_planned_strings (const GArray *plan, const char *taken, SlInstrument *instrument)
 {
-  const SlStringSet *set = NULL;
-
   SL_EACH (const SlOperation, op, plan)
     if (op->kind == SL_OP_FIT_STRINGS && !sl_operation_is_past (op, taken))
-      set = sl_fitted_set (op);
-  if (set != NULL)
-    sl_instrument_restring (instrument, set->strings, set->n_strings);
+      sl_instrument_fit (instrument, op);
 }
 
 void

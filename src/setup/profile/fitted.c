@@ -21,10 +21,14 @@ sl_instrument_restring (SlInstrument *instrument, const SlString *strings, int n
   return n;
 }
 
-const SlStringSet *
-sl_fitted_set (const SlOperation *operation)
+gboolean
+sl_instrument_fit (SlInstrument *instrument, const SlOperation *operation)
 {
-  return operation->kind == SL_OP_FIT_STRINGS ? sl_string_set_find (operation->set) : NULL;
+  SlStringSet set;
+
+  if (operation->kind != SL_OP_FIT_STRINGS || !sl_string_set_parse (operation->set, instrument->profile, &set, NULL))
+    return FALSE;
+  return sl_instrument_restring (instrument, set.strings, set.n_strings) > 0;
 }
 
 static gboolean
@@ -56,10 +60,6 @@ sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profile, co
     return;
   for (int s = 0; s < profile->n_strings; s++)
     sl_string_data (&profile->strings[s], &instrument->strings[s]);
-  if (last == NULL || (no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by))))
-    return;
-  const SlStringSet *set = sl_fitted_set (last);
-
-  if (set != NULL)
-    sl_instrument_restring (instrument, set->strings, set->n_strings);
+  if (last != NULL && !(no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by))))
+    sl_instrument_fit (instrument, last);
 }

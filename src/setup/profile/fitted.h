@@ -9,8 +9,8 @@
  * sounds like (sl_match_courses()). Returns how many; those beyond stay. */
 int sl_instrument_restring (SlInstrument *instrument, const SlString *strings, int n_strings);
 
-/* The set that an operation fits, or NULL where it is none that is known. */
-const SlStringSet *sl_fitted_set (const SlOperation *operation);
+/* Puts on what an operation fits; FALSE where it fits none, or none that the instrument can have. */
+gboolean sl_instrument_fit (SlInstrument *instrument, const SlOperation *operation);
 
 /* Puts on the strings that were on at @moment (NULL: as the visit began): those of the last operation done by then that
  * fitted any, other than @but, unless those of the document were fitted since; else the document's. Of a baseline,

@@ -77,21 +77,20 @@ sl_nut_offset (const SlInstrument *in, int string)
   return sl_fret_place (longest - in->scale[string - 1], in->square_fret);
 }
 
-/* The first and the last string of the course that string @s lies in, counted from 0. */
-static int
-course_start (const SlInstrument *in, int s)
+/* How many strings toward the treble from its course's middle a string lies, counted from 0. */
+static double
+from_middle (const SlInstrument *in, int string)
 {
-  while (s > 0 && in->course[s - 1] == in->course[s])
-    s--;
-  return s;
-}
+  double sum = 0;
+  int n = 0;
 
-static int
-course_end (const SlInstrument *in, int s)
-{
-  while (s + 1 < in->n_strings && in->course[s + 1] == in->course[s])
-    s++;
-  return s;
+  for (int s = 0; s < in->n_strings; s++)
+    if (in->course[s] == in->course[string])
+      {
+        sum += s;
+        n++;
+      }
+  return sum / n - string;
 }
 
 gboolean
@@ -114,7 +113,7 @@ sl_slot_centres (const SlInstrument *in, double y[SL_MAX_STRINGS])
       double d = in->strings[s].outside_mm;
 
       y[s] = edge - d / 2;
-      edge -= d + (course_end (in, s) > s ? SL_COURSE_GAP_MM : gap);
+      edge -= d + (s + 1 < n && in->course[s + 1] == in->course[s] ? SL_COURSE_GAP_MM : gap);
     }
   return TRUE;
 }
@@ -122,16 +121,15 @@ sl_slot_centres (const SlInstrument *in, double y[SL_MAX_STRINGS])
 void
 sl_bridge_places (const SlInstrument *in, double y[SL_MAX_STRINGS])
 {
-  const int n = in->n_strings, last = n - 1;
-  const double even = n > 1 ? in->spread / last : 0;
-  const double apart = in->courses > 1 ? MIN (SL_COURSE_BRIDGE_MM, even) : even;
-  const double treble = in->spread / 2 - apart * course_end (in, 0) / 2,
-               bass = -in->spread / 2 + apart * (last - course_start (in, last)) / 2;
+  const int n = in->n_strings;
+  const double even = n > 1 ? in->spread / (n - 1) : 0,
+               apart = in->courses > 1 ? MIN (SL_COURSE_BRIDGE_MM, even) : even,
+               treble = in->spread / 2 - apart * from_middle (in, 0),
+               bass = -in->spread / 2 - apart * from_middle (in, n - 1);
 
   memset (y, 0, SL_MAX_STRINGS * sizeof *y);
   for (int s = 0; s < n && n > 1; s++)
-    y[s] = sl_between_strings (treble, bass, in->course[s], in->courses) +
-           apart * ((course_start (in, s) + course_end (in, s)) / 2.0 - s);
+    y[s] = sl_between_strings (treble, bass, in->course[s], in->courses) + apart * from_middle (in, s);
 }
 
 double
@@ -407,6 +405,7 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   for (gsize i = 0; i < G_N_ELEMENTS (plain_numbers); i++)
     G_STRUCT_MEMBER (double, out, plain_numbers[i].filled) =
         sl_number_or (G_STRUCT_MEMBER (SlNumber, profile, plain_numbers[i].given), plain_numbers[i].usual);
+  out->profile = profile;
   out->n_strings = profile->n_strings;
   out->frets = profile->neck.frets;
   out->joint = profile->neck.joint_fret;

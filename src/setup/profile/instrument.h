@@ -38,6 +38,7 @@ typedef struct
 
 typedef struct
 {
+  const SlProfile *profile; /* borrowed, for what strings fitted by their gauges are of; may be NULL */
   int n_strings, frets, joint;
   double scale[SL_MAX_STRINGS];               /* each string's own */
   double x[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* fret places from that string's place at the nut's front edge, x[s][0] =

@@ -6,6 +6,7 @@
 #include "setup/profile/construction.h"
 #include "setup/profile/instrument.h"
 #include "setup/profile/moment.h"
+#include "setup/profile/sets.h"
 #include "setup/profile/units.h"
 
 #define DATE_CHARS 10         /* YYYY-MM-DD */
@@ -328,6 +329,16 @@ check_level_frets (GPtrArray *faults, const SlProfile *profile, const SlOperatio
                sl_nut_kind_names[SL_NUT_ZERO_FRET]);
 }
 
+static void
+check_fitted (GPtrArray *faults, const SlProfile *profile, const SlOperation *fit)
+{
+  g_autoptr (GError) error = NULL;
+  SlStringSet set;
+
+  if (!sl_string_set_parse (fit->set, profile, &set, &error))
+    add_fault (faults, fit, _ ("fit-strings set “%s”: %s"), fit->set, error->message);
+}
+
 /* The strings that new work names, each once, with what they get. */
 static void
 check_ends (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
@@ -383,6 +394,8 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
   check_ends (faults, profile, operation);
   if (operation->kind == SL_OP_LEVEL_FRETS)
     check_level_frets (faults, profile, operation);
+  if (operation->kind == SL_OP_FIT_STRINGS && operation->done == NULL)
+    check_fitted (faults, profile, operation);
   if (operation->done != NULL)
     check_date (faults, operation, "done", operation->done);
 }

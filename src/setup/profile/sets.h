@@ -4,7 +4,7 @@
  * are those of common practice, named by their outer diameters, not any maker's. */
 #pragma once
 
-#include "setup/physics/figures.h"
+#include "setup/profile/instrument.h"
 
 typedef struct
 {

@@ -92,13 +92,11 @@ make_saddle (const SlOperation *new, SlState *state)
 static double
 restring (const SlInstrument *instrument, const SlOperation *operation, SlState *state)
 {
-  const SlStringSet *set = sl_fitted_set (operation);
   SlInstrument other = *instrument;
+  const gboolean fitted = sl_instrument_fit (&other, operation);
   double newtons = 0;
 
-  if (set != NULL)
-    sl_instrument_restring (&other, set->strings, set->n_strings);
-  for (int s = 0; s < state->n_strings && set != NULL; s++)
+  for (int s = 0; s < state->n_strings && fitted; s++)
     {
       const double mass = other.strings[s].unit_mass_kg_m,
                    before = state->unit_mass[s] > 0 ? state->unit_mass[s] : instrument->strings[s].unit_mass_kg_m;
