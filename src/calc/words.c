@@ -2,8 +2,8 @@
 
 #include "calc.h"
 #include "setup/profile/bounds.h"
-#include "setup/profile/fitted.h"
 #include "setup/profile/units.h"
+#include "words/effect.h"
 #include "words/kinds.h"
 #include "words/one-line.h"
 #include "words/proposal.h"
@@ -118,16 +118,6 @@ two_ends_text (const SlOperation *op)
 }
 
 static char *
-fitted_text (const SlOperation *op)
-{
-  g_autofree char *name = NULL;
-  const SlStringSet *set = sl_fitted_set (op);
-
-  name = op->set_name != NULL ? g_strdup (op->set_name) : set != NULL ? sl_string_set_name (set) : g_strdup (op->set);
-  return g_strdup_printf (_ ("fit other strings: %s"), name);
-}
-
-static char *
 replaced_zero_text (const SlOperation *op)
 {
   g_autofree char *height = sl_millimetres (sl_number_or (op->amount_treble, 0));
@@ -140,7 +130,7 @@ char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
   const double mm = sl_number_or (operation->amount, 0);
-  g_autofree char *amount = sl_millimetres (fabs (mm)), *frets = NULL;
+  g_autofree char *amount = sl_millimetres (fabs (mm)), *what = NULL;
   gulong n;
 
   switch (operation->kind)
@@ -148,15 +138,15 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
     case SL_OP_LEVEL_FRETS:
       if (operation->frets == 1)
         return g_strdup (_ ("level the zero fret to its neighbours"));
-      frets = sl_frets_text (operation->frets, &n);
+      what = sl_frets_text (operation->frets, &n);
       if (n > 0 && mm > 0)
         return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
                                              "level fret %s to the rest, fall-away %s at the last fret",
                                              "level frets %s to the rest, fall-away %s at the last fret", n),
-                                frets, amount);
+                                what, amount);
       if (n > 0)
         return g_strdup_printf (
-            g_dngettext (GETTEXT_PACKAGE, "level fret %s to the rest", "level frets %s to the rest", n), frets);
+            g_dngettext (GETTEXT_PACKAGE, "level fret %s to the rest", "level frets %s to the rest", n), what);
       if (mm > 0)
         return g_strdup_printf (_ ("level frets, fall-away %s at the last fret"), amount);
       return g_strdup (_ ("level frets"));
@@ -178,14 +168,16 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
     case SL_OP_SHIFT_BRIDGE:
     case SL_OP_MAKE_SADDLE: return two_ends_text (operation);
     case SL_OP_SET_NECK_ANGLE:
-      return g_strdup_printf (mm > 0 ? _ ("set the neck’s angle: a straightedge on the frets %s higher over the bridge")
-                                     : _ ("set the neck’s angle: a straightedge on the frets %s lower over the bridge"),
+      return g_strdup_printf (mm > 0 ? _ ("set the neck’s angle: straightedge %s higher at the bridge")
+                                     : _ ("set the neck’s angle: straightedge %s lower at the bridge"),
                               amount);
     case SL_OP_MAKE_NUT:
-      frets = new_slots_text (operation);
+      what = new_slots_text (operation);
       return g_strdup_printf (_ ("make a new nut, or fill and recut its slots; over the line of the crowns: string %s"),
-                              frets);
-    case SL_OP_FIT_STRINGS: return fitted_text (operation);
+                              what);
+    case SL_OP_FIT_STRINGS:
+      what = sl_fitted_name (operation);
+      return g_strdup_printf (_ ("fit other strings: %s"), what);
     case SL_OP_REPLACE_FRETS:
       if (operation->to == 0)
         return replaced_zero_text (operation);

@@ -175,7 +175,7 @@ sl_text_string (const SlProfile *profile, int string)
 char *
 sl_string_named (const SlProfile *profile, int string)
 {
-  g_autofree char *course = profile != NULL && string <= profile->n_strings ? sl_text_course (profile, string) : NULL;
+  g_autofree char *course = profile != NULL ? sl_text_course (profile, string) : NULL;
 
   return course == NULL ? g_strdup_printf ("%d", string) : g_strdup_printf ("%d (%s)", string, course);
 }

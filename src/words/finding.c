@@ -328,7 +328,7 @@ several_text (const Saying *say, const SlInstrument *instrument, const SlFinding
                                     "shimmed or a new nut would meet it.")
                           : instrument->adjust == SL_ADJUST_FIXED
                               ? _ ("The action of these ends too low: string %s. Nothing at this saddle can be set; a "
-                                   "higher bridge would meet it.")
+                                   "higher saddle or bridge would meet it.")
                               : _ ("The action of these ends too low: string %s. A shim under the saddle or a new "
                                    "saddle would meet it."),
                           list);

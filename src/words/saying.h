@@ -31,7 +31,7 @@ number (const Saying *say, double value, int places)
   return own (say, sl_plain_format (value, places, say->style->decimal));
 }
 
-/* "6", or of a string in a course "5 (course 3, octave string)". */
+/* "6", or of a string in a course "5 (course 3, octave)". */
 static inline const char *
 string_name (const Saying *say, int string)
 {

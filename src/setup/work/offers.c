@@ -4,7 +4,7 @@
  * proposal must no longer have the finding. */
 
 #include "setup/profile/construction.h"
-#include "setup/profile/fitted.h"
+#include "setup/profile/sets.h"
 #include "setup/work/propose-private.h"
 
 #define MADE_MM 0.01 /* what is made is told in such steps */
