@@ -125,7 +125,7 @@ press (Keys *keys, SlShelfTable *table, GtkWidget *window, const char *search)
   wait_frame (window);
   keys->screen[i] = thread_seconds () - start;
   printf ("    “%s”: list %.1f ms, screen %.1f ms, %u found\n", search, keys->list[i] * 1e3, keys->screen[i] * 1e3,
-          sl_shelf_table_get_n_shown (table));
+          table->rows->wanted->len);
   settle ();
 }
 
@@ -244,7 +244,7 @@ measure (const char *path)
   GtkWidget *window = gtk_window_new (), *scroller = gtk_scrolled_window_new ();
   double empty, first_rows, fresh, listing[RUNS];
 
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), sl_shelf_table_get_view (table));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), table->view);
   gtk_window_set_child (GTK_WINDOW (window), scroller);
   gtk_window_set_default_size (GTK_WINDOW (window), 1320, 760);
   gtk_window_present (GTK_WINDOW (window));

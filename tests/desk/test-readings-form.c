@@ -81,7 +81,7 @@ find_row (Fixture *f, const char *name)
   collect_rows (f->form, rows);
   for (guint i = 0; i < rows->len; i++)
     {
-      g_autofree char *full = sl_question_full_name (sl_reading_row_get_question (rows->pdata[i]));
+      g_autofree char *full = sl_question_full_name (&SL_READING_ROW (rows->pdata[i])->question);
       if (g_str_equal (full, name))
         return rows->pdata[i];
     }
@@ -94,7 +94,7 @@ entry_of (Fixture *f, const char *name)
   SlReadingRow *row = find_row (f, name);
   if (row == NULL)
     g_error ("there is no row “%s”", name);
-  return sl_reading_row_get_entry (row);
+  return SL_LENGTH_ENTRY (row->entry);
 }
 
 /* The row the keyboard is in, by its full name; free with g_free(). */
@@ -103,7 +103,7 @@ focused_row (Fixture *f)
 {
   GtkWidget *focus = gtk_root_get_focus (GTK_ROOT (f->window));
   GtkWidget *row = focus ? gtk_widget_get_ancestor (focus, SL_TYPE_READING_ROW) : NULL;
-  return row ? sl_question_full_name (sl_reading_row_get_question (SL_READING_ROW (row))) : NULL;
+  return row ? sl_question_full_name (&SL_READING_ROW (row)->question) : NULL;
 }
 
 static void
@@ -398,21 +398,19 @@ test_carried (Fixture *f, gconstpointer data)
   g_assert_true (g_str_has_suffix (note, " mm"));
   g_assert_cmpstr (label_text (row, "trace"), ==, "before: 2.50");
   {
-    const char *shown = gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row))));
+    const char *shown = gtk_entry_get_placeholder_text (GTK_ENTRY (SL_READING_ROW (row)->entry));
     g_autofree char *description = NULL;
 
     g_assert_cmpfloat_with_epsilon (g_ascii_strtod (shown, NULL), 2.25, 0.03);
     description = g_strdup_printf ("mm. %s. Read before: 2.50 mm, Received, 2 h ago", note);
-    gtk_test_accessible_assert_property (sl_reading_row_get_entry (SL_READING_ROW (row)),
+    gtk_test_accessible_assert_property (GTK_ACCESSIBLE (SL_READING_ROW (row)->entry),
                                          GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description);
   }
   row = GTK_WIDGET (find_row (f, "Relief at fret 7, string 6"));
-  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==,
-                   "0.20");
+  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (SL_READING_ROW (row)->entry)), ==, "0.20");
   /* what comes off the base comes off the exposure; no tool is stated, so no ± */
   row = GTK_WIDGET (find_row (f, "Exposure, string 6"));
-  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (sl_reading_row_get_entry (SL_READING_ROW (row)))), ==,
-                   "2.90");
+  g_assert_cmpstr (gtk_entry_get_placeholder_text (GTK_ENTRY (SL_READING_ROW (row)->entry)), ==, "2.90");
   g_assert_true (g_str_has_prefix (label_text (row, "note"), "carried from Received, 2 h ago"));
   /* asked before beyond the usual: asked again */
   row = GTK_WIDGET (find_row (f, "Action at fret 5, string 6"));
@@ -450,9 +448,9 @@ test_names (Fixture *f, gconstpointer data)
   g_assert_cmpint (rows->len, >, 0);
   for (guint i = 0; i < rows->len; i++)
     {
-      g_autofree char *full = sl_question_full_name (sl_reading_row_get_question (rows->pdata[i]));
-      gtk_test_accessible_assert_property (sl_reading_row_get_entry (rows->pdata[i]), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                           full);
+      g_autofree char *full = sl_question_full_name (&SL_READING_ROW (rows->pdata[i])->question);
+      gtk_test_accessible_assert_property (GTK_ACCESSIBLE (SL_READING_ROW (rows->pdata[i])->entry),
+                                           GTK_ACCESSIBLE_PROPERTY_LABEL, full);
     }
 }
 
@@ -460,7 +458,7 @@ test_names (Fixture *f, gconstpointer data)
 static void
 test_keeps_place (Fixture *f, gconstpointer data)
 {
-  GtkWidget *tolerance = sl_reading_row_get_tolerance (find_row (f, "Action at fret 12, string 6"));
+  GtkWidget *tolerance = find_row (f, "Action at fret 12, string 6")->tolerance;
   int before, after;
 
   gtk_widget_measure (tolerance, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &before, NULL, NULL);

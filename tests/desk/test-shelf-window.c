@@ -168,7 +168,7 @@ set_up (Fixture *f, gconstpointer data)
   f->store = g_list_store_new (SL_TYPE_SHELF_ITEM);
   f->table = sl_shelf_table_new (G_LIST_MODEL (f->store));
   f->window = gtk_window_new ();
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), sl_shelf_table_get_view (f->table));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scroller), f->table->view);
   gtk_window_set_child (GTK_WINDOW (f->window), scroller);
   gtk_window_set_default_size (GTK_WINDOW (f->window), 1000, 600);
   gtk_window_present (GTK_WINDOW (f->window));
@@ -206,7 +206,7 @@ find_label (GtkWidget *widget)
 static const char *
 shown (Fixture *f, guint place)
 {
-  GtkWidget *row = gtk_widget_get_first_child (gtk_widget_get_last_child (sl_shelf_table_get_view (f->table)));
+  GtkWidget *row = gtk_widget_get_first_child (gtk_widget_get_last_child (f->table->view));
 
   for (guint i = 0; row != NULL && i < place; i++)
     row = gtk_widget_get_next_sibling (row);
@@ -216,7 +216,7 @@ shown (Fixture *f, guint place)
 static void
 sort_by (Fixture *f, SlShelfColumn column, GtkSortType direction)
 {
-  GtkColumnView *view = GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table));
+  GtkColumnView *view = GTK_COLUMN_VIEW (f->table->view);
   g_autoptr (GtkColumnViewColumn) made = g_list_model_get_item (gtk_column_view_get_columns (view), column);
 
   gtk_column_view_sort_by_column (view, NULL, GTK_SORT_ASCENDING);
@@ -251,7 +251,7 @@ test_sort (Fixture *f, gconstpointer data)
 static void
 test_titles (Fixture *f, gconstpointer data)
 {
-  GtkColumnView *view = GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table));
+  GtkColumnView *view = GTK_COLUMN_VIEW (f->table->view);
 
   for (int column = SL_SHELF_COLUMN_ACTION; column <= SL_SHELF_COLUMN_RELIEF; column++)
     {
@@ -330,7 +330,7 @@ test_found (Fixture *f, gconstpointer data)
 static void
 test_search (Fixture *f, gconstpointer data)
 {
-  GtkSelectionModel *selection = gtk_column_view_get_model (GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table)));
+  GtkSelectionModel *selection = gtk_column_view_get_model (GTK_COLUMN_VIEW (f->table->view));
   g_autoptr (GtkBitset) selected = NULL, none = NULL, again = NULL;
 
   maker_fill (f->folder, 400);
@@ -342,22 +342,22 @@ test_search (Fixture *f, gconstpointer data)
   g_assert_cmpuint (gtk_bitset_get_size (selected), ==, 1);
   sl_shelf_table_search (f->table, "kelp no. 11");
   /* of the 400 every sixth is a Kelp, and "11" stands in the number, the serial number or the day of some */
-  for (guint i = 0; i < sl_shelf_table_get_n_shown (f->table); i++)
+  for (guint i = 0; i < f->table->rows->wanted->len; i++)
     if (shown (f, i) != NULL && *shown (f, i) != '\0')
       g_assert_true (g_str_has_prefix (shown (f, i), "Kelp no. "));
-  g_assert_null (sl_shelf_table_get_chosen (f->table));
+  g_assert_null (f->table->chosen);
   none = gtk_selection_model_get_selection (selection);
   g_assert_true (gtk_bitset_is_empty (none));
   settle ();
-  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, sl_shelf_table_get_n_shown (f->table));
+  g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, f->table->rows->wanted->len);
   sl_shelf_table_search (f->table, "no such thing");
-  g_assert_cmpuint (sl_shelf_table_get_n_shown (f->table), ==, 0);
+  g_assert_cmpuint (f->table->rows->wanted->len, ==, 0);
   settle ();
   g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 0);
   sl_shelf_table_search (f->table, "");
   settle ();
   g_assert_cmpuint (g_list_model_get_n_items (G_LIST_MODEL (selection)), ==, 400);
-  g_assert_cmpstr (sl_shelf_table_get_chosen (f->table)->entry->name, ==, "instrument-00399" SL_DOCUMENT_EXTENSION);
+  g_assert_cmpstr (f->table->chosen->entry->name, ==, "instrument-00399" SL_DOCUMENT_EXTENSION);
   again = gtk_selection_model_get_selection (selection);
   g_assert_true (gtk_bitset_equals (selected, again));
 }
@@ -366,8 +366,8 @@ test_search (Fixture *f, gconstpointer data)
 static void
 test_scrolled (Fixture *f, gconstpointer data)
 {
-  GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (sl_shelf_table_get_view (f->table)));
-  GtkSelectionModel *selection = gtk_column_view_get_model (GTK_COLUMN_VIEW (sl_shelf_table_get_view (f->table)));
+  GtkAdjustment *scroll = gtk_scrollable_get_vadjustment (GTK_SCROLLABLE (f->table->view));
+  GtkSelectionModel *selection = gtk_column_view_get_model (GTK_COLUMN_VIEW (f->table->view));
 
   maker_fill (f->folder, 600);
   take_folder (f);
@@ -378,7 +378,7 @@ test_scrolled (Fixture *f, gconstpointer data)
   g_assert_cmpfloat (gtk_adjustment_get_value (scroll), >, 0);
   sl_shelf_table_search (f->table, "k0011"); /* serial numbers of 110 to 119 */
   g_assert_cmpfloat (gtk_adjustment_get_value (scroll), ==, 0);
-  g_assert_cmpuint (sl_shelf_table_get_n_shown (f->table), ==, 10);
+  g_assert_cmpuint (f->table->rows->wanted->len, ==, 10);
   for (guint i = 0; i < 10; i++)
     g_assert_nonnull (strstr (shown (f, i), "no. 11"));
   settle ();
@@ -419,17 +419,17 @@ test_changes (Fixture *f, gconstpointer data)
   g_list_store_splice (f->store, position, 1, (gpointer[]){ renamed }, 1);
   g_assert_cmpstr (shown (f, 3), ==, "Zenith");
   g_assert_cmpstr (shown (f, 1), ==, "Kelp no. 10");
-  g_assert_true (sl_shelf_table_get_chosen (f->table) == renamed);
+  g_assert_true (f->table->chosen == renamed);
   changed.file = "e";
   changed.label = "Anemone";
   write_given (f->folder, &changed, 5);
   added = read_item (f, "e" SL_DOCUMENT_EXTENSION);
   g_list_store_append (f->store, added);
   g_assert_cmpstr (shown (f, 0), ==, "Anemone");
-  g_assert_true (sl_shelf_table_get_chosen (f->table) == renamed);
+  g_assert_true (f->table->chosen == renamed);
   g_list_store_remove (f->store, position);
-  g_assert_null (sl_shelf_table_get_chosen (f->table));
-  g_assert_cmpuint (sl_shelf_table_get_n_shown (f->table), ==, N_GIVEN);
+  g_assert_null (f->table->chosen);
+  g_assert_cmpuint (f->table->rows->wanted->len, ==, N_GIVEN);
   g_assert_cmpstr (shown (f, 3), ==, "Tiller");
 }
 
@@ -622,9 +622,9 @@ test_name_typed (void)
   settle ();
   g_assert_true (sl_shelf_window_get (app) == window && gtk_widget_get_mapped (entry));
   g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (entry)), ==, "another");
-  g_assert_false (gtk_widget_is_sensitive (sl_shelf_table_get_view (((SlShelfWindow *) window)->table)));
+  g_assert_false (gtk_widget_is_sensitive (((SlShelfWindow *) window)->table->view));
   gtk_widget_activate_action (window, "win.keep-name", NULL);
-  g_assert_true (gtk_widget_is_sensitive (sl_shelf_table_get_view (((SlShelfWindow *) window)->table)));
+  g_assert_true (gtk_widget_is_sensitive (((SlShelfWindow *) window)->table->view));
   gtk_window_close (GTK_WINDOW (window));
   settle ();
   g_assert_null (gtk_application_get_windows (app));

@@ -9,16 +9,6 @@
 
 #define MOST_AT_ONCE 100 /* rows: each has half a dozen widgets, and all of a column are measured together */
 
-struct _SlRow
-{
-  GtkBox parent_instance;
-
-  SlRowList *list;   /* borrowed */
-  GtkWidget *line;   /* child */
-  gpointer controls; /* its data */
-  guint n_columns;
-};
-
 struct _SlRowList
 {
   GtkBox parent_instance;
@@ -38,18 +28,6 @@ G_DEFINE_FINAL_TYPE (SlRow, sl_row, GTK_TYPE_BOX)
 G_DEFINE_FINAL_TYPE (SlRowList, sl_row_list, GTK_TYPE_BOX)
 
 /* ---- a row ---- */
-
-gpointer
-sl_row_get_owner (SlRow *row)
-{
-  return row->list->owner;
-}
-
-gpointer
-sl_row_get_controls (SlRow *row)
-{
-  return row->controls;
-}
 
 static guint
 place_of (GtkWidget *child)
@@ -139,6 +117,7 @@ add_row (SlRowList *self)
   SlRow *row = g_object_new (SL_TYPE_ROW, NULL);
 
   row->list = self;
+  row->owner = self->owner;
   row->controls = g_malloc0 (self->size);
   g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
   row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);

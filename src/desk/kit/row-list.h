@@ -12,6 +12,18 @@ G_DECLARE_FINAL_TYPE (SlRow, sl_row, SL, ROW, GtkBox)
 #define SL_TYPE_ROW_LIST (sl_row_list_get_type ())
 G_DECLARE_FINAL_TYPE (SlRowList, sl_row_list, SL, ROW_LIST, GtkBox)
 
+struct _SlRow
+{
+  GtkBox parent_instance;
+
+  gpointer owner, controls; /* for all to read; the latter: the struct, zero at first */
+
+  /* inside */
+  SlRowList *list; /* borrowed */
+  GtkWidget *line; /* child */
+  guint n_columns;
+};
+
 typedef void (*SlRowFunc) (SlRow *row);
 
 /* @make adds the controls of a new row; @fill shows in them, and names them and the row by, what is at the row's place
@@ -32,8 +44,6 @@ void sl_row_list_remove (SlRow *row);
 /* Gives the keyboard to the control in a column of a row, or where that is insensitive to the row's first. */
 void sl_row_list_focus (SlRowList *self, guint place, guint column);
 
-gpointer sl_row_get_owner (SlRow *row);
-gpointer sl_row_get_controls (SlRow *row); /* the struct, zero at first */
 guint sl_row_get_place (SlRow *row);
 
 /* Whether what its controls tell comes from a person: not while they are filled or taken away. */

@@ -22,25 +22,25 @@ typedef struct
 static SlUsualCharge *
 charge_of (SlRow *row)
 {
-  return &g_array_index ((GArray *) sl_row_get_owner (row), SlUsualCharge, sl_row_get_place (row));
+  return &g_array_index ((GArray *) row->owner, SlUsualCharge, sl_row_get_place (row));
 }
 
 static void
 on_what (SlRow *row)
 {
-  ChargeRow *controls = sl_row_get_controls (row);
+  ChargeRow *controls = row->controls;
 
   if (!sl_row_listens (row))
     return;
   g_free (charge_of (row)->what);
   charge_of (row)->what = g_strdup (gtk_editable_get_text (GTK_EDITABLE (controls->what)));
-  sl_usual_charges_keep (sl_row_get_owner (row));
+  sl_usual_charges_keep (row->owner);
 }
 
 static void
 on_number (SlRow *row, double value, GtkWidget *entry)
 {
-  ChargeRow *controls = sl_row_get_controls (row);
+  ChargeRow *controls = row->controls;
 
   if (!sl_row_listens (row))
     return;
@@ -48,17 +48,17 @@ on_number (SlRow *row, double value, GtkWidget *entry)
     charge_of (row)->minutes = value;
   else
     charge_of (row)->amount = value;
-  sl_usual_charges_keep (sl_row_get_owner (row));
+  sl_usual_charges_keep (row->owner);
 }
 
 static void
 on_remove (SlRow *row)
 {
   GtkWidget *list = gtk_widget_get_ancestor (GTK_WIDGET (row), SL_TYPE_ROW_LIST);
-  GArray *charges = sl_row_get_owner (row);
+  GArray *charges = row->owner;
 
   g_array_remove_index (charges, sl_row_get_place (row));
-  sl_usual_charges_keep (sl_row_get_owner (row));
+  sl_usual_charges_keep (row->owner);
   sl_row_list_remove (row);
   sl_row_list_update (SL_ROW_LIST (list), charges->len);
 }
@@ -66,7 +66,7 @@ on_remove (SlRow *row)
 static void
 make_row (SlRow *row)
 {
-  ChargeRow *controls = sl_row_get_controls (row);
+  ChargeRow *controls = row->controls;
 
   controls->what = sl_row_add (row, gtk_entry_new ()); /* named in fill_row() */
   gtk_editable_set_width_chars (GTK_EDITABLE (controls->what), WHAT_CHARS);
@@ -80,7 +80,7 @@ make_row (SlRow *row)
 static void
 fill_row (SlRow *row)
 {
-  ChargeRow *controls = sl_row_get_controls (row);
+  ChargeRow *controls = row->controls;
   const SlUsualCharge *charge = charge_of (row);
   const guint number = sl_row_get_place (row) + 1;
   g_autofree char *currency = sl_shop_currency ();

@@ -72,7 +72,7 @@ fill_figure (GtkWidget *entry, double mm, const char *name_format, const char *t
 static void
 fill_row (SlRow *row)
 {
-  ToolRow *controls = sl_row_get_controls (row);
+  ToolRow *controls = row->controls;
   const SlShopTool *tool = tool_of (row);
   const gboolean one_kind = (tool->measures & (tool->measures - 1)) == 0;
   g_autofree char *serves = serves_text (tool);
@@ -120,7 +120,7 @@ keep (gpointer widget)
 static void
 on_name (SlRow *row)
 {
-  ToolRow *controls = sl_row_get_controls (row);
+  ToolRow *controls = row->controls;
   const char *text = gtk_editable_get_text (GTK_EDITABLE (controls->name));
   g_autofree char *objection = NULL;
 
@@ -139,7 +139,7 @@ on_name (SlRow *row)
 static void
 on_figure (SlRow *row, double value, GtkWidget *entry)
 {
-  ToolRow *controls = sl_row_get_controls (row);
+  ToolRow *controls = row->controls;
 
   if (!sl_row_listens (row))
     return;
@@ -153,7 +153,7 @@ on_figure (SlRow *row, double value, GtkWidget *entry)
 static void
 on_check (SlRow *row)
 {
-  ToolRow *controls = sl_row_get_controls (row);
+  ToolRow *controls = row->controls;
   const guint pitch = 1u << SL_TOOL_PITCH;
   guint measures = 0;
 
@@ -195,7 +195,7 @@ add_figure (SlRow *row, SlBound *bound, const char *attribute, double least)
 static void
 make_row (SlRow *row)
 {
-  ToolRow *controls = sl_row_get_controls (row);
+  ToolRow *controls = row->controls;
   GtkWidget *kinds;
 
   controls->name = sl_row_add (row, sl_built_new ("pages.ui", "name", NULL));

@@ -26,13 +26,28 @@ void sl_readings_header_update (GtkWidget *header);
 #define SL_TYPE_READING_ROW (sl_reading_row_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingRow, sl_reading_row, SL, READING_ROW, GtkBox)
 
+struct _SlReadingRow
+{
+  GtkBox parent_instance;
+
+  /* for all to read */
+  SlQuestion question;
+  GtkWidget *entry;
+  GtkWidget *tolerance; /* for a size group: the column of ± */
+
+  /* inside; owned, then children */
+  SlBench *bench;
+  SlBound bound;
+  GSimpleAction *use_action, *remove_action;
+  GtkWidget *name, *tolerance_label;
+  GtkWidget *message;                              /* made with the first complaint */
+  GtkWidget *note, *note_icon, *note_label, *keep; /* made with the first note */
+  GtkWidget *trace;
+  GtkWidget *slip; /* made with the first slip */
+};
+
 /* Signal: "removed" after its reading was taken away through the row's menu. */
 GtkWidget *sl_reading_row_new (SlBench *bench, const SlQuestion *question);
-
-const SlQuestion *sl_reading_row_get_question (SlReadingRow *self);
-SlLengthEntry *sl_reading_row_get_entry (SlReadingRow *self);
-
-GtkWidget *sl_reading_row_get_tolerance (SlReadingRow *self); /* for a size group: the column of ± */
 
 /* Shows the bench's present state of its reading; what is being typed stays. @extra: whether it was asked for beyond
  * the usual ones, so that it can be removed even while it is empty. */

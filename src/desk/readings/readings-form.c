@@ -157,11 +157,11 @@ on_step (SlLengthEntry *entry, int by, SlReadingsForm *self)
   g_autoptr (GPtrArray) rows = seen_rows (self);
 
   for (guint i = 0; i < rows->len; i++)
-    if (sl_reading_row_get_entry (rows->pdata[i]) == entry)
+    if (SL_LENGTH_ENTRY (SL_READING_ROW (rows->pdata[i])->entry) == entry)
       {
         int to = (int) i + by;
         if (to >= 0 && to < (int) rows->len)
-          gtk_widget_grab_focus (GTK_WIDGET (sl_reading_row_get_entry (rows->pdata[to])));
+          gtk_widget_grab_focus (SL_READING_ROW (rows->pdata[to])->entry);
         else if (to > 0)
           gtk_widget_grab_focus (self->end);
         return;
@@ -172,9 +172,9 @@ static void
 on_removed (SlReadingRow *row, SlReadingsForm *self)
 {
   for (guint i = 0; i < self->extra->len; i++)
-    if (sl_question_equal (&g_array_index (self->extra, SlQuestion, i), sl_reading_row_get_question (row)))
+    if (sl_question_equal (&g_array_index (self->extra, SlQuestion, i), &row->question))
       {
-        on_step (sl_reading_row_get_entry (row), 1, self);
+        on_step (SL_LENGTH_ENTRY (row->entry), 1, self);
         g_array_remove_index (self->extra, i);
         follow (self);
         return;
@@ -187,7 +187,7 @@ static SlReadingRow *
 find_row (GtkWidget *box, const SlQuestion *question)
 {
   for (GtkWidget *row = gtk_widget_get_first_child (box); row != NULL; row = gtk_widget_get_next_sibling (row))
-    if (sl_question_equal (sl_reading_row_get_question (SL_READING_ROW (row)), question))
+    if (sl_question_equal (&SL_READING_ROW (row)->question, question))
       return SL_READING_ROW (row);
   return NULL;
 }
@@ -208,8 +208,8 @@ fill_box (SlReadingsForm *self, GtkWidget *box, GArray *questions)
       else
         {
           row = SL_READING_ROW (sl_reading_row_new (self->bench, question));
-          gtk_size_group_add_widget (self->tolerances, sl_reading_row_get_tolerance (row));
-          g_signal_connect_object (sl_reading_row_get_entry (row), "step", G_CALLBACK (on_step), self, 0);
+          gtk_size_group_add_widget (self->tolerances, row->tolerance);
+          g_signal_connect_object (row->entry, "step", G_CALLBACK (on_step), self, 0);
           g_signal_connect_object (row, "removed", G_CALLBACK (on_removed), self, 0);
           gtk_box_insert_child_after (GTK_BOX (box), GTK_WIDGET (row), previous);
         }
@@ -218,8 +218,7 @@ fill_box (SlReadingsForm *self, GtkWidget *box, GArray *questions)
   while ((left = previous != NULL ? gtk_widget_get_next_sibling (previous) : gtk_widget_get_first_child (box)) != NULL)
     gtk_box_remove (GTK_BOX (box), left);
   for (GtkWidget *row = gtk_widget_get_first_child (box); row != NULL; row = gtk_widget_get_next_sibling (row))
-    sl_reading_row_update (SL_READING_ROW (row),
-                           sl_questions_hold (self->extra, sl_reading_row_get_question (SL_READING_ROW (row))));
+    sl_reading_row_update (SL_READING_ROW (row), sl_questions_hold (self->extra, &SL_READING_ROW (row)->question));
 }
 
 /* Inner strings not read, and crowns, are asked behind the expander. A row stays where it is while the expander is
@@ -414,7 +413,7 @@ on_question (gpointer owner, const SlQuestion *asked)
       row = reveal (self, &question);
     }
   if (row)
-    gtk_widget_grab_focus (GTK_WIDGET (sl_reading_row_get_entry (row)));
+    gtk_widget_grab_focus (row->entry);
 }
 
 static void
@@ -437,7 +436,7 @@ sl_readings_form_grab_focus (GtkWidget *widget)
 {
   g_autoptr (GPtrArray) rows = seen_rows (SL_READINGS_FORM (widget));
 
-  return rows->len > 0 && gtk_widget_grab_focus (GTK_WIDGET (sl_reading_row_get_entry (rows->pdata[0])));
+  return rows->len > 0 && gtk_widget_grab_focus (SL_READING_ROW (rows->pdata[0])->entry);
 }
 
 static void

@@ -10,24 +10,6 @@
 /* Room for "± 0.06 mm" from the start, so that nothing moves aside when the first one comes. */
 #define TOLERANCE_CHARS 10
 
-struct _SlReadingRow
-{
-  GtkBox parent_instance;
-
-  /* owned */
-  SlBench *bench;
-  SlQuestion question;
-  SlBound bound;
-  GSimpleAction *use_action, *remove_action;
-
-  /* children */
-  GtkWidget *name, *entry, *tolerance, *tolerance_label;
-  GtkWidget *message;                              /* made with the first complaint */
-  GtkWidget *note, *note_icon, *note_label, *keep; /* made with the first note */
-  GtkWidget *trace;
-  GtkWidget *slip; /* made with the first slip */
-};
-
 G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_BOX)
 
 static char *
@@ -306,22 +288,4 @@ sl_reading_row_new (SlBench *bench, const SlQuestion *question)
   sl_name_as (self->tolerance, _ ("What to do with: %s"), full);
   sl_reading_row_update (self, FALSE);
   return GTK_WIDGET (self);
-}
-
-const SlQuestion *
-sl_reading_row_get_question (SlReadingRow *self)
-{
-  return &self->question;
-}
-
-SlLengthEntry *
-sl_reading_row_get_entry (SlReadingRow *self)
-{
-  return SL_LENGTH_ENTRY (self->entry);
-}
-
-GtkWidget *
-sl_reading_row_get_tolerance (SlReadingRow *self)
-{
-  return self->tolerance;
 }

@@ -54,8 +54,8 @@ typedef struct
 static void
 fill_row (SlRow *row)
 {
-  AskRow *controls = sl_row_get_controls (row);
-  OrderEditor *self = sl_row_get_owner (row);
+  AskRow *controls = row->controls;
+  OrderEditor *self = row->owner;
   const guint place = sl_row_get_place (row);
   const char *title = sl_run_ask_title (self->asks[place]);
   int n = 0;
@@ -127,8 +127,8 @@ keep (OrderEditor *self)
 static void
 on_check (SlRow *row)
 {
-  AskRow *controls = sl_row_get_controls (row);
-  OrderEditor *self = sl_row_get_owner (row);
+  AskRow *controls = row->controls;
+  OrderEditor *self = row->owner;
 
   if (!sl_row_listens (row))
     return;
@@ -140,8 +140,8 @@ on_check (SlRow *row)
 static void
 on_move (SlRow *row, GtkWidget *button)
 {
-  OrderEditor *self = sl_row_get_owner (row);
-  const gboolean down = button == ((AskRow *) sl_row_get_controls (row))->down;
+  OrderEditor *self = row->owner;
+  const gboolean down = button == ((AskRow *) row->controls)->down;
   const guint from = sl_row_get_place (row), to = down ? from + 1 : from - 1;
   const int ask = self->asks[from];
   const gboolean asked = self->asked[from];
@@ -157,7 +157,7 @@ on_move (SlRow *row, GtkWidget *button)
 static void
 make_row (SlRow *row)
 {
-  AskRow *controls = sl_row_get_controls (row);
+  AskRow *controls = row->controls;
 
   controls->check = sl_row_add (row, gtk_check_button_new_with_label ("")); /* named in fill_row() */
   gtk_widget_set_hexpand (controls->check, TRUE);

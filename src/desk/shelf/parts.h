@@ -43,6 +43,24 @@ typedef struct
   void (*arranged) (gpointer data);
 } SlShelfRowsUser;
 
+struct _SlShelfRows
+{
+  GObject parent_instance;
+
+  GPtrArray *wanted; /* for all to read: the items wanted, in their order; there may not be rows for all of them yet */
+
+  /* inside, owned */
+  GListModel *items;
+  GtkSorter *sorter;
+  GPtrArray *mirror; /* the items as they are in the list; holds the references for the others */
+  GPtrArray *sorted; /* all of them */
+  GPtrArray *rows;
+
+  const SlShelfRowsUser *user;
+  gpointer data; /* of the user */
+  guint step_source;
+};
+
 /* @items holds SlShelfItems, which @sorter compares. To be disposed of before @data goes. */
 SlShelfRows *sl_shelf_rows_new (GListModel *items, GtkSorter *sorter, const SlShelfRowsUser *user, gpointer data);
 
@@ -51,9 +69,6 @@ void sl_shelf_rows_refilter (SlShelfRows *self, gboolean narrower);
 
 /* Fills all cells again. */
 void sl_shelf_rows_refill (SlShelfRows *self);
-
-/* The items wanted, in their order; there may not be rows for all of them yet. Borrowed. */
-const GPtrArray *sl_shelf_rows_get_wanted (SlShelfRows *self);
 
 /* ---- shelf-table ----
  *
@@ -78,21 +93,37 @@ typedef enum
   SL_SHELF_WITHOUT_VISIT
 } SlShelfVisits;
 
+struct _SlShelfTable
+{
+  GObject parent_instance;
+
+  /* for all to read, owned */
+  GtkWidget *view;
+  SlShelfItem *chosen; /* NULL while it isn't among those shown */
+  SlShelfRows *rows;
+
+  /* inside, owned */
+  GtkSingleSelection *selection; /* follows the chosen item, which may have no row yet */
+  char **words;
+  char *chosen_name; /* of the chosen item, which may be replaced while it is chosen */
+
+  SlShelfKinds kinds;
+  SlShelfVisits visits;
+  char *fitted_before; /* day; NULL: strings of any age */
+  SlLengths lengths;
+};
+
 /* Signals: "chosen" (another item is chosen, or none), "activated" (the chosen one is to be opened), "shown" (which
  * items are shown changed).
  * @list holds SlShelfItems. */
 SlShelfTable *sl_shelf_table_new (GListModel *list);
-
-GtkWidget *sl_shelf_table_get_view (SlShelfTable *self);
 
 void sl_shelf_table_search (SlShelfTable *self, const char *typed);
 /* @months: strings on for longer than that alone; 0: any. */
 void sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits visits, int months);
 void sl_shelf_table_set_lengths (SlShelfTable *self, SlLengths lengths);
 
-guint sl_shelf_table_get_n_shown (SlShelfTable *self);
 gboolean sl_shelf_table_is_narrowed (SlShelfTable *self); /* a search or filter is on */
-SlShelfItem *sl_shelf_table_get_chosen (SlShelfTable *self);
 void sl_shelf_table_choose (SlShelfTable *self, const char *name);
 
 /* The one whose row is at a place of the view; none where there is no row. */

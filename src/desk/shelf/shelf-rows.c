@@ -7,23 +7,6 @@
 
 G_DEFINE_FINAL_TYPE (SlShelfRow, sl_shelf_row, G_TYPE_OBJECT)
 
-struct _SlShelfRows
-{
-  GObject parent_instance;
-
-  /* owned */
-  GListModel *items;
-  GtkSorter *sorter;
-  GPtrArray *mirror; /* the items as they are in the list; holds the references for the two below */
-  GPtrArray *sorted; /* all of them */
-  GPtrArray *wanted; /* those of them that are to be shown */
-  GPtrArray *rows;
-
-  const SlShelfRowsUser *user;
-  gpointer data; /* of the user */
-  guint step_source;
-};
-
 static void sl_shelf_rows_list_model_init (GListModelInterface *iface);
 
 G_DEFINE_FINAL_TYPE_WITH_CODE (SlShelfRows, sl_shelf_rows, G_TYPE_OBJECT,
@@ -386,10 +369,4 @@ sl_shelf_rows_refill (SlShelfRows *self)
       row->stale = is_bound (row);
       fill_row (self, row);
     }
-}
-
-const GPtrArray *
-sl_shelf_rows_get_wanted (SlShelfRows *self)
-{
-  return self->wanted;
 }

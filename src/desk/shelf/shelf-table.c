@@ -7,24 +7,6 @@
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
-struct _SlShelfTable
-{
-  GObject parent_instance;
-
-  /* owned */
-  GtkWidget *view;
-  SlShelfRows *rows;
-  GtkSingleSelection *selection; /* follows the chosen item, which may have no row yet */
-  char **words;
-  char *chosen_name;   /* of the chosen item, which may be replaced while it is chosen */
-  SlShelfItem *chosen; /* NULL while it isn't among those shown */
-
-  SlShelfKinds kinds;
-  SlShelfVisits visits;
-  char *fitted_before; /* day; NULL: strings of any age */
-  SlLengths lengths;
-};
-
 G_DEFINE_FINAL_TYPE (SlShelfTable, sl_shelf_table, G_TYPE_OBJECT)
 
 enum
@@ -127,12 +109,6 @@ sl_shelf_table_filter (SlShelfTable *self, SlShelfKinds kinds, SlShelfVisits vis
   sl_shelf_rows_refilter (self->rows, FALSE);
 }
 
-guint
-sl_shelf_table_get_n_shown (SlShelfTable *self)
-{
-  return sl_shelf_rows_get_wanted (self->rows)->len;
-}
-
 gboolean
 sl_shelf_table_is_narrowed (SlShelfTable *self)
 {
@@ -142,17 +118,11 @@ sl_shelf_table_is_narrowed (SlShelfTable *self)
 
 /* ---- which is chosen ---- */
 
-SlShelfItem *
-sl_shelf_table_get_chosen (SlShelfTable *self)
-{
-  return self->chosen;
-}
-
 /* The row of the chosen item is selected, wherever it went; an item that was replaced stays chosen under its name. */
 static void
 follow_chosen (SlShelfTable *self)
 {
-  const GPtrArray *wanted = sl_shelf_rows_get_wanted (self->rows);
+  const GPtrArray *wanted = self->rows->wanted;
   guint position = GTK_INVALID_LIST_POSITION;
   SlShelfItem *item = NULL;
   gboolean changed;
@@ -545,10 +515,4 @@ sl_shelf_table_new (GListModel *list)
   g_signal_connect_object (view, "activate", G_CALLBACK (on_activate), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (sorter, "changed", G_CALLBACK (on_sorted), self, G_CONNECT_SWAPPED | G_CONNECT_AFTER);
   return self;
-}
-
-GtkWidget *
-sl_shelf_table_get_view (SlShelfTable *self)
-{
-  return self->view;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The inside of the shelf's window, shared by the files it is split into: shelf-window.c (what is shown), shelf-side.c
- * (the chosen profile, beside the table), shelf-actions.c (what can be done to the profiles). */
+ * The inside of the shelf's window, shared by the files it is split into: shelf-window.c (what is shown) and
+ * shelf-actions.c (what can be done to the profiles). */
 #pragma once
 
 #include "desk/kit/message-bar.h"
@@ -14,11 +14,12 @@ struct _SlShelfWindow
 {
   GtkApplicationWindow parent_instance;
 
-  /* template widgets and menus, in the order they are bound in; then those beside the table */
+  /* template widgets and menus, in the order they are bound in */
   GtkWidget *folder_label, *search, *kinds, *visits, *ages, *split, *pages, *scroller, *empty_label, *empty_button,
       *count_label, *progress, *stop_button;
   GtkWidget *messages;
   GMenu *shop_baselines, *profile_menu;
+  /* beside the table */
   GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
       *file_entry, *facts;
   GtkWidget *menu; /* of the chosen one, over the table */
@@ -40,17 +41,6 @@ struct _SlShelfWindow
 GFile *sl_shelf_window_dup_chosen_file (SlShelfWindow *self);
 
 void sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean remember);
-
-/* shelf-side.c */
-void sl_shelf_side_class_init (GtkWidgetClass *class);
-void sl_shelf_side_init (SlShelfWindow *self);
-void sl_shelf_side_clear (SlShelfWindow *self);
-
-/* Shows what is chosen, or that nothing is. */
-void sl_shelf_side_show (SlShelfWindow *self);
-
-/* Writes the figures again: lengths are shown in another unit. */
-void sl_shelf_side_refill (SlShelfWindow *self);
 
 /* Opens the entries for another name. */
 void sl_shelf_side_ask_name (SlShelfWindow *self);

@@ -1,11 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/shelf/shelf-window-private.h"
 
+#include "bench/profiles.h"
+#include "bench/settings.h"
 #include "desk/kit/build.h"
 #include "desk/kit/colour-scheme.h"
-#include "bench/settings.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
+#include "draw/base/picture.h"
+#include "draw/draw.h"
+#include "words/dates.h"
+#include "words/figures.h"
 
 #define BELOW_UNDER 1264 /* px, at plain text: a screen of 1280 less the window's own frame */
 
@@ -17,13 +22,222 @@ sl_shelf_window_dup_chosen_file (SlShelfWindow *self)
   return self->item != NULL ? g_file_get_child (self->model->folder, self->item->entry->name) : NULL;
 }
 
+/* ---- beside the table: the chosen profile ---- */
+
+#define TEXT_SCALE 0.9
+
+static void
+draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlShelfWindow *self = data;
+  SlPictureOptions options;
+
+  if (self->profile == NULL)
+    return;
+  sl_picture_options_init (&options);
+  options.kind = SL_PICTURE_SIDE;
+  options.width = width;
+  options.height = height;
+  options.lengths = sl_settings_get_lengths ();
+  options.decimal = sl_decimal_sign ();
+  options.look = sl_look ();
+  options.text_scale = TEXT_SCALE * sl_text_scale (GTK_WIDGET (area));
+  sl_picture_draw (cr, self->analysis, &options, NULL);
+}
+
+static void
+analyse (SlShelfWindow *self)
+{
+  const SlShop shop = sl_settings_get_shop ();
+
+  g_clear_pointer (&self->analysis, sl_analysis_free);
+  if (self->profile == NULL)
+    return;
+  self->analysis = g_new0 (SlAnalysis, 1);
+  sl_analyse_last (self->profile, &shop, self->analysis);
+  gtk_widget_queue_draw (self->picture);
+}
+
+/* Takes @profile, which may be NULL. */
+static void
+show_profile (SlShelfWindow *self, SlProfile *profile)
+{
+  g_clear_pointer (&self->profile, sl_profile_free);
+  self->profile = profile;
+  analyse (self);
+  gtk_widget_set_visible (self->picture, profile != NULL);
+}
+
+static void
+on_loaded (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlShelfWindow *self = SL_SHELF_WINDOW (source);
+  SlProfile *profile = sl_read_profile_finish (result, NULL);
+
+  if (self->loading == g_task_get_cancellable (G_TASK (result)))
+    show_profile (self, profile);
+  else
+    g_clear_pointer (&profile, sl_profile_free);
+}
+
+/* A figure of the row, with its unit; NULL where it wasn't read. */
+static char *
+with_unit (SlShelfWindow *self, SlShelfColumn column, double mm)
+{
+  const SlTextStyle style = { sl_settings_get_lengths (), sl_decimal_sign () };
+  g_autofree char *text = sl_shelf_item_text (self->item, column, style.lengths);
+
+  return isnan (mm) ? NULL : g_strdup_printf ("%s %s", text, sl_text_unit (&style));
+}
+
+static void
+fill_facts (SlShelfWindow *self)
+{
+  const SlShelfEntry *entry = self->item->entry;
+  const gboolean sound = entry->fault == NULL;
+  g_autofree char *file = g_filename_display_name (entry->name), *last = sl_date_short (entry->last_visit);
+  g_autofree char *visits =
+      g_strdup_printf (ngettext ("%u, the last %s", "%u, the last %s", entry->n_visits), entry->n_visits, last);
+  g_autofree char *action = with_unit (self, SL_SHELF_COLUMN_ACTION,
+                                       isnan (entry->action_treble) ? entry->action_bass : entry->action_treble);
+  g_autofree char *relief = with_unit (self, SL_SHELF_COLUMN_RELIEF, entry->relief);
+  g_autofree char *state = sl_shelf_item_text (self->item, SL_SHELF_COLUMN_STATE, sl_settings_get_lengths ());
+  /* in the order of the grid's names, each before its value */
+  const char *const values[] = { entry->owner,
+                                 entry->contact,
+                                 entry->maker,
+                                 entry->model,
+                                 entry->serial,
+                                 entry->year,
+                                 sound ? state : NULL,
+                                 sound && entry->n_visits > 0 ? visits : NULL,
+                                 sound ? action : NULL,
+                                 sound ? relief : NULL,
+                                 file };
+  GtkWidget *name = gtk_widget_get_first_child (self->facts);
+
+  for (guint i = 0; i < G_N_ELEMENTS (values); i++)
+    {
+      GtkWidget *value = gtk_widget_get_next_sibling (name);
+
+      sl_set_remark (value, values[i]);
+      gtk_widget_set_visible (name, gtk_widget_get_visible (value));
+      name = gtk_widget_get_next_sibling (value);
+    }
+}
+
+/* Files are renamed only when asked to: until then the window stays. */
+static void
+note_names (SlShelfWindow *self)
+{
+  const SlShelfEntry *entry = self->item->entry;
+  g_autofree char *file = sl_shelf_display_name (entry->name);
+
+  sl_typed_note (self->label_entry, g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (self->label_entry)), entry->label),
+                 NULL);
+  sl_typed_note (self->file_entry, g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (self->file_entry)), file), NULL);
+}
+
+static void
+close_names (SlShelfWindow *self)
+{
+  gtk_widget_set_visible (self->names, FALSE);
+  sl_typed_note (self->label_entry, FALSE, NULL);
+  sl_typed_note (self->file_entry, FALSE, NULL);
+  gtk_widget_set_visible (self->side_buttons, TRUE);
+}
+
+static void
+show_chosen (SlShelfWindow *self)
+{
+  SlShelfItem *item = self->table->chosen;
+  const char *note = item != NULL ? item->note : NULL;
+  g_autoptr (GFile) file = NULL;
+
+  if (item == NULL || self->item == NULL || !g_str_equal (item->entry->name, self->item->entry->name))
+    close_names (self);
+  g_set_object (&self->item, item);
+  gtk_widget_set_visible (self->nothing, item == NULL);
+  gtk_widget_set_visible (self->chosen, item != NULL);
+  g_cancellable_cancel (self->loading);
+  g_clear_object (&self->loading);
+  if (item == NULL)
+    {
+      show_profile (self, NULL);
+      return;
+    }
+  gtk_label_set_label (GTK_LABEL (self->title_label), item->title);
+  sl_set_remark (self->note_label, note);
+  fill_facts (self);
+  file = sl_shelf_window_dup_chosen_file (self);
+  self->loading = g_cancellable_new ();
+  sl_read_profile_async (self, file, self->loading, on_loaded);
+}
+
+static void
+refill_chosen (SlShelfWindow *self)
+{
+  if (self->item != NULL)
+    fill_facts (self);
+  gtk_widget_queue_draw (self->picture);
+}
+
+void
+sl_shelf_side_ask_name (SlShelfWindow *self)
+{
+  const SlShelfEntry *entry = self->item->entry;
+  g_autofree char *file = sl_shelf_display_name (entry->name);
+
+  if (gtk_widget_get_visible (self->names)) /* asked for already */
+    return;
+  gtk_editable_set_text (GTK_EDITABLE (self->label_entry), entry->label);
+  gtk_editable_set_text (GTK_EDITABLE (self->file_entry), file);
+  gtk_widget_set_sensitive (self->label_entry, entry->fault == NULL);
+  gtk_widget_set_visible (self->names, TRUE);
+  gtk_widget_grab_focus (entry->fault == NULL ? self->label_entry : self->file_entry);
+  gtk_widget_set_visible (self->side_buttons, FALSE); /* and nothing else can be chosen */
+}
+
+static void
+on_rename (SlShelfWindow *self)
+{
+  g_autofree char *label = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->label_entry))));
+  g_autofree char *file = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->file_entry))));
+  gboolean has_label = gtk_widget_get_sensitive (self->label_entry);
+  GtkWidget *empty = has_label && *label == '\0' ? self->label_entry : *file == '\0' ? self->file_entry : NULL;
+
+  if (empty != NULL)
+    {
+      gtk_widget_error_bell (empty);
+      gtk_widget_grab_focus (empty);
+      return;
+    }
+  close_names (self);
+  sl_shelf_window_rename (self, has_label ? label : NULL, file);
+}
+
+static void
+on_keep_name (GtkWidget *widget, const char *action, GVariant *parameter)
+{
+  close_names (SL_SHELF_WINDOW (widget));
+}
+
+static void
+clear_chosen (SlShelfWindow *self)
+{
+  g_cancellable_cancel (self->loading);
+  g_clear_object (&self->loading);
+  g_clear_object (&self->item);
+  g_clear_pointer (&self->profile, sl_profile_free);
+  analyse (self);
+}
+
 /* ---- what is shown ---- */
 
 static char *
 describe_count (SlShelfWindow *self)
 {
-  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->model->items)),
-        shown = sl_shelf_table_get_n_shown (self->table);
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->model->items)), shown = self->table->rows->wanted->len;
 
   if (self->model->failure != NULL)
     return g_strdup ("");
@@ -80,7 +294,7 @@ refresh (SlShelfWindow *self)
 
       show_page (self, text, _ ("Choose another folder"), "win.choose-folder");
     }
-  else if (sl_shelf_table_get_n_shown (self->table) > 0 || reading)
+  else if (self->table->rows->wanted->len > 0 || reading)
     show_page (self, NULL, NULL, NULL);
   else if (sl_shelf_table_is_narrowed (self->table))
     show_page (self, _ ("No profile has all these words and fits the filters."), _ ("Show all"), "win.show-all");
@@ -92,7 +306,7 @@ refresh (SlShelfWindow *self)
 static void
 on_chosen (SlShelfWindow *self)
 {
-  sl_shelf_side_show (self);
+  show_chosen (self);
   sl_shelf_window_refresh_actions (self);
 }
 
@@ -116,7 +330,7 @@ show_menu (SlShelfWindow *self, double x, double y)
 static void
 on_menu_click (SlShelfWindow *self, int n, double x, double y)
 {
-  GtkWidget *view = sl_shelf_table_get_view (self->table);
+  GtkWidget *view = self->table->view;
   double view_x, view_y;
 
   if (gtk_widget_translate_coordinates (self->scroller, view, x, y, &view_x, &view_y))
@@ -129,7 +343,7 @@ static void
 on_show_menu (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (widget);
-  GtkWidget *row = gtk_widget_get_first_child (gtk_widget_get_last_child (sl_shelf_table_get_view (self->table)));
+  GtkWidget *row = gtk_widget_get_first_child (gtk_widget_get_last_child (self->table->view));
   double x = 0, y = 0;
 
   while (row != NULL && (gtk_widget_get_state_flags (row) & GTK_STATE_FLAG_SELECTED) == 0)
@@ -149,10 +363,10 @@ on_search (SlShelfWindow *self)
 static void
 on_search_activate (SlShelfWindow *self)
 {
-  if (sl_shelf_table_get_chosen (self->table) != NULL)
+  if (self->table->chosen != NULL)
     on_activated (self);
   else
-    gtk_widget_child_focus (sl_shelf_table_get_view (self->table), GTK_DIR_TAB_FORWARD);
+    gtk_widget_child_focus (self->table->view, GTK_DIR_TAB_FORWARD);
 }
 
 static void
@@ -169,7 +383,7 @@ static void
 apply_lengths (SlShelfWindow *self)
 {
   sl_shelf_table_set_lengths (self->table, sl_settings_get_lengths ());
-  sl_shelf_side_refill (self);
+  refill_chosen (self);
 }
 
 /* Where there is too little room for both side by side, the chosen one lies below the table. */
@@ -231,7 +445,7 @@ sl_shelf_window_dispose (GObject *object)
   g_clear_object (&self->chooser);
   g_clear_object (&self->table);
   g_clear_object (&self->model);
-  sl_shelf_side_clear (self);
+  clear_chosen (self);
   G_OBJECT_CLASS (sl_shelf_window_parent_class)->dispose (object);
 }
 
@@ -241,13 +455,14 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_window_dispose;
-  sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, profile_menu),
+  sl_template_bind (class, "shelf-window", SL_MEMBERS (SlShelfWindow, folder_label, facts),
                     "folder_label search kinds visits ages split pages scroller empty_label empty_button count_label "
-                    "progress stop_button messages shop_baselines profile_menu",
+                    "progress stop_button messages shop_baselines profile_menu side nothing chosen "
+                    "picture title_label note_label side_buttons names label_entry file_entry facts",
                     SL_CALL (on_search), SL_CALL (on_search_activate), SL_CALL (on_filter), SL_CALL (on_menu_click),
-                    NULL);
+                    SL_CALL (on_rename), SL_CALL (note_names), NULL);
   gtk_widget_class_install_action (widget_class, "win.show-menu", NULL, on_show_menu);
-  sl_shelf_side_class_init (widget_class);
+  gtk_widget_class_install_action (widget_class, "win.keep-name", NULL, on_keep_name);
   sl_shelf_window_class_add_actions (widget_class);
 }
 
@@ -259,7 +474,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   g_signal_connect_object (self, "unrealize", G_CALLBACK (g_cancellable_cancel), self->cancellable, G_CONNECT_SWAPPED);
   self->model = sl_shelf_model_new ();
   self->table = sl_shelf_table_new (G_LIST_MODEL (self->model->items));
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), sl_shelf_table_get_view (self->table));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), self->table->view);
   sl_name_paned (self->split, _ ("Profiles and the chosen one"));
   sl_set_accessible_label (self->kinds, _ ("Which profiles are shown"));
   sl_set_accessible_label (self->visits, _ ("By their last visit"));
@@ -267,7 +482,9 @@ sl_shelf_window_init (SlShelfWindow *self)
   sl_guard_wheel (self->kinds);
   sl_guard_wheel (self->visits);
   sl_guard_wheel (self->ages);
-  sl_shelf_side_init (self);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
+  sl_follow_look (self->picture);
+  sl_settings_follow_shop (self, G_CALLBACK (analyse));
   sl_shelf_window_add_baselines (self);
   /* made before it is needed: made while it comes up, it would be a line too short */
   self->menu = gtk_popover_menu_new_from_model (G_MENU_MODEL (self->profile_menu));

@@ -40,13 +40,13 @@ typedef struct
 static SlBench *
 bench_of (SlRow *row)
 {
-  return ((List *) sl_row_get_owner (row))->bench;
+  return ((List *) row->owner)->bench;
 }
 
 static gboolean
 take_text (gpointer row, const char *text, GtkWidget *entry)
 {
-  List *list = sl_row_get_owner (row);
+  List *list = SL_ROW (row)->owner;
   const guint64 before = sl_bench_get_revision (list->bench);
 
   if (!sl_row_listens (row))
@@ -58,7 +58,7 @@ take_text (gpointer row, const char *text, GtkWidget *entry)
 static void
 on_remove (SlRow *row)
 {
-  List *list = sl_row_get_owner (row);
+  List *list = row->owner;
   const guint place = sl_row_get_place (row);
 
   sl_row_list_remove (row);
@@ -105,7 +105,7 @@ static const SlCheckState states[] = { SL_CHECK_OPEN, SL_CHECK_SOUND, SL_CHECK_A
 static void
 on_state (SlRow *row)
 {
-  Controls *check = sl_row_get_controls (row);
+  Controls *check = row->controls;
 
   if (sl_row_listens (row))
     sl_visit_set_check_state (bench_of (row), sl_row_get_place (row),
@@ -115,7 +115,7 @@ on_state (SlRow *row)
 static void
 make_check_row (SlRow *row)
 {
-  Controls *check = sl_row_get_controls (row);
+  Controls *check = row->controls;
   const char *texts[G_N_ELEMENTS (states) + 1] = { NULL };
 
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
@@ -134,7 +134,7 @@ make_check_row (SlRow *row)
 static void
 fill_check_row (SlRow *row)
 {
-  Controls *controls = sl_row_get_controls (row);
+  Controls *controls = row->controls;
   const SlCheck *check = &g_array_index (sl_bench_get_visit (bench_of (row))->checks, SlCheck, sl_row_get_place (row));
 
   gtk_label_set_text (GTK_LABEL (controls->name), check->name);
@@ -191,7 +191,7 @@ sl_visit_checks_new (SlBench *bench)
 static void
 on_number (SlRow *row, double value, GtkWidget *entry)
 {
-  Controls *charge = sl_row_get_controls (row);
+  Controls *charge = row->controls;
 
   if (sl_row_listens (row))
     sl_visit_set_charge_number (bench_of (row), sl_row_get_place (row), entry == charge->amount, value);
@@ -200,7 +200,7 @@ on_number (SlRow *row, double value, GtkWidget *entry)
 static void
 make_charge_row (SlRow *row)
 {
-  Controls *charge = sl_row_get_controls (row);
+  Controls *charge = row->controls;
 
   charge->text = add_text_entry (row, sl_amount_most ("charge", "what"));
   charge->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
@@ -213,7 +213,7 @@ make_charge_row (SlRow *row)
 static void
 fill_charge_row (SlRow *row)
 {
-  Controls *controls = sl_row_get_controls (row);
+  Controls *controls = row->controls;
   const guint place = sl_row_get_place (row);
   const SlCharge *charge = &g_array_index (sl_bench_get_visit (bench_of (row))->charges, SlCharge, place);
   g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), place + 1);
@@ -337,8 +337,8 @@ places (const SlVisit *visit)
 static void
 on_move (SlRow *row, GtkWidget *button)
 {
-  Plan *plan = sl_row_get_owner (row);
-  PlanRow *controls = sl_row_get_controls (row);
+  Plan *plan = row->owner;
+  PlanRow *controls = row->controls;
   g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
   const gboolean later = button == controls->later;
   const guint from = sl_row_get_place (row), to = later ? from + 1 : from - 1;
@@ -353,7 +353,7 @@ on_move (SlRow *row, GtkWidget *button)
 static void
 make_plan_row (SlRow *row)
 {
-  PlanRow *controls = sl_row_get_controls (row);
+  PlanRow *controls = row->controls;
 
   controls->text = sl_row_add (row, sl_text_new (NULL, NULL));
   gtk_widget_set_hexpand (controls->text, TRUE);
@@ -364,8 +364,8 @@ make_plan_row (SlRow *row)
 static void
 fill_plan_row (SlRow *row)
 {
-  PlanRow *controls = sl_row_get_controls (row);
-  Plan *plan = sl_row_get_owner (row);
+  PlanRow *controls = row->controls;
+  Plan *plan = row->owner;
   const SlVisit *visit = sl_bench_get_visit (plan->bench);
   const SlTextStyle style = sl_bench_text_style (plan->bench);
   const guint place = sl_row_get_place (row);

@@ -101,19 +101,10 @@ void sl_chooser_propose (GtkFileChooser *chooser, const char *name); /* what of 
 
 /* window-export.c */
 void sl_window_choose_export (SlWindow *self, SlExportKind kind);
-/* Asks, over the window, how templates are corrected and their fret rule is tiled, or how wide a PNG of another kind is
- * to be; then goes on. An invalid choice is reported, with what is valid. @title of the dialog, @go of the button that
- * goes on (NULL: a file is chosen next), translated. */
-typedef void (*SlExportGoOn) (SlWindow *self, SlExportKind kind);
-void sl_window_ask_options (SlWindow *self, SlExportKind kind, const char *title, const char *go, SlExportGoOn go_on);
-/* Says so where the sheet carries a sentence that was edited before the plan changed. */
-void sl_window_say_outdated (SlWindow *self);
 void sl_window_replace_pages (SlWindow *self);
 void sl_window_stop_export (SlWindow *self);
 void sl_window_copy_picture (SlWindow *self);
 void sl_window_copy_table (SlWindow *self);
-
-/* window-print.c */
 void sl_window_print_sheet (SlWindow *self);
 void sl_window_print_templates (SlWindow *self);
 
