@@ -65,70 +65,10 @@ base_text (double bass, double treble)
   return g_strdup_printf (_ ("take off the saddle’s underside: bass %s, treble %s"), bass_text, treble_text);
 }
 
-/* "up 0.30 mm" */
-static char *
-end_text (double up)
-{
-  g_autofree char *amount = sl_millimetres (fabs (up));
-
-  if (fabs (up) < SAME_MM)
-    return g_strdup (C_ ("an end of the bridge", "as it is"));
-  return g_strdup_printf (up > 0 ? C_ ("an end of the bridge", "up %s") : C_ ("an end of the bridge", "down %s"),
-                          amount);
-}
-
-/* "6 at 0.62 mm, 5 at 0.58 mm", from the bass. */
-static char *
-new_slots_text (const SlOperation *nut)
-{
-  GString *text = g_string_new (NULL);
-
-  for (int i = nut->n_ends; i-- > 0;)
-    {
-      g_autofree char *height = sl_millimetres (nut->ends[i].value.v);
-
-      g_string_append (text, text->len > 0 ? ", " : "");
-      g_string_append_printf (text, _ ("%d at %s"), nut->ends[i].string, height);
-    }
-  return g_string_free (text, FALSE);
-}
-
-/* What an operation with two ends does to the bridge or the saddle. */
-static char *
-two_ends_text (const SlOperation *op)
-{
-  const double mm = sl_number_or (op->amount, 0), treble_mm = sl_number_or (op->amount_treble, 0);
-  g_autofree char *bass = NULL, *treble = NULL;
-
-  if (op->kind == SL_OP_MOVE_SADDLE)
-    {
-      bass = end_text (mm);
-      treble = end_text (treble_mm);
-      return g_strdup_printf (_ ("set the bridge height: bass %s, treble %s"), bass, treble);
-    }
-  bass = sl_millimetres (fabs (mm));
-  treble = sl_millimetres (fabs (treble_mm));
-  if (op->kind == SL_OP_MAKE_SADDLE)
-    return g_strdup_printf (_ ("make a new saddle, or shim this one: exposure bass %s, treble %s"), bass, treble);
-  return g_strdup_printf (mm < 0 && treble_mm < 0 ? _ ("shift the bridge: bass %s forward, treble %s forward")
-                          : mm < 0                ? _ ("shift the bridge: bass %s forward, treble %s back")
-                          : treble_mm < 0         ? _ ("shift the bridge: bass %s back, treble %s forward")
-                                                  : _ ("shift the bridge: bass %s back, treble %s back"),
-                          bass, treble);
-}
-
-static char *
-replaced_zero_text (const SlOperation *op)
-{
-  g_autofree char *height = sl_millimetres (sl_number_or (op->amount_treble, 0));
-
-  return sl_number_is_set (op->amount_treble) ? g_strdup_printf (_ ("replace the zero fret, %s high"), height)
-                                              : g_strdup (_ ("replace the zero fret"));
-}
-
 char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
+  const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
   const double mm = sl_number_or (operation->amount, 0);
   g_autofree char *amount = sl_millimetres (fabs (mm)), *what = NULL;
   gulong n;
@@ -164,27 +104,24 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
       return g_strdup_printf (mm < 0 ? _ ("break point forward, string %d: %s") : _ ("break point back, string %d: %s"),
                               operation->string, amount);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
-    case SL_OP_MOVE_SADDLE:
-    case SL_OP_SHIFT_BRIDGE:
-    case SL_OP_MAKE_SADDLE: return two_ends_text (operation);
-    case SL_OP_SET_NECK_ANGLE:
-      return g_strdup_printf (mm > 0 ? _ ("set the neck’s angle: straightedge %s higher at the bridge")
-                                     : _ ("set the neck’s angle: straightedge %s lower at the bridge"),
-                              amount);
-    case SL_OP_MAKE_NUT:
-      what = new_slots_text (operation);
-      return g_strdup_printf (_ ("make a new nut, or fill and recut its slots; over the line of the crowns: string %s"),
-                              what);
-    case SL_OP_FIT_STRINGS:
-      what = sl_fitted_name (operation);
-      return g_strdup_printf (_ ("fit other strings: %s"), what);
     case SL_OP_REPLACE_FRETS:
-      if (operation->to == 0)
-        return replaced_zero_text (operation);
+      if (operation->to == 0 && sl_number_is_set (operation->amount_treble))
+        {
+          what = sl_millimetres (operation->amount_treble.v);
+          return g_strdup_printf (_ ("replace the zero fret, %s high"), what);
+        }
       if (operation->from == operation->to)
         return g_strdup_printf (_ ("replace fret %d"), operation->from);
       return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
-    default: g_return_val_if_reached (g_strdup (""));
+    case SL_OP_MOVE_SADDLE:
+    case SL_OP_SHIFT_BRIDGE:
+    case SL_OP_MAKE_SADDLE:
+      what = sl_operation_amount (NULL, operation, &style);
+      /* Translators: "shift the bridge", and by how much at its ends */
+      return g_strdup_printf (_ ("%s: %s mm (bass / treble)"), sl_operation_undo_name (operation->kind), what);
+    default:
+      what = sl_operation_amount (NULL, operation, &style);
+      return g_strdup_printf ("%s: %s", sl_operation_undo_name (operation->kind), what);
     }
 }
 

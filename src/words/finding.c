@@ -3,7 +3,7 @@
  * What stands in the way of a proposal, in words. */
 #include "words/proposal.h"
 
-#include "setup/physics/frets.h"
+#include "setup/profile/construction.h"
 #include "words/kinds.h"
 #include "words/said.h"
 #include "words/saying.h"
@@ -89,24 +89,19 @@ foretold_text (const Saying *say, const SlFinding *finding)
                           length (say, finding->values[1]));
 }
 
-/* A saddle that ends too low: one that nothing can be put under is raised by what it stands on. */
+/* A saddle that ends too low: one that nothing can be put under is raised with what it stands on. */
 static char *
 crest_low_text (const Saying *say, const SlInstrument *instrument, const SlFinding *finding)
 {
-  const char *name = string_name (say, finding->string), *ends = length (say, finding->values[0]),
-             *target = length (say, finding->values[1]), *wanted = length (say, finding->amount);
-
-  if (instrument->adjust != SL_ADJUST_FIXED)
-    return g_strdup_printf (_ ("String %s ends at an action of %s, target %s: the saddle is too low there. A shim of "
-                               "%s under it, or a saddle that much higher, would meet it."),
-                            name, ends, target, wanted);
   return g_strdup_printf (
-      instrument->heel_adjust > SL_HEEL_NONE
-          ? _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be "
-               "set. The neck let back at its heel, or a saddle or bridge %s higher, would meet it.")
-          : _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be "
-               "set. A saddle or bridge %s higher would meet it."),
-      name, ends, target, wanted);
+      instrument->adjust == SL_ADJUST_FIXED
+          ? _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be set. A saddle or "
+               "bridge "
+               "%s higher, or the neck let back at its heel, would meet it.")
+          : _ ("String %s ends at an action of %s, target %s: the saddle is too low there. A shim of %s under it, or a "
+               "saddle that much higher, would meet it."),
+      string_name (say, finding->string), length (say, finding->values[0]), length (say, finding->values[1]),
+      length (say, finding->amount));
 }
 
 static char *
@@ -129,15 +124,10 @@ zero_fret_text (const Saying *say, const SlFinding *finding)
         _ ("String %s ends at %s over fret 1, target %s: the zero fret is too low or worn. A new "
            "one, %s high over the board, would meet it; the nut behind it only guides the strings."),
         name, ends, target, length (say, finding->values[2]));
-  if (finding->values[3] > SL_CROWN_TOLERANCE_MM)
-    return g_strdup_printf (_ ("String %s ends at %s over fret 1, target %s: the zero fret is too high, but level with "
-                               "the other frets it would be too low. Dressing it by hand, %s lower, would meet it."),
-                            name, ends, target, length (say, -finding->amount));
-  return g_strdup_printf (
-      _ ("String %s ends at %s over fret 1, target %s, but the zero fret stands in line with the "
-         "other frets: it is a lower action that brings this down, or the target asks for less than "
-         "a zero fret gives."),
-      name, ends, target);
+  return g_strdup_printf (_ ("String %s ends at %s over fret 1, target %s, and levelling would take the zero fret too "
+                             "low, or not lower at all. Dressing it by hand, %s lower, or a lower action would meet "
+                             "it."),
+                          name, ends, target, length (say, -finding->amount));
 }
 
 /* What keeps the saddle from coming down as far as it should. */
@@ -146,52 +136,35 @@ stopped_text (const Saying *say, const SlInstrument *instrument, const SlFinding
 {
   const char *least = length (say, finding->values[0]), *name = string_name (say, finding->string),
              *ends = length (say, finding->values[1]), *target = length (say, finding->values[2]);
-  const char *text;
 
-  switch (instrument->adjust)
-    {
-    case SL_ADJUST_SCREWS:
-    case SL_ADJUST_POSTS:
-    case SL_ADJUST_WHEELS:
-      text = instrument->adjust == SL_ADJUST_SCREWS
-                 ? _ ("The neck’s angle comes first: with the screws down to the least exposure of %s, the action of "
-                      "string %s would end at %s, target %s.")
-             : instrument->adjust == SL_ADJUST_POSTS
-                 ? _ ("The neck’s angle comes first: with the posts down to the least exposure of %s, the action of "
-                      "string %s would end at %s, target %s.")
-                 : _ ("The neck’s angle comes first: with the wheels down to the least exposure of %s, the action of "
-                      "string %s would end at %s, target %s.");
-      break;
-    case SL_ADJUST_FIXED:
-      return own (say, g_strdup_printf (_ ("The neck’s angle comes first: nothing at this saddle can be set, and the "
-                                           "action of string %s ends at %s, target %s."),
-                                        name, ends, target));
-    default:
-      text = _ ("The neck’s angle comes first: with the saddle down to its least exposure of %s, the action of string "
-                "%s would end at %s, target %s.");
-    }
-  return own (say, g_strdup_printf (text, least, name, ends, target));
+  if (instrument->adjust == SL_ADJUST_FIXED)
+    return own (say, g_strdup_printf (_ ("The neck’s angle comes first: nothing at this saddle can be set, and the "
+                                         "action of string %s ends at %s, target %s."),
+                                      name, ends, target));
+  return own (say, g_strdup_printf (sl_saddles[instrument->adjust].goes_up
+                                        ? _ ("The neck’s angle comes first: set down to the least exposure of %s, the "
+                                             "action of string %s would end at %s, target %s.")
+                                        : _ ("The neck’s angle comes first: with the saddle down to its least exposure "
+                                             "of %s, the action of string %s would end at %s, target %s."),
+                                    least, name, ends, target));
 }
 
 /* What gives the neck its angle: the heel's own means, with how much of it. */
 static const char *
 remedy_text (const Saying *say, const SlInstrument *instrument, const SlFinding *finding)
 {
-  const char *degrees = number (say, finding->values[3], 2), *over_heel = length (say, finding->values[4]),
-             *over_pocket = length (say, finding->values[4] * POCKET_MM / HEEL_MM);
+  static const char *const remedies[] = {
+    [SL_HEEL_NONE] = N_ ("An angle %s° steeper would meet it: the neck reset by a specialist, as by a wedge at the "
+                         "heel that grows %s over each %d mm."),
+    [SL_HEEL_SHIM] = N_ ("An angle %s° steeper would meet it: a shim in the neck pocket that grows from nothing to %s "
+                         "at the bridge’s end of a pocket of %d mm."),
+    [SL_HEEL_TILT_SCREW] = N_ ("An angle %s° steeper would meet it: the tilt screw in, until it lifts the neck by %s "
+                               "at the bridge’s end of a pocket of %d mm."),
+  };
+  const int over_mm = instrument->heel_adjust > SL_HEEL_NONE ? POCKET_MM : HEEL_MM;
 
-  if (instrument->heel_adjust == SL_HEEL_SHIM)
-    return own (say,
-                g_strdup_printf (_ ("An angle %s° steeper would meet it: a shim in the neck pocket that grows from "
-                                    "nothing to %s at the bridge’s end of a pocket of %d mm."),
-                                 degrees, over_pocket, POCKET_MM));
-  if (instrument->heel_adjust == SL_HEEL_TILT_SCREW)
-    return own (say, g_strdup_printf (_ ("An angle %s° steeper would meet it: the tilt screw in, until it lifts the "
-                                         "neck by %s at the bridge’s end of a pocket of %d mm."),
-                                      degrees, over_pocket, POCKET_MM));
-  return own (say, g_strdup_printf (_ ("An angle %s° steeper would meet it: the neck reset by a specialist, as by a "
-                                       "wedge at the heel that grows %s over each %d mm."),
-                                    degrees, over_heel, HEEL_MM));
+  return own (say, g_strdup_printf (_ (remedies[instrument->heel_adjust]), number (say, finding->values[3], 2),
+                                    length (say, finding->values[4] * over_mm / HEEL_MM), over_mm));
 }
 
 static char *
@@ -220,28 +193,22 @@ angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *
 static char *
 rodless_text (const Saying *say, const SlInstrument *instrument, const SlFinding *finding)
 {
-  const double *v = finding->values, per = instrument->neck.per_newton * EACH_NEWTONS,
-               u = SL_COVERAGE * instrument->neck.per_newton_u * EACH_NEWTONS;
-  const char *relief = length (say, v[1]), *target = length (say, v[0]), *by = number (say, fabs (v[2]), 0),
-             *all = number (say, v[3], 0);
-  const char *known =
-      own (say, g_strdup_printf (instrument->neck.per_newton_read
-                                     ? _ ("this neck gave %s ± %s for each %d N")
-                                     : _ ("a neck gives %s ± %s for each %d N, and this one was not read slack"),
-                                 number (say, per, 2), length (say, u), EACH_NEWTONS));
-  const char *strings;
+  const double *v = finding->values;
+  const char *per = number (say, instrument->neck.per_newton * EACH_NEWTONS, 2),
+             *u = length (say, SL_COVERAGE * instrument->neck.per_newton_u * EACH_NEWTONS);
+  const char *strings =
+      !(fabs (v[2]) <= STRINGS_SHARE * v[3])
+          ? _ ("Other strings alone would not bring it there")
+          : own (say, g_strdup_printf (
+                          v[2] < 0 ? _ ("Strings that pull about %s N less in all, of %s N, would bring it there")
+                                   : _ ("Strings that pull about %s N more in all, of %s N, would bring it there"),
+                          number (say, fabs (v[2]), 0), number (say, v[3], 0)));
 
-  if (!(fabs (v[2]) <= STRINGS_SHARE * v[3]))
-    strings = own (say, g_strdup_printf (_ ("Other strings alone would not bring it there (%s)"), known));
-  else
-    strings = own (say, g_strdup_printf (v[2] < 0 ? _ ("Strings that pull about %s N less in all, of %s N, would bring "
-                                                       "it there (%s)")
-                                                  : _ ("Strings that pull about %s N more in all, of %s N, would bring "
-                                                       "it there (%s)"),
-                                         by, all, known));
-  return g_strdup_printf (_ ("Mean relief is %s, target %s, and this neck has no rod. %s; else heat or fret work by a "
-                             "specialist. Or accept it: the steps here set nut and saddle to it as it is."),
-                          relief, target, strings);
+  return g_strdup_printf (
+      _ ("Mean relief is %s, target %s, and this neck has no rod. %s (a neck gives %s ± %s for each "
+         "%d N, as far as is known); else heat or fret work by a specialist. Or accept it: the "
+         "steps here set nut and saddle to it as it is."),
+      length (say, v[1]), length (say, v[0]), strings, per, u, EACH_NEWTONS);
 }
 
 static char *

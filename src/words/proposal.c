@@ -166,50 +166,19 @@ base_reason (const Saying *say, int n_strings, const double *v)
   return g_strdup_printf (_ ("action at 12: %s, %s"), bass, action_text (say, 1, v[2], v[3]));
 }
 
-/* How far one end's screw is turned. */
-static const char *
-turns_text (const Saying *say, double up, double pitch)
-{
-  if (up == 0)
-    return C_ ("a screw", "not at all");
-  return own (say,
-              g_strdup_printf (up > 0 ? _ ("%s turns up") : _ ("%s turns down"), number (say, fabs (up) / pitch, 2)));
-}
-
 /* A bridge set at its two ends, with the turns of what it stands on where their pitch is given. */
 static char *
 ends_reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
 {
-  const SlOperation *op = &step->operation;
-  const char *why = own (say, base_reason (say, instrument->n_strings, step->values));
-  const char *bass = turns_text (say, op->amount.v, instrument->height_screw_pitch),
-             *treble = turns_text (say, op->amount_treble.v, instrument->height_screw_pitch);
+  const double pitch = instrument->height_screw_pitch;
+  char *why = base_reason (say, instrument->n_strings, step->values);
 
-  if (isnan (instrument->height_screw_pitch))
-    return g_strdup (why);
-  /* Translators: what it is for, and how far to turn what the bridge stands on at its two ends */
-  return g_strdup_printf (instrument->adjust == SL_ADJUST_WHEELS ? _ ("%s; the wheels: bass %s, treble %s")
-                                                                 : _ ("%s; the posts: bass %s, treble %s"),
-                          why, bass, treble);
-}
-
-static char *
-shift_reason (const SlStep *step)
-{
-  const int out = (int) step->values[0], left = (int) step->values[1];
-  g_autofree char *how = g_strdup_printf (
-      g_dngettext (GETTEXT_PACKAGE,
-                   "%d string sounds out of tune at the 12th fret. Mark where the bridge stands, slacken the strings, "
-                   "keep its feet flat on the top, retune and read the pitch again",
-                   "%d strings sound out of tune at the 12th fret. Mark where the bridge stands, slacken the strings, "
-                   "keep its feet flat on the top, retune and read the pitch again",
-                   (gulong) out),
-      out);
-
-  if (left == 0)
-    return g_steal_pointer (&how);
-  return g_strdup_printf (
-      g_dngettext (GETTEXT_PACKAGE, "%s; %d is then still out", "%s; %d are then still out", (gulong) left), how, left);
+  if (isnan (pitch))
+    return why;
+  /* Translators: what it is for, and how many turns up the screws or wheels go that the bridge stands on */
+  return g_strdup_printf (_ ("%s; turns up (− down): bass %s, treble %s"), own (say, why),
+                          number (say, step->operation.amount.v / pitch, 2),
+                          number (say, step->operation.amount_treble.v / pitch, 2));
 }
 
 static char *
@@ -294,30 +263,6 @@ levelling_reason (const Saying *say, const SlInstrument *instrument, const SlSte
       why, other, length (say, STRAIGHT_MM));
 }
 
-/* How what was decided for is done. */
-static const char *
-chosen_reason (const SlOperation *op)
-{
-  switch (op->kind)
-    {
-    case SL_OP_REPLACE_FRETS:
-      return op->to == 0 ? _ ("seat the new zero fret, dress it to its height, then read the height at fret 1")
-                         : _ ("new crowns are levelled with the rest: seat them, then level, re-crown and polish");
-    case SL_OP_SET_NECK_ANGLE:
-      return op->amount.v > 0 ? _ ("all strings come down together; tune to pitch, then read everything again before "
-                                   "anything is cut")
-                              : _ ("all strings come up together; tune to pitch, then read everything again before "
-                                   "anything is cut");
-    case SL_OP_MAKE_NUT:
-      return _ ("leave its slots a little high, and file each to its height at fret 1 with the strings on");
-    case SL_OP_MAKE_SADDLE: return _ ("its top follows the board’s curve; then read the action of every string");
-    case SL_OP_FIT_STRINGS:
-      return _ ("their pull moves the neck: tune to pitch, let it come to rest, then read relief and every height "
-                "again");
-    default: return "";
-    }
-}
-
 static char *
 reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
 {
@@ -337,18 +282,26 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
     case SL_OP_LEVEL_FRETS: return levelling_reason (say, instrument, step);
     case SL_OP_TURN_ROD: return turn_reason (say, instrument, step);
     case SL_OP_LOWER_SLOT:
-      return g_strdup_printf (
-          v[2] == SL_SLOT_AFTER_NECK     ? _ ("height at fret 1 %s%s, target %s when the neck’s angle is set")
-          : v[2] == SL_SLOT_AFTER_SADDLE ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
+      return g_strdup_printf (v[2] > 1   ? _ ("height at fret 1 %s%s, target %s when the neck’s angle is set")
+                              : v[2] > 0 ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
                                          : _ ("height at fret 1 %s%s, target %s"),
-          length (say, v[0]), assumed, length (say, v[1]));
+                              length (say, v[0]), assumed, length (say, v[1]));
     case SL_OP_CUT_SADDLE_BASE: return base_reason (say, instrument->n_strings, v);
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
     case SL_OP_BENCH_STEP: return g_strdup (bench_reason (instrument, step->operation.step));
     case SL_OP_MOVE_SADDLE: return ends_reason (say, instrument, step);
-    case SL_OP_SHIFT_BRIDGE: return shift_reason (step);
-    default: return g_strdup (chosen_reason (op));
+    case SL_OP_SHIFT_BRIDGE:
+      return g_strdup_printf (_ ("strings out of tune at the 12th fret: %d, then %d. Mark where the bridge stands, "
+                                 "slacken the strings, keep its feet flat on the top, retune and read the pitch again"),
+                              (int) v[0], (int) v[1]);
+    case SL_OP_REPLACE_FRETS:
+      return g_strdup (op->to > 0
+                           ? _ ("new crowns are levelled with the rest: seat them, then level, re-crown and polish")
+                           : _ ("seat the new zero fret, dress it to its height, then read the height at fret 1"));
+    case SL_OP_MAKE_NUT:
+      return g_strdup (_ ("leave its slots a little high, and file each to its height at fret 1 with the strings on"));
+    default: return g_strdup (_ ("tune to pitch, let it come to rest, then read everything again before more is cut"));
     }
 }
 

@@ -173,8 +173,8 @@ test_posts (void)
   g_assert_true (isnan (g_array_index (b.c.proposal.steps, SlStep, 0).pass.pass));
   g_autofree char *why = sl_step_reason (b.analysis, &g_array_index (b.c.proposal.steps, SlStep, 0), &mm);
   g_assert_cmpstr (why, ==,
-                   "action at 12: string 6 stays at 1.60 mm, string 1 from 1.20 mm to 1.60 mm; the posts: bass not at "
-                   "all, treble 1.00 turns up");
+                   "action at 12: string 6 stays at 1.60 mm, string 1 from 1.20 mm to 1.60 mm; turns up (− down): bass "
+                   "0.00, treble 1.00");
   /* each end is for its own string: one in range stays where it is, whatever the other wants */
   for (int s = 1; s <= N; s++)
     assert_near (case_off (&b.c, &b.c.after, s, 12), 0, ROUNDING);

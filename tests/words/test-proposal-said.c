@@ -65,13 +65,8 @@ test_findings (void)
     { { SL_FINDING_CREST_LOW, .string = 1, .amount = 0.3, .values = { 1.5, 1.8 } },
       "String 1 ends at an action of 1.50 mm, target 1.80 mm, and nothing at this saddle can be set. A saddle or "
       "bridge "
-      "0.30 mm higher would meet it.",
+      "0.30 mm higher, or the neck let back at its heel, would meet it.",
       SL_ADJUST_FIXED },
-    { { SL_FINDING_CREST_LOW, .string = 1, .amount = 0.3, .values = { 1.5, 1.8 } },
-      "String 1 ends at an action of 1.50 mm, target 1.80 mm, and nothing at this saddle can be set. The neck let back "
-      "at its heel, or a saddle or bridge 0.30 mm higher, would meet it.",
-      SL_ADJUST_FIXED,
-      SL_HEEL_TILT_SCREW },
     { { SL_FINDING_NECK_ANGLE, .string = 6, .amount = 0.4, .values = { 1.6, 2.9, 2.3, 0.21, 0.37, 0.2, -0.1 } },
       "The neck’s angle comes first: with the saddle down to its least exposure of 1.60 mm, the action of string 6 "
       "would end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it: the neck reset by a specialist, as "
@@ -82,7 +77,7 @@ test_findings (void)
       .thickness = 6.3 },
     /* 0.37 mm over 100 mm is 0.28 mm over 75 mm; a bridge is spoken of where its thickness leaves the least */
     { { SL_FINDING_NECK_ANGLE, .string = 6, .amount = 0.4, .values = { 0, 2.9, 2.3, 0.21, 0.37, 0, 0 } },
-      "The neck’s angle comes first: with the screws down to the least exposure of 0.00 mm, the action of string 6 "
+      "The neck’s angle comes first: set down to the least exposure of 0.00 mm, the action of string 6 "
       "would end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it: a shim in the neck pocket that "
       "grows "
       "from nothing to 0.28 mm at the bridge’s end of a pocket of 75 mm. So would a bridge planed 0.40 mm lower: it is "
@@ -91,7 +86,7 @@ test_findings (void)
       SL_HEEL_SHIM,
       .thickness = 6.5 },
     { { SL_FINDING_NECK_ANGLE, .string = 6, .values = { 2, 2.9, 2.3, 0.21, 0.37, 0, 0 } },
-      "The neck’s angle comes first: with the posts down to the least exposure of 2.00 mm, the action of string 6 "
+      "The neck’s angle comes first: set down to the least exposure of 2.00 mm, the action of string 6 "
       "would end at 2.90 mm, target 2.30 mm. An angle 0.21° steeper would meet it: the tilt screw in, until it lifts "
       "the neck by 0.28 mm at the bridge’s end of a pocket of 75 mm. The saddle has nothing to give in the meantime.",
       SL_ADJUST_POSTS,
@@ -113,21 +108,18 @@ test_findings (void)
     /* 0.0004 ± 2 · 0.0003 mm/N, in the 100 N that sets differ by */
     { { SL_FINDING_RODLESS, .values = { 0.15, 0.18, -75, 400 } },
       "Mean relief is 0.18 mm, target 0.15 mm, and this neck has no rod. Strings that pull about 75 N less in all, of "
-      "400 N, would bring it there (a neck gives 0.04 ± 0.06 mm for each 100 N, and this one was not read slack); else "
+      "400 N, would bring it there (a neck gives 0.04 ± 0.06 mm for each 100 N, as far as is known); else "
       "heat or fret work by a specialist. Or accept it: the steps here set nut and saddle to it as it is." },
     { { SL_FINDING_RODLESS, .values = { 0.15, 0.45, -750, 400 } },
       "Mean relief is 0.45 mm, target 0.15 mm, and this neck has no rod. Other strings alone would not bring it there "
-      "(a neck gives 0.04 ± 0.06 mm for each 100 N, and this one was not read slack); else heat or fret work by a "
+      "(a neck gives 0.04 ± 0.06 mm for each 100 N, as far as is known); else heat or fret work by a "
       "specialist. Or accept it: the steps here set nut and saddle to it as it is." },
     { { SL_FINDING_ZERO_FRET, .string = 2, .amount = 0.1, .values = { 0.1, 0.2, 1.3 } },
       "String 2 ends at 0.10 mm over fret 1, target 0.20 mm: the zero fret is too low or worn. A new one, 1.30 mm high "
       "over the board, would meet it; the nut behind it only guides the strings." },
-    { { SL_FINDING_ZERO_FRET, .string = 2, .amount = -0.1, .values = { 0.3, 0.2, 1.3, 0.2 } },
-      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm: the zero fret is too high, but level with the other frets "
-      "it would be too low. Dressing it by hand, 0.10 mm lower, would meet it." },
-    { { SL_FINDING_ZERO_FRET, .string = 2, .amount = -0.1, .values = { 0.3, 0.2, 1.3, 0.01 } },
-      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm, but the zero fret stands in line with the other frets: it "
-      "is a lower action that brings this down, or the target asks for less than a zero fret gives." },
+    { { SL_FINDING_ZERO_FRET, .string = 2, .amount = -0.1, .values = { 0.3, 0.2, 1.3 } },
+      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm, and levelling would take the zero fret too low, or not "
+      "lower at all. Dressing it by hand, 0.10 mm lower, or a lower action would meet it." },
     { { SL_FINDING_ZERO_FRET, .string = 2, .predicted = TRUE, .values = { 0.1, 0.2, 1.3 } },
       "String 2 may end at about 0.10 mm over fret 1, target 0.20 mm, once the work is done: read it then, before "
       "anything is done to the zero fret." },
@@ -365,14 +357,12 @@ test_built_causes (void)
   a->instrument.adjust = SL_ADJUST_WHEELS;
   g_autofree char *turned = sl_step_cause (a, &step, &mm);
   g_assert_cmpstr (turned, ==,
-                   "action at 12: string 6 from 2.20 mm to 2.00 mm, string 1 stays at 1.60 mm; the wheels: bass 0.50 "
-                   "turns down, treble not at all");
-  assert_cause (6, operation (SL_OP_SHIFT_BRIDGE, 0, 1), (double[4]){ 3, 0 },
-                "3 strings sound out of tune at the 12th fret. Mark where the bridge stands, slacken the strings, keep "
-                "its feet flat on the top, retune and read the pitch again");
-  assert_cause (6, operation (SL_OP_SHIFT_BRIDGE, 0, 1), (double[4]){ 3, 1 },
-                "3 strings sound out of tune at the 12th fret. Mark where the bridge stands, slacken the strings, keep "
-                "its feet flat on the top, retune and read the pitch again; 1 is then still out");
+                   "action at 12: string 6 from 2.20 mm to 2.00 mm, string 1 stays at 1.60 mm; turns up (− down): "
+                   "bass −0.50, treble 0.00");
+  assert_cause (
+      6, operation (SL_OP_SHIFT_BRIDGE, 0, 1), (double[4]){ 3, 1 },
+      "strings out of tune at the 12th fret: 3, then 1. Mark where the bridge stands, slacken the strings, keep "
+      "its feet flat on the top, retune and read the pitch again");
   step = (SlStep){ .operation = sl_operation_init (SL_OP_LEVEL_FRETS), .values = { 0.3, 1, 0.3, NAN } };
   step.operation.frets = 1; /* bit of fret 0 */
   g_autofree char *zero = sl_step_cause (a, &step, &mm);

@@ -2,7 +2,6 @@
  *
  * What stands in the way of a proposal, and what would meet it (model 6.3). */
 
-#include "setup/physics/forces.h"
 #include "setup/profile/construction.h"
 #include "setup/record/neck.h"
 #include "setup/work/propose-private.h"
@@ -122,22 +121,15 @@ void
 sl_find_rodless (SlProposing *p)
 {
   const double relief = sl_state_mean_relief (&p->state), wanted = p->in->target_relief - relief;
-  const SlNeckBending *neck = &p->in->neck;
   SlFinding finding = { .kind = SL_FINDING_RODLESS,
                         .amount = -wanted,
-                        .values = { p->in->target_relief, relief, wanted / neck->per_newton } };
+                        .values = { p->in->target_relief, relief, wanted / p->in->neck.per_newton,
+                                    p->a->measured_figures.tension_total.value } };
 
   if (p->a->fit.relief_assumed_treble && p->a->fit.relief_assumed_bass)
     return;
   if (fabs (wanted) <= p->in->relief_tolerance) /* it is one side that bows backward */
     finding.kind = SL_FINDING_RELIEF;
-  for (int s = 1; s <= p->in->n_strings; s++)
-    {
-      SlStringState string;
-
-      sl_state_string (p->in, &p->state, s, &string);
-      finding.values[3] += sl_tension (&p->in->strings[s - 1], sl_open_length (&string));
-    }
   sl_add_finding (p, finding);
 }
 
@@ -368,7 +360,6 @@ find_zero_fret (SlProposing *p)
       worst.amount = wanted;
       worst.values[0] = ends;
       worst.values[1] = target;
-      worst.values[3] = over - wanted;
       worst.predicted =
           heights_still_move (p) || fabs (sl_state_gap (p->in, &p->a->measured, s, 1) - target) <= tolerance;
     }

@@ -9,8 +9,6 @@
 
 #define MADE_MM 0.01 /* what is made is told in such steps */
 #define NUT_ROUNDS 3 /* a nut's slots and the saddle feed back by a few percent each round */
-/* What an offer must not bring about: a string that lies too low, or out of range for good. */
-#define SPOILT (BIT (SL_FINDING_CREST_LOW) | BIT (SL_FINDING_CURVE) | BIT (SL_FINDING_TOUCHES))
 #define BIT(kind) (1u << (kind))
 
 /* ---- a plan with one step more ---- */
@@ -44,34 +42,17 @@ end_of (const SlAnalysis *analysis, const SlProposal *proposal, guint but)
   return end;
 }
 
-/* The kinds of findings a proposal has, a bit each, and whether it has the very one. */
-static guint
-kinds_of (const SlProposal *proposal, const SlFinding *finding, gboolean *has)
-{
-  guint kinds = 0;
-
-  *has = FALSE;
-  SL_EACH (const SlFinding, other, proposal->findings)
-    {
-      kinds |= BIT (other->kind);
-      *has = *has || (other->kind == finding->kind && other->string == finding->string);
-    }
-  return kinds;
-}
-
-/* Whether the finding is gone with @offer planned, and nothing is spoilt for it. */
+/* Whether the finding is gone with @offer planned. */
 static gboolean
 meets (const SlAnalysis *analysis, const SlFinding *finding, const SlOperation *offer)
 {
-  g_auto (SlProposal) without, with;
-  gboolean stays;
+  g_auto (SlProposal) with;
+  gboolean stays = FALSE;
 
-  try (analysis, NULL, &without);
   try (analysis, offer, &with);
-
-  const guint before = kinds_of (&without, finding, &stays), after = kinds_of (&with, finding, &stays);
-
-  return !stays && (after & ~before & SPOILT) == 0;
+  SL_EACH (const SlFinding, other, with.findings)
+    stays = stays || (other->kind == finding->kind && other->string == finding->string);
+  return !stays;
 }
 
 /* ---- each ---- */
@@ -121,31 +102,30 @@ new_saddle (const SlAnalysis *analysis, SlOperation *out)
     lift[s - 1] = -sl_need (in, &end, s, NULL);
   for (int s = 1; s <= n; s++)
     short_of = MAX (short_of, lift[s - 1] - sl_between_strings (lift[0], lift[n - 1], s, n));
-  *out = sl_operation_of (SL_OP_MAKE_SADDLE, 0, made (end.exposure[n - 1] + lift[n - 1] + short_of),
-                          made (end.exposure[0] + lift[0] + short_of));
+  *out = sl_operation_of (SL_OP_MAKE_SADDLE, 0,
+                          sl_within (SL_OP_MAKE_SADDLE, made (end.exposure[n - 1] + lift[n - 1] + short_of)),
+                          sl_within (SL_OP_MAKE_SADDLE, made (end.exposure[0] + lift[0] + short_of)));
   return end.exposure_read;
 }
 
+/* Whether a set is as many strings of the same stuff. */
 static gboolean
-same_stuff (const SlStringSet *set, const SlProfile *profile)
+is_like (const SlStringSet *set, const SlProfile *profile)
 {
-  const int n = profile->n_strings;
+  gboolean like = set->n_strings == profile->n_strings;
 
-  if (set->n_strings != n)
-    return FALSE;
-  for (int s = 0; s < n; s++)
-    if (set->strings[s].core != profile->strings[s].core ||
-        (profile->strings[s].wrap != SL_WRAP_NONE && set->strings[s].wrap != profile->strings[s].wrap))
-      return FALSE;
-  return TRUE;
+  for (int s = 0; s < profile->n_strings && like; s++)
+    like = set->strings[s].core == profile->strings[s].core &&
+           (profile->strings[s].wrap == SL_WRAP_NONE || set->strings[s].wrap == profile->strings[s].wrap);
+  return like;
 }
 
-/* The set of the same stuff that brings relief nearest to its target. */
+/* The set like this one that brings relief nearest to its target. */
 static gboolean
 other_strings (const SlAnalysis *analysis, SlOperation *out)
 {
   const SlInstrument *in = &analysis->instrument;
-  double nearest = in->relief_tolerance;
+  double nearest = INFINITY, off;
   const char *best = NULL;
   int n;
   const SlStringSet *sets = sl_string_sets (&n);
@@ -155,13 +135,12 @@ other_strings (const SlAnalysis *analysis, SlOperation *out)
     {
       SlState after = analysis->measured;
 
-      if (!same_stuff (&sets[i], analysis->profile))
-        continue;
       out->set = (char *) sets[i].id;
       sl_operation_apply (in, out, &after);
-      if (fabs (sl_state_mean_relief (&after) - in->target_relief) >= nearest)
+      off = fabs (sl_state_mean_relief (&after) - in->target_relief);
+      if (off >= nearest || !is_like (&sets[i], analysis->profile))
         continue;
-      nearest = fabs (sl_state_mean_relief (&after) - in->target_relief);
+      nearest = off;
       best = sets[i].id;
     }
   out->set = g_strdup (best);
@@ -176,38 +155,22 @@ candidate (const SlAnalysis *analysis, const SlFinding *finding, SlOperation *ou
   switch (finding->kind)
     {
     case SL_FINDING_NECK_ANGLE:
-      *out = sl_operation_of (SL_OP_SET_NECK_ANGLE, 0, ceil (finding->amount / MADE_MM) * MADE_MM, NAN);
+      *out = sl_operation_of (SL_OP_SET_NECK_ANGLE, 0,
+                              sl_within (SL_OP_SET_NECK_ANGLE, made (finding->amount + MADE_MM / 2)), NAN);
       return TRUE;
     case SL_FINDING_SLOT_LOW: new_nut (analysis, out); return TRUE;
     case SL_FINDING_CREST_LOW:
       if (sl_has_work (in, SL_OP_MAKE_SADDLE))
         return new_saddle (analysis, out);
       /* nothing at the saddle goes up: where the heel is set by a shim or a screw, the neck is let back */
-      *out = sl_operation_of (SL_OP_SET_NECK_ANGLE, 0, -made (finding->amount), NAN);
+      *out = sl_operation_of (SL_OP_SET_NECK_ANGLE, 0, sl_within (SL_OP_SET_NECK_ANGLE, -made (finding->amount)), NAN);
       return in->heel_adjust != SL_HEEL_NONE;
     case SL_FINDING_ZERO_FRET:
       *out = sl_operation_of (SL_OP_REPLACE_FRETS, 0, NAN, made (finding->values[2]));
-      return finding->amount > 0;
+      return finding->amount > 0 && out->amount_treble.v <= sl_operations[SL_OP_REPLACE_FRETS].treble.most;
     case SL_FINDING_RODLESS: return other_strings (analysis, out);
     default: return FALSE;
     }
-}
-
-static gboolean
-is_inside (const SlBound *bound, SlNumber value)
-{
-  return !sl_number_is_set (value) || (value.v >= bound->least && value.v <= bound->most);
-}
-
-/* Whether a document takes it: readings gone astray may ask for more than any work does. */
-static gboolean
-can_be_written (const SlOperation *op)
-{
-  for (int i = 0; i < op->n_ends; i++)
-    if (!is_inside (sl_bound_find ("slot", "height"), op->ends[i].value))
-      return FALSE;
-  return is_inside (&sl_operations[op->kind].bound, op->amount) &&
-         is_inside (&sl_operations[op->kind].treble, op->amount_treble);
 }
 
 gboolean
@@ -215,7 +178,7 @@ sl_finding_offer (const SlAnalysis *analysis, const SlFinding *finding, SlOperat
 {
   *out = sl_operation_init (SL_OP_BENCH_STEP);
   if (!finding->predicted && candidate (analysis, finding, out) && sl_has_work (&analysis->instrument, out->kind) &&
-      can_be_written (out) && meets (analysis, finding, out))
+      meets (analysis, finding, out))
     return TRUE;
   sl_operation_clear (out);
   return FALSE;

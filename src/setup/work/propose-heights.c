@@ -5,6 +5,8 @@
  * (a crest that comes down takes some of the first gap with it), so both are found together and the slots are cut only
  * as deep as the finished job wants them. */
 
+#include <gsl/gsl_fit.h>
+
 #include "setup/physics/forces.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
@@ -174,9 +176,9 @@ propose_slots (SlProposing *p, const Target *t)
     if (t->slot[s - 1] > 0)
       sl_add_step (p, sl_operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
                    (double[4]){ sl_state_gap (p->in, &p->state, s, 1), p->in->target_first_gap[s - 1],
-                                t->left[s - 1] > 0    ? SL_SLOT_AFTER_NECK
-                                : t->crest[s - 1] > 0 ? SL_SLOT_AFTER_SADDLE
-                                                      : SL_SLOT_AS_IT_IS });
+                                t->left[s - 1] > 0    ? 2
+                                : t->crest[s - 1] > 0 ? 1
+                                                      : 0 });
 }
 
 static void
@@ -224,6 +226,13 @@ sl_propose_heights (SlProposing *p)
 
 /* ---- pitch ---- */
 
+/* A move as it is told. */
+static double
+moved (SlOperationKind kind, double mm)
+{
+  return sl_within (kind, round (mm / PITCH_STEP_MM) * PITCH_STEP_MM);
+}
+
 /* What the tuner says of a string at the 12th fret: as it was read, as the work since and the work above leave it, and
  * how far its break point goes for that to be 0. */
 typedef struct
@@ -243,8 +252,7 @@ pitch_of (const SlProposing *p, const SlState *state, int string, Pitch *out)
   sl_state_string (p->in, state, string, &after);
   out->left =
       out->read + sl_pitch_error (&after, SL_OCTAVE_FRET, NULL) - sl_pitch_error (&before, SL_OCTAVE_FRET, NULL);
-  out->by = sl_within (SL_OP_MOVE_CREST,
-                       round (sl_crest_move (sl_open_length (&after), out->left) / PITCH_STEP_MM) * PITCH_STEP_MM);
+  out->by = moved (SL_OP_MOVE_CREST, sl_crest_move (sl_open_length (&after), out->left));
   out->out = fabs (out->left) > sl_slack (p, p->in->pitch_tolerance) &&
              fabs (out->left) >= SL_COVERAGE * sl_reading_u (p->a->set, SL_READ_PITCH) &&
              fabs (out->by) >= LEAST_CREST_MOVE_MM;
@@ -263,33 +271,24 @@ n_out (const SlProposing *p, const SlState *state)
   return n;
 }
 
-/* The straight line, least squares, through what the strings that were read want; of one string, or several in one
- * place, the same at both ends. */
+/* The straight line, least squares, through what the strings that were read want; of one the same at both ends. */
 static SlOperation
 fitted_shift (const SlProposing *p)
 {
-  const int n = p->in->n_strings;
-  double sum = 0, t_sum = 0, t_by = 0, t_t = 0, by = 0, slope = 0, at = 0;
+  double at[SL_MAX_STRINGS], by[SL_MAX_STRINGS], treble = 0, slope = 0, cov[3], squares;
+  gsize n = 0;
   Pitch pitch;
 
-  for (int s = 1; s <= n; s++)
+  for (int s = 1; s <= p->in->n_strings; s++)
     if (pitch_of (p, &p->state, s, &pitch))
       {
-        const double t = sl_bass_share (s, n);
-
-        sum += 1;
-        t_sum += t;
-        by += pitch.by;
-        t_by += t * pitch.by;
-        t_t += t * t;
+        at[n] = sl_bass_share (s, p->in->n_strings);
+        by[n++] = treble = pitch.by;
       }
-  if (sum > 0 && sum * t_t - t_sum * t_sum > 1e-9)
-    slope = (sum * t_by - t_sum * by) / (sum * t_t - t_sum * t_sum);
-  if (sum > 0)
-    at = (by - slope * t_sum) / sum;
-  return sl_operation_of (SL_OP_SHIFT_BRIDGE, 0,
-                          sl_within (SL_OP_SHIFT_BRIDGE, round ((at + slope) / PITCH_STEP_MM) * PITCH_STEP_MM),
-                          sl_within (SL_OP_SHIFT_BRIDGE, round (at / PITCH_STEP_MM) * PITCH_STEP_MM));
+  if (n > 1)
+    gsl_fit_linear (at, 1, by, 1, n, &treble, &slope, &cov[0], &cov[1], &cov[2], &squares);
+  return sl_operation_of (SL_OP_SHIFT_BRIDGE, 0, moved (SL_OP_SHIFT_BRIDGE, treble + slope),
+                          moved (SL_OP_SHIFT_BRIDGE, treble));
 }
 
 /* A bridge that floats goes as a whole, if that brings more strings into range than it takes out. */

@@ -22,14 +22,6 @@ void sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *pas
 /* Whether what an operation is for was not read, only assumed. */
 gboolean sl_operation_unread (const SlAnalysis *analysis, const SlOperation *operation);
 
-/* What a slot's height over fret 1 meets its target with. */
-enum
-{
-  SL_SLOT_AS_IT_IS,
-  SL_SLOT_AFTER_SADDLE, /* once the saddle is done */
-  SL_SLOT_AFTER_NECK    /* once the neck has its angle */
-};
-
 /* The plan as proposed: an operation, and the figures that speak for it. */
 typedef struct
 {
@@ -86,7 +78,7 @@ typedef struct
                             move it: to be read then. touches: not yet */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
   /* slot or crest low, left, curve, zero fret: where the figure ends, its target; of a zero fret also the height of the
-   * crown that would meet it, and how far it stands over the line of the others, mm. rodless: target, relief, how many
+   * crown that would meet it. rodless: target, relief, how many
    * newtons more all strings together would have to pull, and what they pull, N. touches: how far below 0 its gap there
    * is, mm. neck angle: the least exposure, where the action ends, its target, mm; degrees of neck angle; mm of wedge
    * over 100 mm; what the saddle could give in the meantime, bass and treble, mm. relief: target, where it stays. crest
