@@ -1,18 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is changed of readings and plan on a bench, by entries and by dragging, and changes that are tried first. */
+ * What is changed of readings and plan on a bench, and changes that are tried first. */
 #include "bench/bench.h"
 
 #include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
-#include "setup/profile/units.h"
 #include "words/dates.h"
 
 /* What is left of a cut below this is no cut: a tenth of what a file takes in a stroke. */
 #define NO_CUT_MM 0.001
-#define FIRST_WORN 5        /* frets up to this one wear first: common practice */
-#define WORKED_PER_MM 100.0 /* what new work is planned to */
-#define KEPT_PER_MM 1e6     /* sums are rounded to a nanometre, so that no rounding noise is written */
+#define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */
 
 /* ---- changes in a function, and changes that are tried first ---- */
 
@@ -143,17 +140,11 @@ sl_bench_read_again (SlBench *self, gboolean final)
 static int
 order_of (const SlOperation *operation)
 {
-  static const int kinds[SL_N_OPS] = {
-    [SL_OP_REPLACE_FRETS] = 2,  [SL_OP_LEVEL_FRETS] = 3,      [SL_OP_FIT_STRINGS] = 5,  [SL_OP_TURN_ROD] = 6,
-    [SL_OP_SET_NECK_ANGLE] = 7, [SL_OP_MOVE_SADDLE] = 8,      [SL_OP_MAKE_NUT] = 9,     [SL_OP_LOWER_SLOT] = 10,
-    [SL_OP_MAKE_SADDLE] = 11,   [SL_OP_CUT_SADDLE_BASE] = 12, [SL_OP_SHAPE_CREST] = 13, [SL_OP_SHIFT_BRIDGE] = 17,
-    [SL_OP_MOVE_CREST] = 18,
-  };
   static const int steps[SL_N_BENCH_STEPS] = {
     [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,   [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
     [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 14, [SL_BENCH_NEW_STRINGS] = 15, [SL_BENCH_REBALANCE] = 16,
   };
-  const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : kinds[operation->kind];
+  const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : sl_operations[operation->kind].place;
 
   return rank * (SL_MAX_STRINGS + 1) + (sl_operations[operation->kind].per_string ? operation->string : 0);
 }
@@ -255,29 +246,6 @@ sl_bench_propose_plan (SlBench *self)
 #define SETS (1u << SL_OP_MAKE_NUT | 1u << SL_OP_MAKE_SADDLE | 1u << SL_OP_FIT_STRINGS)
 #define WHOLE (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS | 1u << SL_OP_SET_NECK_ANGLE | SETS)
 
-/* The slot of a string, made where it has none; NULL where it has none and isn't to be made. */
-static SlStringEnd *
-end_of (SlOperation *operation, int string, gboolean make)
-{
-  for (int i = 0; i < operation->n_ends; i++)
-    if (operation->ends[i].string == string)
-      return &operation->ends[i];
-  if (!make)
-    return NULL;
-  operation->ends[operation->n_ends].string = string;
-  return &operation->ends[operation->n_ends++];
-}
-
-SlNumber
-sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble)
-{
-  const SlStringEnd *end = end_of ((SlOperation *) operation, string, FALSE); /* only to be read */
-
-  return operation->kind != SL_OP_MAKE_NUT ? (treble ? operation->amount_treble : operation->amount)
-         : end == NULL                     ? SL_NUMBER_ABSENT
-                                           : end->value;
-}
-
 void
 sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm)
 {
@@ -287,9 +255,7 @@ sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean trebl
   if (old == NULL && mm == 0)
     return;
   operation.string = string;
-  *(kind == SL_OP_MAKE_NUT ? &end_of (&operation, string, TRUE)->value
-    : treble               ? &operation.amount_treble
-                           : &operation.amount) = sl_number (mm);
+  *sl_operation_amount_place (&operation, string, treble) = sl_number (mm);
   if (kind == SL_OP_LEVEL_FRETS)
     operation.amount = mm == 0 ? SL_NUMBER_ABSENT : sl_number (mm);
   if (sl_operations[kind].treble.element != NULL)
@@ -313,81 +279,6 @@ sl_edit_level (SlBench *bench, gboolean level)
     sl_bench_remove_operation (bench, name, SL_OP_LEVEL_FRETS, 0);
   else if (sl_bench_find_operation (bench, SL_OP_LEVEL_FRETS, 0) == NULL)
     sl_bench_put_operation (bench, name, sl_operation_init (SL_OP_LEVEL_FRETS));
-}
-
-/* What a finding offers of a kind; FALSE: none does. Clear @out in any case. */
-static gboolean
-offered (SlBench *bench, SlOperationKind kind, SlOperation *out)
-{
-  SL_EACH (const SlFinding, finding, sl_bench_get_proposal (bench)->findings)
-    {
-      sl_operation_clear (out);
-      if (sl_finding_offer (sl_bench_get_analysis (bench), finding, out) && out->kind == kind)
-        return TRUE;
-    }
-  return FALSE;
-}
-
-/* The gauges of the strings that are on, as a document has them. */
-static char *
-present_gauges (const SlProfile *profile, const SlInstrument *instrument)
-{
-  GString *text = g_string_new (NULL);
-
-  for (int s = 0; s < profile->n_strings; s++)
-    {
-      g_autofree char *gauge = sl_plain_shortest (instrument->strings[s].outside_mm);
-
-      g_string_append_printf (text, "%s%s mm%s", s > 0 ? ", " : "", gauge,
-                              profile->strings[s].build == SL_BUILD_WOUND ? " w" : "");
-    }
-  return g_string_free (text, FALSE);
-}
-
-static SlNumber
-worked (double mm)
-{
-  return sl_number (round (mm * WORKED_PER_MM) / WORKED_PER_MM);
-}
-
-/* Before anything is said of it: the first frets, the heights there are, the strings that are on. */
-static SlOperation
-as_it_is (SlBench *bench, SlOperationKind kind)
-{
-  const SlAnalysis *analysis = sl_bench_get_analysis (bench);
-  const SlState *state = analysis->has_plan ? &analysis->planned : &analysis->measured;
-  SlOperation operation = sl_operation_init (kind);
-
-  operation.from = 1;
-  operation.to = MIN (FIRST_WORN, analysis->instrument.frets);
-  if (kind == SL_OP_SET_NECK_ANGLE)
-    operation.amount = sl_number (0);
-  for (int s = 1; kind == SL_OP_MAKE_NUT && s <= state->n_strings; s++)
-    *end_of (&operation, s, TRUE) = (SlStringEnd){ s, worked (sl_state_nut_height (state, s)) };
-  if (kind == SL_OP_MAKE_SADDLE)
-    {
-      operation.amount = worked (state->exposure[state->n_strings - 1]);
-      operation.amount_treble = worked (state->exposure[0]);
-    }
-  if (kind == SL_OP_FIT_STRINGS)
-    operation.set = present_gauges (sl_bench_get_profile (bench), &analysis->instrument);
-  return operation;
-}
-
-void
-sl_edit_begin_work (SlBench *bench, SlOperationKind kind)
-{
-  SlOperation operation = sl_operation_init (kind);
-
-  if (sl_bench_find_operation (bench, kind, 0) != NULL)
-    return;
-  if (!offered (bench, kind, &operation))
-    {
-      sl_operation_clear (&operation);
-      operation = as_it_is (bench, kind);
-    }
-  sl_bench_put_operation (bench, sl_operation_undo_name (kind), operation);
-  sl_operation_clear (&operation);
 }
 
 /* Whether it is of a kind, and still to do. */

@@ -354,7 +354,7 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
   const gboolean lying = kind == SL_TEMPLATE_RULE;
   SlTemplateSheet sheet = {
     .template = t,
-    .instrument = &t->analysis->instrument,
+    .instrument = &t->analysis->planned_instrument,
     .state = &t->analysis->planned,
     .cr = cr,
     .scale_x = (lying ? t->options.correction_y : t->options.correction_x) / SL_POINT_MM,
