@@ -85,7 +85,8 @@ sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKin
     first++;
   *before = analysis->measured;
   for (guint i = 0; i < first; i++) /* with none of the kind, those of earlier kinds */
-    if ((first < n || operation_at (plan, i)->kind < kind) && !is_past (analysis, operation_at (plan, i)))
+    if ((first < n || sl_operations[operation_at (plan, i)->kind].place < sl_operations[kind].place) &&
+        !is_past (analysis, operation_at (plan, i)))
       sl_operation_carry (instrument, operation_at (plan, i), &analysis->shop.work, before);
   *after = *before;
   for (guint i = first; i < n; i++)

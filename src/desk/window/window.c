@@ -286,7 +286,6 @@ sl_window_show_start_page (SlWindow *self)
   sl_window_offer_left (self);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
-  sl_start_page_begin (SL_START_PAGE (self->start_page));
 }
 
 /* The last window's size, as far as some monitor has room for it; remembered from now on. */
