@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "setup/record/compare.h"
 

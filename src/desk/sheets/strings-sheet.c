@@ -4,9 +4,6 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/instrument/description-fields.h"
-#include "desk/kit/build.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "setup/record/compare.h"
 #include "words/dates.h"
