@@ -161,8 +161,8 @@ render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options,
   g_autofree char *name = sl_string_set_name (set);
   if (set->n_strings > 0)
     {
-      sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, set->strings,
-                  set->n_strings, comparison);
+      sl_compare (&analysis->planned_instrument, analysis->has_plan ? &analysis->planned : &analysis->measured,
+                  set->strings, set->n_strings, comparison);
       options->other = comparison;
       options->other_name = name;
     }

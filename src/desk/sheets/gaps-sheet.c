@@ -252,7 +252,7 @@ show_names (Gaps *self)
       const gboolean assumed = is_assumed (self, s);
 
       sl_figure_table_take (self->table, row_of (self, s), COLUMN_NAME,
-                            sl_text_string (sl_bench_get_profile (self->bench), s));
+                            sl_text_string_course (sl_bench_get_profile (self->bench), s));
       sl_figure_table_set_class (self->table, row_of (self, s), COLUMN_NAME, "sl-dim", assumed);
       sl_figure_table_set (self->table, row_of (self, s), COLUMN_ASSUMED, assumed ? "≈" : "");
       sl_figure_table_set_row_class (self->table, row_of (self, s), "sl-chosen",

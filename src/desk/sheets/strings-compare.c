@@ -162,7 +162,7 @@ update (GtkWidget *picture)
 {
   Compare *self = sl_part_of (picture);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlInstrument *in = &analysis->instrument;
+  const SlInstrument *in = &analysis->planned_instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
 
   if (self->n_listed_for != in->n_strings)

@@ -48,7 +48,7 @@ sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
   g_autofree char *sentence = NULL, *text = NULL;
   SlEdit edit;
 
-  sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, comparison);
+  sl_compare (&analysis->planned_instrument, sl_state_ahead (analysis), set->strings, set->n_strings, comparison);
   sentence = sl_comparison_sentence (comparison, style.lengths, style.decimal);
   edit = sl_bench_begin_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE);
   sl_profile_fit_strings (edit.profile, set, TRUE);
