@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is changed of readings and plan on a bench, by entries and by dragging, and changes that are tried first. */
+ * What is changed of readings and plan on a bench, and changes that are tried first. */
 #include "bench/bench.h"
 
 #include "setup/profile/bounds.h"

@@ -143,7 +143,9 @@ static gboolean
 find_other (const SlProfile *profile, SlStringSet *set)
 {
   g_autoptr (GError) error = NULL;
-  if (other == NULL || sl_string_set_parse (other, profile, set, &error))
+  SlInstrument on;
+  sl_instrument_from_profile (profile, &on);
+  if (other == NULL || sl_string_set_parse (other, &on, set, &error))
     return TRUE;
   g_autofree char *fitting = list_sets (profile->n_strings);
   sl_usage_error (_ ("--other is “%s”: %s; built in for %d strings: %s"), other, error->message, profile->n_strings,

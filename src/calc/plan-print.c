@@ -4,7 +4,7 @@
 
 #include "calc.h"
 #include "plan-print.h"
-#include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
 #include "setup/record/stages.h"
 #include "words/kinds.h"
 #include "words/proposal.h"
@@ -115,7 +115,7 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
 {
   const SlOperation *op = &step->operation;
   /* the amount of a height screw is positive for up; a document's is positive for down */
-  const gboolean screw = op->kind == SL_OP_SHAPE_CREST && !isnan (analysis->instrument.height_screw_pitch);
+  const gboolean screw = op->kind == SL_OP_SHAPE_CREST && sl_saddles[analysis->instrument.adjust].goes_up;
   const Row row = { .operation = sl_operations[op->kind].bound.element,
                     .string = op->string,
                     .amount = screw ? -op->amount.v : sl_number_or (op->amount, NAN),
@@ -149,6 +149,8 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
     [SL_FINDING_FRET_HEIGHT] = "frets", [SL_FINDING_TONGUE] = "tongue",       [SL_FINDING_WORK_SHORT] = "reading",
     [SL_FINDING_WORK_FAR] = "reading",  [SL_FINDING_APART] = "reading",       [SL_FINDING_AIR] = "air",
     [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",        [SL_FINDING_TOUCHES] = "strings",
+    [SL_FINDING_CURVE] = "balance",     [SL_FINDING_RODLESS] = "relief",      [SL_FINDING_ZERO_FRET] = "frets",
+    [SL_FINDING_BALANCE] = "balance",
   };
   g_autofree char *text = sl_finding_text (analysis, finding, style);
   const Row row = { "finding", finding->string,      finding->fret > 0 ? finding->fret + 1 : 0, NULL, NAN, NAN,
@@ -198,7 +200,8 @@ append_indented (GString *out, const char *text)
 /* "6 by 0.07 mm, 5 by 0.05 mm", from the bass; of first passes also "4 nothing yet"; of what goes both ways which way
  * each goes. */
 static char *
-amounts_text (const SlProposal *proposal, guint first, guint end, gboolean passes, const char *more, const char *less)
+amounts_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end, gboolean passes,
+              const char *more, const char *less)
 {
   GString *text = g_string_new (NULL);
 
@@ -206,14 +209,15 @@ amounts_text (const SlProposal *proposal, guint first, guint end, gboolean passe
     {
       const SlStep *step = step_at (proposal, i);
       const double mm = passes ? step->pass.pass : step->operation.amount.v;
-      g_autofree char *amount = sl_millimetres (fabs (mm));
+      g_autofree char *amount = sl_millimetres (fabs (mm)),
+                      *name = sl_string_named (analysis->profile, step->operation.string);
 
       g_string_append (text, text->len > 0 ? ", " : "");
       if (passes && !(mm > 0))
         /* Translators: in a list of strings, "6 by 0.07 mm, 5 nothing yet" */
-        g_string_append_printf (text, _ ("%d nothing yet"), step->operation.string);
+        g_string_append_printf (text, _ ("%s nothing yet"), name);
       else
-        g_string_append_printf (text, mm < 0 ? less : more, step->operation.string, amount);
+        g_string_append_printf (text, mm < 0 ? less : more, name, amount);
     }
   return g_string_free (text, FALSE);
 }
@@ -236,7 +240,7 @@ static char *
 work_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end)
 {
   const SlOperation *op = &step_at (proposal, first)->operation;
-  const gboolean screws = !isnan (analysis->instrument.height_screw_pitch);
+  const gboolean screws = sl_saddles[analysis->instrument.adjust].goes_up;
   g_autofree char *amounts = NULL;
 
   if (!sl_operations[op->kind].per_string)
@@ -245,14 +249,14 @@ work_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, 
     {
       /* Translators: a string's number and how far its saddle or break point goes: "6 up 0.60 mm, 4 down 0.20 mm" */
       amounts = op->kind == SL_OP_SHAPE_CREST
-                    ? amounts_text (proposal, first, end, FALSE, _ ("%d down %s"), _ ("%d up %s"))
-                    : amounts_text (proposal, first, end, FALSE, _ ("%d back %s"), _ ("%d forward %s"));
+                    ? amounts_text (analysis, proposal, first, end, FALSE, _ ("%s down %s"), _ ("%s up %s"))
+                    : amounts_text (analysis, proposal, first, end, FALSE, _ ("%s back %s"), _ ("%s forward %s"));
       return g_strdup_printf (op->kind == SL_OP_SHAPE_CREST ? _ ("set the saddle heights: string %s")
                                                             : _ ("move the break points: string %s"),
                               amounts);
     }
   /* Translators: a string's number and what comes off there: "6 by 0.07 mm, 5 by 0.05 mm" */
-  amounts = amounts_text (proposal, first, end, FALSE, _ ("%d by %s"), _ ("%d by %s"));
+  amounts = amounts_text (analysis, proposal, first, end, FALSE, _ ("%s by %s"), _ ("%s by %s"));
   if (op->kind == SL_OP_LOWER_SLOT)
     return g_strdup_printf (_ ("lower the slots: string %s"), amounts);
   if (op->kind == SL_OP_SHAPE_CREST)
@@ -301,9 +305,17 @@ pass_amounts (const SlAnalysis *analysis, const SlProposal *proposal, guint firs
                                   : _ ("first pass: bass %s, treble %s; then read the action again"),
                               bass, treble);
     }
-  g_autofree char *amounts = amounts_text (proposal, first, end, TRUE, _ ("%d by %s"), _ ("%d by %s"));
+  g_autofree char *amounts = amounts_text (analysis, proposal, first, end, TRUE, _ ("%s by %s"), _ ("%s by %s"));
 
   return g_strdup_printf (_ ("first pass: string %s; then read again"), amounts);
+}
+
+static char *
+string_line (const SlAnalysis *analysis, int string, const char *text)
+{
+  g_autofree char *name = sl_string_named (analysis->profile, string);
+
+  return g_strdup_printf (_ ("string %s: %s"), name, text);
 }
 
 /* Why nothing is to be done yet: where it is the same for all strings of the work once, and where it was said of the
@@ -327,7 +339,7 @@ append_gates (GString *out, const SlAnalysis *analysis, const SlProposal *propos
       if (opens == NULL)
         continue;
       if (!same)
-        line = g_strdup_printf (_ ("string %d: %s"), step->operation.string, opens);
+        line = string_line (analysis, step->operation.string, opens);
       else if (step->pass.gate != SL_GATE_NONE && g_strcmp0 (*said, opens) == 0)
         /* Translators: %s is what keeps the step from being done: "the air", "a doubted reading" */
         line = g_strdup_printf (_ ("Not yet: %s."), sl_gate_title (step->pass.gate));
@@ -346,7 +358,7 @@ append_reasons (GString *out, const SlAnalysis *analysis, const SlProposal *prop
       g_autofree char *reason = sl_step_cause (analysis, step_at (proposal, i), style), *line = NULL;
 
       if (sl_operations[step_at (proposal, i)->operation.kind].per_string)
-        line = g_strdup_printf (_ ("string %d: %s"), step_at (proposal, i)->operation.string, reason);
+        line = string_line (analysis, step_at (proposal, i)->operation.string, reason);
       append_indented (out, line != NULL ? line : reason);
     }
 }

@@ -3,6 +3,7 @@
 #include "calc.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/units.h"
+#include "words/effect.h"
 #include "words/kinds.h"
 #include "words/one-line.h"
 #include "words/proposal.h"
@@ -67,22 +68,25 @@ base_text (double bass, double treble)
 char *
 sl_operation_text (const SlOperation *operation, gboolean screws)
 {
+  const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
   const double mm = sl_number_or (operation->amount, 0);
-  g_autofree char *amount = sl_millimetres (fabs (mm)), *frets = NULL;
+  g_autofree char *amount = sl_millimetres (fabs (mm)), *what = NULL;
   gulong n;
 
   switch (operation->kind)
     {
     case SL_OP_LEVEL_FRETS:
-      frets = sl_frets_text (operation->frets, &n);
+      if (operation->frets == 1)
+        return g_strdup (_ ("level the zero fret to its neighbours"));
+      what = sl_frets_text (operation->frets, &n);
       if (n > 0 && mm > 0)
         return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
                                              "level fret %s to the rest, fall-away %s at the last fret",
                                              "level frets %s to the rest, fall-away %s at the last fret", n),
-                                frets, amount);
+                                what, amount);
       if (n > 0)
         return g_strdup_printf (
-            g_dngettext (GETTEXT_PACKAGE, "level fret %s to the rest", "level frets %s to the rest", n), frets);
+            g_dngettext (GETTEXT_PACKAGE, "level fret %s to the rest", "level frets %s to the rest", n), what);
       if (mm > 0)
         return g_strdup_printf (_ ("level frets, fall-away %s at the last fret"), amount);
       return g_strdup (_ ("level frets"));
@@ -101,10 +105,23 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
                               operation->string, amount);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     case SL_OP_REPLACE_FRETS:
+      if (operation->to == 0 && sl_number_is_set (operation->amount_treble))
+        {
+          what = sl_millimetres (operation->amount_treble.v);
+          return g_strdup_printf (_ ("replace the zero fret, %s high"), what);
+        }
       if (operation->from == operation->to)
         return g_strdup_printf (_ ("replace fret %d"), operation->from);
       return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
-    default: g_return_val_if_reached (g_strdup (""));
+    case SL_OP_MOVE_SADDLE:
+    case SL_OP_SHIFT_BRIDGE:
+    case SL_OP_MAKE_SADDLE:
+      what = sl_operation_amount (NULL, operation, &style);
+      /* Translators: "shift the bridge", and by how much at its ends */
+      return g_strdup_printf (_ ("%s: %s mm (bass / treble)"), sl_operation_undo_name (operation->kind), what);
+    default:
+      what = sl_operation_amount (NULL, operation, &style);
+      return g_strdup_printf ("%s: %s", sl_operation_undo_name (operation->kind), what);
     }
 }
 

@@ -426,13 +426,13 @@ string_amount (const SlInstrument *instrument, const SlOperation *operation, gbo
 char *
 sl_fitted_name (const SlOperation *operation)
 {
-  const SlStringSet *known =
-      operation->set_name == NULL && operation->set != NULL ? sl_string_set_find (operation->set) : NULL;
+  SlStringSet set;
 
-  return g_strdup (operation->set_name != NULL ? operation->set_name
-                   : known != NULL             ? _ (known->name)
-                   : operation->set != NULL    ? operation->set
-                                               : "");
+  if (operation->set_name != NULL)
+    return g_strdup (operation->set_name);
+  if (operation->set != NULL && sl_string_set_parse (operation->set, NULL, &set, NULL))
+    return sl_string_set_name (&set);
+  return g_strdup (operation->set != NULL ? operation->set : "");
 }
 
 char *

@@ -180,6 +180,14 @@ sl_text_string_course (const SlProfile *profile, int string)
   return course != NULL ? g_strdup_printf ("%s, %s", name, course) : g_steal_pointer (&name);
 }
 
+char *
+sl_string_named (const SlProfile *profile, int string)
+{
+  g_autofree char *course = profile != NULL ? sl_text_course (profile, string) : NULL;
+
+  return course == NULL ? g_strdup_printf ("%d", string) : g_strdup_printf ("%d (%s)", string, course);
+}
+
 int
 sl_told_strings (int n_strings, int chosen, int strings[3])
 {

@@ -65,5 +65,10 @@ char *sl_text_string_course (const SlProfile *profile, int string);
  * where strings lie in no courses. */
 char *sl_text_course (const SlProfile *profile, int string);
 
+/* A string in a sentence or a list: its number, and which of a course it is in brackets after it (@profile NULL:
+ * never).
+ */
+char *sl_string_named (const SlProfile *profile, int string);
+
 /* The strings to tell of: the outer ones and the chosen one (0: none), bass first; returns how many. */
 int sl_told_strings (int n_strings, int chosen, int strings[3]);

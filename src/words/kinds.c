@@ -278,7 +278,7 @@ sl_frets_text (guint64 frets, gulong *n)
   GString *text = g_string_new (NULL);
   gulong count = 0;
 
-  for (int fret = 1; frets >> fret != 0; fret++)
+  for (int fret = 0; frets >> fret != 0; fret++)
     if (frets >> fret & 1)
       {
         /* Translators: the last of several fret numbers, such as "7, 8 and 9" */

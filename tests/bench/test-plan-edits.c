@@ -412,11 +412,11 @@ test_other_strings (void)
   faults = sl_profile_check (sl_bench_get_profile (bench));
   g_assert_cmpuint (faults->len, ==, 0);
   profile = sl_bench_get_profile (bench);
-  g_assert_true (sl_string_set_parse (operation_at (bench, 0)->set, profile, &set, NULL));
+  g_assert_true (sl_string_set_parse (operation_at (bench, 0)->set, &sl_bench_get_analysis (bench)->instrument, &set, NULL));
   for (int s = 0; s < profile->n_strings; s++)
     g_assert_cmpint (set.strings[s].build, ==, profile->strings[s].build);
   name = sl_fitted_name (operation_at (bench, 0));
-  g_assert_cmpstr (name, ==, operation_at (bench, 0)->set);
+  g_assert_cmpstr (name, ==, "12, 16, 24 wound, 32 wound, 42 wound, 53 wound");
 }
 
 /* What is told of it to whoever plays the instrument, planned and done. */

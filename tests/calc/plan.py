@@ -291,6 +291,39 @@ def check_touching(tap, program, folder):
               "and the first line", told.splitlines())
 
 
+# What each construction can't do is a finding: attributes of its elements, what its actions are over their targets, and operation, topic and beginning of the
+# rows to come, in order. None other may come. A crest is twice as far as fret 12; 0.42 mm over fret 1 is 0.25 mm at the nut.
+FINDINGS = [
+    ("no rod", {"neck": 'rod="none"', "relief": "0.4"}, {}, [("finding", "relief", "Mean relief is 0.40 mm, target 0.15 mm, and this neck has no rod.")]),
+    ("a fixed saddle, high", {"saddle": 'adjust="fixed"'}, {s: 0.6 for s in range(1, 7)},
+     [("finding", "neck-angle", "The neck’s angle comes first: nothing at this saddle can be set")]),
+    ("the same, low at the bass", {"saddle": 'adjust="fixed"'}, {6: -0.6}, [("finding", "crest-low", "String 6 ends at an action of 1.70 mm, target 2.30 mm, and nothing")]),
+    ("two posts under a flat bridge", {"saddle": 'adjust="posts"'}, {4: 0.5}, [("finding", "balance", "The action ends out of range between the ends that can be set, string 4")]),
+    ("from the top alone", {"saddle": 'adjust="top"'}, {2: -0.5, 3: 0.4},
+     [("shape-crest", "", ""), ("finding", "crest-low", "String 2 ends at an action of 1.40 mm")]),
+    ("a low zero fret", {"nut": 'kind="zero-fret"', "gap": "0.20"}, {}, [("finding", "frets", "String 6 ends at 0.20 mm over fret 1, target 0.50 mm: the zero fret is too low")]),
+    ("a tremolo that floats", {"bridge": 'kind="tremolo"', "saddle": 'adjust="screws"'}, {1: -0.2},
+     [("shape-crest", "", ""), ("finding", "balance", "This work upsets the tremolo’s balance"), ("bench-step", "", "rebalance")]),
+    ("the same, blocked", {"bridge": 'kind="tremolo" balance="blocked"', "saddle": 'adjust="screws"'}, {1: -0.2}, [("shape-crest", "", "")]),
+]
+
+
+def check_built(tap, program, folder):
+    for number, (what, built, over, wanted) in enumerate(FINDINGS):
+        path = by_hand(folder, f"built-{number}", over, 0.1)
+        text = path.read_text(encoding="utf-8").replace("<neck ", f"<neck {built.get('neck', '')} ").replace("<saddle/>", "".join(
+            f"<{element} {built[element]}/>" for element in ("nut", "bridge", "saddle") if element in built) or "<saddle/>")
+        if "relief" in built:
+            text = text.replace('fret="7" gap="0.15"', f'fret="7" gap="{built["relief"]}"')
+        if "gap" in built:
+            text = re.sub(r'(<first-gap string="\d") gap="[\d.]+"', rf'\1 gap="{built["gap"]}"', text)
+        path.write_text(text, encoding="utf-8")
+        rows = plan_rows(tap, program, path)
+        got = [(row["operation"], row["gate"], row["note"]) for row in rows]
+        tap.check(len(got) == len(wanted) and all(g[:2] == w[:2] and g[2].startswith(w[2]) for g, w in zip(got, wanted)), f"{what}: what can be done, and what is a finding",
+                  [str(row) for row in got])
+
+
 def check_done_stays(tap, program, example, folder):
     text = example.read_text(encoding="utf-8")
     done = '<turn-rod change="-0.12" done="2026-03-02T09:00:00Z"/>'
@@ -343,6 +376,7 @@ def main():
         check_foretold(tap, program, folder)
         shown = program.run("plan", by_hand(folder, "coarse", {s: 0.6 for s in range(1, 7)}, 0.5)).stdout
         tap.check("first pass: bass 0.91 mm, treble 0.91 mm; then read the action again" in shown, "cuts come with their first pass", shown.splitlines())
+        check_built(tap, program, folder)
         check_done_stays(tap, program, example, folder)
         check_refusals(tap, program, example, folder)
     return tap.done()

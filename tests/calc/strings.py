@@ -12,7 +12,7 @@ import tempfile
 sys.dont_write_bytecode = True
 from program import DONE, FAULT, USAGE, Tap, paths
 
-SETS = {4: "bass-45", 6: "acoustic-light", 12: "twelve-string"}
+SETS = {4: "bass-45", 6: "acoustic-light", 8: "eight-string", 12: "twelve-string"}
 
 
 def check_practice(tap, program, flat_top):

@@ -204,9 +204,10 @@ test_left_handed (void)
 static void
 test_begins (void)
 {
+  SlWindow *window = page_new ();
+
   for (int i = 0; sl_startings[i].name != NULL; i++)
     {
-      SlWindow *window = page_new ();
       g_autoptr (SlProfile) wanted = sl_starting_profile (sl_startings[i].name), made = NULL;
       GtkFlowBoxChild *child = gtk_flow_box_get_child_at_index (GTK_FLOW_BOX (part (window, "kinds")), i);
 
@@ -218,8 +219,9 @@ test_begins (void)
       g_assert_cmpfloat (made->neck.scale_length.v, ==, wanted->neck.scale_length.v);
       g_assert_cmpint (made->bridge.kind, ==, wanted->bridge.kind);
       g_assert_cmpint (made->hand, ==, i % 2 == 1 ? SL_HAND_LEFT : SL_HAND_DEFAULT);
-      gtk_window_destroy (GTK_WINDOW (window));
+      gtk_widget_grab_focus (part (window, "search"));
     }
+  gtk_window_destroy (GTK_WINDOW (window));
 }
 
 int

@@ -3,7 +3,7 @@
  * The shelf: what is listed, what the index remembers and when it is not believed, and what happens to files while the
  * shelf is open. */
 #include "../rounds.h"
-#include "file/shelf-work.h"
+#include "file/shelf.h"
 #include "remote-file.h"
 #include "shelf-maker.h"
 #include "support.h"

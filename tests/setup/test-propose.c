@@ -101,7 +101,11 @@ check_targets (const Case *c, Screws screws)
   for (int s = 1; s <= c->in.n_strings; s++)
     {
       const double x_s = c->in.scale[s - 1] + c->after.setback[s - 1], lever = x_s / c->in.x[s - 1][12];
-      const double action = case_off (c, &c->after, s, 12), first = case_off (c, &c->after, s, 1);
+      const double action = case_off (c, &c->after, s, 12);
+      /* what the saddle has no room for is left to the neck's angle, and slots are cut for it */
+      const double left = action * lever - MAX (0, c->after.exposure[s - 1] - c->in.least_exposure),
+                   neck = left > c->in.action_tolerance * lever ? left : 0, now = case_off (c, &c->after, s, 1),
+                   first = now - neck * c->in.x[s - 1][1] / x_s;
       const gboolean lowered = c->after.exposure[s - 1] < c->fit.state.exposure[s - 1] - 1e-9;
 
       if (lowered)
@@ -118,8 +122,8 @@ check_targets (const Case *c, Screws screws)
           g_assert_cmpfloat (first / (1 - c->in.x[s - 1][1] / x_s), <, LEAST_CUT_MM + ROUNDING_MM);
           g_assert_nonnull (case_find (c, SL_FINDING_LEFT, s));
         }
-      if (first < -c->in.first_gap_tolerance - 1e-6)
-        assert_near (case_find (c, SL_FINDING_SLOT_LOW, s)->amount, -first / (1 - c->in.x[s - 1][1] / x_s), 1e-6);
+      if (now < -c->in.first_gap_tolerance - 1e-6)
+        assert_near (case_find (c, SL_FINDING_SLOT_LOW, s)->amount, -now / (1 - c->in.x[s - 1][1] / x_s), 1e-6);
       if (action > c->in.action_tolerance && c->after.exposure[s - 1] > c->in.least_exposure + LEAST_CUT_MM)
         g_assert_cmpfloat (action * lever, <, LEAST_CUT_MM + ROUNDING_MM);
       else if (action > c->in.action_tolerance + ROUNDING_MM) /* a room too small to file is left as it is */

@@ -1,12 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/figure-table.h"
-#include "desk/kit/flow.h"
+#include "desk/kit/kit.h"
 #include "words/sheet-text.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
 
 #define HEAD_SPACING 8

@@ -4,7 +4,7 @@
 #include "bench/profiles.h"
 #include "bench/settings.h"
 #include "desk/window/window.h"
-#include "file/shelf-work.h"
+#include "file/shelf.h"
 #include "setup/record/baseline.h"
 
 static void
@@ -355,8 +355,8 @@ append (GMenu *menu, const char *title, const char *action, GVariant *target)
   g_menu_append_item (menu, item);
 }
 
-static void
-list_baselines (SlShelfWindow *self)
+void
+sl_shelf_window_list_baselines (SlShelfWindow *self)
 {
   GListModel *list = G_LIST_MODEL (self->model->items);
   g_autoptr (GPtrArray) baselines = g_ptr_array_new_with_free_func (g_object_unref);
@@ -373,12 +373,6 @@ list_baselines (SlShelfWindow *self)
   g_menu_remove_all (self->shop_baselines);
   SL_EACH_OF (SlShelfItem, item, baselines)
     append (self->shop_baselines, item->title, "win.begin-from-named", g_variant_new_bytestring (item->entry->name));
-}
-
-void
-sl_shelf_window_add_baselines (SlShelfWindow *self)
-{
-  g_signal_connect_object (self->model, "changed", G_CALLBACK (list_baselines), self, G_CONNECT_SWAPPED);
 }
 
 /* ---- the folder ---- */

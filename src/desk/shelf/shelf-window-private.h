@@ -4,7 +4,7 @@
  * shelf-actions.c (what can be done to the profiles). */
 #pragma once
 
-#include "desk/kit/message-bar.h"
+#include "desk/kit/kit.h"
 #include "bench/shelf-model.h"
 #include "desk/shelf/parts.h"
 #include "desk/shelf/shelf-window.h"
@@ -49,8 +49,8 @@ void sl_shelf_side_ask_name (SlShelfWindow *self);
 void sl_shelf_window_class_add_actions (GtkWidgetClass *class);
 void sl_shelf_window_refresh_actions (SlShelfWindow *self);
 
-/* Fills the menu of baselines to begin from. */
-void sl_shelf_window_add_baselines (SlShelfWindow *self);
+/* Fills the menu of baselines to begin from with those the shelf has. */
+void sl_shelf_window_list_baselines (SlShelfWindow *self);
 
 /* Gives the chosen profile another label (NULL: keeps it) and its file another name, without ending. */
 void sl_shelf_window_rename (SlShelfWindow *self, const char *label, const char *stem);

@@ -3,10 +3,6 @@
 
 #include "bench/profiles.h"
 #include "bench/settings.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "draw/base/picture.h"
 #include "draw/draw.h"
 #include "words/dates.h"
@@ -485,7 +481,8 @@ sl_shelf_window_init (SlShelfWindow *self)
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
   sl_follow_look (self->picture);
   sl_settings_follow_shop (self, G_CALLBACK (analyse));
-  sl_shelf_window_add_baselines (self);
+  g_signal_connect_object (self->model, "changed", G_CALLBACK (sl_shelf_window_list_baselines), self,
+                           G_CONNECT_SWAPPED);
   /* made before it is needed: made while it comes up, it would be a line too short */
   self->menu = gtk_popover_menu_new_from_model (G_MENU_MODEL (self->profile_menu));
   g_object_set (self->menu, "has-arrow", FALSE, "halign", GTK_ALIGN_START, NULL);

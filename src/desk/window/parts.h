@@ -18,9 +18,6 @@
 #define SL_TYPE_START_PAGE (sl_start_page_get_type ())
 G_DECLARE_FINAL_TYPE (SlStartPage, sl_start_page, SL, START_PAGE, GtkBox)
 
-/* Gives the keyboard to the search among the kinds of instrument. */
-void sl_start_page_begin (SlStartPage *self);
-
 /* The profile that was chosen, with the name and owner typed in. */
 SlProfile *sl_start_page_make_profile (SlStartPage *self);
 

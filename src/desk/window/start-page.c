@@ -105,18 +105,14 @@ draw_card (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer da
     sl_draw_construction (cr, card->profile, sl_look (), width, height);
 }
 
-/* What is chosen wants a name next. */
-static void
-on_kind_chosen (SlStartPage *self)
-{
-  gtk_widget_grab_focus (self->label_entry);
-}
-
 static void
 add_kind (SlStartPage *self, const SlStarting *kind)
 {
   Card *card = g_new0 (Card, 1);
-  GtkWidget *name, *words, *child = gtk_flow_box_child_new ();
+  GtkWidget *name, *words;
+  /* the button in it is what has the name and the keyboard */
+  GtkWidget *child =
+      g_object_new (GTK_TYPE_FLOW_BOX_CHILD, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "focusable", FALSE, NULL);
   GtkWidget *first = gtk_widget_get_first_child (self->kinds);
 
   card->kind = kind;
@@ -129,11 +125,12 @@ add_kind (SlStartPage *self, const SlStarting *kind)
   gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (card->button),
                                first == NULL ? NULL : GTK_TOGGLE_BUTTON (card_of (first)->button));
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (card->button), first == NULL);
-  g_signal_connect_object (card->button, "clicked", G_CALLBACK (on_kind_chosen), self, G_CONNECT_SWAPPED);
+  /* what is chosen wants a name next */
+  g_signal_connect_object (card->button, "clicked", G_CALLBACK (gtk_widget_grab_focus), self->label_entry,
+                           G_CONNECT_SWAPPED);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (card->picture), draw_card, card, NULL);
   sl_follow_look (card->picture);
   gtk_flow_box_child_set_child (GTK_FLOW_BOX_CHILD (child), card->button);
-  gtk_widget_set_focusable (child, FALSE); /* its button is */
   g_object_set_data_full (G_OBJECT (child), "card", card, card_free);
   gtk_flow_box_append (GTK_FLOW_BOX (self->kinds), child);
 }
@@ -142,14 +139,15 @@ static void
 on_left (SlStartPage *self)
 {
   EACH_KIND (self, child)
-  {
-    Card *card = card_of (child);
+    {
+      Card *card = card_of (child);
 
-    if (card->profile == NULL)
-      card->profile = sl_starting_profile (card->kind->name);
-    card->profile->hand = gtk_check_button_get_active (GTK_CHECK_BUTTON (self->left)) ? SL_HAND_LEFT : SL_HAND_DEFAULT;
-    gtk_widget_queue_draw (card->picture);
-  }
+      if (card->profile == NULL)
+        card->profile = sl_starting_profile (card->kind->name);
+      card->profile->hand =
+          gtk_check_button_get_active (GTK_CHECK_BUTTON (self->left)) ? SL_HAND_LEFT : SL_HAND_DEFAULT;
+      gtk_widget_queue_draw (card->picture);
+    }
 }
 
 static gboolean
@@ -170,11 +168,11 @@ on_search (SlStartPage *self)
   gboolean chosen = FALSE;
 
   EACH_KIND (self, child)
-  if (is_wanted (GTK_FLOW_BOX_CHILD (child), self))
-    {
-      first = first == NULL ? card_of (child) : first;
-      chosen |= gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button));
-    }
+    if (is_wanted (GTK_FLOW_BOX_CHILD (child), self))
+      {
+        first = first == NULL ? card_of (child) : first;
+        chosen |= gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button));
+      }
   if (first != NULL && !chosen)
     gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (first->button), TRUE);
   gtk_widget_set_visible (self->none, first == NULL);
@@ -245,12 +243,6 @@ sl_start_page_init (SlStartPage *self)
   g_idle_add_full (G_PRIORITY_LOW, fill_recent, g_object_ref (self), g_object_unref);
 }
 
-void
-sl_start_page_begin (SlStartPage *self)
-{
-  gtk_widget_grab_focus (self->search);
-}
-
 SlProfile *
 sl_start_page_make_profile (SlStartPage *self)
 {
@@ -258,8 +250,8 @@ sl_start_page_make_profile (SlStartPage *self)
   SlProfile *profile = NULL;
 
   EACH_KIND (self, child)
-  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button)))
-    profile = sl_starting_profile (card_of (child)->kind->name);
+    if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button)))
+      profile = sl_starting_profile (card_of (child)->kind->name);
   if (gtk_check_button_get_active (GTK_CHECK_BUTTON (self->left)))
     profile->hand = SL_HAND_LEFT;
   g_free (profile->identity.label);

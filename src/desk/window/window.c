@@ -1,14 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
 #include "bench/explanations.h"
 #include "desk/readings/readings-form.h"
 #include "bench/settings.h"
 #include "desk/window/centre.h"
 #include "desk/window/parts.h"
 #include "bench/profiles.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
 #include "words/dates.h"
@@ -286,7 +282,6 @@ sl_window_show_start_page (SlWindow *self)
   sl_window_offer_left (self);
   g_signal_connect_object (self->start_page, "start", G_CALLBACK (on_start), self, 0);
   gtk_box_append (GTK_BOX (self->content_slot), self->start_page);
-  sl_start_page_begin (SL_START_PAGE (self->start_page));
 }
 
 /* The last window's size, as far as some monitor has room for it; remembered from now on. */

@@ -4,7 +4,7 @@
  * planned and as measured, the circle fitted through them against the board's, and the board line (model 10.2). The nut
  * from above, the head away from the viewer: slots in their true places and widths, the strings in them; the other
  * set's slots below. */
-#include "draw/sheets/strings-parts.h"
+#include "draw/sheets/sheet.h"
 
 #include "setup/physics/nut.h"
 

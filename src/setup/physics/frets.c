@@ -283,7 +283,10 @@ replace_crowns (const SlInstrument *in, const SlOperation *new, SlState *state)
             MIN (board_level (in, state), tongue_line (in, &before, board_level (in, state), in->target_fall_away, n));
       else if (!kept_line (in, &before, named, n, &line))
         line = level;
-      line = MIN (line, full_crown (in, &before, wire, n));
+      if (n > 0 || new->to > 0 || !sl_number_is_set (new->amount_treble)) /* a zero fret of a given height has it */
+        line = MIN (line, full_crown (in, &before, wire, n));
+      else
+        line = full_crown (in, &before, wire, n);
       if (n == 0)
         put_zero_fret (in, line, TRUE, state);
       else

@@ -2,6 +2,7 @@
  *
  * What stands in the way of a proposal, and what would meet it (model 6.3). */
 
+#include "setup/profile/construction.h"
 #include "setup/record/neck.h"
 #include "setup/work/propose-private.h"
 
@@ -116,38 +117,73 @@ sl_find_rod (SlProposing *p)
   find_still_rod (p);
 }
 
+void
+sl_find_rodless (SlProposing *p)
+{
+  const double relief = sl_state_mean_relief (&p->state), wanted = p->in->target_relief - relief;
+  SlFinding finding = { .kind = SL_FINDING_RODLESS,
+                        .amount = -wanted,
+                        .values = { p->in->target_relief, relief, wanted / p->in->neck.per_newton,
+                                    p->a->measured_figures.tension_total.value } };
+
+  if (p->a->fit.relief_assumed_treble && p->a->fit.relief_assumed_bass)
+    return;
+  if (fabs (wanted) <= p->in->relief_tolerance) /* it is one side that bows backward */
+    finding.kind = SL_FINDING_RELIEF;
+  sl_add_finding (p, finding);
+}
+
 double
 sl_crest_room (const SlInstrument *instrument, const SlState *state, int string)
 {
+  if (sl_saddles[instrument->adjust].work == SL_N_OPS)
+    return 0;
   return state->exposure_read ? state->exposure[string - 1] - instrument->least_exposure : INFINITY;
 }
 
-/* How far a crest stays too high with all of the saddle's room used, mm at the crest; 0 where that is in range. */
 static double
-short_by (const SlInstrument *in, const SlState *state, int string)
+tolerance_at_crest (const SlInstrument *in, const SlState *state, int string)
 {
-  const double x_s = in->scale[string - 1] + state->setback[string - 1];
+  return in->action_tolerance * (in->scale[string - 1] + state->setback[string - 1]) /
+         in->x[string - 1][SL_OCTAVE_FRET];
+}
+
+double
+sl_crest_short (const SlInstrument *in, const SlState *state, int string)
+{
   const double left = sl_need (in, state, string, NULL) - MAX (0, sl_crest_room (in, state, string));
 
-  return left > in->action_tolerance * x_s / in->x[string - 1][SL_OCTAVE_FRET] ? left : 0;
+  return left > tolerance_at_crest (in, state, string) ? left : 0;
+}
+
+/* Whether a string is one of those that a saddle set as a whole is set by. */
+static gboolean
+is_set_by (const SlInstrument *in, int string)
+{
+  return sl_saddles[in->adjust].single || string == 1 || string == in->n_strings;
 }
 
 int
 sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most)
 {
   const SlInstrument *in = &analysis->instrument;
+  const gboolean fixed = sl_saddles[in->adjust].work == SL_N_OPS;
   double furthest = 0;
   int worst = 0;
 
   for (int s = 1; s <= in->n_strings; s++)
     {
-      const double left = short_by (in, state, s);
+      const double left = sl_crest_short (in, state, s);
 
-      if (analysis->fit.action_assumed[s - 1] || left <= furthest)
+      if (analysis->fit.action_assumed[s - 1] || left <= furthest || !is_set_by (in, s))
         continue;
       furthest = left;
       worst = s;
     }
+  /* the neck's angle lowers all strings alike: where nothing else can, it is no help to one at the cost of another */
+  for (int s = 1; s <= in->n_strings && fixed; s++)
+    if (is_set_by (in, s) && sl_need (in, state, s, NULL) - furthest < -tolerance_at_crest (in, state, s))
+      worst = 0;
   if (most != NULL)
     *most = furthest;
   return worst;
@@ -170,13 +206,25 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
                               .string = worst,
                               .fret = SL_OCTAVE_FRET,
                               .amount = most,
-                              .screws = p->in->adjust == SL_ADJUST_SCREWS,
                               .values = { p->in->least_exposure,
                                           p->in->target_action[worst - 1] + most * x[SL_OCTAVE_FRET] / x_s,
                                           p->in->target_action[worst - 1], most / lever * 180 / G_PI,
                                           sl_heel_wedge (p->in, before, worst, most, HEEL_MM), bass, treble } };
 
   g_array_insert_val (p->out->findings, p->n_first, finding);
+}
+
+static gboolean
+lowers_saddle (const SlOperation *op)
+{
+  switch (op->kind)
+    {
+    case SL_OP_CUT_SADDLE_BASE:
+    case SL_OP_MAKE_SADDLE: return TRUE;
+    case SL_OP_SHAPE_CREST: return op->amount.v > 0;
+    case SL_OP_MOVE_SADDLE: return op->amount.v < 0 || op->amount_treble.v < 0;
+    default: return FALSE;
+    }
 }
 
 /* The first step that lowers the saddle, or with @slots one of them; as many as there are steps where none does. */
@@ -189,8 +237,7 @@ first_lowering (const SlProposing *p, gboolean slots)
     {
       const SlOperation *operation = &g_array_index (p->out->steps, SlStep, i).operation;
 
-      if ((slots && operation->kind == SL_OP_LOWER_SLOT) || operation->kind == SL_OP_CUT_SADDLE_BASE ||
-          (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v > 0))
+      if ((slots && operation->kind == SL_OP_LOWER_SLOT) || lowers_saddle (operation))
         break;
     }
   return i;
@@ -202,7 +249,7 @@ find_left (SlProposing *p, int string, int fret)
 {
   double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
   const double over = sl_state_gap (p->in, &p->state, string, fret) - target;
-  const gboolean stopped = fret != 1 && short_by (p->in, &p->state, string) > 0;
+  const gboolean stopped = sl_crest_short (p->in, &p->state, string) > 0;
 
   if (over > tolerance + SL_EDGE_MM && !sl_fit_assumes (&p->a->fit, string, fret) && !stopped)
     sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LEFT,
@@ -210,6 +257,28 @@ find_left (SlProposing *p, int string, int fret)
                                     .fret = fret,
                                     .amount = over,
                                     .values = { target + over, target } });
+}
+
+/* What the string's action is off by and no step meets, because this saddle is not set string by string. What is too
+ * low on one that can't be set at all needs material (find_low()); what the neck's angle is to bring down, nothing
+ * else. */
+static void
+find_curve (SlProposing *p, int string)
+{
+  const gboolean fixed = sl_saddles[p->in->adjust].work == SL_N_OPS;
+  double tolerance, target = sl_gap_target (p->in, string, SL_OCTAVE_FRET, &tolerance);
+  const double over = sl_state_gap (p->in, &p->state, string, SL_OCTAVE_FRET) - target;
+
+  if (sl_saddles[p->in->adjust].single || (is_set_by (p->in, string) && !fixed) ||
+      fabs (over) <= tolerance + SL_EDGE_MM || sl_fit_assumes (&p->a->fit, string, SL_OCTAVE_FRET) ||
+      (fixed && over < 0) ||
+      (sl_crest_short (p->in, &p->state, string) > 0 && sl_saddle_short (p->a, &p->state, NULL) > 0))
+    return;
+  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_CURVE,
+                                  .string = string,
+                                  .fret = SL_OCTAVE_FRET,
+                                  .amount = over,
+                                  .values = { target + over, target } });
 }
 
 /* Whether what the heights will be is read before anybody can say that they stay so: the air or the rod has still to
@@ -250,31 +319,73 @@ find_low (SlProposing *p, int string, int fret)
       slot ? first_lowering (p, TRUE) : p->out->steps->len);
 }
 
-/* The saddle comes down without anybody having read how much of it there is. On height screws that matters where a
+/* The saddle comes down without anybody having read how much of it there is. Where it can be put back that matters if a
  * least exposure is given. */
 static void
 find_unread_exposure (SlProposing *p)
 {
   const guint lowering = first_lowering (p, FALSE);
 
-  if (p->state.exposure_read || (p->in->adjust == SL_ADJUST_SCREWS && p->in->least_exposure <= 0))
+  if (p->state.exposure_read || (sl_saddles[p->in->adjust].goes_up && p->in->least_exposure <= 0))
     return;
   if (lowering < p->out->steps->len)
     sl_insert_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN }, lowering);
 }
 
+/* A zero fret is one crown for all strings: the string it is worst for stands for all, and the height a new one would
+ * have lies in the middle of what the strings want. */
+static void
+find_zero_fret (SlProposing *p)
+{
+  SlFinding worst = { .kind = SL_FINDING_ZERO_FRET, .fret = 1 };
+  double off = 0, least = INFINITY, most = -INFINITY;
+
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      double tolerance, target = sl_gap_target (p->in, s, 1, &tolerance);
+      const double ends = sl_state_gap (p->in, &p->state, s, 1),
+                   wanted = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
+                   /* over the line that crowns follow to the nut */
+          over =
+              sl_state_nut_height (&p->state, s) + wanted + sl_state_relief (&p->state, s) * sl_bow_shape (p->in, s, 0);
+
+      if (sl_fit_assumes (&p->a->fit, s, 1))
+        continue;
+      least = MIN (least, over);
+      most = MAX (most, over);
+      if (fabs (ends - target) <= tolerance + SL_EDGE_MM || fabs (ends - target) <= off)
+        continue;
+      off = fabs (ends - target);
+      worst.string = s;
+      worst.amount = wanted;
+      worst.values[0] = ends;
+      worst.values[1] = target;
+      worst.predicted =
+          heights_still_move (p) || fabs (sl_state_gap (p->in, &p->a->measured, s, 1) - target) <= tolerance;
+    }
+  worst.values[2] = p->in->crown_height + (least + most) / 2;
+  if (worst.string > 0)
+    sl_insert_finding (p, worst, first_lowering (p, TRUE));
+}
+
 void
 sl_find_limits (SlProposing *p)
 {
-  const gboolean screws = p->in->adjust == SL_ADJUST_SCREWS;
+  const gboolean zero_fret = p->in->nut_kind == SL_NUT_ZERO_FRET, goes_up = sl_saddles[p->in->adjust].goes_up;
 
-  for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
-    for (int s = 1; s <= p->in->n_strings; s++)
-      if (fret == 1 || !screws) /* those go up again */
-        find_low (p, s, fret);
-  for (int fret = 1; fret <= SL_OCTAVE_FRET; fret += SL_OCTAVE_FRET - 1)
-    for (int s = 1; s <= p->in->n_strings; s++)
-      find_left (p, s, fret);
+  if (zero_fret)
+    find_zero_fret (p);
+  for (int s = 1; s <= p->in->n_strings && !zero_fret; s++)
+    find_low (p, s, 1);
+  for (int s = 1; s <= p->in->n_strings && !goes_up; s++)
+    find_low (p, s, SL_OCTAVE_FRET);
+  for (int s = 1; s <= p->in->n_strings && !zero_fret; s++)
+    find_left (p, s, 1);
+  for (int s = 1; s <= p->in->n_strings; s++)
+    if (sl_saddles[p->in->adjust].work != SL_N_OPS && is_set_by (p->in, s))
+      find_left (p, s, SL_OCTAVE_FRET);
+  for (int s = 1; s <= p->in->n_strings; s++)
+    find_curve (p, s);
   find_unread_exposure (p);
 }
 

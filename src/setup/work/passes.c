@@ -101,7 +101,7 @@ reading_gate (const SlAnalysis *a, const SlOperation *op)
   if (spent || is_one_of (op, FRETS) ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
     return TRUE;
   /* nobody files before the rod was looked at */
-  return sl_operation_unread (a, op) || (spent && relief_unread (a));
+  return sl_operation_unread (a, op) || (spent && sl_has_work (&a->instrument, SL_OP_TURN_ROD) && relief_unread (a));
 }
 
 static gboolean

@@ -307,6 +307,36 @@ propose_levelling (SlProposing *p, gboolean tongue)
   return TRUE;
 }
 
+/* Brings a zero fret down to its neighbours' line: where a string lies too high over fret 1 for it, and none too low
+ * then. FALSE where it is left alone. */
+static gboolean
+propose_zero_fret (SlProposing *p)
+{
+  const SlOperation level = levelling (p->in, BIT (0), FALSE);
+  SlState after = p->state;
+  double over = 0;
+
+  if (p->in->nut_kind != SL_NUT_ZERO_FRET)
+    return FALSE;
+  sl_work_crowns (p->in, &level, &after);
+  for (int s = 1; s <= p->in->n_strings; s++)
+    {
+      double tolerance, target = sl_gap_target (p->in, s, 1, &tolerance);
+
+      if (sl_fit_assumes (&p->a->fit, s, 1))
+        continue;
+      if (sl_state_gap (p->in, &after, s, 1) < target - tolerance)
+        return FALSE;
+      if (sl_state_gap (p->in, &p->state, s, 1) - target > sl_slack (p, tolerance))
+        over = MAX (over, sl_state_nut_height (&p->state, s) - sl_state_nut_height (&after, s));
+    }
+  if (over <= SL_CROWN_TOLERANCE_MM + SL_EDGE_MM)
+    return FALSE;
+  p->out->level_off[0] = round (over / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM;
+  sl_add_step (p, level, (double[4]){ over, 1, over, NAN });
+  return TRUE;
+}
+
 void
 sl_propose_frets (SlProposing *p)
 {
@@ -314,5 +344,8 @@ sl_propose_frets (SlProposing *p)
   /* a tongue without the height to be dressed is left to work on the neck */
   const gboolean tongue = !rises || find_tongue (p);
 
-  propose_dressing (p, (p->state.crowns_read || rises) && propose_levelling (p, tongue));
+  gboolean levelled = (p->state.crowns_read || rises) && propose_levelling (p, tongue);
+
+  levelled = propose_zero_fret (p) || levelled;
+  propose_dressing (p, levelled);
 }

@@ -17,6 +17,22 @@ typedef struct
 /* A hair of slack, so that a figure brought exactly to the edge of its range is inside it. */
 #define SL_EDGE_MM 1e-6
 
+/* Whether the instrument is built so that an operation can be done to it. */
+static inline gboolean
+sl_has_work (const SlInstrument *instrument, SlOperationKind kind)
+{
+  return (instrument->work >> kind & 1) != 0;
+}
+
+/* An operation of one string or none, by one amount or two. */
+SlOperation sl_operation_of (SlOperationKind kind, int string, double amount, double treble);
+
+/* An amount that a document takes: readings gone astray may ask for more than any work does. */
+double sl_within (SlOperationKind kind, double amount);
+
+/* How far a figure may be off before a step is proposed for it: its tolerance; with the shop's wish, nothing. */
+double sl_slack (const SlProposing *p, double tolerance);
+
 /* Adds a step and does it to the state. @because: what speaks for it, as many as its kind has (SlStep); the rest may be
  * anything. */
 void sl_add_step (SlProposing *p, SlOperation operation, const double because[4]);
@@ -29,6 +45,13 @@ void sl_insert_finding (SlProposing *p, SlFinding finding, guint before);
 
 /* Levelling, and what it can't meet (propose-frets.c). */
 void sl_propose_frets (SlProposing *p);
+
+/* Slots and saddle; break points, by what the tuner reads (propose-heights.c). */
+void sl_propose_heights (SlProposing *p);
+void sl_propose_pitch (SlProposing *p);
+
+/* Relief out of range, and no rod to bring it back (findings.c). */
+void sl_find_rodless (SlProposing *p);
 
 /* Whether the instrument has still to settle, and nobody has passed that on purpose. */
 gboolean sl_air_is_awaited (const SlAnalysis *analysis);
@@ -52,6 +75,9 @@ void sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, dou
 /* How far down string @string's crest may come for the saddle to keep its least exposure, mm. One nobody read holds
  * nothing back: its reading is asked for. */
 double sl_crest_room (const SlInstrument *instrument, const SlState *state, int string);
+
+/* How far a crest stays too high with all of the saddle's room used, mm at the crest; 0 where that is in range. */
+double sl_crest_short (const SlInstrument *instrument, const SlState *state, int string);
 
 /* The string that the saddle can't come down for as far as its action wants, by most and by more than the action's
  * tolerance; 0: none. @most gets by how much, at the crest, mm. */

@@ -1,24 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The plan proposal (model 6). Steps are worked out in the order they are done, each from the state the ones before
- * leave, and only for what is out of range. Slots and crests depend on each other (a crest that comes down takes some
- * of the first gap with it), so both are found together and the slots are cut only as deep as the finished job wants
- * them. */
+ * leave, and only for what is out of range. */
 
-#include "setup/physics/forces.h"
-#include "setup/physics/intonation.h"
-#include "setup/physics/pitch.h"
 #include "setup/profile/bounds.h"
 #include "setup/work/propose-private.h"
 
 #define LEAST_ROD_TURN_MM 0.02 /* a smaller change of relief is no more than a feeler's step: our own choice */
-#define LEAST_CREST_MOVE_MM 0.05
-#define PITCH_STEP_MM 0.01
-#define COUPLING_ROUNDS 8 /* slots and crests feed back by about x_1/x_s each round: 8 rounds are below 1e-9 mm */
 
-/* An amount that a document takes: readings gone astray may ask for more than any work does. */
-static double
-within (SlOperationKind kind, double amount)
+double
+sl_within (SlOperationKind kind, double amount)
 {
   const SlBound *bound = &sl_operations[kind].bound;
 
@@ -39,21 +30,49 @@ find_limit (SlProposing *p, const SlOperation *op, SlNumber amount)
                                     .values = { fabs (amount.v) } });
 }
 
-void
-sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
+/* Adds a step, which owns what @operation holds, and does it to the state. */
+static void
+put_step (SlProposing *p, SlOperation operation, const double because[4])
 {
   SlStep step = { .operation = operation };
 
+  memcpy (step.values, because, sizeof step.values);
+  g_array_append_val (p->out->steps, step);
+  sl_operation_carry (p->in, &operation, &p->a->shop.work, &p->state);
+}
+
+void
+sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
+{
   find_limit (p, &operation,
               fabs (operation.amount_treble.v) > fabs (operation.amount.v) ? operation.amount_treble
                                                                            : operation.amount);
 
-  memcpy (step.values, because, sizeof step.values);
   /* without the binary dust that 0.1 · 3 leaves */
-  step.operation.amount.v = round (operation.amount.v * 1e6) / 1e6;
-  step.operation.amount_treble.v = round (operation.amount_treble.v * 1e6) / 1e6;
-  g_array_append_val (p->out->steps, step);
-  sl_operation_carry (p->in, &step.operation, &p->a->shop.work, &p->state);
+  operation.amount.v = round (operation.amount.v * 1e6) / 1e6;
+  operation.amount_treble.v = round (operation.amount_treble.v * 1e6) / 1e6;
+  put_step (p, operation, because);
+}
+
+#define BIT(kind) (1u << (kind))
+/* What nobody is asked to do by a proposal: a technician has decided for it (sl_finding_offer()). A zero fret is
+ * replaced only so, too. */
+#define CHOSEN (BIT (SL_OP_SET_NECK_ANGLE) | BIT (SL_OP_FIT_STRINGS) | BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE))
+
+/* What of some kinds was decided for and is still to do. */
+static void
+keep_chosen (SlProposing *p, guint kinds)
+{
+  SL_EACH (const SlOperation, op, p->a->plan)
+    {
+      const gboolean zero = op->kind == SL_OP_REPLACE_FRETS && op->to == 0;
+      SlOperation own = *op;
+
+      if (op->done != NULL || !(kinds >> op->kind & 1) || !(zero || (CHOSEN >> op->kind & 1)))
+        continue;
+      sl_operation_own (&own);
+      put_step (p, own, (double[4]){ 0 });
+    }
 }
 
 void
@@ -73,8 +92,8 @@ sl_add_finding (SlProposing *p, SlFinding finding)
   sl_insert_finding (p, finding, p->out->steps->len);
 }
 
-static SlOperation
-operation_of (SlOperationKind kind, int string, double amount, double treble)
+SlOperation
+sl_operation_of (SlOperationKind kind, int string, double amount, double treble)
 {
   SlOperation operation = sl_operation_init (kind);
 
@@ -84,28 +103,10 @@ operation_of (SlOperationKind kind, int string, double amount, double treble)
   return operation;
 }
 
-/* ---- what is out of range ---- */
-
-/* How far a figure may be off before a step is proposed for it: its tolerance; with the shop's wish, nothing. */
-static double
-slack (const SlProposing *p, double tolerance)
+double
+sl_slack (const SlProposing *p, double tolerance)
 {
   return p->a->shop.to_target > 0 ? 0 : tolerance + SL_EDGE_MM;
-}
-
-/* The least a cut of the saddle is proposed of. */
-static double
-least_cut (const SlProposing *p)
-{
-  return p->a->shop.cut_step_mm > 0 ? p->a->shop.cut_step_mm : SL_HAND_MM;
-}
-
-static gboolean
-is_high (const SlProposing *p, const SlState *state, int string, int fret)
-{
-  double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
-
-  return sl_state_gap (p->in, state, string, fret) - target > slack (p, tolerance);
 }
 
 /* ---- the rod ---- */
@@ -119,13 +120,18 @@ propose_rod (SlProposing *p)
   const double wanted = p->in->target_relief - before;
   /* with a side already below 0 the rod is let out until it is at 0 */
   const gboolean held_back = wanted < -least;
-  const double change = within (SL_OP_TURN_ROD, held_back ? -sl_round_cut (&SL_SHOP_DEFAULT, least)
-                                                          : round (wanted / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM);
+  const double change = sl_within (SL_OP_TURN_ROD, held_back ? -sl_round_cut (&SL_SHOP_DEFAULT, least)
+                                                             : round (wanted / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM);
   const double off = before + change - p->in->target_relief;
   const int bass = p->in->n_strings;
 
-  if (fabs (wanted) <= slack (p, tolerance) && least >= -slack (p, tolerance))
+  if (fabs (wanted) <= sl_slack (p, tolerance) && least >= -sl_slack (p, tolerance))
     return;
+  if (!sl_has_work (p->in, SL_OP_TURN_ROD))
+    {
+      sl_find_rodless (p);
+      return;
+    }
   if (held_back && off > tolerance + SL_EDGE_MM)
     sl_add_finding (
         p,
@@ -133,7 +139,7 @@ propose_rod (SlProposing *p)
   if (fabs (change) < LEAST_ROD_TURN_MM)
     return;
 
-  const SlOperation turn = operation_of (SL_OP_TURN_ROD, 0, change, NAN);
+  const SlOperation turn = sl_operation_of (SL_OP_TURN_ROD, 0, change, NAN);
   SlState turned = p->state;
 
   sl_operation_apply (p->in, &turn, &turned);
@@ -143,220 +149,34 @@ propose_rod (SlProposing *p)
                                 sl_state_gap (p->in, &p->state, bass, SL_OCTAVE_FRET) });
 }
 
-/* ---- slots and saddle ---- */
+/* ---- a tremolo's balance ---- */
 
-/* What the finished job wants of each string: how far slot and crest come down, in all and of the crest by dressing. */
-typedef struct
+/* Whether its balance was disturbed by work that the readings don't show, and not set since. */
+static gboolean
+is_unbalanced (const SlProposing *p, const char *taken)
 {
-  double slot[SL_MAX_STRINGS], crest[SL_MAX_STRINGS], dressed[SL_MAX_STRINGS];
-  double treble, bass; /* base cut, along the saddle */
-} Target;
+  gboolean disturbed = FALSE;
 
-static void
-find_slots (const SlProposing *p, Target *t)
-{
-  const int n = p->in->n_strings;
-  SlState state = p->state;
-
-  for (int s = 1; s <= n; s++)
-    {
-      state.u[SL_NUT_HEIGHT + n + s - 1] -= t->crest[s - 1];
-      double cut = is_high (p, &state, s, 1) ? sl_slot_need (p->in, &state, s, NULL, NULL) : 0;
-
-      cut = within (SL_OP_LOWER_SLOT, sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut)));
-      /* a shop's step is one of its saddles, and only a finer one tells what its hands can do */
-      t->slot[s - 1] = cut >= MIN (SL_HAND_MM, least_cut (p)) ? cut : 0;
-    }
+  SL_EACH (const SlOperation, op, p->a->plan)
+    if (op->done != NULL && !sl_operation_is_past (op, taken))
+      disturbed = !(op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_REBALANCE) &&
+                  (disturbed || (SL_UNBALANCES >> op->kind & 1));
+  SL_EACH (const SlStep, step, p->out->steps)
+    disturbed = disturbed || (SL_UNBALANCES >> step->operation.kind & 1);
+  return disturbed;
 }
 
-/* An end of the base cut as it is made. */
-static double
-end_cut (const SlProposing *p, double line)
-{
-  const double cut = within (SL_OP_CUT_SADDLE_BASE, sl_round_cut (&p->a->shop, line / cos (p->in->saddle_lean_rad)));
-
-  return cut >= least_cut (p) ? cut : 0;
-}
-
-/* The straight cut for the outer strings that are out of range; what is in range is left alone, so far as a straight
- * cut can. */
+/* Once, behind the last step that disturbs it: the springs are set for all of them together. */
 static void
-find_base (const SlProposing *p, const SlState *state, Target *t)
+propose_balance (SlProposing *p, const char *taken)
 {
-  const int n = p->in->n_strings;
-  const gboolean high[2] = { is_high (p, state, 1, SL_OCTAVE_FRET), is_high (p, state, n, SL_OCTAVE_FRET) };
-  double room[SL_MAX_STRINGS];
+  SlOperation rebalance = sl_operation_init (SL_OP_BENCH_STEP);
 
-  t->treble = t->bass = 0;
-  if (!high[0] && !high[1])
+  rebalance.step = SL_BENCH_REBALANCE;
+  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED || !is_unbalanced (p, taken))
     return;
-  for (int s = 1; s <= n; s++)
-    room[s - 1] = MIN (sl_need (p->in, state, s, NULL), sl_crest_room (p->in, state, s));
-  if (!high[0])
-    room[0] = MIN (room[0], 0);
-  if (!high[1])
-    room[n - 1] = MIN (room[n - 1], 0);
-  sl_cut_line (room, n, &t->treble, &t->bass);
-  t->treble = end_cut (p, t->treble);
-  t->bass = end_cut (p, t->bass);
-}
-
-/* What one string's crest wants beside a straight cut: down to its target, as far as the saddle allows; a screw goes
- * up, too. */
-static double
-find_dressing (const SlProposing *p, const SlState *state, int string)
-{
-  const gboolean screws = p->in->adjust == SL_ADJUST_SCREWS;
-  const double off = sl_state_gap (p->in, state, string, SL_OCTAVE_FRET) - p->in->target_action[string - 1];
-  const double need = sl_need (p->in, state, string, NULL);
-  double by;
-
-  if (screws ? fabs (off) <= slack (p, p->in->action_tolerance) : !is_high (p, state, string, SL_OCTAVE_FRET))
-    return 0;
-  by = need > 0 ? MAX (0, MIN (need, sl_crest_room (p->in, state, string))) : need;
-  by = screws ? round (by / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM : sl_round_cut (&p->a->shop, by);
-  /* by screws never lower than the saddle allows */
-  if (screws && by > sl_crest_room (p->in, state, string))
-    by -= SL_LEAST_STEP_MM;
-  by = within (SL_OP_SHAPE_CREST, by);
-  return fabs (by) >= least_cut (p) ? by : 0;
-}
-
-static void
-find_crests (const SlProposing *p, Target *t)
-{
-  const int n = p->in->n_strings;
-  SlState state = p->state;
-
-  for (int s = 1; s <= n; s++)
-    state.u[SL_NUT_HEIGHT + s - 1] -= t->slot[s - 1];
-  t->treble = t->bass = 0;
-  if (p->in->adjust != SL_ADJUST_SCREWS)
-    {
-      find_base (p, &state, t);
-      const SlOperation cut = operation_of (SL_OP_CUT_SADDLE_BASE, 0, t->bass, t->treble);
-
-      sl_operation_apply (p->in, &cut, &state);
-    }
-  for (int s = 1; s <= n; s++)
-    {
-      t->dressed[s - 1] = find_dressing (p, &state, s);
-      t->crest[s - 1] =
-          t->dressed[s - 1] + sl_between_strings (t->treble, t->bass, s, n) * cos (p->in->saddle_lean_rad);
-    }
-}
-
-static void
-find_target (const SlProposing *p, Target *t)
-{
-  *t = (Target){ 0 };
-  /* screws come before any slot: what they bring into range is not filed */
-  if (p->in->adjust == SL_ADJUST_SCREWS)
-    find_crests (p, t);
-  for (int round = 0; round < COUPLING_ROUNDS; round++)
-    {
-      find_slots (p, t);
-      find_crests (p, t);
-    }
-}
-
-static void
-propose_slots (SlProposing *p, const Target *t)
-{
-  for (int s = 1; s <= p->in->n_strings; s++)
-    if (t->slot[s - 1] > 0)
-      sl_add_step (
-          p, operation_of (SL_OP_LOWER_SLOT, s, t->slot[s - 1], NAN),
-          (double[4]){ sl_state_gap (p->in, &p->state, s, 1), p->in->target_first_gap[s - 1], t->crest[s - 1] > 0 });
-}
-
-static void
-propose_base (SlProposing *p, const Target *t)
-{
-  const int n = p->in->n_strings;
-  const SlOperation cut = operation_of (SL_OP_CUT_SADDLE_BASE, 0, t->bass, t->treble);
-  SlState after = p->state;
-
-  if (t->bass <= 0 && t->treble <= 0)
-    return;
-  sl_operation_apply (p->in, &cut, &after);
-  sl_add_step (p, cut,
-               (double[4]){ sl_state_gap (p->in, &p->state, n, SL_OCTAVE_FRET),
-                            sl_state_gap (p->in, &after, n, SL_OCTAVE_FRET),
-                            sl_state_gap (p->in, &p->state, 1, SL_OCTAVE_FRET),
-                            sl_state_gap (p->in, &after, 1, SL_OCTAVE_FRET) });
-}
-
-static void
-propose_dressing (SlProposing *p, const Target *t)
-{
-  for (int s = 1; s <= p->in->n_strings; s++)
-    if (t->dressed[s - 1] != 0)
-      sl_add_step (p, operation_of (SL_OP_SHAPE_CREST, s, t->dressed[s - 1], NAN),
-                   (double[4]){ sl_state_gap (p->in, &p->state, s, SL_OCTAVE_FRET), p->in->target_action[s - 1],
-                                fabs (t->dressed[s - 1]) / p->in->height_screw_pitch, t->bass > 0 || t->treble > 0 });
-}
-
-/* Screws, which can be turned back, come before any file. */
-static void
-propose_heights (SlProposing *p)
-{
-  const gboolean screws = p->in->adjust == SL_ADJUST_SCREWS;
-  SlState before = p->state;
-  Target t;
-
-  find_target (p, &t);
-  for (int s = 1; s <= p->in->n_strings; s++)
-    before.u[SL_NUT_HEIGHT + s - 1] -= t.slot[s - 1];
-  sl_find_neck_angle (p, &before, t.crest[p->in->n_strings - 1], t.crest[0]);
-  if (screws)
-    propose_dressing (p, &t);
-  propose_slots (p, &t);
-  propose_base (p, &t);
-  if (!screws)
-    propose_dressing (p, &t);
-}
-
-/* ---- pitch ---- */
-
-static void
-propose_crest_moves (SlProposing *p)
-{
-  const double cents_u = sl_reading_u (p->a->set, SL_READ_PITCH);
-  gboolean moved = FALSE;
-
-  for (int s = 1; s <= p->in->n_strings; s++)
-    {
-      SlStringState before, after;
-      double cents;
-
-      if (!sl_tuner_cents (p->a->set, s, &cents))
-        continue;
-      /* the tuner read the instrument as it was; the work since and the work above change the pitch by what the model
-       * says of it */
-      sl_state_string (p->in, &p->a->measured, s, &before);
-      sl_state_string (p->in, &p->state, s, &after);
-      double expected =
-          cents + sl_pitch_error (&after, SL_OCTAVE_FRET, NULL) - sl_pitch_error (&before, SL_OCTAVE_FRET, NULL);
-      double by = within (SL_OP_MOVE_CREST,
-                          round (sl_crest_move (sl_open_length (&after), expected) / PITCH_STEP_MM) * PITCH_STEP_MM);
-
-      if (fabs (expected) <= slack (p, p->in->pitch_tolerance) || fabs (expected) < SL_COVERAGE * cents_u ||
-          fabs (by) < LEAST_CREST_MOVE_MM)
-        continue;
-      sl_add_step (p, operation_of (SL_OP_MOVE_CREST, s, by, NAN),
-                   (double[4]){ cents, expected, fabs (by) / p->in->length_screw_pitch });
-      moved = TRUE;
-    }
-  if (!moved || !p->state.setback_read || !isnan (p->in->length_screw_pitch))
-    return;
-  double apart;
-
-  if (sl_crests_fit (p->in, p->state.setback, &apart))
-    return;
-  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_CREST_MOVE,
-                                  .amount = apart - p->in->saddle_thickness,
-                                  .values = { apart, p->in->saddle_thickness } });
+  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_BALANCE });
+  sl_add_step (p, rebalance, (double[4]){ 0 });
 }
 
 /* ---- the whole ---- */
@@ -404,6 +224,12 @@ fill_passes (SlProposing *p, const char *taken)
     g_array_index (p->out->steps, SlStep, i).pass = passes[first + i];
 }
 
+static void
+step_clear (gpointer step)
+{
+  sl_operation_clear (&((SlStep *) step)->operation);
+}
+
 void
 sl_propose (const SlAnalysis *analysis, SlProposal *out)
 {
@@ -413,6 +239,7 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
 
   *out = (SlProposal){ .steps = g_array_new (FALSE, TRUE, sizeof (SlStep)),
                        .findings = g_array_new (FALSE, TRUE, sizeof (SlFinding)) };
+  g_array_set_clear_func (out->steps, step_clear);
   sl_plan_apply (p.in, analysis->plan, taken, TRUE, &analysis->shop.work, &p.state);
   before = p.state;
   sl_find_doubt (&p);
@@ -420,12 +247,16 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
     sl_add_finding (&p, (SlFinding){ .kind = SL_FINDING_AIR });
   p.n_first = out->findings->len;
   sl_find_rod (&p);
+  keep_chosen (&p, BIT (SL_OP_FIT_STRINGS) | BIT (SL_OP_REPLACE_FRETS));
   sl_propose_frets (&p);
   propose_rod (&p);
-  propose_heights (&p);
+  keep_chosen (&p, BIT (SL_OP_SET_NECK_ANGLE));
+  keep_chosen (&p, BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE));
+  sl_propose_heights (&p);
+  propose_balance (&p, taken);
   sl_find_limits (&p);
   sl_find_touching (&p, &before);
-  propose_crest_moves (&p);
+  sl_propose_pitch (&p);
   settle_first (&p);
   fill_passes (&p, taken);
 }
@@ -443,6 +274,11 @@ sl_proposal_enter (const SlProposal *proposal, GArray *plan)
   for (guint i = plan->len; i-- > 0;)
     if (g_array_index (plan, SlOperation, i).done == NULL)
       g_array_remove_index (plan, i);
-  for (guint i = 0; i < proposal->steps->len; i++)
-    g_array_append_vals (plan, &g_array_index (proposal->steps, SlStep, i).operation, 1);
+  SL_EACH (const SlStep, step, proposal->steps)
+    {
+      SlOperation own = step->operation;
+
+      sl_operation_own (&own);
+      g_array_append_val (plan, own);
+    }
 }

@@ -29,9 +29,10 @@ typedef struct
   SlPass pass;
   /* level-frets: how far the crowns up to the joint are off, mm; the lowest fret; what comes off all crowns together,
    * where it is single crowns what levelling the board would take, else NAN, mm. turn-rod: mean relief before and
-   * after, what that changes of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm; 1 where the
-   * saddle takes some of it yet. cut-saddle-base: action of the bass string before and after, then of the treble's, mm.
-   * shape-crest: action and target, mm; turns of the height screws or NAN; 1 where a straight cut comes before.
+   * after, what that changes of the bass string's action, mm. lower-slot: gap at fret 1 and its target, mm; what is
+   * done before it is met, SL_SLOT_…. cut-saddle-base: action of the bass string before and after, then of the
+   * treble's, mm. shape-crest: action and target, mm; turns of the height screws or NAN; 1 where a straight cut comes
+   * before. move-saddle: as cut-saddle-base. shift-bridge: how many strings' pitch is out of range before and after.
    * move-crest: cents read, cents left after the steps before, turns of the length screw or NAN. */
   double values[4];
 } SlStep;
@@ -57,6 +58,10 @@ typedef enum
   SL_FINDING_LIMIT,         /* readings or targets ask for more of an operation than a document takes */
   SL_FINDING_TOUCHES,       /* a string lies on a fret, or would once the work is done */
   SL_FINDING_LEFT,          /* a gap stays too high by less than a hand, or the shop's step, can take off */
+  SL_FINDING_CURVE,         /* an action stays out of range on a saddle that isn't set string by string */
+  SL_FINDING_RODLESS,       /* relief is out of range, and there is no rod */
+  SL_FINDING_ZERO_FRET,     /* a zero fret is too low or too high for the height over fret 1 */
+  SL_FINDING_BALANCE,       /* a tremolo's balance is disturbed */
   SL_N_FINDINGS
 } SlFindingKind;
 
@@ -69,17 +74,18 @@ typedef struct
   double amount;         /* mm missing, or wanted */
   SlReadingKind reading; /* suspect: which */
   SlOperationKind work;  /* limit: of what */
-  gboolean screws;       /* neck angle: the saddle stands on height screws */
-  gboolean predicted;    /* slot or crest low: it was in range as read, or air or rod still
+  gboolean predicted;    /* slot, crest or zero fret: it was in range as read, or air or rod still
                             move it: to be read then. touches: not yet */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
-  /* slot or crest low, left: where the figure ends, its target. touches: how far below 0 its gap there is, mm. neck
-   * angle: the least exposure, where the action ends, its target, mm; degrees of neck angle; mm of wedge over 100 mm;
-   * what the saddle could give in the meantime, bass and treble, mm. relief: target, where it stays. crest move: how
-   * far break points lie apart, the saddle's thickness. rod still: how far relief was to move, how far it moved, mm.
-   * suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. limit: the most, mm. work
-   * short or far: moved, predicted, its U. tongue: how far it rises, its U, what that costs in margin, the least height
-   * its crowns would have left if dressed to the fall-away. */
+  /* slot or crest low, left, curve, zero fret: where the figure ends, its target; of a zero fret also the height of the
+   * crown that would meet it. rodless: target, relief, how many
+   * newtons more all strings together would have to pull, and what they pull, N. touches: how far below 0 its gap there
+   * is, mm. neck angle: the least exposure, where the action ends, its target, mm; degrees of neck angle; mm of wedge
+   * over 100 mm; what the saddle could give in the meantime, bass and treble, mm. relief: target, where it stays. crest
+   * move: how far break points lie apart, the saddle's thickness. rod still: how far relief was to move, how far it
+   * moved, mm. suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. limit: the
+   * most, mm. work short or far: moved, predicted, its U. tongue: how far it rises, its U, what that costs in margin,
+   * the least height its crowns would have left if dressed to the fall-away. */
   double values[7];
 } SlFinding;
 
@@ -91,7 +97,8 @@ typedef struct
 } SlProposal;
 
 /* Proposes work for @analysis, in order: settle, level frets, turn rod, lower slots, cut the base, shape crests, move
- * crests (model 6). What was done of the visit's plan since the readings is where the proposal starts from. Only what
+ * crests (model 6), and never what its construction hasn't. What was done of the visit's plan since the readings is
+ * where the proposal starts from, and what was chosen and isn't done yet (sl_finding_offer()) is part of it. Only what
  * is out of range gets a step, which then aims at the target itself. Clear with sl_proposal_clear(). */
 void sl_propose (const SlAnalysis *analysis, SlProposal *out);
 void sl_proposal_clear (SlProposal *proposal);
