@@ -1,18 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is changed of readings and plan on a bench, by entries and by dragging, and changes that are tried first. */
+ * What is changed of readings and plan on a bench, and changes that are tried first. */
 #include "bench/bench.h"
 
-#include "setup/profile/construction.h"
+#include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
-#include "setup/profile/units.h"
 #include "words/dates.h"
 
 /* What is left of a cut below this is no cut: a tenth of what a file takes in a stroke. */
 #define NO_CUT_MM 0.001
-#define FIRST_WORN 5        /* frets up to this one wear first: common practice */
-#define WORKED_PER_MM 100.0 /* what new work is planned to */
-#define KEPT_PER_MM 1e6     /* sums are rounded to a nanometre, so that no rounding noise is written */
+#define KEPT_PER_MM 1e6 /* sums are rounded to a nanometre, so that no rounding noise is written */
 
 /* ---- changes in a function, and changes that are tried first ---- */
 
@@ -143,17 +140,11 @@ sl_bench_read_again (SlBench *self, gboolean final)
 static int
 order_of (const SlOperation *operation)
 {
-  static const int kinds[SL_N_OPS] = {
-    [SL_OP_REPLACE_FRETS] = 2,  [SL_OP_LEVEL_FRETS] = 3,      [SL_OP_FIT_STRINGS] = 5,  [SL_OP_TURN_ROD] = 6,
-    [SL_OP_SET_NECK_ANGLE] = 7, [SL_OP_MOVE_SADDLE] = 8,      [SL_OP_MAKE_NUT] = 9,     [SL_OP_LOWER_SLOT] = 10,
-    [SL_OP_MAKE_SADDLE] = 11,   [SL_OP_CUT_SADDLE_BASE] = 12, [SL_OP_SHAPE_CREST] = 13, [SL_OP_SHIFT_BRIDGE] = 17,
-    [SL_OP_MOVE_CREST] = 18,
-  };
   static const int steps[SL_N_BENCH_STEPS] = {
     [SL_BENCH_SETTLE] = 0, [SL_BENCH_SEAT] = 1,   [SL_BENCH_RECROWN] = 4,      [SL_BENCH_POLISH] = 4,
     [SL_BENCH_ENDS] = 4,   [SL_BENCH_CLEAN] = 14, [SL_BENCH_NEW_STRINGS] = 15, [SL_BENCH_REBALANCE] = 16,
   };
-  const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : kinds[operation->kind];
+  const int rank = operation->kind == SL_OP_BENCH_STEP ? steps[operation->step] : sl_operations[operation->kind].place;
 
   return rank * (SL_MAX_STRINGS + 1) + (sl_operations[operation->kind].per_string ? operation->string : 0);
 }
@@ -255,29 +246,6 @@ sl_bench_propose_plan (SlBench *self)
 #define SETS (1u << SL_OP_MAKE_NUT | 1u << SL_OP_MAKE_SADDLE | 1u << SL_OP_FIT_STRINGS)
 #define WHOLE (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS | 1u << SL_OP_SET_NECK_ANGLE | SETS)
 
-/* The slot of a string, made where it has none; NULL where it has none and isn't to be made. */
-static SlStringEnd *
-end_of (SlOperation *operation, int string, gboolean make)
-{
-  for (int i = 0; i < operation->n_ends; i++)
-    if (operation->ends[i].string == string)
-      return &operation->ends[i];
-  if (!make)
-    return NULL;
-  operation->ends[operation->n_ends].string = string;
-  return &operation->ends[operation->n_ends++];
-}
-
-SlNumber
-sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble)
-{
-  const SlStringEnd *end = end_of ((SlOperation *) operation, string, FALSE); /* only to be read */
-
-  return operation->kind != SL_OP_MAKE_NUT ? (treble ? operation->amount_treble : operation->amount)
-         : end == NULL                     ? SL_NUMBER_ABSENT
-                                           : end->value;
-}
-
 void
 sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm)
 {
@@ -287,9 +255,7 @@ sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean trebl
   if (old == NULL && mm == 0)
     return;
   operation.string = string;
-  *(kind == SL_OP_MAKE_NUT ? &end_of (&operation, string, TRUE)->value
-    : treble               ? &operation.amount_treble
-                           : &operation.amount) = sl_number (mm);
+  *sl_operation_amount_place (&operation, string, treble) = sl_number (mm);
   if (kind == SL_OP_LEVEL_FRETS)
     operation.amount = mm == 0 ? SL_NUMBER_ABSENT : sl_number (mm);
   if (sl_operations[kind].treble.element != NULL)
@@ -313,81 +279,6 @@ sl_edit_level (SlBench *bench, gboolean level)
     sl_bench_remove_operation (bench, name, SL_OP_LEVEL_FRETS, 0);
   else if (sl_bench_find_operation (bench, SL_OP_LEVEL_FRETS, 0) == NULL)
     sl_bench_put_operation (bench, name, sl_operation_init (SL_OP_LEVEL_FRETS));
-}
-
-/* What a finding offers of a kind; FALSE: none does. Clear @out in any case. */
-static gboolean
-offered (SlBench *bench, SlOperationKind kind, SlOperation *out)
-{
-  SL_EACH (const SlFinding, finding, sl_bench_get_proposal (bench)->findings)
-    {
-      sl_operation_clear (out);
-      if (sl_finding_offer (sl_bench_get_analysis (bench), finding, out) && out->kind == kind)
-        return TRUE;
-    }
-  return FALSE;
-}
-
-/* The gauges of the strings that are on, as a document has them. */
-static char *
-present_gauges (const SlProfile *profile, const SlInstrument *instrument)
-{
-  GString *text = g_string_new (NULL);
-
-  for (int s = 0; s < profile->n_strings; s++)
-    {
-      g_autofree char *gauge = sl_plain_shortest (instrument->strings[s].outside_mm);
-
-      g_string_append_printf (text, "%s%s mm%s", s > 0 ? ", " : "", gauge,
-                              profile->strings[s].build == SL_BUILD_WOUND ? " w" : "");
-    }
-  return g_string_free (text, FALSE);
-}
-
-static SlNumber
-worked (double mm)
-{
-  return sl_number (round (mm * WORKED_PER_MM) / WORKED_PER_MM);
-}
-
-/* Before anything is said of it: the first frets, the heights there are, the strings that are on. */
-static SlOperation
-as_it_is (SlBench *bench, SlOperationKind kind)
-{
-  const SlAnalysis *analysis = sl_bench_get_analysis (bench);
-  const SlState *state = analysis->has_plan ? &analysis->planned : &analysis->measured;
-  SlOperation operation = sl_operation_init (kind);
-
-  operation.from = 1;
-  operation.to = MIN (FIRST_WORN, analysis->instrument.frets);
-  if (kind == SL_OP_SET_NECK_ANGLE)
-    operation.amount = sl_number (0);
-  for (int s = 1; kind == SL_OP_MAKE_NUT && s <= state->n_strings; s++)
-    *end_of (&operation, s, TRUE) = (SlStringEnd){ s, worked (sl_state_nut_height (state, s)) };
-  if (kind == SL_OP_MAKE_SADDLE)
-    {
-      operation.amount = worked (state->exposure[state->n_strings - 1]);
-      operation.amount_treble = worked (state->exposure[0]);
-    }
-  if (kind == SL_OP_FIT_STRINGS)
-    operation.set = present_gauges (sl_bench_get_profile (bench), &analysis->instrument);
-  return operation;
-}
-
-void
-sl_edit_begin_work (SlBench *bench, SlOperationKind kind)
-{
-  SlOperation operation = sl_operation_init (kind);
-
-  if (sl_bench_find_operation (bench, kind, 0) != NULL)
-    return;
-  if (!offered (bench, kind, &operation))
-    {
-      sl_operation_clear (&operation);
-      operation = as_it_is (bench, kind);
-    }
-  sl_bench_put_operation (bench, sl_operation_undo_name (kind), operation);
-  sl_operation_clear (&operation);
 }
 
 /* Whether it is of a kind, and still to do. */
@@ -584,116 +475,4 @@ sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed)
       begin_plan (bench, passed ? C_ ("undo step", "pass a gate") : C_ ("undo step", "heed a gate again"));
 
   edit.visit->passed = (edit.visit->passed & ~(1u << gate)) | (passed ? 1u << gate : 0);
-}
-
-/* ---- handles ---- */
-
-static double
-planned (SlBench *bench, SlOperationKind kind, int string, gboolean treble)
-{
-  const SlOperation *operation = sl_bench_find_operation (bench, kind, string);
-
-  return operation == NULL ? 0 : sl_number_or (treble ? operation->amount_treble : operation->amount, 0);
-}
-
-/* Plans @mm within the bounds, not below @least, in hundredths. */
-static void
-plan (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double least, double mm)
-{
-  const SlBound *bound = treble ? &sl_operations[kind].treble : &sl_operations[kind].bound;
-  const double inside = CLAMP (mm, MAX (least, bound->least), bound->most);
-  const double settled = round (inside / SL_HANDLE_STEP_MM) * SL_HANDLE_STEP_MM;
-
-  sl_edit_amount (bench, kind, string, treble, round (settled * 1e6) / 1e6); /* no binary dust */
-}
-
-SlOperationKind
-sl_handle_operation (SlBench *bench, SlHandleKind handle)
-{
-  switch (handle)
-    {
-    case SL_HANDLE_NECK: return SL_OP_TURN_ROD;
-    case SL_HANDLE_SLOT: return SL_OP_LOWER_SLOT;
-    case SL_HANDLE_CREST:
-    case SL_N_HANDLES:
-    default: return sl_saddles[sl_bench_get_analysis (bench)->instrument.adjust].work;
-    }
-}
-
-gboolean
-sl_handle_is_there (SlBench *bench, SlHandleKind handle)
-{
-  const SlOperationKind kind = sl_handle_operation (bench, handle);
-
-  return kind != SL_N_OPS && sl_bench_get_analysis (bench)->instrument.work >> kind & 1;
-}
-
-void
-sl_handle_begin (SlBench *bench, SlHandleKind handle, SlGrip *grip)
-{
-  SlOperationKind kind = sl_handle_operation (bench, handle);
-  int n = sl_bench_get_profile (bench)->n_strings;
-
-  *grip = (SlGrip){ .operation = kind,
-                    .string = sl_bench_get_string (bench),
-                    .lean_rad = sl_bench_get_analysis (bench)->instrument.saddle_lean_rad };
-  if (kind == SL_OP_LOWER_SLOT || kind == SL_OP_SHAPE_CREST)
-    for (int s = 1; s <= n; s++)
-      grip->amount[s - 1] = planned (bench, kind, s, FALSE);
-  else
-    grip->amount[0] = planned (bench, kind, 0, FALSE);
-  if (kind == SL_OP_CUT_SADDLE_BASE || kind == SL_OP_MOVE_SADDLE)
-    grip->treble = planned (bench, kind, 0, TRUE);
-}
-
-/* An outer string moves its own end of the cut, or its own post; any other string, and all together, both. */
-static void
-move_ends (SlBench *bench, const SlGrip *grip, double least, double by)
-{
-  int n = sl_bench_get_profile (bench)->n_strings;
-
-  if (n == 1 || grip->string != 1)
-    plan (bench, grip->operation, 0, FALSE, least, grip->amount[0] + by);
-  if (n == 1 || grip->string != n)
-    plan (bench, grip->operation, 0, TRUE, least, grip->treble + by);
-}
-
-void
-sl_handle_move (SlBench *bench, const SlGrip *grip, double up_mm)
-{
-  const SlOperationKind kind = grip->operation;
-  const SlSaddleTraits *saddle = &sl_saddles[sl_saddle_adjust (sl_bench_get_profile (bench))];
-  const gboolean only_off = kind == SL_OP_LOWER_SLOT || (kind == SL_OP_SHAPE_CREST && !saddle->goes_up);
-  const double least = only_off ? 0 : -INFINITY;
-
-  if (kind == SL_OP_CUT_SADDLE_BASE)
-    move_ends (bench, grip, 0, -up_mm / cos (grip->lean_rad));
-  else if (kind == SL_OP_MOVE_SADDLE)
-    move_ends (bench, grip, least, up_mm);
-  else if (kind == SL_OP_TURN_ROD)
-    plan (bench, kind, 0, FALSE, least, grip->amount[0] - up_mm);
-  else
-    for (int s = 1; s <= sl_bench_get_profile (bench)->n_strings; s++)
-      if (grip->string == s || (grip->string == 0 && kind == SL_OP_SHAPE_CREST))
-        plan (bench, kind, s, FALSE, least, grip->amount[s - 1] - up_mm);
-}
-
-char *
-sl_handle_describe (SlBench *bench, SlHandleKind handle)
-{
-  const SlOperationKind kind = sl_handle_operation (bench, handle);
-  const int string = kind == SL_OP_LOWER_SLOT    ? sl_bench_get_string (bench)
-                     : kind == SL_OP_SHAPE_CREST ? MAX (1, sl_bench_get_string (bench))
-                                                 : 0;
-  g_autofree char *first = sl_bench_length (bench, planned (bench, kind, string, FALSE), 2, TRUE),
-                  *second = sl_bench_length (bench, planned (bench, kind, string, TRUE), 2, TRUE);
-
-  switch (kind)
-    {
-    case SL_OP_TURN_ROD: return g_strdup_printf (_ ("neck’s middle: relief changes by %s"), first);
-    case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("nut slot: lowered by %s"), first);
-    case SL_OP_SHAPE_CREST: return g_strdup_printf (_ ("saddle top: lowered by %s"), first);
-    case SL_OP_MOVE_SADDLE: return g_strdup_printf (_ ("saddle: raised by %s bass, %s treble"), first, second);
-    default: return g_strdup_printf (_ ("saddle: %s bass, %s treble off the underside"), first, second);
-    }
 }

@@ -106,7 +106,9 @@ void sl_bench_propose_plan (SlBench *self); /* in place of the operations not ye
 void sl_edit_amount (SlBench *bench, SlOperationKind kind, int string, gboolean treble, double mm);
 void sl_edit_level (SlBench *bench, gboolean level);
 
-/* The amount that is for @string, or the second one; absent where none is given. */
+/* The amount that is for @string, or the second one; absent where none is given. To be written, its place, which there
+ * is from then on. */
+SlNumber *sl_operation_amount_place (SlOperation *operation, int string, gboolean treble);
 SlNumber sl_operation_amount_at (const SlOperation *operation, int string, gboolean treble);
 
 /* Puts work into the plan that is there or not, with what a finding offers of it, else as the instrument is. Nothing

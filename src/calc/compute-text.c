@@ -317,6 +317,7 @@ append_instrument (const Report *r)
     { _ ("best relief, mm"), LENGTH_PLACES, WHOLE (best_relief) },
     { _ ("force of the pluck, N"), OTHER_PLACES, WHOLE (pluck_force), .measured_only = TRUE },
     { _ ("total tension, N"), 0, WHOLE (tension_total) },
+    { _ ("all springs of the tremolo, N"), 0, WHOLE (spring_force) },
     { _ ("off the saddle's underside, bass, mm"), LENGTH_PLACES, WHOLE (base_cut_bass) },
     { _ ("  its first pass"), LENGTH_PLACES, WHOLE (first_pass_bass) },
     { _ ("off the saddle's underside, treble, mm"), LENGTH_PLACES, WHOLE (base_cut_treble) },
@@ -372,7 +373,8 @@ append_slots (const Report *r)
     {
       SlSlot slot;
       sl_slot (r->in, r->goal, s, &slot);
-      const double values[] = { slot.width, placed ? r->in->nut_width / 2 + slot.centre : NAN, slot.floor,
+      const double values[] = { slot.width, placed ? r->in->nut_width / 2 + slot.centre : NAN,
+                                r->in->nut_kind == SL_NUT_ZERO_FRET ? NAN : slot.floor, /* it only guides */
                                 slot.has_angle ? slot.floor_angle * DEGREE : NAN,
                                 slot.has_angle ? slot.string_angle * DEGREE : NAN };
       append_row (r, s, columns, values, G_N_ELEMENTS (values));
@@ -450,7 +452,7 @@ append_stress (const Report *r)
   for (int i = 0; i < r->in->n_strings; i++)
     {
       g_autofree char *warning =
-          sl_stress_warning (i + 1, r->analysis->measured_figures.core_stress_share[i], sl_decimal_sign ());
+          sl_stress_warning (i + 1, r->analysis->planned_figures.core_stress_share[i], sl_decimal_sign ());
       if (warning != NULL)
         g_string_append_printf (r->out, "%s\n", warning);
     }
@@ -548,6 +550,8 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
 {
   const Report r = { out, analysis, &analysis->instrument,
                      analysis->has_plan ? &analysis->planned : &analysis->measured };
+  Report goal = r; /* with the strings that are to be on */
+  goal.in = &analysis->planned_instrument;
   append_identity (&r, name, &profile->identity);
   append_set (&r);
   append_air (&r);
@@ -558,14 +562,14 @@ sl_text_report (GString *out, const char *name, const SlProfile *profile, const 
   append_strings (&r);
   append_instrument (&r);
   sl_text_frets (out, analysis);
-  append_slots (&r);
-  append_saddle (&r);
-  append_nut_and_setback (&r);
+  append_slots (&goal);
+  append_saddle (&goal);
+  append_nut_and_setback (&goal);
   append_ends (&r);
-  append_stress (&r);
+  append_stress (&goal);
   append_plan (&r, sl_profile_last_visit (profile));
   if (detail)
     append_detail (&r, _ ("As measured"), &analysis->measured, &analysis->measured_figures);
   if (detail && analysis->has_plan)
-    append_detail (&r, _ ("As planned"), &analysis->planned, &analysis->planned_figures);
+    append_detail (&goal, _ ("As planned"), &analysis->planned, &analysis->planned_figures);
 }

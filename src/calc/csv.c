@@ -49,6 +49,7 @@ static const Quantity quantities[] = {
   { "unit-mass", "g/m", SCOPE_UNIT_MASS, { 0, 0 }, TRUE },
   STRING ("tension", "N", tension),
   WHOLE ("tension-total", "N", tension_total),
+  WHOLE ("spring-force", "N", spring_force),
   STRING ("nut-break", "degree", nut_break),
   STRING ("nut-force", "N", nut_force),
   STRING ("saddle-break", "degree", saddle_break),

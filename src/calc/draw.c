@@ -143,7 +143,9 @@ static gboolean
 find_other (const SlProfile *profile, SlStringSet *set)
 {
   g_autoptr (GError) error = NULL;
-  if (other == NULL || sl_string_set_parse (other, profile, set, &error))
+  SlInstrument on;
+  sl_instrument_from_profile (profile, &on);
+  if (other == NULL || sl_string_set_parse (other, &on, set, &error))
     return TRUE;
   g_autofree char *fitting = list_sets (profile->n_strings);
   sl_usage_error (_ ("--other is “%s”: %s; built in for %d strings: %s"), other, error->message, profile->n_strings,
@@ -161,8 +163,8 @@ render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options,
   g_autofree char *name = sl_string_set_name (set);
   if (set->n_strings > 0)
     {
-      sl_compare (&analysis->instrument, analysis->has_plan ? &analysis->planned : &analysis->measured, set->strings,
-                  set->n_strings, comparison);
+      sl_compare (&analysis->planned_instrument, analysis->has_plan ? &analysis->planned : &analysis->measured,
+                  set->strings, set->n_strings, comparison);
       options->other = comparison;
       options->other_name = name;
     }

@@ -35,7 +35,7 @@ end_of_work (const SlProposal *proposal, guint first)
 typedef struct
 {
   const char *operation;
-  int string, fret; /* 0: none */
+  int string, fret; /* 0: none; frets are counted from the nut's, 1, as a zero fret has a row */
   const char *end;
   double amount, pass, u;
   const char *gate;
@@ -51,7 +51,7 @@ put_row (GString *out, guint step, const Row *row, const char *note)
     g_string_append_printf (out, "%d", row->string);
   g_string_append_c (out, ',');
   if (row->fret > 0)
-    g_string_append_printf (out, "%d", row->fret);
+    g_string_append_printf (out, "%d", row->fret - 1);
   g_string_append_printf (out, ",%s,", row->end != NULL ? row->end : "");
   sl_csv_value (out, row->amount, ',');
   sl_csv_value (out, row->pass, ',');
@@ -64,11 +64,11 @@ put_row (GString *out, guint step, const Row *row, const char *note)
 static void
 put_level (GString *out, guint number, Row row, const SlProposal *proposal, const char *note)
 {
-  for (int fret = 1; fret <= SL_MAX_FRETS; fret++)
+  for (int fret = 0; fret <= SL_MAX_FRETS; fret++)
     {
       if (proposal->level_off[fret] <= 0)
         continue;
-      row.fret = fret;
+      row.fret = fret + 1;
       row.amount = proposal->level_off[fret];
       put_row (out, number, &row, note);
     }
@@ -77,22 +77,36 @@ put_level (GString *out, guint number, Row row, const SlProposal *proposal, cons
 static void
 put_new (GString *out, guint number, Row row, const SlOperation *op, const char *note)
 {
-  for (row.fret = op->from; row.fret <= op->to; row.fret++)
+  for (row.fret = op->from + 1; row.fret <= op->to + 1; row.fret++)
+    put_row (out, number, &row, note);
+}
+
+/* What is set at its ends, or moved there up or down, back or forward. */
+static void
+put_ends (GString *out, guint number, Row row, const SlStep *step, const char *note)
+{
+  const gboolean sets = step->operation.kind == SL_OP_MAKE_SADDLE;
+
+  row.end = "bass";
+  if (!isnan (row.amount) && (sets || row.amount != 0))
+    put_row (out, number, &row, note);
+  row.end = "treble";
+  row.amount = sl_number_or (step->operation.amount_treble, NAN);
+  row.pass = step->pass.pass_treble;
+  row.u = step->pass.u_treble;
+  if (!isnan (row.amount) && (sets || row.amount != 0))
     put_row (out, number, &row, note);
 }
 
 static void
-put_ends (GString *out, guint number, Row row, const SlStep *step, const char *note)
+put_slots (GString *out, guint number, Row row, const SlOperation *op, const char *note)
 {
-  row.end = "bass";
-  if (row.amount > 0)
-    put_row (out, number, &row, note);
-  row.end = "treble";
-  row.amount = sl_number_or (step->operation.amount_treble, 0);
-  row.pass = step->pass.pass_treble;
-  row.u = step->pass.u_treble;
-  if (row.amount > 0)
-    put_row (out, number, &row, note);
+  for (int i = 0; i < op->n_ends; i++)
+    {
+      row.string = op->ends[i].string;
+      row.amount = op->ends[i].value.v;
+      put_row (out, number, &row, note);
+    }
 }
 
 static void
@@ -113,7 +127,12 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
   switch (op->kind)
     {
     case SL_OP_LEVEL_FRETS: put_level (out, number, row, proposal, note); break;
-    case SL_OP_CUT_SADDLE_BASE: put_ends (out, number, row, step, note); break;
+    case SL_OP_CUT_SADDLE_BASE:
+    case SL_OP_MOVE_SADDLE:
+    case SL_OP_SHIFT_BRIDGE:
+    case SL_OP_MAKE_SADDLE: put_ends (out, number, row, step, note); break;
+    case SL_OP_MAKE_NUT: put_slots (out, number, row, op, note); break;
+    case SL_OP_FIT_STRINGS: put_row (out, number, &bare, op->set); break;
     case SL_OP_BENCH_STEP: put_row (out, number, &bare, sl_bench_step_names[op->step]); break;
     case SL_OP_REPLACE_FRETS: put_new (out, number, bare, op, note); break;
     default: put_row (out, number, &row, note); break;
@@ -132,7 +151,8 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
     [SL_FINDING_LIMIT] = "reading",     [SL_FINDING_LEFT] = "balance",        [SL_FINDING_TOUCHES] = "strings",
   };
   g_autofree char *text = sl_finding_text (analysis, finding, style);
-  const Row row = { "finding", finding->string, finding->fret, NULL, NAN, NAN, NAN, topics[finding->kind] };
+  const Row row = { "finding", finding->string,      finding->fret > 0 ? finding->fret + 1 : 0, NULL, NAN, NAN,
+                    NAN,       topics[finding->kind] };
 
   put_row (out, 0, &row, text);
 }

@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
 
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "bench/explanations.h"
 #include "bench/journal.h"
 #include "desk/help/help-window.h"

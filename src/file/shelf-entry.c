@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/shelf-entry.h"
+#include "file/shelf.h"
 
 #include "setup/record/visit.h"
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "file/shelf-work.h"
+#include "file/shelf.h"
 
 #define MOST_TRIES 10000
 #define MOST_STEM_BYTES 120 /* with its ending and a number well below the 255 bytes most file systems take */

@@ -85,7 +85,8 @@ sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKin
     first++;
   *before = analysis->measured;
   for (guint i = 0; i < first; i++) /* with none of the kind, those of earlier kinds */
-    if ((first < n || operation_at (plan, i)->kind < kind) && !is_past (analysis, operation_at (plan, i)))
+    if ((first < n || sl_operations[operation_at (plan, i)->kind].place < sl_operations[kind].place) &&
+        !is_past (analysis, operation_at (plan, i)))
       sl_operation_carry (instrument, operation_at (plan, i), &analysis->shop.work, before);
   *after = *before;
   for (guint i = first; i < n; i++)
@@ -425,13 +426,13 @@ string_amount (const SlInstrument *instrument, const SlOperation *operation, gbo
 char *
 sl_fitted_name (const SlOperation *operation)
 {
-  const SlStringSet *known =
-      operation->set_name == NULL && operation->set != NULL ? sl_string_set_find (operation->set) : NULL;
+  SlStringSet set;
 
-  return g_strdup (operation->set_name != NULL ? operation->set_name
-                   : known != NULL             ? _ (known->name)
-                   : operation->set != NULL    ? operation->set
-                                               : "");
+  if (operation->set_name != NULL)
+    return g_strdup (operation->set_name);
+  if (operation->set != NULL && sl_string_set_parse (operation->set, NULL, &set, NULL))
+    return sl_string_set_name (&set);
+  return g_strdup (operation->set != NULL ? operation->set : "");
 }
 
 char *

@@ -166,10 +166,18 @@ sl_text_string (const SlProfile *profile, int string)
 {
   const char *note = string >= 1 && string <= profile->n_strings ? profile->strings[string - 1].note : NULL;
   gsize letters = note == NULL ? 0 : strcspn (note, "0123456789");
-  g_autofree char *course = sl_text_course (profile, string);
 
-  return g_strdup_printf ("%d%s%.*s%s%s", string, letters > 0 ? " " : "", (int) letters, letters > 0 ? note : "",
-                          course != NULL ? ", " : "", course != NULL ? course : "");
+  if (letters == 0)
+    return g_strdup_printf ("%d", string);
+  return g_strdup_printf ("%d %.*s", string, (int) letters, note);
+}
+
+char *
+sl_text_string_course (const SlProfile *profile, int string)
+{
+  g_autofree char *name = sl_text_string (profile, string), *course = sl_text_course (profile, string);
+
+  return course != NULL ? g_strdup_printf ("%s, %s", name, course) : g_steal_pointer (&name);
 }
 
 int

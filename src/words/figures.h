@@ -56,9 +56,10 @@ char *sl_marked (const SlFigure *figure, char *text);
 /* "mm" or "in", to follow a fine length; 64ths are fractions of an inch. */
 const char *sl_text_unit (const SlTextStyle *style);
 
-/* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. Of
- * strings in courses with the course after it. */
+/* "6 E" for string 6 tuned to E2: number and note without its octave; the number alone where no note is given. And
+ * with the course of a string that lies in one, where there is room: "6 G, course 3, octave". */
 char *sl_text_string (const SlProfile *profile, int string);
+char *sl_text_string_course (const SlProfile *profile, int string);
 
 /* "course 3, octave", or "course 3" of a string that sounds no more than a fifth over the lowest of its course; NULL
  * where strings lie in no courses. */

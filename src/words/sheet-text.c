@@ -98,7 +98,7 @@ append_string (GString *out, const SlTextStyle *style, const SlAnalysis *a, cons
 
   sl_state_string (&a->instrument, &a->measured, string, &s);
   sl_state_string (&a->instrument, after, string, &t);
-  g_autofree char *name = sl_text_string (profile, string);
+  g_autofree char *name = sl_text_string_course (profile, string);
   g_autofree char *first = sl_text_fine (style, sl_gap (&s, 0, 1)),
                   *first_after = sl_text_fine (style, sl_gap (&t, 0, 1));
   g_autofree char *action = sl_text_fine (style, sl_gap (&s, 0, SL_OCTAVE_FRET));

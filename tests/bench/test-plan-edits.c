@@ -412,7 +412,7 @@ test_other_strings (void)
   faults = sl_profile_check (sl_bench_get_profile (bench));
   g_assert_cmpuint (faults->len, ==, 0);
   profile = sl_bench_get_profile (bench);
-  g_assert_true (sl_string_set_parse (operation_at (bench, 0)->set, profile, &set, NULL));
+  g_assert_true (sl_string_set_parse (operation_at (bench, 0)->set, &sl_bench_get_analysis (bench)->instrument, &set, NULL));
   for (int s = 0; s < profile->n_strings; s++)
     g_assert_cmpint (set.strings[s].build, ==, profile->strings[s].build);
   name = sl_fitted_name (operation_at (bench, 0));

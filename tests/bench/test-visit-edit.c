@@ -388,7 +388,7 @@ test_post_handle (void)
   moved = sl_bench_find_operation (bench, SL_OP_MOVE_SADDLE, 0);
   g_assert_cmpfloat_with_epsilon (moved->amount.v, -0.5, 1e-9);
   g_assert_cmpfloat_with_epsilon (moved->amount_treble.v, -0.2, 1e-9);
-  assert_says (sl_handle_describe (bench, SL_HANDLE_CREST), "saddle: raised by −0.50 mm bass, −0.20 mm treble");
+  assert_says (sl_handle_describe (bench, SL_HANDLE_CREST), "bridge: raised by −0.50 mm bass, −0.20 mm treble");
 }
 
 /* On height screws the crest moves up as well as down: each string's, or all of them. */

@@ -82,6 +82,9 @@ def tuner(tap):
         end(tap, program, "tuner")
 
 
+GAUGES = "Gauges of another set, from the treble up"
+
+
 def sets(tap):
     """another set is compared, fitted in one step, and undone; a tuning likewise; a note that is none is refused"""
     with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
@@ -114,6 +117,20 @@ def sets(tap):
         window.undo()
         tap.check(wait(lambda: text_of(window.entry("Core diameter, string 1")) == core, "the old core"), "one undo brings the old set back")
 
+        show(window, "Strings", "Compare")
+        window.type_into(window.entry(GAUGES), "13 17 26 35 45w 56w")
+        tap.check(window.wait_says("35 plain 0.889 mm"), "gauges that can't be are refused by the one that can't, with what is accepted")
+        tap.check(text_of(window.entry(GAUGES)) == "13 17 26 35 45w 56w", "they stay to be mended")
+        window.type_into(window.entry(GAUGES), "13 17 26w 35w 45w 56w")
+        tap.check(window.wait_says("more tension in all"), "a set by its gauges is compared")
+        own = wait(lambda: (text := cell(window, "in all", "tension, N")) and "|" in text and text, "both tensions").split("|")[1]
+        # its cores are the program's own rule, its wraps the bronze that is on the instrument: within 2 % of the set of those gauges
+        tap.check(abs(float(own) / other - 1) < 0.02, "it pulls as the built-in set of those gauges does", [own, pair])
+        window.press("Fit this set")
+        tap.check(window.wait_says("Fitted: 13, 17, 26 wound, 35 wound, 45 wound, 56 wound."), "it is fitted, and called by its gauges")
+        window.undo()
+
+        show(window, "Strings", "Set")
         window.type_into(window.entry("Tuned to, string 6"), "H9")
         tap.check(window.wait_says("C0 to B8"), "a note that is none is refused, and what is accepted is named")
         tap.check(text_of(window.entry("Tuned to, string 6")) == "H9", "it stays to be mended")

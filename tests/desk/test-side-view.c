@@ -210,6 +210,33 @@ test_keys (void)
   close_view (view);
 }
 
+/* Left-handed, the crest lies at the left: keys go where they point, and a click finds the fret it is on. */
+static void
+test_left (void)
+{
+  SlProfile *profile = sl_starting_profile ("flat-top");
+  g_autoptr (SlBench) bench = NULL;
+  SlSideView *view;
+  const SlPictureMap *map;
+  GtkEventController *drag;
+
+  profile->hand = SL_HAND_LEFT;
+  bench = sl_bench_new (profile);
+  sl_bench_set_string (bench, 6);
+  view = show_view (bench);
+  map = sl_side_view_get_map (view);
+  drag = find_controller (GTK_WIDGET (view), GTK_TYPE_GESTURE_DRAG);
+  g_assert_cmpfloat (map->handles[SL_HANDLE_CREST].x, <, map->handles[SL_HANDLE_NECK].x);
+  press (view, GDK_KEY_Left, 0);
+  press (view, GDK_KEY_Right, 0);
+  press (view, GDK_KEY_Up, 0);
+  g_assert_cmpfloat_with_epsilon (planned (bench, SL_OP_TURN_ROD, 0, FALSE), -0.01, 1e-9);
+  g_signal_emit_by_name (drag, "drag-begin", map->fret_x[5] + 3, map->board.y + map->board.height - 4);
+  g_signal_emit_by_name (drag, "drag-end", 0.0, 0.0);
+  g_assert_cmpint (sl_bench_get_held (bench), ==, 5);
+  close_view (view);
+}
+
 /* The words follow the figures, in the units chosen. */
 static void
 test_words (void)
@@ -285,6 +312,7 @@ main (int argc, char **argv)
   g_test_add_func ("/desk/side-view/drag", test_drag);
   g_test_add_func ("/desk/side-view/click", test_click);
   g_test_add_func ("/desk/side-view/keys", test_keys);
+  g_test_add_func ("/desk/side-view/left", test_left);
   g_test_add_func ("/desk/side-view/words", test_words);
   g_test_add_func ("/desk/side-view/earlier-words", test_earlier_words);
   g_test_add_func ("/desk/side-view/accessible", test_accessible);

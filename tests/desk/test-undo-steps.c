@@ -9,7 +9,7 @@
 #include "desk/sheets/parts.h"
 #include "desk/readings/parts.h"
 #include "bench/visit-edit.h"
-#include "desk/visit/visit-lists.h"
+#include "desk/visit/visit-sheet.h"
 #include "file/document.h"
 
 #include <locale.h>

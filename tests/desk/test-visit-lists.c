@@ -7,7 +7,6 @@
 #include "desk/kit/typed.h"
 #include "desk/preferences/pages.h"
 #include "bench/visit-edit.h"
-#include "desk/visit/visit-lists.h"
 #include "desk/visit/visit-sheet.h"
 #include "bench/profiles.h"
 

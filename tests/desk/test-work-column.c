@@ -424,8 +424,8 @@ typedef struct
 static const Built built[] = {
   { 0, 0, 0, 0, "level-frets turn-rod lower-slot cut-saddle-base shape-crest move-crest" },
   { SL_ROD_NONE, SL_NUT_ZERO_FRET, 0, 0, "level-frets cut-saddle-base shape-crest move-crest" },
-  { 0, 0, SL_BRIDGE_TREMOLO, SL_ADJUST_POSTS, "level-frets turn-rod lower-slot move-saddle move-crest" },
-  { 0, 0, SL_BRIDGE_FLOATING, SL_ADJUST_WHEELS, "level-frets turn-rod lower-slot move-saddle shift-bridge move-crest" },
+  { 0, 0, SL_BRIDGE_TREMOLO, SL_ADJUST_POSTS, "level-frets turn-rod move-saddle lower-slot move-crest" },
+  { 0, 0, SL_BRIDGE_FLOATING, SL_ADJUST_WHEELS, "level-frets turn-rod move-saddle lower-slot shift-bridge move-crest" },
   { 0, 0, 0, SL_ADJUST_TOP, "level-frets turn-rod lower-slot shape-crest move-crest" },
   { 0, 0, 0, SL_ADJUST_SCREWS, "level-frets turn-rod lower-slot shape-crest move-crest" },
   { 0, 0, 0, SL_ADJUST_FIXED, "level-frets turn-rod lower-slot move-crest" },

@@ -313,6 +313,54 @@ test_handles (void)
       }
 }
 
+/* What new work comes to is said and told apart: what it adds from what it takes off. */
+static void
+test_work (void)
+{
+  static const struct
+  {
+    gsize build;
+    SlOperationKind kind;
+    int string;
+    double bass, treble;
+    gboolean adds;
+    const char *says;
+  } work[] = {
+    { 0, SL_OP_MAKE_NUT, 6, 2.5, NAN, TRUE, " higher" },
+    { 0, SL_OP_MAKE_NUT, 6, -0.5, NAN, FALSE, " lower" },
+    { 0, SL_OP_MAKE_SADDLE, 6, 5.4, 5.4, TRUE, "new saddle 1.50 mm higher" },
+    { 0, SL_OP_MAKE_SADDLE, 6, 2.9, 2.9, FALSE, "new saddle 1.00 mm lower" },
+    { 0, SL_OP_SET_NECK_ANGLE, 6, 0.8, NAN, FALSE, "neck set, crest 0.80 mm lower" },
+    { 5, SL_OP_MOVE_SADDLE, 6, 0.8, 0.5, FALSE, "bridge 0.80 mm up" },
+    { 5, SL_OP_MOVE_SADDLE, 1, 0.8, -0.5, FALSE, "bridge 0.50 mm down" },
+    { 5, SL_OP_MOVE_SADDLE, 0, 0.8, 0.5, FALSE, "bridge 0.80 | 0.50 mm up" },
+    { 5, SL_OP_MOVE_SADDLE, 0, 0.8, -0.5, FALSE, "bridge height +0.80 | −0.50" },
+    { 8, SL_OP_SHIFT_BRIDGE, 6, 1.2, 0.4, FALSE, "bridge 1.20 mm back" },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (work); i++)
+    {
+      g_autoptr (SlProfile) profile = built (work[i].build, i % 2 ? SL_HAND_LEFT : SL_HAND_RIGHT);
+      g_autoptr (SlAnalysis) analysis = NULL;
+      SlOperation operation = sl_operation_init (work[i].kind);
+      SlPictureMap map;
+
+      if (work[i].kind == SL_OP_MAKE_NUT)
+        operation.ends[operation.n_ends++] = (SlStringEnd){ 6, sl_number (work[i].bass) };
+      else
+        operation.amount = sl_number (work[i].bass);
+      operation.amount_treble = sl_number (work[i].treble);
+      g_array_append_val (sl_profile_last_visit (profile)->plan, operation);
+      analysis = sample_analyse (profile);
+      sl_picture_map_init (&map);
+      draw_kind (analysis, SL_PICTURE_SIDE, work[i].string, &map);
+      if (!shown_says (&map, work[i].says))
+        g_error ("“%s” is missing", work[i].says);
+      g_assert_cmpint (shown_says (&map, "dotted is added"), ==, work[i].adds);
+      sl_picture_map_clear (&map);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -325,5 +373,6 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/construction/text-upright", test_text_upright);
   g_test_add_func ("/draw/construction/labels", test_labels);
   g_test_add_func ("/draw/construction/handles", test_handles);
+  g_test_add_func ("/draw/construction/work", test_work);
   return g_test_run ();
 }

@@ -46,6 +46,12 @@ add_chance (SlProfile *profile, GRand *rand)
     profile->neck.board_radius_end = sl_number (g_rand_double_range (rand, 150, 600));
   if (g_rand_boolean (rand))
     profile->saddle.length_screw_pitch = sl_number (g_rand_double_range (rand, 0.3, 1));
+  if (g_rand_boolean (rand))
+    profile->hand = SL_HAND_LEFT;
+  if (g_rand_boolean (rand))
+    profile->courses = (profile->n_strings + 1) / 2;
+  if (g_rand_boolean (rand))
+    profile->neck.scale_length_bass = sl_number (profile->neck.scale_length.v * g_rand_double_range (rand, 1, 1.1));
   for (int k = g_rand_int_range (rand, 0, 5); k > 0; k--)
     read_pitch (profile, g_rand_int_range (rand, 1, profile->n_strings + 1),
                 g_rand_boolean (rand) ? 12 : g_rand_int_range (rand, 1, profile->neck.frets + 1),
@@ -173,6 +179,77 @@ test_strings_figures (void)
   g_assert_true (shown_says (&map, total));
   g_assert_true (shown_says (&map, "hatched: Heavier ones"));
   g_assert_true (shown_says (&map, "more tension in all"));
+  sl_picture_map_clear (&map);
+}
+
+/* Of the text that says how far string @string's slot lies from the bass edge. */
+static const SlRect *
+slot_label (const SlPictureMap *map, const SlAnalysis *analysis, int string)
+{
+  double centres[SL_MAX_STRINGS];
+
+  g_assert_true (sl_slot_centres (&analysis->instrument, centres));
+  g_autofree char *text = g_strdup_printf ("%.2f", analysis->instrument.nut_width / 2 + centres[string - 1]);
+  const SlPictureLabel *label = shown_find (map, text);
+
+  g_assert_nonnull (label);
+  return &label->rect;
+}
+
+/* From above the treble lies on the right, of a left-handed instrument on the left, as far from the middle. */
+static void
+test_left_handed (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  double treble[2];
+
+  for (int left = 0; left < 2; left++)
+    {
+      profile->hand = left ? SL_HAND_LEFT : SL_HAND_RIGHT;
+      profile->neck.nut_width = sl_number (44);
+      g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+      SlPictureOptions o;
+      SlPictureMap map;
+
+      sl_picture_options_init (&o);
+      sl_picture_map_init (&map);
+      o.kind = SL_PICTURE_STRINGS;
+      shown_draw (analysis, &o, &map);
+      const SlRect *first = slot_label (&map, analysis, 1), *last = slot_label (&map, analysis, 6);
+
+      treble[left] = (first->x + first->width / 2) - (last->x + last->width / 2);
+      g_assert_true (shown_says (&map, left ? "from above, bass right" : "from above, bass left"));
+      g_assert_true (shown_says (&map, left ? "toward the nut, bass right" : "toward the nut, bass left"));
+      sl_picture_map_clear (&map);
+    }
+  g_assert_cmpfloat (treble[0], >, 0);
+  g_assert_cmpfloat_with_epsilon (treble[1], -treble[0], 1);
+}
+
+/* What is clear is told between courses, and where a nut slants how its slots are measured. */
+static void
+test_courses (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  SlPictureOptions o;
+  SlPictureMap map;
+
+  profile->courses = 3;
+  profile->neck.nut_width = sl_number (44);
+  profile->neck.scale_length_bass = sl_number (profile->neck.scale_length.v + 20);
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+  const SlInstrument *in = &analysis->instrument;
+  double y[SL_MAX_STRINGS];
+
+  g_assert_true (sl_slot_centres (in, y));
+  g_autofree char *clear = g_strdup_printf ("%.2f mm clear between courses",
+                                            y[1] - y[2] - (in->strings[1].outside_mm + in->strings[2].outside_mm) / 2);
+  sl_picture_options_init (&o);
+  sl_picture_map_init (&map);
+  o.kind = SL_PICTURE_STRINGS;
+  shown_draw (analysis, &o, &map);
+  g_assert_true (shown_says (&map, clear));
+  g_assert_true (shown_says (&map, "Measured square across"));
   sl_picture_map_clear (&map);
 }
 
@@ -339,6 +416,8 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/strings-pitch/random", test_random);
   g_test_add_func ("/draw/strings-pitch/complete", test_complete);
   g_test_add_func ("/draw/strings-pitch/strings-figures", test_strings_figures);
+  g_test_add_func ("/draw/strings-pitch/left-handed", test_left_handed);
+  g_test_add_func ("/draw/strings-pitch/courses", test_courses);
   g_test_add_func ("/draw/strings-pitch/stress", test_stress);
   g_test_add_func ("/draw/strings-pitch/pitch-figures", test_pitch_figures);
   g_test_add_func ("/draw/strings-pitch/missing", test_missing);

@@ -3,7 +3,7 @@
  * The shelf: what is listed, what the index remembers and when it is not believed, and what happens to files while the
  * shelf is open. */
 #include "../rounds.h"
-#include "file/shelf-work.h"
+#include "file/shelf.h"
 #include "remote-file.h"
 #include "shelf-maker.h"
 #include "support.h"
@@ -79,6 +79,7 @@ assert_same (const SlShelfEntry *a, const SlShelfEntry *b)
   g_assert_cmpstr (a->model, ==, b->model);
   g_assert_cmpstr (a->serial, ==, b->serial);
   g_assert_cmpstr (a->year, ==, b->year);
+  g_assert_cmpstr (a->fitted, ==, b->fitted);
   g_assert_cmpstr (a->last_visit, ==, b->last_visit);
   g_assert_cmpint (a->visit, ==, b->visit);
   g_assert_cmpuint (a->n_visits, ==, b->n_visits);
@@ -90,6 +91,44 @@ assert_same (const SlShelfEntry *a, const SlShelfEntry *b)
 }
 
 /* ---- what is listed ---- */
+
+/* Since when strings are on is what the description says, unless others, or new ones, went on in a visit since; where
+ * nobody said it they are of no age. */
+static void
+test_strings_age (Fixture *f, gconstpointer data)
+{
+  static const struct
+  {
+    const char *fitted, *done, *since;
+    SlOperationKind kind;
+  } rows[] = {
+    { NULL, NULL, "", SL_OP_FIT_STRINGS },
+    { "2022-01-05", NULL, "2022-01-05", SL_OP_FIT_STRINGS },
+    { "2022-01-05", "2022-06-01T10:00:00Z", "2022-06-01T10:00:00Z", SL_OP_BENCH_STEP },
+    { "2022-07-05", "2022-06-01T10:00:00Z", "2022-07-05", SL_OP_BENCH_STEP },
+    { NULL, "2022-06-01T10:00:00Z", "2022-06-01T10:00:00Z", SL_OP_FIT_STRINGS },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      g_autoptr (SlProfile) profile = maker_profile (8);
+      SlOperation on = sl_operation_init (rows[i].kind);
+
+      on.step = SL_BENCH_NEW_STRINGS;
+      on.set = rows[i].kind == SL_OP_FIT_STRINGS ? g_strdup ("10 13 17 26w 36w 46w") : NULL;
+      on.done = g_strdup (rows[i].done);
+      profile->fitted = g_strdup (rows[i].fitted);
+      g_array_append_val (sl_profile_last_visit (profile)->plan, on);
+      sl_profile_last_visit (profile)->plan_given = TRUE;
+      g_autofree char *path = maker_write (f->folder, "a.sidelong", profile);
+      g_autoptr (GPtrArray) entries = list (f);
+      const SlShelfEntry *e = g_ptr_array_index (entries, 0);
+
+      g_assert_cmpstr (e->fault, ==, NULL);
+      g_assert_cmpstr (e->fitted, ==, rows[i].since);
+      g_assert_cmpint (sl_shelf_entry_has_strings_before (e, "2022-06-01"), ==, g_str_equal (e->fitted, "2022-01-05"));
+    }
+}
 
 static void
 test_contents (Fixture *f, gconstpointer data)
@@ -890,6 +929,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
 #define ADD(path, function) g_test_add ("/shelf/" path, Fixture, NULL, set_up, function, tear_down)
   ADD ("contents", test_contents);
+  ADD ("strings-age", test_strings_age);
   ADD ("work-done", test_work_done);
   ADD ("shop", test_shop);
   ADD ("nothing-read", test_nothing_read);

@@ -388,6 +388,7 @@ test_refused (void)
     { "10 13 17 26x", "“26x”", "w: wound" },
     { "bronze", "“”", "bronze" },
     { "", "“”", "gauges from the treble up" },
+    { NULL, "“”", "gauges from the treble up" },
     { "2 10", "2 plain 0.0508 mm", "0.1 to 0.7 mm" },
     { "10 13 17 26 36 46", "36 plain 0.9144 mm", "0.1 to 0.7 mm" },
     { "10 10w", "10w wound 0.254 mm", "0.3 to 5 mm" },
@@ -410,8 +411,17 @@ test_refused (void)
     }
 }
 
-/* On an instrument: its count, its materials where none are named, its courses, nylon by its pull; and its notes stay.
- */
+/* Read for the instrument that a profile describes. */
+static gboolean
+parse_on (const char *text, const SlProfile *profile, SlStringSet *set, GError **error)
+{
+  SlInstrument in;
+
+  sl_instrument_from_profile (profile, &in);
+  return sl_string_set_parse (text, &in, set, error);
+}
+
+/* On an instrument: its count, its materials where none are named, nylon by its pull; and its notes stay. */
 static void
 test_on_instrument (void)
 {
@@ -421,24 +431,24 @@ test_on_instrument (void)
   SlStringData data;
 
   sl_profile_fit_strings (profile, sl_string_set_find ("acoustic-light"), FALSE);
-  g_assert_true (sl_string_set_parse ("10 14 23w 30w 39w 47w", profile, &set, NULL));
+  g_assert_true (parse_on ("10 14 23w 30w 39w 47w", profile, &set, NULL));
   g_assert_cmpint (set.strings[5].wrap, ==, SL_WRAP_PHOSPHOR_BRONZE);
   sl_profile_tune (profile, test_tuning ("drop-d"));
   sl_profile_fit_strings (profile, &set, TRUE);
   g_assert_cmpstr (profile->strings[5].note, ==, "D2");
   assert_near (outside (&profile->strings[5]), 0.047 * MM_PER_INCH, 1e-9);
-  g_assert_true (sl_string_set_parse ("electric-9", profile, &set, NULL));
+  g_assert_true (parse_on ("electric-9", profile, &set, NULL));
   g_assert_cmpstr (set.id, ==, "electric-9");
 
-  g_assert_false (sl_string_set_parse ("bass-45", profile, &set, &error));
+  g_assert_false (parse_on ("bass-45", profile, &set, &error));
   g_assert_cmpstr (error->message, ==, "the set has 4 strings; the instrument has 6");
   g_clear_error (&error);
-  g_assert_false (sl_string_set_parse ("10 13 17", profile, &set, &error));
+  g_assert_false (parse_on ("10 13 17", profile, &set, &error));
   g_assert_cmpstr (error->message, ==, "the set has 3 strings; the instrument has 6");
 
   sl_profile_fit_strings (profile, sl_string_set_find ("nylon-normal"), FALSE);
   profile->neck.scale_length = sl_number (650);
-  g_assert_true (sl_string_set_parse ("28 32 40 29w 35w 43w", profile, &set, NULL));
+  g_assert_true (parse_on ("28 32 40 29w 35w 43w", profile, &set, NULL));
   for (int i = 0; i < 6; i++)
     {
       SlString tuned = set.strings[i];
@@ -463,14 +473,46 @@ test_packet_of_courses (void)
   profile->strings[6] = profile->strings[7] =
       (SlString){ .axial_stiffness = SL_NUMBER_ABSENT, .bending_stiffness = SL_NUMBER_ABSENT };
   sl_profile_fit_strings (profile, mandolin, FALSE);
-  g_assert_true (sl_string_set_parse ("11 15 26w 40w", profile, &set, NULL));
+  g_assert_true (parse_on ("11 15 26w 40w", profile, &set, NULL));
   g_assert_cmpint (set.n_strings, ==, 8);
   for (int i = 0; i < 8; i++)
     assert_near (outside (&set.strings[i]), outside (&mandolin->strings[i]), 1e-9);
   /* only of like strings */
   g_free (profile->strings[7].note);
   profile->strings[7].note = g_strdup ("G4");
-  g_assert_false (sl_string_set_parse ("11 15 26w 40w", profile, &set, NULL));
+  g_assert_false (parse_on ("11 15 26w 40w", profile, &set, NULL));
+}
+
+/* A document can't say that something is fitted which is no set. */
+static void
+test_fitted_is_set (void)
+{
+  static const struct
+  {
+    const char *set, *fault;
+  } rows[] = { { "acoustic-light", NULL },
+               { "10 13 17 26w 36w 46w", NULL },
+               { "slack", "“slack”" },
+               { "10 13 17 26 36 46", "36 plain" },
+               { "10 13 17", "6" } };
+
+  for (gsize k = 0; k < G_N_ELEMENTS (rows); k++)
+    {
+      g_autoptr (SlProfile) profile = test_plain_profile ();
+      SlVisit visit = sl_visit_init ();
+      SlOperation fit = sl_operation_init (SL_OP_FIT_STRINGS);
+      const char *said = NULL;
+
+      fit.set = g_strdup (rows[k].set);
+      g_array_append_val (visit.plan, fit);
+      g_array_append_val (profile->visits, visit);
+      g_autoptr (GPtrArray) faults = sl_profile_check (profile);
+      for (guint i = 0; i < faults->len; i++)
+        if (g_str_has_prefix (((SlFault *) faults->pdata[i])->message, "fit-strings set “"))
+          said = ((SlFault *) faults->pdata[i])->message;
+      g_assert_true ((said == NULL) == (rows[k].fault == NULL));
+      g_assert_true (said == NULL || strstr (said, rows[k].fault) != NULL);
+    }
 }
 
 static void
@@ -483,7 +525,7 @@ test_names (void)
   g_assert_cmpstr (built_in, ==, "Electric steel, 9 (0.009–0.042 in)");
   g_assert_true (sl_string_set_parse ("nylon 28.5 0.71mm 46w", NULL, &set, NULL));
   g_autofree char *own = sl_string_set_name (&set);
-  g_assert_cmpstr (own, ==, "28.5, 0.71 mm, 46 wound");
+  g_assert_cmpstr (own, ==, "28.5, 28, 46 wound");
 }
 
 /* Every set says what it is for, and its gauges could all be read. */
@@ -524,6 +566,7 @@ main (int argc, char **argv)
   g_test_add_func ("/sets/refused", test_refused);
   g_test_add_func ("/sets/on-instrument", test_on_instrument);
   g_test_add_func ("/sets/packet-of-courses", test_packet_of_courses);
+  g_test_add_func ("/sets/fitted-is-set", test_fitted_is_set);
   g_test_add_func ("/sets/names", test_names);
   return g_test_run ();
 }

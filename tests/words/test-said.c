@@ -76,8 +76,9 @@ test_courses (void)
   g_assert_null (sl_text_course (profile, 6));
   assert_says (sl_text_string (profile, 6), "6 G");
   profile->courses = 6;
-  assert_says (sl_text_string (profile, 6), "6 G, course 3, octave");
-  assert_says (sl_text_string (profile, 5), "5 G, course 3");
+  assert_says (sl_text_string (profile, 6), "6 G");
+  assert_says (sl_text_string_course (profile, 6), "6 G, course 3, octave");
+  assert_says (sl_text_string_course (profile, 5), "5 G, course 3");
   assert_says (sl_text_course (profile, 6), "course 3, octave");
   assert_says (sl_text_course (profile, 1), "course 1"); /* two of one note */
   assert_says (sl_text_course (profile, 2), "course 1");

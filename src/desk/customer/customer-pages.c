@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
-
 #define GAP_SHARE 0.35 /* between two sentences, of a line's height */
 #define LEAST_LINES 2
 

@@ -1,13 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/customer-view.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
 #include "desk/customer/parts.h"
-#include "desk/kit/sheet-frame.h"
 #include "bench/settings.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 #include "words/explain.h"

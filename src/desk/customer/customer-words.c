@@ -1,10 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
-
 struct _SlCustomerWords
 {
   GtkBox parent_instance;

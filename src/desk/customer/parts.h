@@ -3,6 +3,7 @@
  * What the customer view is made of. */
 #pragma once
 
+#include "desk/kit/kit.h"
 #include <gtk/gtk.h>
 
 #include "bench/explanations.h"

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/help/help-window.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 
 #define GUIDE "/org/sidelong/guide/"
 

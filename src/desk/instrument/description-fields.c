@@ -19,7 +19,7 @@ static const char *const adjust_choices[] = { NC_ ("choice", "off the saddle’s
                                               NC_ ("choice", "off the saddle’s top"),
                                               NC_ ("choice", "not at all"),
                                               NULL };
-static const char *const balance_choices[] = { NC_ ("choice", "floating"), NC_ ("choice", "decked"),
+static const char *const balance_choices[] = { NC_ ("choice", "fully floating"), NC_ ("choice", "decked"),
                                                NC_ ("choice", "blocked"), NULL };
 static const char *const hand_choices[] = { NC_ ("choice", "right-handed"), NC_ ("choice", "left-handed"), NULL };
 static const char *const core_choices[] = { NC_ ("choice", "steel"), NC_ ("choice", "stainless steel"),

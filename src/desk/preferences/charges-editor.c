@@ -1,13 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/preferences/pages.h"
 
-#include "desk/kit/length-entry.h"
-#include "desk/kit/row-list.h"
 #include "bench/settings.h"
 #include "bench/shop-lists.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 #include "setup/profile/money.h"
 
 #define GAP 6

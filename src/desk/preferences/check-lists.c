@@ -2,8 +2,6 @@
 #include "desk/preferences/pages.h"
 
 #include "desk/readings/run-options.h"
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 #include "bench/profiles.h"
 
 /* The page's parts; kept with it. */

@@ -4,6 +4,7 @@
  * it is entered, with what is. */
 #pragma once
 
+#include "desk/kit/kit.h"
 #include <gtk/gtk.h>
 
 /* How the shop works (setup/shop.h): the step it cuts in and what its work is uncertain by. A button writes it as a

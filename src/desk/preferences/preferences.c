@@ -1,13 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/preferences/preferences.h"
 
-#include "desk/kit/bar-entry.h"
-#include "desk/kit/colour-scheme.h"
 #include "bench/settings.h"
 #include "desk/readings/run-options.h"
 #include "desk/preferences/pages.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 
 #define PAGE_MARGIN 20
 #define LIST_WIDTH 215

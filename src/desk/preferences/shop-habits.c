@@ -1,11 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/preferences/pages.h"
 
-#include "desk/kit/length-entry.h"
 #include "bench/settings.h"
-#include "desk/kit/build.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "file/document.h"
 #include "setup/profile/shop.h"
 

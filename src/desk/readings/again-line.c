@@ -2,7 +2,7 @@
 #include "desk/readings/again-line.h"
 
 #include "desk/readings/reading-run.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "setup/record/stages.h"
 #include "words/kinds.h"
 

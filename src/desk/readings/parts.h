@@ -6,7 +6,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
-#include "desk/kit/length-entry.h"
+#include "desk/kit/kit.h"
 #include "bench/readings-question.h"
 
 /* ---- readings-header ----
@@ -16,6 +16,9 @@
 
 GtkWidget *sl_readings_header_new (SlBench *bench);
 void sl_readings_header_update (GtkWidget *header);
+
+/* Has a menu button open one of the menus of ui/readings.ui. */
+void sl_readings_menu_init (GtkWidget *button, const char *id);
 
 /* ---- readings-row ----
  *

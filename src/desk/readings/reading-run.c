@@ -2,15 +2,10 @@
 #include "desk/readings/reading-run.h"
 
 #include "words/figures.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/length-entry.h"
 #include "bench/shop-lists.h"
 #include "desk/readings/run-options.h"
 #include "desk/readings/parts.h"
 #include "desk/readings/readings-known.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
 

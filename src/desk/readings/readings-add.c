@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
-
 typedef struct
 {
   SlBench *bench; /* kept by the button */

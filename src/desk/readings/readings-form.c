@@ -3,9 +3,6 @@
 
 #include "desk/readings/parts.h"
 #include "desk/readings/readings-known.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 
 #define GROUP_GAP 8
 #define ENTRY_GAP 6

@@ -3,9 +3,6 @@
 
 #include "bench/readings-question.h"
 #include "bench/visit-edit.h"
-#include "desk/kit/build.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/util.h"
 #include "desk/readings/reading-run.h"
 #include "words/dates.h"
 
@@ -117,22 +114,22 @@ on_run (GtkWidget *header)
   sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (header)), self->bench);
 }
 
+/* Made when it is first opened: a form has dozens of rows. */
 static void
-create_menu (GtkMenuButton *button, gpointer data)
+create_menu (GtkMenuButton *button, gpointer id)
 {
-  g_autoptr (GMenu) menu = g_menu_new (), stages = g_menu_new (), more = g_menu_new ();
+  g_autoptr (GtkBuilder) builder = NULL;
 
   if (gtk_menu_button_get_menu_model (button) != NULL)
     return;
-  for (int stage = SL_STAGE_RECEIVED; stage <= SL_STAGE_FINAL; stage++)
-    {
-      g_autofree char *action = g_strdup_printf ("readings.stage::%s", sl_stage_names[stage]);
-      g_menu_append (stages, sl_stage_title ((SlStage) stage), action);
-    }
-  g_menu_append_section (menu, _ ("These readings were taken"), G_MENU_MODEL (stages));
-  g_menu_append (more, _ ("Read again, keeping these"), "readings.again");
-  g_menu_append_section (menu, NULL, G_MENU_MODEL (more));
-  gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
+  builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/readings.ui");
+  gtk_menu_button_set_menu_model (button, G_MENU_MODEL (gtk_builder_get_object (builder, id)));
+}
+
+void
+sl_readings_menu_init (GtkWidget *button, const char *id)
+{
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (button), create_menu, (gpointer) id, NULL);
 }
 
 GtkWidget *
@@ -154,7 +151,7 @@ sl_readings_header_new (SlBench *bench)
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
   gtk_widget_insert_action_group (head, "readings", G_ACTION_GROUP (group));
   sl_flow (self->line, 6);
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->stage_button), create_menu, NULL, NULL);
+  sl_readings_menu_init (self->stage_button, "readings_menu");
   sl_readings_header_update (head);
   return head;
 }

@@ -2,7 +2,7 @@
 #include "desk/readings/readings-known.h"
 
 #include "bench/visit-edit.h"
-#include "desk/kit/length-text.h"
+#include "desk/kit/kit.h"
 #include "setup/fit/reading-row.h"
 #include "words/dates.h"
 

@@ -1,7 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 
 #include "desk/readings/readings-known.h"
 
@@ -201,23 +199,6 @@ on_remove (GSimpleAction *action, GVariant *parameter, gpointer data)
   g_signal_emit_by_name (self, "removed");
 }
 
-/* The menu is made when it is first opened: a form has dozens of rows. */
-static void
-create_menu (GtkMenuButton *button, gpointer data)
-{
-  g_autoptr (GMenu) menu = g_menu_new (), use = g_menu_new (), remove = g_menu_new ();
-
-  if (gtk_menu_button_get_menu_model (button) != NULL)
-    return;
-  g_menu_append (use, _ ("Let the fit decide"), "reading.use::auto");
-  g_menu_append (use, _ ("Always keep"), "reading.use::always");
-  g_menu_append (use, _ ("Exclude"), "reading.use::never");
-  g_menu_append_section (menu, _ ("This reading"), G_MENU_MODEL (use));
-  g_menu_append (remove, _ ("Remove"), "reading.remove");
-  g_menu_append_section (menu, NULL, G_MENU_MODEL (remove));
-  gtk_menu_button_set_menu_model (button, G_MENU_MODEL (menu));
-}
-
 static void
 sl_reading_row_class_init (SlReadingRowClass *class)
 {
@@ -260,7 +241,7 @@ sl_reading_row_init (SlReadingRow *self)
                                   GTK_ALIGN_CENTER, NULL);
   /* The button centres its child in a box of its own; a column of ± reads better from the left. */
   gtk_widget_set_halign (gtk_widget_get_parent (self->tolerance_label), GTK_ALIGN_FILL);
-  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->tolerance), create_menu, NULL, NULL);
+  sl_readings_menu_init (self->tolerance, "reading_menu");
   gtk_widget_add_css_class (self->tolerance, "tolerance");
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   gtk_box_append (GTK_BOX (self), sl_box_add (line, self->name, self->entry, self->tolerance, NULL));

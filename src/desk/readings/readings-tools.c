@@ -1,10 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/length-entry.h"
 #include "bench/shop-lists.h"
-#include "desk/kit/util.h"
 #include "setup/fit/reading-row.h"
 #include "setup/profile/shop.h"
 

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/run-options.h"
 
-#include "desk/kit/row-list.h"
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "words/kinds.h"
 #include "bench/shop-lists.h"
 #include "bench/readings-question.h"

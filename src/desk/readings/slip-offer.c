@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 #include "setup/record/stages.h"
 
 #define LENGTH_PLACES 2

@@ -4,9 +4,6 @@
 #include "desk/sheets/parts.h"
 
 #include "bench/settings.h"
-#include "desk/kit/build.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "setup/wood/climate.h"
 #include "words/dates.h"
 

@@ -4,10 +4,6 @@
 #include "desk/sheets/parts.h"
 #include "words/figures.h"
 #include "bench/settings.h"
-#include "desk/kit/build.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "draw/sheets/history.h"
 #include "setup/wood/climate.h"
 

@@ -4,10 +4,6 @@
 #include "desk/sheets/parts.h"
 
 #include "words/figures.h"
-#include "desk/kit/build.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/util.h"
 #include "setup/wood/climate.h"
 
 #define COEFFICIENT_PLACES 5

@@ -1,15 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/figure-table.h"
-#include "desk/kit/flow.h"
+#include "desk/kit/kit.h"
 #include "words/figures.h"
 #include "words/sheet-text.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/sheet-frame.h"
 #include "bench/readings-question.h"
-#include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "draw/base/picture.h"
 

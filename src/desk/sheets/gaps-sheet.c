@@ -1,12 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/figure-table.h"
-#include "desk/kit/flow.h"
+#include "desk/kit/kit.h"
 #include "words/sheet-text.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/util.h"
 #include "setup/physics/clearance.h"
 
 #define HEAD_SPACING 8
@@ -252,7 +248,7 @@ show_names (Gaps *self)
       const gboolean assumed = is_assumed (self, s);
 
       sl_figure_table_take (self->table, row_of (self, s), COLUMN_NAME,
-                            sl_text_string (sl_bench_get_profile (self->bench), s));
+                            sl_text_string_course (sl_bench_get_profile (self->bench), s));
       sl_figure_table_set_class (self->table, row_of (self, s), COLUMN_NAME, "sl-dim", assumed);
       sl_figure_table_set (self->table, row_of (self, s), COLUMN_ASSUMED, assumed ? "≈" : "");
       sl_figure_table_set_row_class (self->table, row_of (self, s), "sl-chosen",

@@ -1,10 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "setup/physics/clearance.h"
 
 #define FORCE_PLACES 2

@@ -2,10 +2,7 @@
 #include "desk/sheets/sheets.h"
 
 #include "words/figures.h"
-#include "desk/kit/build.h"
-#include "desk/kit/figure-table.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "draw/draw.h"
 #include "draw/sheets/history.h"
 #include "words/dates.h"

@@ -3,9 +3,8 @@
  * Parts of the sheets of strings, pitch and climate; each follows the bench while it is seen. */
 #pragma once
 
-#include "desk/kit/figure-table.h"
+#include "desk/kit/kit.h"
 #include "words/figures.h"
-#include "desk/kit/sheet-frame.h"
 #include "setup/profile/sets.h"
 
 /* The strings as a table to edit, with the tuning to choose. */

@@ -4,8 +4,6 @@
  * fret. */
 #include "desk/sheets/sheets.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/intonation.h"

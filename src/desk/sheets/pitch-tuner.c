@@ -1,10 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/length-entry.h"
 #include "bench/readings-question.h"
-#include "desk/kit/util.h"
 #include "setup/physics/intonation.h"
 
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */

@@ -2,9 +2,6 @@
 #include "desk/sheets/side-view.h"
 
 #include "bench/visit-edit.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/clearance.h"

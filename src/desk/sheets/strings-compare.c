@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/parts.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
 #include "draw/draw.h"
 #include "setup/record/compare.h"
 
@@ -13,11 +11,12 @@ typedef struct
 {
   SlBench *bench; /* borrowed */
   /* bound in this order */
-  GtkWidget *picture, *page, *tools, *notice, *sentence, *slots, *warnings, *chooser, *fit;
+  GtkWidget *picture, *page, *tools, *gauges, *complaint, *notice, *sentence, *slots, *warnings, *chooser, *fit;
   SlFigureTable *table;
   const SlStringSet *listed[MOST_SETS];
   int n_listed, n_listed_for;
   const SlStringSet *other; /* NULL: none chosen */
+  SlStringSet own;          /* by its gauges; without a string where none were typed */
   SlComparison comparison;
 } Compare;
 
@@ -29,28 +28,34 @@ list_sets (Compare *self, int n_strings)
   g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
   int n;
   const SlStringSet *all = sl_string_sets (&n);
+  g_autofree char *own = sl_string_set_name (&self->own);
 
   gtk_string_list_append (list, C_ ("set of strings", "no other set"));
   self->n_listed = 0;
-  for (int i = 0; i < n && self->n_listed < MOST_SETS; i++)
+  for (int i = 0; i < n && self->n_listed < MOST_SETS - 1; i++)
     if (all[i].n_strings == n_strings)
       {
         self->listed[self->n_listed++] = &all[i];
         gtk_string_list_append (list, _ (all[i].name));
       }
+  if (self->own.n_strings == n_strings)
+    {
+      self->listed[self->n_listed++] = &self->own;
+      gtk_string_list_append (list, own);
+    }
   self->n_listed_for = n_strings;
   self->other = NULL;
   sl_chooser_fill (self->chooser, list, 0);
   gtk_widget_set_sensitive (self->chooser, self->n_listed > 0);
 }
 
-static const char *
+static char *
 name_present (Compare *self, const SlInstrument *instrument)
 {
   for (int i = 0; i < self->n_listed; i++)
     if (sl_string_set_is_on (self->listed[i], instrument))
-      return _ (self->listed[i]->name);
-  return NULL;
+      return sl_string_set_name (self->listed[i]);
+  return sl_gauges_text (instrument->strings, instrument->n_strings);
 }
 
 /* ---- the table ---- */
@@ -141,11 +146,10 @@ slots_sentence (Compare *self, const SlTextStyle *style)
 static void
 show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle *style)
 {
-  const char *name = name_present (self, instrument);
-  g_autofree char *what =
-      self->other != NULL ? sl_comparison_sentence (&self->comparison, style->lengths, style->decimal)
-      : name != NULL      ? g_strdup_printf (_ ("On the instrument: %s. Choose another set to compare."), name)
-                          : g_strdup (_ ("On the instrument: gauges of its own. Choose a set to compare."));
+  g_autofree char *name = name_present (self, instrument);
+  g_autofree char *what = self->other != NULL
+                              ? sl_comparison_sentence (&self->comparison, style->lengths, style->decimal)
+                              : g_strdup_printf (_ ("On the instrument: %s. Choose another set to compare."), name);
   g_autofree char *slots = self->other == NULL ? NULL : slots_sentence (self, style);
   const SlSetWorth *worth = self->other == NULL ? &self->comparison.present : &self->comparison.other;
   double shares[SL_MAX_STRINGS];
@@ -162,7 +166,7 @@ update (GtkWidget *picture)
 {
   Compare *self = sl_part_of (picture);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlInstrument *in = &analysis->instrument;
+  const SlInstrument *in = &analysis->planned_instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
 
   if (self->n_listed_for != in->n_strings)
@@ -189,10 +193,11 @@ static void
 draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
   const Compare *self = data;
+  g_autofree char *name = self->other == NULL ? NULL : sl_string_set_name (self->other);
   SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_STRINGS, width, height);
 
   options.other = self->other == NULL ? NULL : &self->comparison;
-  options.other_name = self->other == NULL ? NULL : _ (self->other->name);
+  options.other_name = name;
   sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
 }
 
@@ -206,6 +211,29 @@ on_chosen (GtkWidget *picture)
 
   self->other = selected == 0 ? NULL : self->listed[selected - 1];
   sl_update_seen (picture);
+}
+
+/* Gauges that can't be read stay for correction, with what is accepted. */
+static gboolean
+take (gpointer picture, const char *text, GtkWidget *entry)
+{
+  Compare *self = sl_part_of (picture);
+  const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
+  g_autoptr (GError) error = NULL;
+  SlStringSet own = { 0 };
+  const gboolean good = *text == '\0' || sl_string_set_parse (text, in, &own, &error);
+  g_autofree char *why = good ? NULL : sl_capital (error->message);
+
+  sl_set_remark (self->complaint, why);
+  if (!good)
+    return FALSE;
+  self->own = own;
+  list_sets (self, in->n_strings);
+  sl_typed_show (entry, text);
+  if (own.n_strings > 0)
+    gtk_drop_down_set_selected (GTK_DROP_DOWN (self->chooser), (guint) self->n_listed);
+  sl_update_seen (picture);
+  return TRUE;
 }
 
 static void
@@ -223,12 +251,14 @@ sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
   Compare *self = g_new0 (Compare, 1);
 
   *picture = sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, table),
-                       "picture page tools notice sentence slots warnings chooser fit table", SL_CALL (on_fit), NULL);
+                       "picture page tools gauges complaint notice sentence slots warnings chooser fit table",
+                       SL_CALL (on_fit), NULL);
   self->bench = bench;
   sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (self->page, self->tools);
   sl_picture_area_init (*picture, draw, self);
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);
+  sl_typed_bind (self->gauges, take, *picture);
   sl_chooser_init (self->chooser, _ ("Compare with this set"), G_CALLBACK (on_chosen), *picture);
   return self->page;
 }

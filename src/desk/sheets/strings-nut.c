@@ -4,9 +4,6 @@
 #include "desk/sheets/parts.h"
 
 #include "desk/instrument/description-field.h"
-#include "desk/kit/build.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/util.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/nut.h"
 

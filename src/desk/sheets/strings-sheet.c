@@ -4,11 +4,9 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/instrument/description-fields.h"
-#include "desk/kit/build.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "setup/record/compare.h"
+#include "words/dates.h"
 
 const SlState *
 sl_state_ahead (const SlAnalysis *analysis)
@@ -45,16 +43,21 @@ sl_strings_fit (SlBench *bench, const SlStringSet *set, GtkWidget *notice)
   const SlAnalysis *analysis = sl_bench_get_analysis (bench);
   const SlTextStyle style = sl_bench_text_style (bench);
   g_autofree SlComparison *comparison = g_new0 (SlComparison, 1);
-  g_autofree char *sentence = NULL, *text = NULL;
+  g_autofree char *sentence = NULL, *text = NULL, *name = sl_string_set_name (set);
   SlEdit edit;
 
-  sl_compare (&analysis->instrument, sl_state_ahead (analysis), set->strings, set->n_strings, comparison);
+  sl_compare (&analysis->planned_instrument, sl_state_ahead (analysis), set->strings, set->n_strings, comparison);
   sentence = sl_comparison_sentence (comparison, style.lengths, style.decimal);
   edit = sl_bench_begin_edit (bench, C_ ("undo step", "fit strings"), SL_CHANGED_INSTRUMENT, FALSE);
   sl_profile_fit_strings (edit.profile, set, TRUE);
+  g_free (edit.profile->set_name);
+  edit.profile->set_name = g_strdup (name);
+  g_free (edit.profile->fitted);
+  edit.profile->fitted = sl_today_iso ();
+  g_clear_pointer (&edit.profile->chosen_by, g_free);
   sl_bench_end_edit (&edit);
   /* Translators: name of a set of strings; what it changes */
-  text = g_strdup_printf (_ ("Fitted: %s. %s"), _ (set->name), sentence);
+  text = g_strdup_printf (_ ("Fitted: %s. %s"), name, sentence);
   sl_set_remark (notice, text);
   g_object_set_data (G_OBJECT (notice), "fitted", (gpointer) set);
 }

@@ -4,7 +4,7 @@
 #include "bench/profiles.h"
 #include "bench/settings.h"
 #include "desk/window/window.h"
-#include "file/shelf-work.h"
+#include "file/shelf.h"
 #include "setup/record/baseline.h"
 
 static void

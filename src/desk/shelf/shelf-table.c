@@ -2,7 +2,7 @@
 #include "desk/shelf/parts.h"
 
 #include "words/figures.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */

@@ -4,7 +4,7 @@
  * shelf-actions.c (what can be done to the profiles). */
 #pragma once
 
-#include "desk/kit/message-bar.h"
+#include "desk/kit/kit.h"
 #include "bench/shelf-model.h"
 #include "desk/shelf/parts.h"
 #include "desk/shelf/shelf-window.h"

@@ -3,10 +3,6 @@
 
 #include "bench/profiles.h"
 #include "bench/settings.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "draw/base/picture.h"
 #include "draw/draw.h"
 #include "words/dates.h"

@@ -1,13 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/visit/visit-lists.h"
+#include "desk/visit/visit-sheet.h"
 
-#include "desk/kit/build.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/row-list.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "bench/visit-edit.h"
 #include "words/effect.h"
 #include "words/explain.h"
@@ -303,7 +297,6 @@ sl_visit_charges_new (SlBench *bench)
   keep_list (box, head, list, make_charge_row, fill_charge_row, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);
-  sl_flow (gtk_widget_get_parent (add), SPACING);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, bench, NULL);
   return box;
 }

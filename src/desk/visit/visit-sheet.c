@@ -3,14 +3,8 @@
 
 #include "desk/readings/again-line.h"
 #include "bench/readings-question.h"
-#include "desk/kit/build.h"
-#include "desk/kit/figure-table.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "bench/visit-edit.h"
-#include "desk/visit/visit-lists.h"
 #include "words/caution.h"
 #include "setup/profile/bounds.h"
 #include "setup/record/stages.h"
@@ -321,7 +315,6 @@ sl_visit_sheet_new (SlBench *bench)
   self->read_again = sl_again_line_new (bench, SL_N_OPS);
   gtk_box_insert_child_after (GTK_BOX (self), self->read_again, self->remarks);
   gtk_box_insert_child_after (GTK_BOX (self->left), sl_visit_charges_new (bench), self->note_part);
-  sl_flow (gtk_widget_get_parent (self->close), 8);
   sl_box_add (self->right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
   sl_typed_bind (self->opened, take_opened, self);
   sl_typed_bind (self->note, take_note, bench);

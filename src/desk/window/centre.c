@@ -3,9 +3,7 @@
 
 #include "desk/sheets/sheets.h"
 #include "desk/sheets/side-view.h"
-#include "desk/kit/build.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "desk/visit/visit-sheet.h"
 
 /* The sheets' share of the height at most, until the divider is moved. */

@@ -3,10 +3,6 @@
 
 #include "bench/settings.h"
 #include "desk/instrument/profile-changes.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 #include "draw/draw.h"
 #include "file/document.h"

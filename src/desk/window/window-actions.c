@@ -2,7 +2,6 @@
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
 #include "bench/settings.h"
-#include "desk/kit/typed.h"
 #include "desk/readings/reading-run.h"
 #include "desk/window/centre.h"
 #include "desk/window/window-private.h"

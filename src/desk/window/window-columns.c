@@ -3,8 +3,6 @@
  * The window's columns: readings, drawing and work side by side; where there is too little room for three, two, and the
  * work in a drawer that takes the place of the readings. The side columns widen with the room and with the text, until
  * a divider is moved by hand. */
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/util.h"
 #include "desk/window/centre.h"
 #include "desk/window/window-private.h"
 

@@ -5,11 +5,6 @@
 #include "bench/explanations.h"
 #include "bench/settings.h"
 #include "bench/shop-lists.h"
-#include "desk/kit/bar-entry.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "desk/window/window-private.h"
 
 #define MOST_SCALE 4.0 /* of what a person may choose; the least is a pixel a unit */

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
-#include "desk/kit/typed.h"
 #include "desk/window/parts.h"
 #include "bench/settings.h"
 #include "desk/window/window-private.h"

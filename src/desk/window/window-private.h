@@ -5,7 +5,7 @@
 #pragma once
 
 #include "desk/window/parts.h"
-#include "desk/kit/message-bar.h"
+#include "desk/kit/kit.h"
 #include "desk/window/window.h"
 
 #include "bench/journal.h"

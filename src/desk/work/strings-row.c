@@ -34,7 +34,7 @@ take (gpointer owner, const char *text, GtkWidget *entry)
   StringsRow *self = owner;
   SlStringSet set;
   g_autoptr (GError) error = NULL;
-  const gboolean good = sl_string_set_parse (text, sl_bench_get_profile (self->bench), &set, &error);
+  const gboolean good = sl_string_set_parse (text, &sl_bench_get_analysis (self->bench)->instrument, &set, &error);
   g_autofree char *why = good ? NULL : sl_capital (error->message);
 
   sl_set_remark (self->complaint, why);

@@ -19,10 +19,10 @@ G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 
 /* Kinds of work that have a card, in the order of work; what is to be dealt with stands before the card it concerns, or
  * after all. */
-static const SlOperationKind order[] = { SL_OP_SET_NECK_ANGLE,  SL_OP_REPLACE_FRETS, SL_OP_LEVEL_FRETS,
-                                         SL_OP_FIT_STRINGS,     SL_OP_TURN_ROD,      SL_OP_MAKE_NUT,
-                                         SL_OP_LOWER_SLOT,      SL_OP_MAKE_SADDLE,   SL_OP_MOVE_SADDLE,
-                                         SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST,   SL_OP_SHIFT_BRIDGE,
+static const SlOperationKind order[] = { SL_OP_REPLACE_FRETS,   SL_OP_LEVEL_FRETS,    SL_OP_FIT_STRINGS,
+                                         SL_OP_TURN_ROD,        SL_OP_SET_NECK_ANGLE, SL_OP_MOVE_SADDLE,
+                                         SL_OP_MAKE_NUT,        SL_OP_LOWER_SLOT,     SL_OP_MAKE_SADDLE,
+                                         SL_OP_CUT_SADDLE_BASE, SL_OP_SHAPE_CREST,    SL_OP_SHIFT_BRIDGE,
                                          SL_OP_MOVE_CREST };
 #define N_CARDS G_N_ELEMENTS (order)
 

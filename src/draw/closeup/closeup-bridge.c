@@ -4,6 +4,7 @@
  * anchor, the break angle. */
 #include "draw/closeup/closeup-frame.h"
 #include "draw/side/hardware.h"
+#include "setup/profile/construction.h"
 
 /* Common practice, where the document has no figure. */
 #define SLOT_MM 4.5
@@ -46,7 +47,7 @@ bridge_geometry (const SlCloseup *c)
   b.cut = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_CUT_SADDLE_BASE, c->string) : 0;
   b.shaped = c->scene->ghost ? sl_planned_amount (c->scene->analysis, SL_OP_SHAPE_CREST, c->string) : 0;
   b.far = b.anchor_x > BEHIND_MOST_MM + 8;
-  b.threads = sl_hardware_on_threads (in);
+  b.threads = sl_saddles[in->adjust].goes_up;
   return b;
 }
 
@@ -71,52 +72,31 @@ draw_block (SlCloseup *c, Bridge *b)
   sl_bridge_build (c->instrument)->bridge (&b->hardware);
 }
 
-/* A saddle whose crest lies at (x0, z0) as a path: @across its thickness, @up along it from the crest. */
-typedef struct
-{
-  SlCloseup *c;
-  const Bridge *b;
-  double x0, z0;
-} Saddle;
-
-static SlPoint
-saddle_point (const Saddle *s, double across, double up)
-{
-  const double lean = s->b->lean;
-
-  return (SlPoint){ sl_closeup_x (s->c, s->x0 + across * cos (lean) + up * sin (lean)),
-                    sl_closeup_y (s->c, s->z0 + up * cos (lean) - across * sin (lean)) };
-}
-
+/* From here to cairo_restore() a path is in the saddle's own frame, mm: across its thickness, and down along it from
+ * the crest, which lies at (@x, @z). */
 static void
-saddle_to (const Saddle *s, double across, double up)
+enter_saddle (const SlCloseup *c, const Bridge *b, double x, double z)
 {
-  SlPoint to = saddle_point (s, across, up);
-
-  cairo_line_to (s->c->scene->cr, to.x, to.y);
-}
-
-static void
-saddle_curve (const Saddle *s, SlPoint a, SlPoint b, SlPoint end)
-{
-  a = saddle_point (s, a.x, a.y);
-  b = saddle_point (s, b.x, b.y);
-  end = saddle_point (s, end.x, end.y);
-  cairo_curve_to (s->c->scene->cr, a.x, a.y, b.x, b.y, end.x, end.y);
+  cairo_save (c->scene->cr);
+  cairo_translate (c->scene->cr, sl_closeup_x (c, x), sl_closeup_y (c, z));
+  cairo_rotate (c->scene->cr, b->lean);
+  cairo_scale (c->scene->cr, c->scale, c->scale);
 }
 
 /* From the front's foot over the crown, rounded for the string, to the back's foot. */
 static void
-saddle_outline (const Saddle *s, double length)
+saddle_outline (const SlCloseup *c, const Bridge *b, double x, double z, double length)
 {
-  double h = s->b->half;
+  cairo_t *cr = c->scene->cr;
+  const double h = b->half;
 
-  cairo_new_path (s->c->scene->cr);
-  saddle_to (s, -h, -length);
-  saddle_to (s, -h, -h * 0.7);
-  saddle_curve (s, (SlPoint){ -h, 0 }, (SlPoint){ -h * 0.4, 0 }, (SlPoint){ 0, 0 });
-  saddle_curve (s, (SlPoint){ h * 0.5, 0 }, (SlPoint){ h, -h * 0.3 }, (SlPoint){ h, -h });
-  saddle_to (s, h, -length);
+  enter_saddle (c, b, x, z);
+  cairo_move_to (cr, -h, length);
+  cairo_line_to (cr, -h, h * 0.7);
+  cairo_curve_to (cr, -h, 0, -h * 0.4, 0, 0, 0);
+  cairo_curve_to (cr, h * 0.5, 0, h, h * 0.3, h, h);
+  cairo_line_to (cr, h, length);
+  cairo_restore (cr);
 }
 
 static double
@@ -125,29 +105,43 @@ saddle_length (const Bridge *b)
   return (b->crest + (b->hardware.in->adjust == SL_ADJUST_BASE ? SLOT_MM : 0)) / cos (b->lean);
 }
 
-/* Bone in its slot, with what comes off its underside. */
+/* A path round the bone between two places, mm down along it from the crest. */
+static void
+bone_between (const SlCloseup *c, const Bridge *b, double from, double to)
+{
+  enter_saddle (c, b, 0, b->crest);
+  cairo_rectangle (c->scene->cr, -b->half, from, 2 * b->half, to - from);
+  cairo_restore (c->scene->cr);
+}
+
+/* Bone in its slot, with what comes off its underside, and of a new one what is more or less of it. */
 static void
 draw_bone (SlCloseup *c, const Bridge *b)
 {
-  const Saddle saddle = { c, b, 0, b->crest };
-  const double length = saddle_length (b), shown = MIN (b->cut, length - 0.5), half = b->half;
+  const double length = saddle_length (b), made = sl_planned_saddle (c->scene, c->string) / cos (b->lean);
 
-  saddle_outline (&saddle, length);
+  saddle_outline (c, b, 0, b->crest, length);
   sl_fill_closed (c->scene, SL_INK_BONE);
-  if (!(b->cut > 0))
-    return;
-  saddle_to (&saddle, -half, -length);
-  saddle_to (&saddle, -half, -length + shown);
-  saddle_to (&saddle, half, -length + shown);
-  saddle_to (&saddle, half, -length);
-  cairo_close_path (c->scene->cr);
-  sl_hatch (c->scene, SL_INK_CUT, 4);
+  if (b->cut > 0)
+    {
+      bone_between (c, b, length - MIN (b->cut, length - 0.5), length);
+      sl_hatch (c->scene, SL_INK_CUT, 4);
+    }
+  if (made < 0)
+    {
+      bone_between (c, b, made, 0);
+      sl_hatch (c->scene, SL_INK_CUT, 4);
+    }
+  else if (made > 0)
+    {
+      bone_between (c, b, MIN (b->half, made) * 0.7, MIN (made, length));
+      sl_dot (c->scene, SL_INK_PLANNED, 4);
+    }
 }
 
 static void
 draw_saddle (SlCloseup *c, const Bridge *b)
 {
-  const Saddle earlier = { c, b, b->ghost_x, b->ghost };
   double half = b->half, high = MAX (b->crest, b->ghost);
 
   if (b->threads)
@@ -156,7 +150,7 @@ draw_saddle (SlCloseup *c, const Bridge *b)
     draw_bone (c, b);
   if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
-      saddle_outline (&earlier, b->ghost);
+      saddle_outline (c, b, b->ghost_x, b->ghost, b->ghost);
       sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
     }
   sl_closeup_block (c, -half - 0.2, high, 2 * half + 0.4, high);
@@ -178,8 +172,9 @@ draw_exposure (SlCloseup *c, const Bridge *b)
 static void
 label_cut (SlCloseup *c, const Bridge *b)
 {
-  const Saddle saddle = { c, b, 0, b->crest };
-  const SlPoint at = saddle_point (&saddle, -b->half, -saddle_length (b) + b->cut / 2);
+  const double down = saddle_length (b) - b->cut / 2;
+  const SlPoint at = { sl_closeup_x (c, -b->half * cos (b->lean) - down * sin (b->lean)),
+                       sl_closeup_y (c, b->crest - down * cos (b->lean) + b->half * sin (b->lean)) };
   double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
          pass = sl_planned_first_pass (c->scene->analysis, c->string);
   SlWording words = { .n = 0 };

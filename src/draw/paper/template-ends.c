@@ -311,7 +311,7 @@ typedef struct
   double left, right;          /* ends of the saddle, on the paper */
   double cut_bass, cut_treble; /* still to come off the base, along the saddle, at the outer strings */
   gboolean exposure;           /* anything is known of the bridge's top */
-  double radius, stretch;
+  double radius;
 } Saddle;
 
 /* At @x on a straight line from the bass to the treble string, carried on to the ends. */
@@ -508,6 +508,13 @@ draw_saddle_from_above (const Saddle *saddle)
   label (saddle->sheet, _ ("nominal scale length"), r + 8, SADDLE_ABOVE_MM, 0);
 }
 
+/* Single saddles stand square one by one. */
+static gboolean
+slants_whole (const SlInstrument *in)
+{
+  return sl_frets_slant (in) && in->adjust != SL_ADJUST_SCREWS;
+}
+
 static void
 draw_saddle_table (const Saddle *saddle)
 {
@@ -532,8 +539,7 @@ draw_saddle_table (const Saddle *saddle)
 
   if (isfinite (saddle->radius))
     {
-      g_autofree char *radius =
-          sl_text_measure (&sheet->template->style, saddle->radius * saddle->stretch * saddle->stretch, 0, TRUE);
+      g_autofree char *radius = sl_text_measure (&sheet->template->style, saddle->radius, 0, TRUE);
       g_autofree char *text = g_strdup_printf (_ ("The saddle top has a radius of %s."), radius);
 
       y = put_paragraph (sheet, text, y);
@@ -547,7 +553,7 @@ draw_saddle_table (const Saddle *saddle)
                        _ ("No exposure was read, so the bridge’s top is not shown: the line gives the shape of "
                           "the top, not its height."),
                        y);
-  if (saddle->stretch > 1)
+  if (slants_whole (sheet->instrument))
     y = put_paragraph (sheet,
                        _ ("The saddle slants: its top and underside are drawn along it; places in the table are square "
                           "to the centre line."),
@@ -560,21 +566,21 @@ void
 sl_template_draw_saddle (SlTemplateSheet *sheet)
 {
   const SlInstrument *in = sheet->instrument;
-  const gboolean slants = sl_frets_slant (in);
   Saddle saddle = measure (sheet);
-  double ends[SL_MAX_STRINGS], crests[SL_MAX_STRINGS], end;
+  double ends[SL_MAX_STRINGS], crests[SL_MAX_STRINGS], face, end;
 
   for (int i = 0; i < in->n_strings; i++)
     {
-      ends[i] = slants ? in->scale[i] + sl_nut_offset (in, i + 1) : 0;
-      crests[i] = slants ? ends[i] + saddle.setback[i] : 0;
+      ends[i] = in->scale[i] + sl_nut_offset (in, i + 1);
+      crests[i] = slants_whole (in) ? ends[i] + saddle.setback[i] : 0;
     }
   slant (sheet, saddle.y, crests);
   unslant (sheet, 0);
-  saddle.stretch = fabs (sheet->stretch);
+  face = fabs (sheet->stretch);
+  saddle.radius *= face * face; /* an arc's, drawn out */
   draw_profile (&saddle);
   draw_underside (&saddle);
-  sheet->stretch /= saddle.stretch;
+  sheet->stretch /= face;
   end = slant (sheet, saddle.y, ends);
   draw_saddle_from_above (&saddle);
   unslant (sheet, end);

@@ -354,7 +354,7 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
   const gboolean lying = kind == SL_TEMPLATE_RULE;
   SlTemplateSheet sheet = {
     .template = t,
-    .instrument = &t->analysis->instrument,
+    .instrument = &t->analysis->planned_instrument,
     .state = &t->analysis->planned,
     .cr = cr,
     .scale_x = (lying ? t->options.correction_y : t->options.correction_x) / SL_POINT_MM,
@@ -410,24 +410,21 @@ template_free (gpointer data)
 static char *
 say_left_out (const SlTemplate *t)
 {
-  GStrvBuilder *out = g_strv_builder_new ();
+  const char *said[4] = { NULL };
+  int n = 0;
   g_autofree char *spread = sl_text_length_unit (&t->style, t->analysis->instrument.spread),
                   *no_saddle = g_strdup_printf (
                       _ ("The saddle is not drawn: a string spread of %s leaves no room between its strings."), spread);
 
   if (t->options.nut && !t->nut)
-    g_strv_builder_add (out,
-                        isnan (t->analysis->instrument.nut_width)
-                            ? _ ("The nut is not drawn: the profile gives no width of the nut.")
-                            : _ ("The nut is not drawn: the strings and the edge margins take more than its width."));
+    said[n++] = isnan (t->analysis->instrument.nut_width)
+                    ? _ ("The nut is not drawn: the profile gives no width of the nut.")
+                    : _ ("The nut is not drawn: the strings and the edge margins take more than its width.");
   if (t->options.saddle && !t->saddle)
-    g_strv_builder_add (out, no_saddle);
+    said[n++] = no_saddle;
   if (t->options.rule && !t->rule)
-    g_strv_builder_add (out, _ ("The fret rule is not drawn: slanting frets need a nut wide enough for its strings."));
-  g_auto (GStrv) said = g_strv_builder_end (out);
-
-  g_strv_builder_unref (out);
-  return said[0] != NULL ? g_strjoinv (" ", said) : NULL;
+    said[n++] = _ ("The fret rule is not drawn: slanting frets need a nut wide enough for its strings.");
+  return n > 0 ? g_strjoinv (" ", (char **) said) : NULL;
 }
 
 SlPages *

@@ -41,7 +41,7 @@ px (const Crests *c, double setback)
 static double
 py (const Crests *c, double y_mm)
 {
-  return c->middle - y_mm * c->across;
+  return c->middle - (c->sheet->in->left_handed ? -y_mm : y_mm) * c->across;
 }
 
 /* The straight line between the outer strings' crests as measured, at a place across. */

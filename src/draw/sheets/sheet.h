@@ -6,6 +6,7 @@
 
 #include "draw/base/dimension.h"
 #include "draw/base/words.h"
+#include "setup/record/compare.h"
 
 typedef struct
 {
@@ -70,3 +71,21 @@ void sl_pitch_draw_crests (const SlSheet *sheet, SlRect part);
 void sl_pitch_diamond (const SlSheet *sheet, double x, double y, SlInk ink, gboolean filled);
 void sl_frets_draw (SlScene *scene);
 void sl_gaps_draw (SlScene *scene);
+
+/* ---- the strings sheet ----
+ *
+ * The strings sheet's parts: bars of tension and forces with the other set beside. */
+
+typedef struct
+{
+  SlSheet sheet;
+  SlSetWorth present;      /* as planned */
+  const SlSetWorth *other; /* NULL: no other set */
+  const SlComparison *comparison;
+  const char *other_name;
+} SlStrings;
+
+/* A bar or a slot of the present set (solid) or the other (hatched). */
+void sl_strings_fill (const SlStrings *s, gboolean other, double x, double y, double width, double height);
+
+void sl_strings_draw_bars (const SlStrings *s, SlRect part);

@@ -2,7 +2,7 @@
  *
  * Tension and down forces as bars, one row a string, the other set below the present one; the core's stress with its
  * mark; what else the strings are worth as figures; totals; what a change of strings means. */
-#include "draw/sheets/strings-parts.h"
+#include "draw/sheets/sheet.h"
 
 #include <stddef.h>
 

@@ -4,7 +4,7 @@
  * planned and as measured, the circle fitted through them against the board's, and the board line (model 10.2). The nut
  * from above, the head away from the viewer: slots in their true places and widths, the strings in them; the other
  * set's slots below. */
-#include "draw/sheets/strings-parts.h"
+#include "draw/sheets/sheet.h"
 
 #include "setup/physics/nut.h"
 
@@ -39,10 +39,17 @@ sl_strings_fill (const SlStrings *s, gboolean other, double x, double y, double 
   sl_fill (scene->cr, scene->palette, SL_INK_PLANNED);
 }
 
+/* Seen from above or toward the nut, a right-handed instrument's treble lies on the right. */
+static double
+toward_treble (const SlSheet *sheet, double y)
+{
+  return sheet->in->left_handed ? -y : y;
+}
+
 static double
 at (const Slots *p, double y_mm)
 {
-  return p->middle + y_mm * p->scale;
+  return p->middle + toward_treble (&p->s->sheet, y_mm) * p->scale;
 }
 
 /* One nut with its slots; @y its upper edge. */
@@ -53,7 +60,7 @@ draw_nut (const Slots *p, const SlInstrument *in, const double *centres, gboolea
   cairo_t *cr = scene->cr;
   double half = in->nut_width / 2;
 
-  cairo_rectangle (cr, at (p, -half), y, 2 * half * p->scale, p->depth);
+  cairo_rectangle (cr, p->middle - half * p->scale, y, 2 * half * p->scale, p->depth);
   sl_fill_shape (scene, SL_INK_BONE);
   for (int i = 0; i < in->n_strings; i++)
     {
@@ -96,14 +103,23 @@ static void
 draw_caption (const Slots *p, const SlInstrument *in, const double *centres, double y, double most)
 {
   const SlSheet *sheet = &p->s->sheet;
-  /* between neighbouring strings' edges: the same everywhere */
-  const double clear = centres[0] - centres[1] - (in->strings[0].outside_mm + in->strings[1].outside_mm) / 2;
+  int next = 1;
+
+  while (next + 1 < in->n_strings && in->course[next] == in->course[0])
+    next++;
+  /* between the edges of neighbouring strings, or courses: the same everywhere */
+  const double clear =
+      centres[next - 1] - centres[next] - (in->strings[next - 1].outside_mm + in->strings[next].outside_mm) / 2;
   g_autofree char *gap = in->n_strings > 1 ? sl_say (sheet->scene, SL_SAY_LENGTH, clear) : NULL;
   g_autoptr (GString) text = g_string_new (NULL);
 
   if (gap != NULL)
-    g_string_append_printf (text, _ ("%s clear between any two strings. "), gap);
+    g_string_append_printf (
+        text, in->courses < in->n_strings ? _ ("%s clear between courses. ") : _ ("%s clear between any two strings. "),
+        gap);
   g_string_append (text, _ ("Above: slot widths; below: slot middles from the bass edge."));
+  if (sl_frets_slant (in))
+    g_string_append (text, _ (" Measured square across: the nut’s template has them along the slant."));
   if (p->s->other != NULL)
     g_string_append_printf (text, _ (" Hatched: %s."), p->s->other_name);
   sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text->str, p->part.x, y, p->part.width, (int) (most / sheet->row));
@@ -158,7 +174,9 @@ draw_slots (const SlStrings *s, SlRect part)
   p.scale = magnified / o->unit_mm;
   p.middle = part.x + part.width / 2;
   factor = sl_sheet_number (sheet, magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1);
-  remark = g_strdup_printf (_ ("from above, bass left, true proportions × %s"), factor);
+  remark = g_strdup_printf (sheet->in->left_handed ? _ ("from above, bass right, true proportions × %s")
+                                                   : _ ("from above, bass left, true proportions × %s"),
+                            factor);
   top = part.y + sl_sheet_heading (sheet, part, _ ("Slots at the nut"), remark);
   draw_nuts (&p, centres, s->other != NULL && sl_slot_centres (&s->comparison->instrument, other) ? other : NULL, top,
              part.y + part.height);
@@ -189,7 +207,7 @@ typedef struct
 static double
 px (const Top *t, double y_mm)
 {
-  return t->middle + y_mm * t->across;
+  return t->middle + toward_treble (t->sheet, y_mm) * t->across;
 }
 
 static double
@@ -412,7 +430,9 @@ draw_saddle (const SlStrings *s, SlRect part)
     return;
   scale_to (&t, top, bottom);
   factor = sl_sheet_number (sheet, t.up / t.across, 1);
-  remark = g_strdup_printf (_ ("toward the nut, bass left, heights × %s"), factor);
+  remark = g_strdup_printf (sheet->in->left_handed ? _ ("toward the nut, bass right, heights × %s")
+                                                   : _ ("toward the nut, bass left, heights × %s"),
+                            factor);
   sl_sheet_heading (sheet, part, _ ("Saddle top"), remark);
   fill_bodies (&t, part.y + part.height);
   stroke_trace (&t, t.line, t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_DASH_CHAIN);

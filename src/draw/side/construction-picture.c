@@ -5,10 +5,10 @@
 
 /* mm, our own choice by looking. */
 #define HEAD_SHOWN 30.0
-#define NECK_SHOWN 6.0    /* beyond fret 1, in true proportion from the nut on */
-#define BEFORE_CREST 76.0 /* and before the crest */
-#define BETWEEN 34.0      /* what the rest of the neck is drawn as long as */
-#define BREAK_AT 0.22     /* of that, where the break stands */
+#define NECK_SHOWN 6.0  /* beyond fret 1, in true proportion from the nut on */
+#define NOT_BEHIND 12.0 /* less behind the anchor than the side view has */
+#define BETWEEN 34.0    /* what the rest of the neck is drawn as long as */
+#define BREAK_AT 0.22   /* of that, where the break stands */
 #define MOST_ANCHOR 56.0
 #define ABOVE_CREST 8.0
 #define HOLLOW_SHOWN 44.0 /* of a body's depth */
@@ -19,8 +19,8 @@ static const struct
 {
   double over_body, exposure;
 } stands[SL_N_ADJUSTS] = {
-  [SL_ADJUST_BASE] = { 13, 4 },    [SL_ADJUST_SCREWS] = { 13, 9.5 }, [SL_ADJUST_POSTS] = { 18, 16.5 },
-  [SL_ADJUST_WHEELS] = { 26, 15 }, [SL_ADJUST_TOP] = { 15, 4 },      [SL_ADJUST_FIXED] = { 14, 3 },
+  [SL_ADJUST_BASE] = { 13, 4 },    [SL_ADJUST_SCREWS] = { 13, 10 }, [SL_ADJUST_POSTS] = { 18, 18 },
+  [SL_ADJUST_WHEELS] = { 26, 15 }, [SL_ADJUST_TOP] = { 15, 4 },     [SL_ADJUST_FIXED] = { 14, 3 },
 };
 #define FLOATING_OVER_BODY 24.0
 
@@ -56,9 +56,10 @@ choose_scales (SlSide *side)
                                                        : stands[in->adjust].over_body;
   double high;
 
+  side->right_mm -= NOT_BEHIND;
   side->left_mm = side->nut_mm - SL_NUT_MM - HEAD_SHOWN;
   side->short_from = side->x[1] + NECK_SHOWN;
-  side->short_to = MAX (side->short_from + BETWEEN, s->x_s - BEFORE_CREST);
+  side->short_to = MAX (side->short_from + BETWEEN, s->x_s - sl_bridge_build (in)->before);
   side->short_share = BETWEEN / (side->short_to - side->short_from);
   side->units_x = side->units_z =
       MIN (side->area.width / (side->right_mm - side->left_mm - (side->short_to - side->short_from) + BETWEEN),

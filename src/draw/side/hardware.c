@@ -12,15 +12,35 @@
 #define CONE_RISE 16.0
 
 static void
-box (const SlHardware *h, SlInk ink, double left, double top, double right, double bottom)
-{
-  sl_fill_rectangle (h->scene, ink, left, top, right - left, bottom - top);
-}
-
-static void
 keep_clear (const SlHardware *h, double left, double top, double right, double bottom)
 {
   sl_scene_block (h->scene, left, top, right - left, bottom - top, SL_NEVER);
+}
+
+/* Fills and outlines the path, closed, and keeps labels off it. */
+static void
+fill (const SlHardware *h, SlInk ink, SlInk edge)
+{
+  double left, top, right, bottom;
+
+  cairo_close_path (h->scene->cr);
+  cairo_fill_extents (h->scene->cr, &left, &top, &right, &bottom);
+  keep_clear (h, left, top, right, bottom);
+  sl_fill_and_stroke (h->scene->cr, h->scene->palette, ink, edge, SL_LINE_OUTLINE);
+}
+
+static void
+box (const SlHardware *h, SlInk ink, double left, double top, double right, double bottom)
+{
+  cairo_rectangle (h->scene->cr, left, top, right - left, bottom - top);
+  fill (h, ink, SL_INK_OUTLINE);
+}
+
+static void
+polygon (const SlHardware *h, SlInk ink, int n, const SlPoint *points)
+{
+  sl_polygon (h->scene->cr, n, points);
+  fill (h, ink, SL_INK_OUTLINE);
 }
 
 /* A screw with its turns, @wide in mm. */
@@ -50,8 +70,7 @@ draw_glued_bridge (const SlHardware *h)
   cairo_curve_to (cr, front - slope * 0.5, h->body, front - slope * 0.2, h->top, front + 2, h->top);
   cairo_line_to (cr, back - 2, h->top);
   cairo_curve_to (cr, back + slope * 0.2, h->top, back + slope * 0.5, h->body, back + slope, h->body);
-  sl_fill_closed (h->scene, SL_INK_BRIDGE);
-  keep_clear (h, front, h->top, back, h->body);
+  fill (h, SL_INK_BRIDGE, SL_INK_OUTLINE);
 }
 
 /* Saddle block in front, tie block behind, a trough between. */
@@ -62,17 +81,16 @@ draw_tie_block (const SlHardware *h)
                back = MAX (anchor + half, crest + reach + 2 * half), front = crest + sl_hardware_saddle (h).width,
                trough = h->top + (h->body - h->top) * 0.55;
 
-  sl_fill_polygon (h->scene, SL_INK_BRIDGE, 9,
-                   (SlPoint[]){ { crest - 2 * reach, h->body },
-                                { crest - reach, h->top },
-                                { front + 0.4 * half, h->top },
-                                { front + 0.6 * half, trough },
-                                { anchor - half, trough },
-                                { anchor - half, h->top + 1 },
-                                { back, h->top + 1 },
-                                { back, trough },
-                                { back + reach, h->body } });
-  keep_clear (h, crest - 2 * reach, h->top, back + reach, h->body);
+  polygon (h, SL_INK_BRIDGE, 9,
+           (SlPoint[]){ { crest - 2 * reach, h->body },
+                        { crest - reach, h->top },
+                        { front + 0.4 * half, h->top },
+                        { front + 0.6 * half, trough },
+                        { anchor - half, trough },
+                        { anchor - half, h->top + 1 },
+                        { back, h->top + 1 },
+                        { back, trough },
+                        { back + reach, h->body } });
 }
 
 /* Magnified as all heights are, the body reaches up to what is set in it: from @left to @right, at @top. */
@@ -85,10 +103,9 @@ draw_rise (const SlHardware *h, double left, double right, double top)
     return;
   sl_polygon (h->scene->cr, 4,
               (SlPoint[]){ { left - slope, h->body }, { left, top }, { right, top }, { right + slope, h->body } });
-  sl_fill_and_stroke (h->scene->cr, h->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
+  fill (h, SL_INK_BODY, SL_INK_BODY_EDGE);
   cairo_rectangle (h->scene->cr, left - slope + 1, h->body - 1, right - left + 2 * slope - 2, 2);
   sl_fill (h->scene->cr, h->scene->palette, SL_INK_BODY);
-  keep_clear (h, left - slope, top, right + slope, h->body);
 }
 
 /* A low plate screwed to a solid body. */
@@ -100,7 +117,6 @@ draw_plate (const SlHardware *h)
 
   draw_rise (h, front, back, foot);
   box (h, SL_INK_METAL, front, h->top, back, foot);
-  keep_clear (h, front, h->top, back, h->body);
 }
 
 /* A bushing in a solid body, from which the post comes out. */
@@ -111,7 +127,6 @@ draw_bushing (const SlHardware *h)
 
   draw_rise (h, h->crest.x - 14 * h->unit, MAX (h->crest.x, h->anchor.x) + 14 * h->unit, h->top);
   box (h, SL_INK_METAL, h->crest.x - half, h->top, h->crest.x + half, foot);
-  keep_clear (h, h->crest.x - half, h->top, h->crest.x + half, foot);
 }
 
 /* Two feet on the top, held there by the strings alone. */
@@ -129,8 +144,7 @@ draw_feet (const SlHardware *h)
   cairo_curve_to (cr, x + neck * 0.4, h->body - arch, x - neck * 0.4, h->body - arch, x - neck * 0.9, h->body);
   cairo_line_to (cr, x - wide, h->body);
   cairo_curve_to (cr, x - wide, h->body - foot, x - neck, h->body - 2 * foot, x - neck * 0.8, h->top);
-  sl_fill_closed (h->scene, SL_INK_BRIDGE);
-  keep_clear (h, x - wide, h->top, x + wide, h->body);
+  fill (h, SL_INK_BRIDGE, SL_INK_OUTLINE);
 }
 
 /* A hollow in the body, cut open. */
@@ -138,7 +152,7 @@ static void
 draw_hollow (const SlHardware *h, double left, double top, double right, double bottom)
 {
   cairo_rectangle (h->scene->cr, left, top, right - left, bottom - top);
-  sl_fill_and_stroke (h->scene->cr, h->scene->palette, SL_INK_PAPER, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
+  fill (h, SL_INK_PAPER, SL_INK_BODY_EDGE);
 }
 
 /* A coil between two places on a level. */
@@ -182,15 +196,12 @@ draw_knife_edge (const SlHardware *h)
   box (h, SL_INK_METAL, claw - 2 * u, hollow + 1, claw, h->back - 1);
   thread (h, edge - 2.5 * u, plate - 3 * u, h->body + 14 * u, 5);
   box (h, SL_INK_METAL, left, plate, right, foot);
-  sl_fill_polygon (h->scene, SL_INK_METAL, 5,
-                   (SlPoint[]){ { edge, plate + thick * 0.7 },
-                                { edge + thick * 1.4, plate },
-                                { back, plate },
-                                { back, plate + thick },
-                                { edge + thick, plate + thick } });
-  keep_clear (h, edge - 5 * u, plate - 3 * u, back, h->body);
-  keep_clear (h, left - 9 * u, h->body, right + 9 * u, h->back);
-  keep_clear (h, claw - 6 * u, hollow, left, h->back);
+  polygon (h, SL_INK_METAL, 5,
+           (SlPoint[]){ { edge, plate + thick * 0.7 },
+                        { edge + thick * 1.4, plate },
+                        { back, plate },
+                        { back, plate + thick },
+                        { edge + thick, plate + thick } });
 }
 
 /* A wooden seat on a thin cone that is let into the top, under a cover. */
@@ -202,28 +213,26 @@ draw_cone (const SlHardware *h)
                cover = MAX (2, 2.5 * u);
 
   draw_hollow (h, x - wide, h->body, x + wide, rim);
-  sl_fill_polygon (h->scene, SL_INK_METAL, 6,
-                   (SlPoint[]){ { x - wide, rim },
-                                { x - seat * 0.7, apex },
-                                { x + seat * 0.7, apex },
-                                { x + wide, rim },
-                                { x + seat * 0.6, apex + cover },
-                                { x - seat * 0.6, apex + cover } });
+  polygon (h, SL_INK_METAL, 6,
+           (SlPoint[]){ { x - wide, rim },
+                        { x - seat * 0.7, apex },
+                        { x + seat * 0.7, apex },
+                        { x + wide, rim },
+                        { x + seat * 0.6, apex + cover },
+                        { x - seat * 0.6, apex + cover } });
   for (int way = -1; way <= 1; way += 2)
-    sl_fill_polygon (h->scene, SL_INK_METAL, 4,
-                     (SlPoint[]){ { x + way * (wide + 4 * u), h->body },
-                                  { x + way * (seat + 4 * u), h->body - cover * 1.6 },
-                                  { x + way * (seat + 4 * u), h->body - cover * 0.8 },
-                                  { x + way * (wide + 4 * u), h->body + 1 } });
-  sl_fill_polygon (h->scene, SL_INK_BRIDGE, 6,
-                   (SlPoint[]){ { x - seat, apex },
-                                { x - seat, apex - 4 * u },
-                                { x - 5 * u, MIN (h->top, apex - 5 * u) },
-                                { x + 5 * u, MIN (h->top, apex - 5 * u) },
-                                { x + seat, apex - 4 * u },
-                                { x + seat, apex } });
-  keep_clear (h, x - wide - 4 * u, h->body - cover * 1.6, x + wide + 4 * u, rim);
-  keep_clear (h, x - seat, h->top, x + seat, h->body);
+    polygon (h, SL_INK_METAL, 4,
+             (SlPoint[]){ { x + way * (wide + 4 * u), h->body },
+                          { x + way * (seat + 4 * u), h->body - cover * 1.6 },
+                          { x + way * (seat + 4 * u), h->body - cover * 0.8 },
+                          { x + way * (wide + 4 * u), h->body + 1 } });
+  polygon (h, SL_INK_BRIDGE, 6,
+           (SlPoint[]){ { x - seat, apex },
+                        { x - seat, apex - 4 * u },
+                        { x - 5 * u, MIN (h->top, apex - 5 * u) },
+                        { x + 5 * u, MIN (h->top, apex - 5 * u) },
+                        { x + seat, apex - 4 * u },
+                        { x + seat, apex } });
 }
 
 static void
@@ -232,13 +241,12 @@ draw_pin (const SlHardware *h)
   cairo_t *cr = h->scene->cr;
   const double x = h->anchor.x, r = MAX (2.5, PIN_HEAD / 2 * h->unit), foot = (h->top + 2 * h->body) / 3;
 
-  sl_fill_polygon (
-      h->scene, SL_INK_BONE, 4,
+  polygon (
+      h, SL_INK_BONE, 4,
       (SlPoint[]){ { x - r * 0.45, h->top }, { x - r * 0.3, foot }, { x + r * 0.3, foot }, { x + r * 0.55, h->top } });
   cairo_move_to (cr, x - r, h->top - 1);
   cairo_curve_to (cr, x - r, h->top - r * 1.4, x + r, h->top - r * 1.4, x + r, h->top - 1);
-  sl_fill_closed (h->scene, SL_INK_BONE);
-  keep_clear (h, x - r, h->top - 1.1 * r, x + r, h->top);
+  fill (h, SL_INK_BONE, SL_INK_OUTLINE);
 }
 
 /* A bar on two studs in the body. */
@@ -249,8 +257,7 @@ draw_bar (const SlHardware *h)
 
   thread (h, x, y, MAX (y + 2, h->top + 10 * h->unit), 5);
   sl_circle (h->scene->cr, x, y, half * 0.8);
-  sl_fill_shape (h->scene, SL_INK_METAL);
-  keep_clear (h, x - half, y - half, x + half, h->body);
+  fill (h, SL_INK_METAL, SL_INK_OUTLINE);
 }
 
 /* A plate's back, turned up to hold the strings. */
@@ -260,7 +267,6 @@ draw_lip (const SlHardware *h)
   const double x = h->anchor.x, half = MAX (1.5, 1.5 * h->unit), top = MIN (h->anchor.y - 2 * half, h->top - 2);
 
   box (h, SL_INK_METAL, x - half, top, x + half, h->top + 1);
-  keep_clear (h, x - half, top, x + half, h->body);
 }
 
 /* A bar that takes the strings, held from the body's end. */
@@ -270,21 +276,20 @@ draw_tail (const SlHardware *h)
   const double x = h->anchor.x, y = h->anchor.y, end = h->end - 5, half = MAX (2.5, 3 * h->unit),
                thick = MAX (1.5, 1.2 * h->unit);
 
-  sl_fill_polygon (h->scene, SL_INK_METAL, 4,
-                   (SlPoint[]){ { x, y - thick }, { end, h->body - 2 * thick }, { end, h->body }, { x, y + thick } });
+  polygon (h, SL_INK_METAL, 4,
+           (SlPoint[]){ { x, y - thick }, { end, h->body - 2 * thick }, { end, h->body }, { x, y + thick } });
   sl_circle (h->scene->cr, x, y, half);
-  sl_fill_shape (h->scene, SL_INK_METAL);
-  keep_clear (h, x - half, y - half, end, MAX (y + half, h->body));
+  fill (h, SL_INK_METAL, SL_INK_OUTLINE);
 }
 
 /* The string goes on through the body to a ferrule in its back, or down a tremolo's block: hidden, so traced. */
 static void
 draw_ferrule (const SlHardware *h)
 {
-  const double x = h->anchor.x;
+  const double x = h->anchor.x, half = MAX (1.5, 3 * h->unit), top = h->back - 1.6 * half;
 
-  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, x, h->back - 6);
-  box (h, SL_INK_METAL, x - 4, h->back - 7, x + 4, h->back);
+  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, x, top);
+  box (h, SL_INK_METAL, x - half, top, x + half, h->back);
   sl_scene_line (h->scene, x, h->anchor.y, x, h->back, SL_NEVER);
 }
 
@@ -329,16 +334,16 @@ static const struct
   SlSaddleAdjust adjust;
   SlBridgeBuild build;
 } builds[] = {
-  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, SOLID, OVER, 9, 0, 40 } },
-  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
-  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, WOOD, OVER, 9, 9, 90 } },
-  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14 } },
-  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, SOLID, IN, 9, 3, 12 } },
-  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, WOOD, IN, 9, 9, 12 } },
-  { SL_BRIDGE_CONE, ANY, { draw_cone, draw_tail, HOLLOW, OVER, 14, 9, 90 } },
-  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, ARCHED, OVER, 12, 11, 90 } },
-  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, SOLID, IN, 18, 5, 8 } },
-  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, WOOD, IN, 9, 9, 8 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_POSTS, { draw_bushing, draw_bar, SOLID, OVER, 9, 0, 40, 46 } },
+  { SL_BRIDGE_TAILPIECE, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14, 46 } },
+  { SL_BRIDGE_TAILPIECE, ANY, { draw_glued_bridge, draw_tail, WOOD, OVER, 9, 9, 90, 60 } },
+  { SL_BRIDGE_PINNED, SL_ADJUST_SCREWS, { draw_plate, draw_lip, SOLID, OVER, 9, 3, 14, 46 } },
+  { SL_BRIDGE_THROUGH_BODY, ANY, { draw_plate, draw_ferrule, SOLID, IN, 9, 3, 12, 46 } },
+  { SL_BRIDGE_TIE_BLOCK, ANY, { draw_tie_block, draw_tie, WOOD, IN, 9, 9, 12, 50 } },
+  { SL_BRIDGE_CONE, ANY, { draw_cone, draw_tail, HOLLOW, OVER, 14, 9, 90, 76 } },
+  { SL_BRIDGE_FLOATING, ANY, { draw_feet, draw_tail, ARCHED, OVER, 12, 11, 90, 64 } },
+  { SL_BRIDGE_TREMOLO, ANY, { draw_knife_edge, draw_in_block, SOLID, IN, 18, 5, 8, 76 } },
+  { SL_BRIDGE_PINNED, ANY, { draw_glued_bridge, draw_pin, WOOD, IN, 9, 9, 8, 50 } },
 };
 
 const SlBridgeBuild *
@@ -372,12 +377,6 @@ static const Form forms[SL_N_ADJUSTS] = {
   [SL_ADJUST_TOP] = { SL_INK_BONE },
   [SL_ADJUST_FIXED] = { SL_INK_METAL },
 };
-
-gboolean
-sl_hardware_on_threads (const SlInstrument *in)
-{
-  return forms[in->adjust].thread > 0;
-}
 
 SlRect
 sl_hardware_saddle (const SlHardware *h)

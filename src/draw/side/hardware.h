@@ -35,13 +35,11 @@ typedef struct
   gboolean wood;          /* a block of it about the saddle, dark enough for light words */
   gboolean over;          /* the strings are held over the body, not in it */
   double front, depth;    /* mm that a close-up shows before the crest, and of bridge over the body: common practice */
-  double anchor_at;       /* mm behind the crest, where the document has none: common practice */
+  double anchor_at, before; /* mm behind the crest, where the document has none: common practice; and before it, what
+                       shows the construction in the small picture */
 } SlBridgeBuild;
 
 const SlBridgeBuild *sl_bridge_build (const SlInstrument *in);
-
-/* Whether the saddle hangs on threads: what is below its crest goes up and down with it. */
-gboolean sl_hardware_on_threads (const SlInstrument *in);
 
 /* As the functions of a build draw, over the body: first the bridge, which carries the saddle; the saddle; the string;
  * the anchor, which holds it. Each enters what labels must keep clear of. */

@@ -3,6 +3,8 @@
  * The side view's bridge end, with where the saddle was and what comes off it or is added to it. */
 #include "draw/side/side.h"
 
+#include "setup/profile/construction.h"
+
 #define LEAST_TOP 5.0 /* units of a bridge over the body */
 
 static SlHardware
@@ -15,7 +17,7 @@ hardware_of (const SlSide *side)
     .least = side->least_saddle,
     .string = side->bare ? SL_LINE_OUTLINE : SL_LINE_THICK,
     .crest = side->lead->crest,
-    .top = MIN (sl_side_y (side, side->bridge_top), side->body_top - LEAST_TOP),
+    .top = MIN (sl_side_y (side, side->bridge_top), side->body_top - (side->bare ? 1 : LEAST_TOP)),
     .body = side->body_top,
     .back = side->body_bottom,
     .anchor = side->lead->anchor,
@@ -51,7 +53,7 @@ draw_cuts (const SlSide *side, const SlRect *r)
          made = sl_planned_saddle (scene, string) * side->units_z,
          shaped = sl_planned_amount (scene->analysis, SL_OP_SHAPE_CREST, string) * side->units_z - MIN (made, 0);
 
-  if (sl_hardware_on_threads (side->instrument))
+  if (sl_saddles[side->instrument->adjust].goes_up)
     return;
   if (cut > 0.3)
     {

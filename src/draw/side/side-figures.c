@@ -221,7 +221,7 @@ show_levelling (SlSide *side)
                      most);
 }
 
-/* What turns or moves both ends: a saddle on posts or wheels, a floating bridge. */
+/* What moves both ends of a bridge; @words for one way, for the other, and for each end its own. */
 static void
 show_ends (SlSide *side, SlOperationKind kind, const char *const words[3], double dy)
 {
@@ -274,16 +274,17 @@ show_string_work (SlSide *side)
 static void
 show_work (SlSide *side)
 {
-  static const char *const saddle[] = { N_ ("saddle %s up"), N_ ("saddle %s down"), N_ ("saddle %s") },
-                           *const bridge[] = { N_ ("bridge %s back"), N_ ("bridge %s forward"), N_ ("bridge %s") };
+  static const char *const height[] = { N_ ("bridge %s up"), N_ ("bridge %s down"), N_ ("bridge height %s") },
+                           *const place[] = { N_ ("bridge %s back"), N_ ("bridge %s forward"),
+                                              N_ ("bridge position %s") };
   const double angle = sl_planned_amount (side->scene->analysis, SL_OP_SET_NECK_ANGLE, 0),
                joint = sl_side_x (side, side->x[side->instrument->joint]);
 
   if (!side->scene->ghost || side->scene->options->still)
     return;
   show_levelling (side);
-  show_ends (side, SL_OP_MOVE_SADDLE, saddle, 0);
-  show_ends (side, SL_OP_SHIFT_BRIDGE, bridge, 3);
+  show_ends (side, SL_OP_MOVE_SADDLE, height, 0);
+  show_ends (side, SL_OP_SHIFT_BRIDGE, place, 3);
   if (fabs (angle) >= STEP_MM)
     /* Translators: what setting the neck's angle does to the saddle's height over the frets */
     sl_scene_amount (side->scene, joint, side->board_bottom + side->neck_depth, -0.6, 1, 24,

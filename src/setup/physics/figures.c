@@ -132,7 +132,8 @@ height_figures (const Job *job, const SlStringState *s)
   out->nut_height[i] = figure (s->p[SL_P_NUT], sqrt (s->cov[SL_P_NUT][SL_P_NUT]), basis_of (gap_assumed, FALSE));
   out->crest_height[i] =
       figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
-  out->need[i] = figure (need, u, basis_of (action_assumed, FALSE));
+  if (job->in->adjust != SL_ADJUST_FIXED)
+    out->need[i] = figure (need, u, basis_of (action_assumed, FALSE));
   for (int n = 1; n <= job->in->frets; n++)
     {
       sl_gap_gradient (s, 0, n, g);
@@ -354,6 +355,9 @@ tension_total_figure (const Job *job)
       g[SL_NUT_HEIGHT + n + s - 1] = slope;
     }
   job->out->tension_total = figure (sum, sqrt (sl_row_variance (state, g)), SL_BASIS_COMPUTED);
+  if (job->in->bridge == SL_BRIDGE_TREMOLO)
+    job->out->spring_force =
+        figure (sl_spring_force (sum), sl_spring_force (job->out->tension_total.u), SL_BASIS_COMPUTED);
 }
 
 static void
@@ -363,6 +367,8 @@ cut_figures (const Job *job)
   const SlFigure *treble = &out->need[0], *bass = &out->need[job->in->n_strings - 1];
   SlBaseCut cut;
 
+  if (!(job->in->work >> SL_OP_CUT_SADDLE_BASE & 1))
+    return;
   sl_base_cut (job->in, job->state, job->shop, &cut);
   out->base_cut_bass = figure (cut.bass, bass->u, bass->basis);
   out->base_cut_treble = figure (cut.treble, treble->u, treble->basis);

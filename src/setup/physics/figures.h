@@ -23,13 +23,14 @@ typedef struct
   SlFigure action[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
   SlFigure exposure[SL_MAX_STRINGS], board_line[SL_MAX_STRINGS];
   SlFigure tension[SL_MAX_STRINGS], tension_total;
+  SlFigure spring_force;                                                  /* of a tremolo, all its springs, N */
   SlFigure nut_break[SL_MAX_STRINGS], nut_force[SL_MAX_STRINGS];          /* degrees, N */
   SlFigure nut_stick[SL_MAX_STRINGS];                                     /* capstan bound, cents */
   SlFigure saddle_break[SL_MAX_STRINGS];                                  /* degrees */
   SlFigure saddle_force[SL_MAX_STRINGS];                                  /* down on the top, N */
   SlFigure saddle_resultant[SL_MAX_STRINGS], saddle_push[SL_MAX_STRINGS]; /* N: of both pulls; toward the nut */
   SlFigure need[SL_MAX_STRINGS];
-  SlFigure base_cut_bass, base_cut_treble, first_pass_bass, first_pass_treble;
+  SlFigure base_cut_bass, base_cut_treble, first_pass_bass, first_pass_treble; /* where the underside can be cut */
   SlFigure least_margin[SL_MAX_STRINGS];
   SlFigure lowest_clean_action[SL_MAX_STRINGS];
   SlFigure best_relief;

@@ -72,6 +72,12 @@ sl_resultant_force (double tension_n, double break_rad)
 }
 
 double
+sl_spring_force (double tension_n)
+{
+  return tension_n * SL_TREMOLO_STRING_ARM_MM / SL_TREMOLO_SPRING_ARM_MM;
+}
+
+double
 sl_stick_cents (double friction, double break_rad)
 {
   /* half the relative tension error e^(μβ) − 1 ≈ μβ, in cents: 1200/ln 2 · μβ/2 */

@@ -34,5 +34,14 @@ double sl_nut_break (const SlStringState *s);
 /* The resultant of a string's two pulls over a break, 2 T sin(break/2), N: what the nut bears. */
 double sl_resultant_force (double tension_n, double break_rad);
 
+/* The arms over and under the edge that a tremolo turns on: of its strings, from there to where they lie on their
+ * saddles, and of its springs, to where they hook in below. Common practice, from memory. */
+#define SL_TREMOLO_STRING_ARM_MM 10.0
+#define SL_TREMOLO_SPRING_ARM_MM 40.0
+
+/* What a tremolo's springs pull with in all, N, where they hold strings of @tension_n in all (statics: force times arm
+ * is the same on both sides of the edge). */
+double sl_spring_force (double tension_n);
+
 /* How far, in cents, a string can stick at the nut: 600 μ β/ln 2 (capstan). */
 double sl_stick_cents (double friction, double break_rad);

@@ -92,6 +92,7 @@ typedef struct
   gboolean cuts;         /* takes nut or saddle down */
   gboolean makes;        /* makes one anew */
   gboolean needs_amount;
+  int place; /* in the order of work, with bench steps between: common practice */
 } SlOperationTraits;
 
 extern const SlOperationTraits sl_operations[SL_N_OPS];

@@ -26,8 +26,8 @@ SlBridgeKind sl_bridge_kind (const SlProfile *profile);
 guint sl_work_there_is (const SlProfile *profile);
 
 /* After a change at @changed in a profile that had @work: takes out what no longer goes with it, which is springs
- * without a tremolo, wheels under another bridge (or the other bridge, where the wheels are what changed), and operations
- * still to do that the instrument has no longer. Returns those, a bit for each kind. */
+ * without a tremolo, wheels under another bridge (or the other bridge, where the wheels are what changed), and
+ * operations still to do that the instrument has no longer. Returns those, a bit for each kind. */
 guint sl_settle_construction (SlProfile *profile, guint work, const void *changed);
 
 /* Adds what can't be of the construction itself: wheels on a bridge that is no floating one, springs without a tremolo,

@@ -26,7 +26,7 @@ sl_instrument_fit (SlInstrument *instrument, const SlOperation *operation)
 {
   SlStringSet set;
 
-  if (operation->kind != SL_OP_FIT_STRINGS || !sl_string_set_parse (operation->set, instrument->profile, &set, NULL))
+  if (operation->kind != SL_OP_FIT_STRINGS || !sl_string_set_parse (operation->set, instrument, &set, NULL))
     return FALSE;
   return sl_instrument_restring (instrument, set.strings, set.n_strings) > 0;
 }

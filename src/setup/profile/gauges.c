@@ -63,15 +63,15 @@ find_material (const char *word, SlString *like)
 
 /* What the instrument's strings are of: the first one, and what the last wound one is wound with. */
 static SlString
-material_on (const SlProfile *profile)
+material_on (const SlInstrument *on)
 {
   SlString like = { .core = SL_CORE_STEEL, .wrap = SL_WRAP_NICKEL_PLATED_STEEL };
 
-  if (profile != NULL)
-    find_material (sl_core_names[profile->strings[0].core], &like);
-  for (int i = 0; profile != NULL && i < profile->n_strings; i++)
-    if (profile->strings[i].build == SL_BUILD_WOUND)
-      like.wrap = profile->strings[i].wrap;
+  if (on != NULL)
+    find_material (sl_core_names[on->strings[0].core], &like);
+  for (int i = 0; on != NULL && i < on->n_strings; i++)
+    if (on->strings[i].wrap != SL_WRAP_NONE)
+      like.wrap = on->strings[i].wrap;
   return like;
 }
 
@@ -85,7 +85,7 @@ make_string (const GMatchInfo *match, const SlString *like)
   const gboolean wound = word != NULL && *word != '\0';
   const SlCore core = wound && like->core != SL_CORE_STEEL ? SL_CORE_NYLON : like->core;
   const double outside = value (match, "gauge", TRUE), thou = outside / THOU_MM, given = value (match, "core", TRUE),
-               usual = THOU_MM * round (core == SL_CORE_NYLON ? 2.0 * pow (thou, 0.67) : 2.9 * pow (thou, 0.47)),
+               usual = THOU_MM * ceil (core == SL_CORE_NYLON ? 1.95 * pow (thou, 0.67) : 2.9 * pow (thou, 0.47)),
                core_mm = wound ? (isnan (given) ? usual : given) : outside, mass = value (match, "mass", FALSE),
                nylon = wound ? 2.37e-4 * pow (thou, 2.67) : 4.915e-4 * thou * thou;
 
@@ -153,61 +153,56 @@ take (const GMatchInfo *match, SlString *like, SlStringSet *set, char **why)
 /* Nylon is the stiffer the harder it is pulled: EA = κ T, and EI that of a rod as thick as the string (model 7.1). Of
  * fluorocarbon no table was at hand: it is taken to be like nylon (own choice). */
 static void
-stiffen (SlString *string, const SlString *present, double scale_mm)
+stiffen (SlString *string, double frequency_hz, double scale_mm)
 {
-  SlString tuned = *string;
   SlStringData data;
 
   if ((string->core != SL_CORE_NYLON && string->core != SL_CORE_FLUOROCARBON) ||
       sl_number_is_set (string->axial_stiffness))
     return;
-  tuned.note = present->note;
-  tuned.frequency = present->frequency;
-  sl_string_data (&tuned, &data);
+  sl_string_data (string, &data);
+  data.frequency_hz = frequency_hz;
   const double ea = NYLON_KAPPA * sl_tension (&data, scale_mm);
   string->axial_stiffness = sl_number (round (ea));
   string->bending_stiffness = sl_number (round (ea * data.outside_mm * data.outside_mm / 16));
 }
 
 char *
-sl_gauges_suit (SlStringSet *set, const SlProfile *profile)
+sl_gauges_suit (SlStringSet *set, const SlInstrument *on)
 {
-  const int n = profile->n_strings;
+  const int n = on->n_strings;
   gboolean once = n == 2 * set->n_strings;
 
   for (int i = 0; i < n && once; i += 2)
-    once = g_strcmp0 (profile->strings[i].note, profile->strings[i + 1].note) == 0;
+    once = on->strings[i].frequency_hz == on->strings[i + 1].frequency_hz;
   if (!once && n != set->n_strings)
     return g_strdup_printf (_ ("the set has %d strings; the instrument has %d"), set->n_strings, n);
   set->n_strings = n;
   for (int i = n - 1; i >= 0; i--)
     {
       set->strings[i] = set->strings[once ? i / 2 : i];
-      stiffen (&set->strings[i], &profile->strings[i], profile->neck.scale_length.v);
+      stiffen (&set->strings[i], on->strings[i].frequency_hz, on->scale[i]);
     }
   return NULL;
 }
 
-/* "10", "26 wound": in thousandths of an inch where it is of some, else "0.71 mm". */
+/* In thousandths of an inch: "10", "26 wound". */
 static char *
-gauge_text (const SlString *string)
+gauge_text (double outside, gboolean wound)
 {
-  const double mm = outside_mm (string), thou = round (10 * mm / THOU_MM) / 10;
-  const gboolean inches = fabs (thou * THOU_MM - mm) < 1e-4;
-  g_autofree char *number = sl_plain_shortest (inches ? thou : mm),
-                  *gauge = g_strconcat (number, inches ? "" : " mm", NULL);
+  g_autofree char *gauge = sl_plain_shortest (round (10 * outside / THOU_MM) / 10);
 
   /* Translators: a string's gauge, as on a packet: "26 wound" */
-  return string->build == SL_BUILD_PLAIN ? g_steal_pointer (&gauge) : g_strdup_printf (_ ("%s wound"), gauge);
+  return wound ? g_strdup_printf (_ ("%s wound"), gauge) : g_steal_pointer (&gauge);
 }
 
 char *
-sl_gauges_text (const SlString *strings, int n_strings)
+sl_gauges_text (const SlStringData *strings, int n_strings)
 {
   char *gauges[SL_MAX_STRINGS + 1] = { NULL };
 
   for (int i = 0; i < n_strings; i++)
-    gauges[i] = gauge_text (&strings[i]);
+    gauges[i] = gauge_text (strings[i].outside_mm, strings[i].wrap != SL_WRAP_NONE);
   char *text = g_strjoinv (", ", gauges);
   for (int i = 0; i < n_strings; i++)
     g_free (gauges[i]);
@@ -215,12 +210,12 @@ sl_gauges_text (const SlString *strings, int n_strings)
 }
 
 char *
-sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set)
+sl_gauges_read (const char *text, const SlInstrument *on, SlStringSet *set)
 {
   g_autoptr (GRegex) grammar = g_regex_new (GRAMMAR, G_REGEX_CASELESS, 0, NULL);
   g_autoptr (GMatchInfo) match = NULL;
   char *why = NULL;
-  SlString like = material_on (profile);
+  SlString like = material_on (on);
   double thickest = 0;
   int end = 0;
 
@@ -239,6 +234,6 @@ sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set)
     thickest = MAX (thickest, outside_mm (&set->strings[i]));
   if (set->n_strings == 1 || outside_mm (&set->strings[0]) <= thickest)
     return NULL;
-  g_autofree char *first = gauge_text (&set->strings[0]);
+  g_autofree char *first = gauge_text (outside_mm (&set->strings[0]), set->strings[0].build == SL_BUILD_WOUND);
   return g_strdup_printf (_ ("the set begins with its thickest string, %s; write it from the treble up"), first);
 }

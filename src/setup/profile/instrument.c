@@ -208,6 +208,8 @@ sl_string_data (const SlString *string, SlStringData *out)
   out->ea_n = sl_number_or (string->axial_stiffness, modulus_pa (string->core) * out->core_area_m2);
   out->ei_nm2 = sl_number_is_set (string->bending_stiffness) ? string->bending_stiffness.v / MM2_PER_M2
                                                              : modulus_pa (string->core) * G_PI * pow (radius_m, 4) / 4;
+  out->core = string->core;
+  out->wrap = string->build == SL_BUILD_WOUND ? string->wrap : SL_WRAP_NONE;
   out->strength_pa = string->core == SL_CORE_STEEL ? sl_music_wire_strength (core_mm) : NAN;
 }
 
@@ -405,7 +407,6 @@ sl_instrument_from_profile (const SlProfile *profile, SlInstrument *out)
   for (gsize i = 0; i < G_N_ELEMENTS (plain_numbers); i++)
     G_STRUCT_MEMBER (double, out, plain_numbers[i].filled) =
         sl_number_or (G_STRUCT_MEMBER (SlNumber, profile, plain_numbers[i].given), plain_numbers[i].usual);
-  out->profile = profile;
   out->n_strings = profile->n_strings;
   out->frets = profile->neck.frets;
   out->joint = profile->neck.joint_fret;

@@ -16,6 +16,8 @@ typedef struct
   double ea_n;        /* axial stiffness: given, or core modulus × core area */
   double ei_nm2;      /* bending stiffness: given, or core modulus × the core's second moment */
   double strength_pa; /* ASTM A228 minimum tensile for steel cores; NAN for others */
+  SlCore core;
+  SlWrap wrap; /* SL_WRAP_NONE of a plain one */
 } SlStringData;
 
 /* What is known of how a neck bends (model 5): a turn of the rod that changes relief by ΔR moves the crests by @crest
@@ -38,7 +40,6 @@ typedef struct
 
 typedef struct
 {
-  const SlProfile *profile; /* borrowed, for what strings fitted by their gauges are of; may be NULL */
   int n_strings, frets, joint;
   double scale[SL_MAX_STRINGS];               /* each string's own */
   double x[SL_MAX_STRINGS][SL_MAX_FRETS + 1]; /* fret places from that string's place at the nut's front edge, x[s][0] =

@@ -329,13 +329,17 @@ check_level_frets (GPtrArray *faults, const SlProfile *profile, const SlOperatio
                sl_nut_kind_names[SL_NUT_ZERO_FRET]);
 }
 
+/* What is planned must be a set of as many strings; what was done may be of when there were more. */
 static void
 check_fitted (GPtrArray *faults, const SlProfile *profile, const SlOperation *fit)
 {
   g_autoptr (GError) error = NULL;
+  SlInstrument on = { .n_strings = MIN (profile->n_strings, SL_MAX_STRINGS) };
   SlStringSet set;
 
-  if (!sl_string_set_parse (fit->set, profile, &set, &error))
+  for (int i = 0; i < on.n_strings; i++)
+    sl_string_data (&profile->strings[i], &on.strings[i]);
+  if (!sl_string_set_parse (fit->set, fit->done == NULL ? &on : NULL, &set, &error))
     add_fault (faults, fit, _ ("fit-strings set “%s”: %s"), fit->set, error->message);
 }
 
@@ -394,7 +398,7 @@ check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation 
   check_ends (faults, profile, operation);
   if (operation->kind == SL_OP_LEVEL_FRETS)
     check_level_frets (faults, profile, operation);
-  if (operation->kind == SL_OP_FIT_STRINGS && operation->done == NULL)
+  if (operation->kind == SL_OP_FIT_STRINGS && operation->set != NULL)
     check_fitted (faults, profile, operation);
   if (operation->done != NULL)
     check_date (faults, operation, "done", operation->done);

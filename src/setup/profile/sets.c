@@ -82,18 +82,19 @@ static SlStringSet sets[] = {
 static void
 build (SlStringSet *set)
 {
-  SlProfile strung = { .neck.scale_length = sl_number (set->scale_mm) };
+  SlInstrument on = { .n_strings = 0 };
   const SlTuning *tuning = tunings;
 
   while (!g_str_equal (tuning->id, set->tuning))
     tuning++;
-  strung.n_strings = tuning->n_strings;
-  for (int i = 0; i < strung.n_strings; i++)
-    strung.strings[i] = (SlString){ (char *) tuning->notes[i], SL_NUMBER_ABSENT };
   sl_gauges_read (set->gauges, NULL, set);
-  sl_gauges_suit (set, &strung);
-  for (int i = 0; i < set->n_strings; i++)
-    set->strings[i].note = strung.strings[i].note;
+  for (on.n_strings = 0; on.n_strings < tuning->n_strings; on.n_strings++)
+    {
+      set->strings[on.n_strings].note = (char *) tuning->notes[on.n_strings];
+      on.strings[on.n_strings].frequency_hz = sl_note_frequency (tuning->notes[on.n_strings]);
+      on.scale[on.n_strings] = set->scale_mm;
+    }
+  sl_gauges_suit (set, &on);
 }
 
 const SlStringSet *
@@ -124,16 +125,16 @@ sl_string_set_find (const char *id)
 }
 
 gboolean
-sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error)
+sl_string_set_parse (const char *text, const SlInstrument *on, SlStringSet *set, GError **error)
 {
   const SlStringSet *built_in = sl_string_set_find (text);
   g_autofree char *why = NULL;
 
   *set = built_in != NULL ? *built_in : (SlStringSet){ 0 };
   if (built_in == NULL)
-    why = sl_gauges_read (text, profile, set);
-  if (why == NULL && profile != NULL)
-    why = sl_gauges_suit (set, profile);
+    why = sl_gauges_read (text != NULL ? text : "", on, set);
+  if (why == NULL && on != NULL)
+    why = sl_gauges_suit (set, on);
   if (why != NULL)
     g_set_error_literal (error, SL_UNITS_ERROR, 0, why);
   return why == NULL;
@@ -142,7 +143,11 @@ sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *se
 char *
 sl_string_set_name (const SlStringSet *set)
 {
-  return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (set->strings, set->n_strings);
+  SlStringData strings[SL_MAX_STRINGS];
+
+  for (int i = 0; i < set->n_strings; i++)
+    sl_string_data (&set->strings[i], &strings[i]);
+  return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (strings, set->n_strings);
 }
 
 const SlTuning *

@@ -22,19 +22,19 @@ const SlStringSet *sl_string_sets (int *n);
 const SlStringSet *sl_string_set_find (const char *id);
 
 /* Reads a set: the id of one that is built in, or gauges from the treble up, "10 13 17 26w 36w 46w" (docs/format.md),
- * of the materials of @profile's strings where they name none (NULL: nickel-plated steel). @profile also says how many
- * there must be; of courses of two like strings half will do. Nylon gets the stiffness it has at @profile's pitch.
+ * of the materials that are @on the instrument where they name none (NULL: nickel-plated steel). It also says how many
+ * there must be; of courses of two like strings half will do. Nylon gets the stiffness it has at its pitch.
  * FALSE with @error naming what was typed and what is accepted. */
-gboolean sl_string_set_parse (const char *text, const SlProfile *profile, SlStringSet *set, GError **error);
+gboolean sl_string_set_parse (const char *text, const SlInstrument *on, SlStringSet *set, GError **error);
 
 /* Translated: a built-in set's name, or its gauges. Free with g_free(). */
 char *sl_string_set_name (const SlStringSet *set);
 
 /* The parts of it. Gauges into strings, and as they are shown: "10, 13, 17, 26 wound"; a set made to suit an
  * instrument. Owned texts; what is wrong, NULL where nothing is. */
-char *sl_gauges_read (const char *text, const SlProfile *profile, SlStringSet *set);
-char *sl_gauges_suit (SlStringSet *set, const SlProfile *profile);
-char *sl_gauges_text (const SlString *strings, int n_strings);
+char *sl_gauges_read (const char *text, const SlInstrument *on, SlStringSet *set);
+char *sl_gauges_suit (SlStringSet *set, const SlInstrument *on);
+char *sl_gauges_text (const SlStringData *strings, int n_strings);
 
 typedef struct
 {

@@ -51,14 +51,15 @@ sl_outcome_init (SlOutcome *outcome, const SlProfile *profile, const SlVisit *vi
       outcome->has_plan = outcome->after->has_plan;
       outcome->after_state = &outcome->after->planned;
       outcome->after_figures = &outcome->after->planned_figures;
+      outcome->instrument = outcome->after->planned_instrument;
     }
   else
     {
       outcome->after = analyse_final (outcome, shop);
       outcome->after_state = &outcome->after->measured;
       outcome->after_figures = &outcome->after->measured_figures;
+      outcome->instrument = outcome->after->instrument;
     }
-  outcome->instrument = outcome->after->instrument;
 }
 
 void

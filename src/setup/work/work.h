@@ -20,6 +20,12 @@ void sl_operation_carry (const SlInstrument *instrument, const SlOperation *oper
  * of what it moves the crests by; of a new nut and saddle as of a cut by as much as they differ from the old. */
 double sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by_mm);
 
+/* Work that changes the strings' pull on a tremolo or the arm it has, a bit for each kind. A turn of the rod does
+ * neither: at pitch the strings pull as before. */
+#define SL_UNBALANCES                                                                                                  \
+  (1u << SL_OP_SHAPE_CREST | 1u << SL_OP_MOVE_SADDLE | 1u << SL_OP_CUT_SADDLE_BASE | 1u << SL_OP_MAKE_SADDLE |         \
+   1u << SL_OP_FIT_STRINGS)
+
 /* Carries, in order, the operations of @plan that the readings taken at @taken don't already show (those not done, or
  * done later); with @done_only none that is only planned: then it is the instrument as it is now. */
 void sl_plan_apply (const SlInstrument *instrument, const GArray *plan, const char *taken, gboolean done_only,
