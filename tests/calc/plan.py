@@ -21,6 +21,7 @@ PLAN = re.compile(r"    <plan>.*?</plan>\n|    <plan/>\n", re.DOTALL)
 HEADER = ["step", "operation", "string", "fret", "end", "amount", "first-pass", "uncertainty", "unit", "gate", "note"]
 GATES = {"", "reading", "rod", "air", "neck-angle", "frets"}
 TOPICS = {"air", "neck-angle", "tongue", "slot-low", "crest-low", "exposure", "relief", "reading", "frets", "strings", "balance"}
+ENDS = ("cut-saddle-base", "move-saddle", "shift-bridge", "make-saddle")
 NS = "{urn:sidelong:profile:1}"
 CREST, NUT = 0.83, 0.98  # how a neck bends, of even curvature, before it is learned (model 5)
 ROUNDING = 0.002  # mm: amounts are rounded down to 0.001, and what one leaves moves the others
@@ -74,7 +75,7 @@ def check_rows(tap, name, rows):
     findings = [row for row in rows if row["operation"] == "finding"]
     bad = [row for row in work if row["gate"] not in GATES or not row["step"].isdigit() or row["end"] not in ("", "bass", "treble") or not row["note"]
            or (row["unit"] != ("mm" if row["amount"] else ""))
-           or (row["end"] != "") != (row["operation"] == "cut-saddle-base")
+           or (row["end"] != "") != (row["operation"] in ENDS)
            or (row["string"] != "") != (row["operation"] in ("lower-slot", "shape-crest", "move-crest"))]
     bad += [row for row in findings if row["step"] or row["gate"] not in TOPICS or row["amount"] or row["first-pass"] or row["uncertainty"] or row["unit"]
             or not row["note"].endswith(".")]
@@ -103,8 +104,8 @@ def check_stored(tap, name, rows, text):
             told.append((row["operation"], row["string"] or row["end"], float(row["amount"]) if row["amount"] else row["note"]))
     for op in stored_plan(text):
         kind, get = op.tag[len(NS):], lambda key: float(op.get(key, "0"))
-        if kind == "cut-saddle-base":
-            stored += [(kind, end, get(end)) for end in ("bass", "treble") if get(end) > 0]
+        if kind in ENDS:
+            stored += [(kind, end, get(end)) for end in ("bass", "treble") if get(end) != 0]
         elif kind == "turn-rod":
             stored.append((kind, "", get("change")))
         elif kind == "bench-step":
@@ -153,10 +154,10 @@ class Neck:
             self.nut[s] -= self.bends_nut * change * self.phi(0)
             self.crest[s] += self.bends_crest * change * 4 * (self.xs[s] - self.xj) / (self.xj - self.x1)
 
-    def cut(self, end, amount):
+    def lower(self, end, amount):
         for s in self.crest:
             share = (s - 1) / (self.n - 1) if self.n > 1 else 0
-            self.crest[s] -= amount * (share if end == "bass" else 1 - share) * self.lean
+            self.crest[s] -= amount * (share if end == "bass" else 1 - share)
 
     def work(self, row):
         amount = float(row["amount"]) if row["amount"] else 0
@@ -165,7 +166,9 @@ class Neck:
         elif row["operation"] == "lower-slot":
             self.nut[int(row["string"])] -= amount
         elif row["operation"] == "cut-saddle-base":
-            self.cut(row["end"], amount)
+            self.lower(row["end"], amount * self.lean)
+        elif row["operation"] == "move-saddle":
+            self.lower(row["end"], -amount)
         elif row["operation"] == "shape-crest":
             self.crest[int(row["string"])] += amount if self.screws else -amount
         elif row["operation"] == "move-crest":
