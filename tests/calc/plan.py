@@ -21,11 +21,10 @@ PLAN = re.compile(r"    <plan>.*?</plan>\n|    <plan/>\n", re.DOTALL)
 HEADER = ["step", "operation", "string", "fret", "end", "amount", "first-pass", "uncertainty", "unit", "gate", "note"]
 GATES = {"", "reading", "rod", "air", "neck-angle", "frets"}
 TOPICS = {"air", "neck-angle", "tongue", "slot-low", "crest-low", "exposure", "relief", "reading", "frets", "strings", "balance"}
-ENDS = ("cut-saddle-base", "move-saddle", "shift-bridge", "make-saddle")
 NS = "{urn:sidelong:profile:1}"
 CREST, NUT = 0.83, 0.98  # how a neck bends, of even curvature, before it is learned (model 5)
+ENDS = ("cut-saddle-base", "move-saddle", "shift-bridge", "make-saddle")  # a row for each end
 ROUNDING = 0.002  # mm: amounts are rounded down to 0.001, and what one leaves moves the others
-
 
 def without_last_plan(text):
     head, visit, rest = text.rpartition("<visit ")
@@ -154,10 +153,10 @@ class Neck:
             self.nut[s] -= self.bends_nut * change * self.phi(0)
             self.crest[s] += self.bends_crest * change * 4 * (self.xs[s] - self.xj) / (self.xj - self.x1)
 
-    def lower(self, end, amount):
+    def cut(self, end, amount):
         for s in self.crest:
             share = (s - 1) / (self.n - 1) if self.n > 1 else 0
-            self.crest[s] -= amount * (share if end == "bass" else 1 - share)
+            self.crest[s] -= amount * (share if end == "bass" else 1 - share) * self.lean
 
     def work(self, row):
         amount = float(row["amount"]) if row["amount"] else 0
@@ -166,9 +165,9 @@ class Neck:
         elif row["operation"] == "lower-slot":
             self.nut[int(row["string"])] -= amount
         elif row["operation"] == "cut-saddle-base":
-            self.lower(row["end"], amount * self.lean)
+            self.cut(row["end"], amount)
         elif row["operation"] == "move-saddle":
-            self.lower(row["end"], -amount)
+            self.cut(row["end"], -amount / self.lean)
         elif row["operation"] == "shape-crest":
             self.crest[int(row["string"])] += amount if self.screws else -amount
         elif row["operation"] == "move-crest":
