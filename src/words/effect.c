@@ -378,6 +378,8 @@ end_amount (SlOperationKind kind, SlNumber end, const SlTextStyle *style)
   const double mm = sl_number_or (end, 0);
   g_autofree char *size = sl_text_fine (style, fabs (mm));
 
+  if (mm == 0)
+    return g_steal_pointer (&size);
   if (kind == SL_OP_MOVE_SADDLE)
     return g_strdup_printf (mm < 0 ? _ ("down %s") : _ ("up %s"), size);
   if (kind == SL_OP_SHIFT_BRIDGE)
