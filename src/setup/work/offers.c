@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What would meet a finding, as a step to choose (model 6.3). Each is tried before it is offered: with it planned, the
- * proposal must no longer have the finding. */
+ * proposal must no longer have the finding, and no string may go out of range for it. */
 
 #include "setup/profile/construction.h"
 #include "setup/profile/sets.h"
@@ -42,17 +42,34 @@ end_of (const SlAnalysis *analysis, const SlProposal *proposal, guint but)
   return end;
 }
 
-/* Whether the finding is gone with @offer planned. */
+/* How a string's action ends: below its range (−1), in it, or above; what nobody read is taken to be in it. */
+static int
+ends (const SlAnalysis *analysis, const SlState *end, int string)
+{
+  double tolerance, target = sl_gap_target (&analysis->instrument, string, SL_OCTAVE_FRET, &tolerance);
+  const double over = sl_state_gap (&analysis->instrument, end, string, SL_OCTAVE_FRET) - target;
+
+  if (sl_fit_assumes (&analysis->fit, string, SL_OCTAVE_FRET))
+    return 0;
+  return (over > tolerance + SL_EDGE_MM) - (over < -tolerance - SL_EDGE_MM);
+}
+
+/* Whether the finding is gone with @offer planned, and no string's action goes out of range for it. */
 static gboolean
 meets (const SlAnalysis *analysis, const SlFinding *finding, const SlOperation *offer)
 {
-  g_auto (SlProposal) with;
-  gboolean stays = FALSE;
+  g_auto (SlProposal) without, with;
+  gboolean good = TRUE;
 
+  try (analysis, NULL, &without);
   try (analysis, offer, &with);
+  const SlState before = end_of (analysis, &without, 0), after = end_of (analysis, &with, 0);
+
   SL_EACH (const SlFinding, other, with.findings)
-    stays = stays || (other->kind == finding->kind && other->string == finding->string);
-  return !stays;
+    good = good && (other->kind != finding->kind || other->string != finding->string);
+  for (int s = 1; s <= analysis->instrument.n_strings; s++)
+    good = good && (ends (analysis, &after, s) == 0 || ends (analysis, &after, s) == ends (analysis, &before, s));
+  return good;
 }
 
 /* ---- each ---- */
