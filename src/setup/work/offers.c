@@ -46,12 +46,11 @@ end_of (const SlAnalysis *analysis, const SlProposal *proposal, guint but)
 static int
 ends (const SlAnalysis *analysis, const SlState *end, int string)
 {
-  double tolerance, target = sl_gap_target (&analysis->instrument, string, SL_OCTAVE_FRET, &tolerance);
-  const double over = sl_state_gap (&analysis->instrument, end, string, SL_OCTAVE_FRET) - target;
+  const SlWant want = sl_want (&analysis->instrument, end, string, SL_OCTAVE_FRET);
 
-  if (sl_fit_assumes (&analysis->fit, string, SL_OCTAVE_FRET))
+  if (sl_fit_assumes (&analysis->fit, string, SL_OCTAVE_FRET) || fabs (want.over) <= want.tolerance + SL_EDGE_MM)
     return 0;
-  return (over > tolerance + SL_EDGE_MM) - (over < -tolerance - SL_EDGE_MM);
+  return want.over > 0 ? 1 : -1;
 }
 
 /* Whether the finding is gone with @offer planned, and no string's action goes out of range for it. */
@@ -97,8 +96,7 @@ new_nut (const SlAnalysis *analysis, SlOperation *out)
       out->n_ends = in->n_strings;
       for (int s = 1; s <= in->n_strings; s++)
         out->ends[s - 1] =
-            (SlStringEnd){ s,
-                           sl_number (made (sl_state_nut_height (&end, s) - sl_slot_need (in, &end, s, NULL, NULL))) };
+            (SlStringEnd){ s, sl_number (made (sl_state_nut_height (&end, s) - sl_want (in, &end, s, 1).by)) };
     }
 }
 
@@ -116,7 +114,7 @@ new_saddle (const SlAnalysis *analysis, SlOperation *out)
   const SlState end = end_of (analysis, &proposal, BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST));
 
   for (int s = 1; s <= n; s++)
-    lift[s - 1] = -sl_need (in, &end, s, NULL);
+    lift[s - 1] = -sl_want (in, &end, s, SL_OCTAVE_FRET).by;
   for (int s = 1; s <= n; s++)
     short_of = MAX (short_of, lift[s - 1] - sl_between_strings (lift[0], lift[n - 1], s, n));
   *out = sl_operation_of (SL_OP_MAKE_SADDLE, 0,
