@@ -135,13 +135,25 @@ sl_description_field_type (const SlDescriptionField *field)
   return place_of (field->element, field->attribute).type;
 }
 
+/* The titles of its choices, borrowed. */
+static GListModel *
+choices_of (const SlDescriptionField *field)
+{
+  static GtkBuilder *builder; /* kept */
+  g_autofree char *name = g_strconcat (field->element, "-", field->attribute, NULL);
+
+  if (builder == NULL)
+    builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/description.ui");
+  return G_LIST_MODEL (gtk_builder_get_object (builder, name));
+}
+
 /* The first of the format's choices that can be chosen: before it is "not given". */
 static int
 first_choice (const SlDescriptionField *field)
 {
   const Place place = place_of (field->element, field->attribute);
 
-  return (int) (g_strv_length ((char **) place.names) - g_strv_length ((char **) field->choices));
+  return (int) (g_strv_length ((char **) place.names) - g_list_model_get_n_items (choices_of (field)));
 }
 
 /* On the bench, only to be read. */
@@ -378,18 +390,6 @@ make_number (SlBench *bench, const SlDescriptionField *field)
   return control;
 }
 
-static GtkWidget *
-make_choice (const SlDescriptionField *field)
-{
-  GtkStringList *list = gtk_string_list_new (NULL);
-  GtkWidget *control = gtk_drop_down_new (G_LIST_MODEL (list), NULL); /* named in sl_field_new() */
-
-  for (int i = 0; field->choices[i] != NULL; i++)
-    gtk_string_list_append (list, g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[i]));
-  sl_guard_wheel (control);
-  return control;
-}
-
 gboolean
 sl_field_applies (const SlDescriptionField *field, const SlProfile *profile)
 {
@@ -429,22 +429,26 @@ sl_field_text (const SlProfile *profile, const SlDescriptionField *field, int in
       return g_strjoin (" ", plain, *unit != '\0' ? unit : NULL, NULL);
     default:
       choice = *(const int *) place - first_choice (field);
-      return choice < 0 ? NULL : g_strdup (g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[choice]));
+      return choice < 0 ? NULL
+                        : g_strdup (gtk_string_list_get_string (GTK_STRING_LIST (choices_of (field)), (guint) choice));
     }
 }
 
 GtkWidget *
 sl_field_new (SlBench *bench, const SlDescriptionField *field, int index)
 {
-  const gboolean is_text = sl_description_field_type (field) == SL_FIELD_TEXT;
+  const SlFieldType type = sl_description_field_type (field);
+  const gboolean is_text = type == SL_FIELD_TEXT;
   GtkWidget *control;
   Binding *binding;
   g_autofree char *name = NULL;
 
   if (is_text)
     control = gtk_entry_new (); /* named below */
+  else if (type == SL_FIELD_CHOICE)
+    control = gtk_drop_down_new (g_object_ref (choices_of (field)), NULL); /* named below */
   else
-    control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
+    control = make_number (bench, field);
   binding = g_new (Binding, 1);
   *binding = (Binding){ bench, field, index, FALSE };
   g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
@@ -458,8 +462,11 @@ sl_field_new (SlBench *bench, const SlDescriptionField *field, int index)
     gtk_entry_set_max_length (GTK_ENTRY (control), (int) sl_amount_most (field->element, field->attribute));
   sl_set_accessible_label (control, name);
   refresh (control);
-  if (GTK_IS_DROP_DOWN (control))
-    g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
+  if (type == SL_FIELD_CHOICE)
+    {
+      sl_guard_wheel (control);
+      g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
+    }
   sl_follow_while_seen (control, bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, refresh);
   return control;
 }

@@ -12,7 +12,8 @@
 
 #define SL_COMPLAIN_ACTION "description.complain"
 
-/* What it is and where it lies is told by the format's own tables (schema.h). */
+/* What it is and where it lies is told by the format's own tables (schema.h), and what can be chosen by
+ * ui/description.ui. */
 typedef struct
 {
   const char *element, *attribute; /* as a document spells them: "neck"; of a string: "string", "post", "anchor". A note
@@ -20,8 +21,6 @@ typedef struct
   const char *title;               /* untranslated, with context "field"; names the control and the step */
   int places;                      /* of a number */
   gboolean fine;                   /* too small for 64ths */
-  const char *const *choices;      /* of a choice, the last of the format's: untranslated, with context "choice"; ended
-                                      by NULL */
   gsize filled; /* place in SlInstrument of the value that stands in where none is given: a number in its unit (mm), a
                    choice as itself; 0: none is shown */
   gboolean (*applies) (const SlProfile *profile); /* NULL: to every instrument */

@@ -3,44 +3,6 @@
 
 #include "setup/profile/construction.h"
 
-static const char *const bridge_choices[] = { NC_ ("choice", "pinned"),           NC_ ("choice", "tailpiece"),
-                                              NC_ ("choice", "through the body"), NC_ ("choice", "tie block"),
-                                              NC_ ("choice", "on loose feet"),    NC_ ("choice", "tremolo"),
-                                              NC_ ("choice", "resonator cone"),   NULL };
-static const char *const rod_choices[] = { NC_ ("choice", "single-acting"), NC_ ("choice", "double-acting"),
-                                           NC_ ("choice", "no rod"), NULL };
-static const char *const heel_choices[] = { NC_ ("choice", "a reset alone"), NC_ ("choice", "a shim in the pocket"),
-                                            NC_ ("choice", "a tilt screw"), NULL };
-static const char *const nut_choices[] = { NC_ ("choice", "slotted"), NC_ ("choice", "zero fret"), NULL };
-static const char *const adjust_choices[] = { NC_ ("choice", "off the saddle’s underside"),
-                                              NC_ ("choice", "a screw for each string"),
-                                              NC_ ("choice", "two posts"),
-                                              NC_ ("choice", "two thumbwheels"),
-                                              NC_ ("choice", "off the saddle’s top"),
-                                              NC_ ("choice", "not at all"),
-                                              NULL };
-static const char *const balance_choices[] = { NC_ ("choice", "fully floating"), NC_ ("choice", "decked"),
-                                               NC_ ("choice", "blocked"), NULL };
-static const char *const hand_choices[] = { NC_ ("choice", "right-handed"), NC_ ("choice", "left-handed"), NULL };
-static const char *const core_choices[] = { NC_ ("choice", "steel"), NC_ ("choice", "stainless steel"),
-                                            NC_ ("choice", "nylon"), NC_ ("choice", "fluorocarbon"),
-                                            NC_ ("choice", "gut"),   NULL };
-static const char *const wrap_choices[] = { NC_ ("choice", "plain"),
-                                            NC_ ("choice", "phosphor bronze"),
-                                            NC_ ("choice", "brass"),
-                                            NC_ ("choice", "nickel"),
-                                            NC_ ("choice", "nickel-plated steel"),
-                                            NC_ ("choice", "stainless steel"),
-                                            NC_ ("choice", "silver-plated copper"),
-                                            NULL };
-static const char *const basis_choices[] = { NC_ ("choice", "assumed"),
-                                             NC_ ("choice", "told by a rattle that was heard"), NULL };
-static const char *const direction_choices[] = { NC_ ("choice", "toward the board"),
-                                                 NC_ ("choice", "away from the board"), NC_ ("choice", "either way"),
-                                                 NULL };
-static const char *const ends_choices[] = { NC_ ("choice", "one end clamped"), NC_ ("choice", "both ends clamped"),
-                                            NULL };
-
 #define FILLED(member) .filled = G_STRUCT_OFFSET (SlInstrument, member)
 
 static const SlDescriptionField identity_fields[] = {
@@ -100,15 +62,15 @@ static const SlDescriptionField neck_fields[] = {
   { "fretwire", "width", NC_ ("field", "Fret crown width"), 2, FILLED (crown_width) },
   { "fretwire", "height", NC_ ("field", "Fret crown height"), 2, FILLED (crown_height) },
   { "fretwire", "least-height", NC_ ("field", "Least crown height"), 2, FILLED (crown_least) },
-  { "neck", "rod", NC_ ("field", "Truss rod"), .choices = rod_choices, FILLED (rod) },
-  { "neck", "heel-adjust", NC_ ("field", "The neck’s angle is set by"), .choices = heel_choices, FILLED (heel_adjust) },
-  { "profile", "hand", NC_ ("field", "Built"), .choices = hand_choices },
+  { "neck", "rod", NC_ ("field", "Truss rod"), FILLED (rod) },
+  { "neck", "heel-adjust", NC_ ("field", "The neck’s angle is set by"), FILLED (heel_adjust) },
+  { "profile", "hand", NC_ ("field", "Built") },
 };
 
 static const SlDescriptionField head_fields[] = {
   { "headstock", "tilt", NC_ ("field", "Headstock tilt"), 1 },
   { "headstock", "string-rise", NC_ ("field", "String above the head's face at the nut"), 1, FILLED (string_rise) },
-  { "nut", "kind", NC_ ("field", "Nut"), .choices = nut_choices, FILLED (nut_kind) },
+  { "nut", "kind", NC_ ("field", "Nut"), FILLED (nut_kind) },
   { "nut", "edge-margin-bass", NC_ ("field", "Nut edge margin, bass"), 1, FILLED (edge_margin_bass) },
   { "nut", "edge-margin-treble", NC_ ("field", "Nut edge margin, treble"), 1, FILLED (edge_margin_treble) },
   { "nut", "slot-allowance", NC_ ("field", "Slot wider than the string by"), 2, .fine = TRUE, FILLED (slot_allowance) },
@@ -121,13 +83,12 @@ static const SlDescriptionField post_columns[] = {
 };
 
 static const SlDescriptionField bridge_fields[] = {
-  { "bridge", "kind", NC_ ("field", "Bridge"), .choices = bridge_choices, FILLED (bridge) },
+  { "bridge", "kind", NC_ ("field", "Bridge"), FILLED (bridge) },
   { "bridge", "spring-count", NC_ ("field", "Springs"), .applies = is_tremolo },
-  { "bridge", "balance", NC_ ("field", "The tremolo stands"), .choices = balance_choices, FILLED (balance),
-    .applies = is_tremolo },
+  { "bridge", "balance", NC_ ("field", "The tremolo stands"), FILLED (balance), .applies = is_tremolo },
   { "bridge", "thickness", NC_ ("field", "Bridge thickness"), 1, .applies = is_wooden },
   { "bridge", "least-thickness", NC_ ("field", "Least bridge thickness"), 1, .applies = is_wooden },
-  { "saddle", "adjust", NC_ ("field", "Height is set by"), .choices = adjust_choices, FILLED (adjust) },
+  { "saddle", "adjust", NC_ ("field", "Height is set by"), FILLED (adjust) },
   { "bridge", "spread", NC_ ("field", "String spread"), 1, FILLED (spread) },
   { "saddle", "thickness", NC_ ("field", "Saddle thickness"), 1, FILLED (saddle_thickness) },
   { "saddle", "lean", NC_ ("field", "Saddle lean"), 1 },
@@ -151,9 +112,9 @@ static const SlDescriptionField string_fields[] = {
 static const SlDescriptionField string_columns[] = {
   { "string", "note", NC_ ("field", "Tuned to") },
   { "string", "frequency", NC_ ("field", "Frequency"), 1 },
-  { "string", "core", NC_ ("field", "Core"), .choices = core_choices },
+  { "string", "core", NC_ ("field", "Core") },
   { "string", "core-diameter", NC_ ("field", "Core diameter"), 3, .fine = TRUE },
-  { "string", "wrap", NC_ ("field", "Wrap"), .choices = wrap_choices },
+  { "string", "wrap", NC_ ("field", "Wrap") },
   { "string", "wrap-diameter", NC_ ("field", "Wrap diameter"), 3, .fine = TRUE },
   { "string", "unit-mass", NC_ ("field", "Unit mass"), 3 },
   { "string", "axial-stiffness", NC_ ("field", "Stretch stiffness EA"), 0 },
@@ -179,12 +140,12 @@ static const SlDescriptionField target_fields[] = {
 
 static const SlDescriptionField player_fields[] = {
   { "player", "pluck-force", NC_ ("field", "Pluck force"), 1, FILLED (pluck_force_n) },
-  { "player", "force-basis", NC_ ("field", "Pluck force is"), .choices = basis_choices },
+  { "player", "force-basis", NC_ ("field", "Pluck force is") },
   { "player", "pluck-distance", NC_ ("field", "Plucked in front of the saddle"), 0, FILLED (pluck_distance) },
-  { "player", "pluck-direction", NC_ ("field", "Plucked"), .choices = direction_choices, FILLED (pluck_direction) },
+  { "player", "pluck-direction", NC_ ("field", "Plucked"), FILLED (pluck_direction) },
   { "player", "upright-share", NC_ ("field", "Share of the pluck that is upright"), 2, FILLED (upright_share) },
   { "player", "finger-distance", NC_ ("field", "Finger behind the fret"), 1, FILLED (finger_distance) },
-  { "player", "stiff-ends", NC_ ("field", "String ends"), .choices = ends_choices },
+  { "player", "stiff-ends", NC_ ("field", "String ends") },
 };
 
 #define FIELDS(name) .fields = name, .n_fields = G_N_ELEMENTS (name)
