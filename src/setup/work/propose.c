@@ -54,6 +54,27 @@ sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
   put_step (p, operation, because);
 }
 
+void
+sl_add_bench_step (SlProposing *p, SlBenchStep step)
+{
+  SlOperation operation = sl_operation_init (SL_OP_BENCH_STEP);
+
+  operation.step = step;
+  sl_add_step (p, operation, (double[4]){ 0 });
+}
+
+gboolean
+sl_is_owed (const SlProposing *p, guint kinds, SlBenchStep step)
+{
+  const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
+  gboolean owed = FALSE;
+
+  SL_EACH (const SlOperation, op, p->a->plan)
+    if (op->done != NULL && !sl_operation_is_past (op, taken))
+      owed = (kinds >> op->kind & 1) != 0 || (owed && !(op->kind == SL_OP_BENCH_STEP && op->step == step));
+  return owed;
+}
+
 #define BIT(kind) (1u << (kind))
 /* What nobody is asked to do by a proposal: a technician has decided for it (sl_finding_offer()). A zero fret is
  * replaced only so, too. */
@@ -151,32 +172,18 @@ propose_rod (SlProposing *p)
 
 /* ---- a tremolo's balance ---- */
 
-/* Whether its balance was disturbed by work that the readings don't show, and not set since. */
-static gboolean
-is_unbalanced (const SlProposing *p, const char *taken)
-{
-  gboolean disturbed = FALSE;
-
-  SL_EACH (const SlOperation, op, p->a->plan)
-    if (op->done != NULL && !sl_operation_is_past (op, taken))
-      disturbed = !(op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_REBALANCE) &&
-                  (disturbed || (SL_UNBALANCES >> op->kind & 1));
-  SL_EACH (const SlStep, step, p->out->steps)
-    disturbed = disturbed || (SL_UNBALANCES >> step->operation.kind & 1);
-  return disturbed;
-}
-
 /* Once, behind the last step that disturbs it: the springs are set for all of them together. */
 static void
-propose_balance (SlProposing *p, const char *taken)
+propose_balance (SlProposing *p)
 {
-  SlOperation rebalance = sl_operation_init (SL_OP_BENCH_STEP);
+  gboolean disturbed = sl_is_owed (p, SL_UNBALANCES, SL_BENCH_REBALANCE);
 
-  rebalance.step = SL_BENCH_REBALANCE;
-  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED || !is_unbalanced (p, taken))
+  SL_EACH (const SlStep, step, p->out->steps)
+    disturbed = disturbed || (SL_UNBALANCES >> step->operation.kind & 1);
+  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED || !disturbed)
     return;
   sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_BALANCE });
-  sl_add_step (p, rebalance, (double[4]){ 0 });
+  sl_add_bench_step (p, SL_BENCH_REBALANCE);
 }
 
 /* ---- the whole ---- */
@@ -253,7 +260,7 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
   keep_chosen (&p, BIT (SL_OP_SET_NECK_ANGLE));
   keep_chosen (&p, BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE));
   sl_propose_heights (&p);
-  propose_balance (&p, taken);
+  propose_balance (&p);
   sl_find_limits (&p);
   sl_find_touching (&p, &before);
   sl_propose_pitch (&p);
