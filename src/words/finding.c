@@ -376,9 +376,9 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
 char *
 sl_finding_text (const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  g_auto (Saying) say = saying (style, analysis->profile);
 
-  return finding_text (&(Saying){ style, analysis->profile, texts }, analysis, finding);
+  return finding_text (&say, analysis, finding);
 }
 
 guint
@@ -404,9 +404,8 @@ char *
 sl_findings_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint n,
                   const SlTextStyle *style)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
   const SlFinding *findings = &g_array_index (proposal->findings, SlFinding, first);
-  const Saying say = { style, analysis->profile, texts };
+  g_auto (Saying) say = saying (style, analysis->profile);
 
   return n > 1 ? several_text (&say, &analysis->instrument, findings, n) : finding_text (&say, analysis, findings);
 }

@@ -308,9 +308,9 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
 char *
 sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle *style)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  g_auto (Saying) say = saying (style, analysis->profile);
 
-  return reason (&(Saying){ style, analysis->profile, texts }, analysis, step);
+  return reason (&say, analysis, step);
 }
 
 char *
