@@ -175,13 +175,12 @@ rod_text (const Effect *e)
 
       example.amount = sl_number (-EXAMPLE_ROD_CHANGE);
       sl_operation_apply (e->in, &example, &state);
-      what = own (&e->say, g_strdup_printf (_ ("%s less relief would take %s off the action"),
-                                            fine (&e->say, EXAMPLE_ROD_CHANGE),
-                                            fine (&e->say, action_change (e, &state, &e->before))));
+      what = said (&e->say, _ ("%s less relief would take %s off the action"), fine (&e->say, EXAMPLE_ROD_CHANGE),
+                   fine (&e->say, action_change (e, &state, &e->before)));
       return g_strconcat (what, neck, NULL);
     }
-  what = own (&e->say, g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"),
-                                        fine (&e->say, sl_state_mean_relief (&e->after)), action_change_text (e)));
+  what = said (&e->say, _ ("relief %s, action %s before the saddle is touched"),
+               fine (&e->say, sl_state_mean_relief (&e->after)), action_change_text (e));
   return g_strconcat (what, further (e, sl_rod_turns_text (e->in, turned, e->say.style)), neck, NULL);
 }
 
@@ -360,7 +359,7 @@ end_amount (const Saying *say, SlOperationKind kind, SlNumber end)
       up = _ ("back %s");
       down = _ ("forward %s");
     }
-  return own (say, g_strdup_printf (mm < 0 ? down : up, size));
+  return said (say, mm < 0 ? down : up, size);
 }
 
 /* The amount of one string: what lowers has a minus, a break point goes back or forward; with @turns, a saddle on a
@@ -377,9 +376,9 @@ string_amount (const Saying *say, const SlInstrument *instrument, const SlOperat
   turned = number (say, fabs (mm) / pitch, TURN_PLACES);
   if (moves)
     /* Translators: "back 0.40, 0.57 turns" of a length screw */
-    return own (say, g_strdup_printf (_ ("%s, %s turns"), by, turned));
+    return said (say, _ ("%s, %s turns"), by, turned);
   /* Translators: a saddle on a height screw: "down 0.70 turns (−0.35)" */
-  return own (say, g_strdup_printf (mm < 0 ? _ ("up %s turns (%s)") : _ ("down %s turns (%s)"), turned, by));
+  return said (say, mm < 0 ? _ ("up %s turns (%s)") : _ ("down %s turns (%s)"), turned, by);
 }
 
 char *

@@ -12,8 +12,7 @@ static const char *
 band (const Saying *say, const SlShop *shop)
 {
   /* Translators: a range of humidity, "45–55 %": %2$s has the percent sign */
-  return own (say, g_strdup_printf (C_ ("percentage", "%1$s–%2$s"), number (say, shop->keep_least, 0),
-                                    percent (say, shop->keep_most)));
+  return said (say, C_ ("percentage", "%1$s–%2$s"), number (say, shop->keep_least, 0), percent (say, shop->keep_most));
 }
 
 /* "1.85 / 2.40 mm", each with its U (0: none). */
@@ -21,10 +20,9 @@ static const char *
 actions (const Saying *say, double treble, double U_treble, double bass, double U_bass)
 {
   /* Translators: action of the treble and of the bass string, each with " ± 0.20" or nothing behind it; unit */
-  return own (say, g_strdup_printf (_ ("%1$s%2$s / %3$s%4$s %5$s"), fine (say, treble),
-                                    own (say, sl_text_spread (say->style, U_treble / SL_COVERAGE)), fine (say, bass),
-                                    own (say, sl_text_spread (say->style, U_bass / SL_COVERAGE)),
-                                    sl_text_unit (say->style)));
+  return said (say, _ ("%1$s%2$s / %3$s%4$s %5$s"), fine (say, treble),
+               own (say, sl_text_spread (say->style, U_treble / SL_COVERAGE)), fine (say, bass),
+               own (say, sl_text_spread (say->style, U_bass / SL_COVERAGE)), sl_text_unit (say->style));
 }
 
 /* How the wood has moved since everything was in range. */
@@ -98,8 +96,7 @@ sl_air_text (const SlAirFound *air, const SlReadingSet *set, const SlShop *shop,
   if (is != NULL)
     parts[n++] = is;
   if (air->read != set)
-    parts[n++] =
-        own (&say, g_strdup_printf (_ ("The air was last read on %s."), own (&say, sl_date_text (air->read->taken))));
+    parts[n++] = said (&say, _ ("The air was last read on %s."), own (&say, sl_date_text (air->read->taken)));
   parts[n++] = own (&say, what_to_do (&say, air, shop));
   return g_strjoinv (" ", (char **) parts);
 }

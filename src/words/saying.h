@@ -33,6 +33,17 @@ own (const Saying *say, char *text)
   return text;
 }
 
+static inline const char *G_GNUC_PRINTF (2, 3) said (const Saying *say, const char *format, ...)
+{
+  const char *text;
+  va_list args;
+
+  va_start (args, format);
+  text = own (say, g_strdup_vprintf (format, args));
+  va_end (args);
+  return text;
+}
+
 /* With its unit, and without; as fine lengths are written, and with its sign. */
 static inline const char *
 length (const Saying *say, double mm)

@@ -153,9 +153,8 @@ sl_clearance_sentence (const SlTextStyle *style, const SlClearance *clearance, i
     case SL_WORD_CLOSE: format = _ ("%s: gap %s %s, swing %s, margin %s %s: close"); break;
     default: format = _ ("%s: gap %s %s, swing %s, margin %s %s"); break;
     }
-  sentence = own (&say, g_strdup_printf (format, place, fine (&say, clearance->gap), gap_u == NULL ? "" : gap_u,
-                                         fine (&say, clearance->swing), fine (&say, clearance->margin),
-                                         margin_u == NULL ? "" : margin_u));
+  sentence = said (&say, format, place, fine (&say, clearance->gap), gap_u == NULL ? "" : gap_u,
+                   fine (&say, clearance->swing), fine (&say, clearance->margin), margin_u == NULL ? "" : margin_u);
   return assumed ? g_strdup_printf (_ ("%s (assumed)"), sentence) : g_strdup (sentence);
 }
 
