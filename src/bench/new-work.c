@@ -3,10 +3,12 @@
  * Work that is in a plan or not, as it begins there. */
 #include "bench/bench.h"
 
+#include "setup/profile/sets.h"
 #include "setup/profile/units.h"
 
 #define FIRST_WORN 5        /* frets up to this one wear first: common practice */
 #define WORKED_PER_MM 100.0 /* what new work is planned to */
+#define MM_PER_M 1000.0
 
 SlNumber *
 sl_operation_amount_place (SlOperation *operation, int string, gboolean treble)
@@ -43,20 +45,36 @@ offered (SlBench *bench, SlOperationKind kind, SlOperation *out)
   return FALSE;
 }
 
-/* The gauges of the strings that are on, as a document has them. */
-static char *
-present_gauges (const SlProfile *profile, const SlInstrument *instrument)
+/* To a tenth of a thousandth of an inch, in the C locale. */
+static const char *
+thousandths (double mm, char *buffer)
 {
-  GString *text = g_string_new (NULL);
+  return sl_number_format (sl_number (round (mm / SL_MM_PER_INCH * 10000) / 10), buffer);
+}
 
-  for (int s = 0; s < profile->n_strings; s++)
+/* The strings that are on, as a document has a set: a built-in one's id, else gauges and cores. NULL where no set has
+ * such strings. */
+static char *
+present_set (const SlInstrument *instrument)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  char number[SL_NUMBER_CHARS];
+  SlStringSet set;
+  int n;
+  const SlStringSet *sets = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    if (sl_string_set_is_on (&sets[i], instrument))
+      return g_strdup (sets[i].id);
+  for (int s = 0; s < instrument->n_strings; s++)
     {
-      g_autofree char *gauge = sl_plain_shortest (instrument->strings[s].outside_mm);
+      const SlStringData *on = &instrument->strings[s];
 
-      g_string_append_printf (text, "%s%s mm%s", s > 0 ? ", " : "", gauge,
-                              profile->strings[s].build == SL_BUILD_WOUND ? " w" : "");
+      g_string_append_printf (text, "%s%s", s > 0 ? " " : "", thousandths (on->outside_mm, number));
+      if (on->wrap != SL_WRAP_NONE)
+        g_string_append_printf (text, "w/%s", thousandths (2 * sqrt (on->core_area_m2 / G_PI) * MM_PER_M, number));
     }
-  return g_string_free (text, FALSE);
+  return sl_string_set_parse (text->str, instrument, &set, NULL) ? g_strdup (text->str) : NULL;
 }
 
 static SlNumber
@@ -86,7 +104,7 @@ as_it_is (SlBench *bench, SlOperationKind kind)
       operation.amount_treble = worked (state->exposure[0]);
     }
   if (kind == SL_OP_FIT_STRINGS)
-    operation.set = present_gauges (sl_bench_get_profile (bench), &analysis->instrument);
+    operation.set = present_set (&analysis->instrument);
   return operation;
 }
 
@@ -102,6 +120,7 @@ sl_edit_begin_work (SlBench *bench, SlOperationKind kind)
       sl_operation_clear (&operation);
       operation = as_it_is (bench, kind);
     }
-  sl_bench_put_operation (bench, sl_operation_undo_name (kind), operation);
+  if (kind != SL_OP_FIT_STRINGS || operation.set != NULL)
+    sl_bench_put_operation (bench, sl_operation_undo_name (kind), operation);
   sl_operation_clear (&operation);
 }

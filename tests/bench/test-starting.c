@@ -1,13 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The starting profiles, each of them: sound, written as the program writes, with figures that such an instrument has;
- * nothing to do where it is read at its targets. */
+ * nothing to do where it is read at its targets, and elsewhere no work that its construction has not. */
 #include "bench/bench.h"
 #include "bench/profiles.h"
 #include "file/document.h"
+#include "setup/profile/construction.h"
 #include "setup/work/propose.h"
 
 #include <math.h>
+
+#define OFF_MM 0.4 /* far out of range */
 
 static char *
 folder_of_starting (void)
@@ -90,32 +93,41 @@ test_figures (void)
 }
 
 static void
-put (SlBench *bench, SlReadingKind kind, int string, int fret, double value)
+put (SlReadingSet *set, SlReadingKind kind, int string, int fret, double value)
 {
   SlReading reading = sl_reading_init (kind);
 
   reading.string = string;
   reading.fret = fret;
   reading.value = sl_number (value);
-  sl_bench_put_reading (bench, "reading", reading);
+  g_array_append_val (set->readings, reading);
 }
 
-/* Read at its targets. */
+/* Read at its targets, but for so much of relief, gaps at fret 1 and actions; all at once, for the bench reckons anew
+ * at each change. */
 static SlBench *
-bench_read (SlProfile *profile)
+bench_read (SlProfile *profile, double relief, double gap, double action)
 {
-  SlBench *bench = sl_bench_new (profile);
-  const SlInstrument in = sl_bench_get_analysis (bench)->instrument;
+  SlVisit visit = sl_visit_init ();
+  SlReadingSet set = sl_reading_set_init ();
+  SlInstrument in;
 
+  sl_instrument_from_profile (profile, &in);
   for (int s = 1; s <= in.n_strings; s++)
     {
       if (s == 1 || s == in.n_strings)
-        put (bench, SL_READ_RELIEF, s, (1 + in.joint) / 2, in.target_relief);
-      put (bench, SL_READ_EXPOSURE, s, 0, in.least_exposure + 3);
-      put (bench, SL_READ_FIRST_GAP, s, 1, in.target_first_gap[s - 1]);
-      put (bench, SL_READ_ACTION, s, 12, in.target_action[s - 1]);
+        put (&set, SL_READ_RELIEF, s, (1 + in.joint) / 2, in.target_relief + relief);
+      put (&set, SL_READ_EXPOSURE, s, 0, in.least_exposure + 3);
+      put (&set, SL_READ_FIRST_GAP, s, 1, in.target_first_gap[s - 1] + gap);
+      put (&set, SL_READ_ACTION, s, 12, in.target_action[s - 1] + action);
     }
-  return bench;
+  set.id = g_strdup ("r1");
+  set.taken = g_strdup ("2026-03-02");
+  visit.id = g_strdup ("v1");
+  visit.opened = g_strdup ("2026-03-02");
+  g_array_append_val (visit.sets, set);
+  g_array_append_val (profile->visits, visit);
+  return sl_bench_new (profile);
 }
 
 static SlProfile *
@@ -133,13 +145,43 @@ test_at_target (void)
   for (const SlStarting *one = sl_startings; one->name != NULL; one++)
     for (SlHand hand = SL_HAND_DEFAULT; hand <= SL_HAND_LEFT; hand++)
       {
-        g_autoptr (SlBench) bench = bench_read (handed (one->name, hand));
+        g_autoptr (SlBench) bench = bench_read (handed (one->name, hand), 0, 0, 0);
         g_auto (SlProposal) proposal = { 0 };
 
         sl_propose (sl_bench_get_analysis (bench), &proposal);
         g_test_message ("%s: %u steps, %u findings", one->name, proposal.steps->len, proposal.findings->len);
         g_assert_cmpuint (proposal.steps->len, ==, 0);
         g_assert_cmpuint (proposal.findings->len, ==, 0);
+      }
+}
+
+/* Whichever way it is off, each step is one its construction has, the plan can be kept in a document, and a neck with a
+ * rod and a slotted nut that is high gets its turn and its slots. */
+static void
+test_only_what_it_has (void)
+{
+  for (const SlStarting *one = sl_startings; one->name != NULL; one++)
+    for (int off = 0; off < 27; off++)
+      {
+        g_autoptr (SlBench) bench = bench_read (sl_starting_profile (one->name), (off % 3 - 1) * OFF_MM / 2,
+                                                (off / 3 % 3 - 1) * OFF_MM, (off / 9 - 1) * OFF_MM * 2);
+        g_autoptr (SlProfile) profile = sl_profile_copy (sl_bench_get_profile (bench));
+        const guint has = sl_work_there_is (profile);
+        g_autoptr (GPtrArray) faults = NULL;
+        g_auto (SlProposal) proposal = { 0 };
+        guint proposed = 0;
+
+        sl_propose (sl_bench_get_analysis (bench), &proposal);
+        SL_EACH (const SlStep, step, proposal.steps)
+          proposed |= 1u << step->operation.kind;
+        g_test_message ("%s, %d: %#x of %#x", one->name, off, proposed, has);
+        g_assert_cmphex (proposed & ~has, ==, 0);
+        sl_proposal_enter (&proposal, sl_profile_last_visit (profile)->plan);
+        faults = sl_profile_check (profile);
+        g_assert_cmpuint (faults->len, ==, 0);
+        if (off == 26)
+          for (SlOperationKind kind = SL_OP_TURN_ROD; kind <= SL_OP_LOWER_SLOT; kind++)
+            g_assert_cmpint (proposed >> kind & 1, ==, has >> kind & 1);
       }
 }
 
@@ -150,5 +192,6 @@ main (int argc, char **argv)
   g_test_add_func ("/starting/sound", test_sound);
   g_test_add_func ("/starting/figures", test_figures);
   g_test_add_func ("/starting/at-target", test_at_target);
+  g_test_add_func ("/starting/only-what-it-has", test_only_what_it_has);
   return g_test_run ();
 }

@@ -1,13 +1,13 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The start page: examples to try as copies, and the last instruments with their pictures, those that are gone among them."""
+"""The start page: examples to try as copies, the last instruments with their pictures, those that are gone among them, and a kind found by keys alone."""
 
 import os
 import pathlib
 import shutil
 import sys
 
-from journey import BUTTON, DEMOS, Program, end, find_all, keys, run, wait
+from journey import BUTTON, DEMOS, Program, end, find_all, keys, run, type_text, wait
 
 RECENT = """<?xml version="1.0" encoding="UTF-8"?>
 <xbel version="1.0" xmlns:bookmark="http://www.freedesktop.org/standards/desktop-bookmarks" xmlns:mime="http://www.freedesktop.org/standards/shared-mime-info">
@@ -61,5 +61,23 @@ def recent(tap):
         end(tap, program, "recent")
 
 
+def by_keys(tap):
+    """the page opens in the search: what is searched for is begun by two presses of Enter, and one more for the owner left empty"""
+    with Program() as program:
+        window = program.window("Sidelong")
+        window.take_keys()
+        wait(lambda: window.focused() is not None and window.focused().get_name() == "Search the kinds of instrument", "the search to have the focus")
+        type_text("tenor")
+        keys("Return")
+        wait(lambda: window.focused() is not None and window.focused().get_name() == "Name", "the name to be asked")
+        tap.check(True, "Enter goes on to the name")
+        type_text("Gull")
+        keys("Return", "Return")
+        made = program.window("Gull")
+        tap.check(made.row("Action, string 4: "), "and the instrument that was searched for is on the bench")
+        tap.check(not find_all(made.node, "panel", "Truss rod"), "a ukulele without a rod")
+        end(tap, program, "by keys")
+
+
 if __name__ == "__main__":
-    sys.exit(run(examples, recent))
+    sys.exit(run(examples, recent, by_keys))

@@ -124,7 +124,6 @@ static void
 search (SlWindow *window, const char *text)
 {
   gtk_editable_set_text (GTK_EDITABLE (part (window, "search")), text);
-  g_signal_emit_by_name (part (window, "search"), "search-changed");
   live_settle (window);
 }
 

@@ -218,7 +218,7 @@ static gboolean
 take (gpointer picture, const char *text, GtkWidget *entry)
 {
   Compare *self = sl_part_of (picture);
-  const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
+  const SlInstrument *in = &sl_bench_get_analysis (self->bench)->planned_instrument;
   g_autoptr (GError) error = NULL;
   SlStringSet own = { 0 };
   const gboolean good = *text == '\0' || sl_string_set_parse (text, in, &own, &error);

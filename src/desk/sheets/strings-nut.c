@@ -315,7 +315,7 @@ list_strings (Posts *self, const SlProfile *profile)
 
   gtk_string_list_append (list, _ ("All strings"));
   for (int s = 1; s <= profile->n_strings; s++)
-    gtk_string_list_take (list, sl_text_string (profile, s));
+    gtk_string_list_take (list, sl_text_string_course (profile, s));
   self->n_strings = profile->n_strings;
   forget (self);
   sl_chooser_fill (self->chooser, list, 0);

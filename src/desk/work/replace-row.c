@@ -1,17 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/parts.h"
 
+#include "desk/kit/build.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 
-#define SPACING 4
 #define WIRE_CHARS 5
 
 typedef struct
 {
-  SlBench *bench;                 /* kept by the row */
-  GtkWidget *from, *to, *wire[2]; /* of the wire width and height */
-  int frets;                      /* there are to choose from */
+  SlBench *bench;                       /* kept by the row */
+  GtkWidget *row, *from, *to, *wire[2]; /* of the wire width and height; bound in this order */
+  int first, frets;                     /* there are to choose from */
 } ReplaceRow;
 
 static ReplaceRow *
@@ -20,45 +20,26 @@ own (GtkWidget *row)
   return g_object_get_data (G_OBJECT (row), "own");
 }
 
+/* The end that was not chosen gives way. */
 static void
-put (ReplaceRow *self, SlOperation operation)
+on_fret (GtkWidget *row)
 {
+  const ReplaceRow *self = own (row);
+  const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
+  const int from = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->from)) + self->first,
+            to = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->to)) + self->first;
+  SlOperation operation;
+
+  if (old == NULL)
+    return;
+  operation = *old;
+  operation.from = from != old->from ? from : MIN (from, to);
+  operation.to = from != old->from ? MAX (from, to) : to;
   sl_bench_put_operation (self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS), operation);
 }
 
-/* The end that was not chosen gives way. */
 static void
-choose (ReplaceRow *self, gboolean last)
-{
-  const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
-  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (last ? self->to : self->from));
-  SlOperation operation;
-
-  if (old == NULL || selected == GTK_INVALID_LIST_POSITION)
-    return;
-  operation = *old;
-  *(last ? &operation.to : &operation.from) = (int) selected + 1;
-  if (last)
-    operation.from = MIN (operation.from, operation.to);
-  else
-    operation.to = MAX (operation.from, operation.to);
-  put (self, operation);
-}
-
-static void
-on_from (GtkWidget *row)
-{
-  choose (own (row), FALSE);
-}
-
-static void
-on_to (GtkWidget *row)
-{
-  choose (own (row), TRUE);
-}
-
-static void
-on_wire (SlLengthEntry *entry, double value, ReplaceRow *self)
+on_wire (SlLengthEntry *entry, double value, const ReplaceRow *self)
 {
   const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
   SlOperation operation;
@@ -68,20 +49,24 @@ on_wire (SlLengthEntry *entry, double value, ReplaceRow *self)
   operation = *old;
   *(GTK_WIDGET (entry) == self->wire[0] ? &operation.amount : &operation.amount_treble) =
       isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
-  put (self, operation);
+  sl_bench_put_operation (self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS), operation);
 }
 
+/* A zero fret is fret 0. */
 static void
 fill_frets (ReplaceRow *self, int from, int to)
 {
-  const int frets = sl_bench_get_profile (self->bench)->neck.frets;
-  g_autoptr (GtkStringList) list = frets == self->frets ? NULL : gtk_string_list_new (NULL);
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  const int first = instrument->nut_kind == SL_NUT_ZERO_FRET ? 0 : 1;
+  const gboolean same = self->frets == instrument->frets && self->first == first;
+  g_autoptr (GtkStringList) list = same ? NULL : gtk_string_list_new (NULL);
 
-  for (int fret = 1; list != NULL && fret <= frets; fret++)
+  for (int fret = first; list != NULL && fret <= instrument->frets; fret++)
     gtk_string_list_take (list, g_strdup_printf ("%d", fret));
-  self->frets = frets;
-  sl_chooser_fill (self->from, list, (guint) from - 1);
-  sl_chooser_fill (self->to, list, (guint) to - 1);
+  self->frets = instrument->frets;
+  self->first = first;
+  sl_chooser_fill (self->from, list, (guint) (from - first));
+  sl_chooser_fill (self->to, list, (guint) (to - first));
 }
 
 void
@@ -106,39 +91,25 @@ sl_replace_row_update (GtkWidget *row)
     }
 }
 
-static GtkWidget *
-add_wire (ReplaceRow *self, GtkWidget *line, const char *label, const char *name, const SlBound *bound)
-{
-  GtkWidget *entry = sl_length_entry_set_up (
-      sl_length_entry_new (), (SlLengthUse){ bound, NULL, 2, .chars = WIRE_CHARS, .bench = self->bench,
-                                             .step_name = sl_operation_undo_name (SL_OP_REPLACE_FRETS) });
-
-  sl_label_add (line, label, "sl-more");
-  gtk_widget_add_css_class (entry, "sl-amount");
-  sl_set_accessible_label (entry, name);
-  g_signal_connect (entry, "committed", G_CALLBACK (on_wire), self);
-  gtk_box_append (GTK_BOX (line), entry);
-  return entry;
-}
-
 GtkWidget *
 sl_replace_row_new (SlBench *bench)
 {
   const SlOperationTraits *traits = &sl_operations[SL_OP_REPLACE_FRETS];
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING),
-            *which = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING),
-            *wire = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
   ReplaceRow *self = g_new0 (ReplaceRow, 1);
 
-  g_object_set_data_full (G_OBJECT (row), "own", self, g_free);
-  self->bench = sl_keep (row, bench);
-  sl_label_add (which, C_ ("frets", "from"), "sl-more");
-  self->from = sl_chooser_add (which, _ ("First fret to replace"), NULL, G_CALLBACK (on_from), row);
-  sl_label_add (which, C_ ("frets", "to"), "sl-more");
-  self->to = sl_chooser_add (which, _ ("Last fret to replace"), NULL, G_CALLBACK (on_to), row);
-  self->wire[0] = add_wire (self, wire, C_ ("fretwire", "width"), _ ("Width of the new crowns"), &traits->bound);
-  self->wire[1] = add_wire (self, wire, C_ ("fretwire", "height"), _ ("Height of the new crowns"), &traits->treble);
-  sl_box_add (row, which, wire, sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[0])),
-              sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[1])), NULL);
-  return row;
+  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
+  sl_build ("replace-row", self, SL_MEMBERS (ReplaceRow, row, wire[1]), "row from to width height", NULL);
+  g_object_set_data_full (G_OBJECT (self->row), "own", self, g_free);
+  self->bench = sl_keep (self->row, bench);
+  sl_chooser_init (self->from, _ ("First fret to replace"), G_CALLBACK (on_fret), self->row);
+  sl_chooser_init (self->to, _ ("Last fret to replace"), G_CALLBACK (on_fret), self->row);
+  for (int i = 0; i < 2; i++)
+    {
+      sl_length_entry_set_up (
+          self->wire[i], (SlLengthUse){ i == 0 ? &traits->bound : &traits->treble, NULL, 2, .chars = WIRE_CHARS,
+                                        .bench = bench, .step_name = sl_operation_undo_name (SL_OP_REPLACE_FRETS) });
+      g_signal_connect (self->wire[i], "committed", G_CALLBACK (on_wire), self);
+      gtk_box_append (GTK_BOX (self->row), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->wire[i])));
+    }
+  return self->row;
 }

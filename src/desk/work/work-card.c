@@ -473,20 +473,17 @@ add_amount (SlWorkCard *self, const char *letter, const char *name)
 static void
 build_turns (SlWorkCard *self)
 {
-  GtkWidget *label;
+  const SlLengthUse use = { sl_bound_find ("turn-rod", "turns"),
+                            _ ("turns"),
+                            2,
+                            TURNS_STEP,
+                            .bench = self->bench,
+                            .step_name = sl_operation_undo_name (self->kind) };
 
-  self->turns_line = gtk_grid_new ();
-  self->turns = sl_length_entry_set_up (
-      sl_length_entry_new (), (SlLengthUse){ sl_bound_find ("turn-rod", "turns"), _ ("turns"), 2, TURNS_STEP,
-                                             .bench = self->bench, .step_name = sl_operation_undo_name (self->kind) });
-  /* Translators: how far the nut of the truss rod is turned */
-  label = sl_text_new (_ ("Turns of its nut, + tightens"), "sl-more");
-  gtk_widget_set_hexpand (label, TRUE);
+  self->turns_line = sl_built_new ("work.ui", "turns_line", "turns", &self->turns, NULL);
+  sl_length_entry_set_up (self->turns, use);
   sl_set_accessible_label (self->turns, _ ("Turns of the rod’s nut, plus tightens"));
-  gtk_widget_add_css_class (self->turns, "sl-amount");
   g_signal_connect (self->turns, "committed", G_CALLBACK (on_turns), self);
-  gtk_grid_attach (GTK_GRID (self->turns_line), label, 0, 0, 1, 1);
-  gtk_grid_attach (GTK_GRID (self->turns_line), self->turns, 1, 0, 1, 1);
   gtk_grid_attach (GTK_GRID (self->turns_line), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->turns)), 0, 1, 2,
                    1);
   add (self, self->turns_line);

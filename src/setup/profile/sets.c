@@ -27,15 +27,8 @@ static const SlTuning tunings[] = {
     { "E4", "E4", "B3", "B3", "G3", "G4", "D3", "D4", "A2", "A3", "E2", "E3" } },
 };
 
-/* Outside diameters are those by which such sets are known in the trade (common practice); how a wound string's
- * diameter is shared between core and wrap varies, the shares here are typical ones.
- *
- * Nylon draws out under its tension and grows stiffer with it, and a bass's core is a floss: neither mass nor stiffness
- * follows from diameters as sold (Lynch-Aird and Woodhouse, Materials 10, 497 (2017) and 11, 2160 (2018), from memory).
- * So the six-string sets of nylon carry them. Unit masses are those of string charts (common practice). Stiffness of
- * the normal tension: EA = κ T and EI = (ε0 L)² T, L 650 mm, from the table of string constants of Anderson and
- * Beausoleil, J. Acoust. Soc. Am. 156, 683 (2024). Of the hard tension derived from it: the same stuff a little
- * thicker, so EA goes with the unit mass and EI with its square. */
+/* Outsides as such sets are known by, cores as is typical where one is given (common practice); nylon for six strings
+ * with unit masses of string charts and the stiffness of Anderson and Beausoleil's table (model 7). */
 static SlStringSet sets[] = {
   { "acoustic-light", N_ ("Acoustic steel, light (0.012–0.053 in)"), "standard", 647.7,
     "bronze 12 16 24w/13 32w/14 42w/17 53w/19" },
