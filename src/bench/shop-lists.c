@@ -247,18 +247,7 @@ sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
 #define LISTS_TYPE "a{sas}"
 
 const SlFamilyTraits sl_families[SL_N_FAMILIES] = {
-  [SL_FAMILY_FLAT_TOP] = { "pinned", NC_ ("kind of instrument", "Flat-top, pinned bridge"), "flat-top" },
-  [SL_FAMILY_NYLON] = { "tie-block", NC_ ("kind of instrument", "Nylon-string, tie block"), "nylon" },
-  [SL_FAMILY_CARVED_TOP] = { "floating", NC_ ("kind of instrument", "Carved top, floating bridge"), "carved-top",
-                             .placed_by_pitch = TRUE },
-  [SL_FAMILY_RESONATOR] = { "cone", NC_ ("kind of instrument", "Resonator"), "resonator" },
-  [SL_FAMILY_TAILPIECE] = { "tailpiece", NC_ ("kind of instrument", "Electric with tailpiece"), "two-post" },
-  [SL_FAMILY_THROUGH_BODY] = { "through-body", NC_ ("kind of instrument", "Electric, strings through the body"),
-                               "solid-body" },
-  [SL_FAMILY_TREMOLO] = { "tremolo", NC_ ("kind of instrument", "Electric with tremolo"), "tremolo" },
-  [SL_FAMILY_BASS] = { "bass", NC_ ("kind of instrument", "Bass"), "bass" },
-  [SL_FAMILY_MANDOLIN] = { "mandolin", NC_ ("kind of instrument", "Mandolin"), "mandolin", .placed_by_pitch = TRUE },
-  [SL_FAMILY_UKULELE] = { "ukulele", NC_ ("kind of instrument", "Ukulele"), "ukulele-concert" },
+#include "families.h"
 };
 
 char **
