@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "calc.h"
-#include "plan-print.h"
 #include "setup/profile/units.h"
 #include "words/dates.h"
 
