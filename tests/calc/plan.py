@@ -23,8 +23,8 @@ GATES = {"", "reading", "rod", "air", "neck-angle", "frets"}
 TOPICS = {"air", "neck-angle", "tongue", "slot-low", "crest-low", "exposure", "relief", "reading", "frets", "strings", "balance"}
 NS = "{urn:sidelong:profile:1}"
 CREST, NUT = 0.83, 0.98  # how a neck bends, of even curvature, before it is learned (model 5)
+ENDS = ("cut-saddle-base", "move-saddle", "shift-bridge", "make-saddle")  # a row for each end
 ROUNDING = 0.002  # mm: amounts are rounded down to 0.001, and what one leaves moves the others
-
 
 def without_last_plan(text):
     head, visit, rest = text.rpartition("<visit ")
@@ -74,7 +74,7 @@ def check_rows(tap, name, rows):
     findings = [row for row in rows if row["operation"] == "finding"]
     bad = [row for row in work if row["gate"] not in GATES or not row["step"].isdigit() or row["end"] not in ("", "bass", "treble") or not row["note"]
            or (row["unit"] != ("mm" if row["amount"] else ""))
-           or (row["end"] != "") != (row["operation"] == "cut-saddle-base")
+           or (row["end"] != "") != (row["operation"] in ENDS)
            or (row["string"] != "") != (row["operation"] in ("lower-slot", "shape-crest", "move-crest"))]
     bad += [row for row in findings if row["step"] or row["gate"] not in TOPICS or row["amount"] or row["first-pass"] or row["uncertainty"] or row["unit"]
             or not row["note"].endswith(".")]
@@ -103,8 +103,8 @@ def check_stored(tap, name, rows, text):
             told.append((row["operation"], row["string"] or row["end"], float(row["amount"]) if row["amount"] else row["note"]))
     for op in stored_plan(text):
         kind, get = op.tag[len(NS):], lambda key: float(op.get(key, "0"))
-        if kind == "cut-saddle-base":
-            stored += [(kind, end, get(end)) for end in ("bass", "treble") if get(end) > 0]
+        if kind in ENDS:
+            stored += [(kind, end, get(end)) for end in ("bass", "treble") if get(end) != 0]
         elif kind == "turn-rod":
             stored.append((kind, "", get("change")))
         elif kind == "bench-step":
@@ -166,6 +166,8 @@ class Neck:
             self.nut[int(row["string"])] -= amount
         elif row["operation"] == "cut-saddle-base":
             self.cut(row["end"], amount)
+        elif row["operation"] == "move-saddle":
+            self.cut(row["end"], -amount / self.lean)
         elif row["operation"] == "shape-crest":
             self.crest[int(row["string"])] += amount if self.screws else -amount
         elif row["operation"] == "move-crest":
