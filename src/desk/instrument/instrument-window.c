@@ -2,10 +2,7 @@
 #include "desk/instrument/instrument-window.h"
 
 #include "desk/instrument/description-fields.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "draw/side/construction-picture.h"
 
@@ -172,12 +169,13 @@ make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN),
             *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "overlay-scrolling", FALSE, NULL);
 
-  sl_set_margin (box, MARGIN);
+  gtk_widget_add_css_class (box, "sl-page");
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
   if (page->n_fields > 0)
     gtk_box_append (GTK_BOX (box), make_form (self, page));
   if (page->table_title != NULL)
-    sl_label_add (box, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading");
+    gtk_box_append (GTK_BOX (box),
+                    sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading"));
   if (page->n_columns > 0)
     gtk_box_append (GTK_BOX (box), make_table (self, page));
   if (g_str_equal (page->name, "strings"))
