@@ -82,7 +82,7 @@ void sl_plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *pr
 void sl_text_frets (GString *out, const SlAnalysis *analysis);
 
 /* Prints CSV as it is, a report in the terminal's character set. */
-void sl_print (const GString *out, gboolean csv);
+void sl_put (const GString *out, gboolean csv);
 
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
