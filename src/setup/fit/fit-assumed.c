@@ -235,10 +235,13 @@ sl_fit_add_plausible (SlFitting *f)
   const SlInstrument *in = f->instrument;
 
   add_plausible_relief (f);
+  /* what is only assumed follows what was read, and says nothing against it */
   for (int s = 1; s <= in->n_strings; s++)
     {
-      add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
-      add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
+      if (!f->fit->first_gap_assumed[s - 1])
+        add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
+      if (!f->fit->action_assumed[s - 1])
+        add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
     }
 }
 

@@ -48,6 +48,9 @@ void sl_propose_frets (SlProposing *p);
 
 /* Slots and saddle; break points, by what the tuner reads (propose-heights.c). */
 void sl_propose_heights (SlProposing *p);
+/* A tremolo's springs, where what was done or proposed upsets their balance: once before anything is filed behind it.
+ */
+void sl_propose_balance (SlProposing *p);
 void sl_propose_pitch (SlProposing *p);
 
 /* Relief out of range, and no rod to bring it back (findings.c). */
