@@ -244,7 +244,7 @@ work_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, 
   g_autofree char *amounts = NULL;
 
   if (!sl_operations[op->kind].per_string)
-    return sl_operation_text (op, screws);
+    return sl_operation_text (&analysis->instrument, op);
   if (goes_both_ways (proposal, first, end))
     {
       /* Translators: a string's number and how far its saddle or break point goes: "6 up 0.60 mm, 4 down 0.20 mm" */

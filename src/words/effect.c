@@ -11,6 +11,7 @@
 /* The turn of the rod that the card explains while none is planned, mm less relief. */
 #define EXAMPLE_ROD_CHANGE 0.10
 #define TURN_PLACES 2
+#define MM_PLACES 2
 #define CENT_PLACES 1
 #define WEDGE_MM 100.0 /* of heel or pocket that a wedge's growth is told over */
 
@@ -210,9 +211,9 @@ cut_text (const SlAnalysis *analysis, const SlState *after, int string, const Sl
 static double
 screw_pitch (const SlInstrument *instrument, SlOperationKind kind)
 {
-  return kind == SL_OP_MOVE_CREST    ? instrument->length_screw_pitch
-         : kind == SL_OP_SHAPE_CREST ? instrument->height_screw_pitch
-                                     : NAN;
+  return kind == SL_OP_MOVE_CREST                                 ? instrument->length_screw_pitch
+         : kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_SADDLE ? instrument->height_screw_pitch
+                                                                  : NAN;
 }
 
 /* @text, with the turns of a screw of @pitch that make @mm after it; takes @text. */
@@ -371,20 +372,42 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
     }
 }
 
-/* An end of what is set at its two ends, up or down, back or forward by a length; a new saddle's is a height. */
+/* An end of what is set at its two ends: up or down, with the turns of what it stands on, back or forward; of a new
+ * saddle how far it stands out of the bridge. NULL where it stays. */
 static char *
-end_amount (SlOperationKind kind, SlNumber end, const SlTextStyle *style)
+end_amount (const SlInstrument *instrument, SlOperationKind kind, SlNumber end, const SlTextStyle *style)
 {
-  const double mm = sl_number_or (end, 0);
-  g_autofree char *size = sl_text_fine (style, fabs (mm));
+  const double mm = sl_number_or (end, 0), pitch = instrument != NULL ? screw_pitch (instrument, kind) : NAN;
+  g_autofree char *size = sl_text_measure (style, fabs (mm), MM_PLACES, TRUE), *turns = NULL;
 
+  if (kind == SL_OP_MAKE_SADDLE)
+    return sl_number_is_set (end) ? g_steal_pointer (&size) : NULL;
   if (mm == 0)
-    return g_steal_pointer (&size);
-  if (kind == SL_OP_MOVE_SADDLE)
-    return g_strdup_printf (mm < 0 ? _ ("down %s") : _ ("up %s"), size);
+    return NULL;
   if (kind == SL_OP_SHIFT_BRIDGE)
     return g_strdup_printf (mm < 0 ? _ ("forward %s") : _ ("back %s"), size);
-  return sl_text_length (style, mm);
+  if (isnan (pitch))
+    return g_strdup_printf (mm < 0 ? _ ("down %s") : _ ("up %s"), size);
+  turns = sl_text_plain (style, fabs (mm) / pitch, TURN_PLACES, FALSE);
+  /* Translators: an end of a bridge on posts or wheels: "up 0.50 mm, 0.63 turns" */
+  return g_strdup_printf (mm < 0 ? _ ("down %s, %s turns") : _ ("up %s, %s turns"), size, turns);
+}
+
+static char *
+ends_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style)
+{
+  g_autofree char *bass = end_amount (instrument, operation->kind, operation->amount, style),
+                  *treble = end_amount (instrument, operation->kind, operation->amount_treble, style);
+
+  if (bass == NULL && treble == NULL)
+    return g_strdup (_ ("both ends stay"));
+  if (bass == NULL)
+    /* Translators: "treble end up 0.50 mm, 0.63 turns; the bass end stays" */
+    return g_strdup_printf (_ ("treble end %s; the bass end stays"), treble);
+  if (treble == NULL)
+    return g_strdup_printf (_ ("bass end %s; the treble end stays"), bass);
+  return g_str_equal (bass, treble) ? g_strdup_printf (_ ("both ends %s"), bass)
+                                    : g_strdup_printf (_ ("bass end %s; treble end %s"), bass, treble);
 }
 
 /* Of a new nut: "0.52 to 0.38", from the bass. */
@@ -470,13 +493,7 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
       return g_strdup_printf (_ ("%s / %s off"), bass, treble);
     case SL_OP_MOVE_SADDLE:
     case SL_OP_SHIFT_BRIDGE:
-    case SL_OP_MAKE_SADDLE:
-      {
-        g_autofree char *first = end_amount (operation->kind, operation->amount, style),
-                        *second = end_amount (operation->kind, operation->amount_treble, style);
-
-        return g_strdup_printf ("%s / %s", first, second);
-      }
+    case SL_OP_MAKE_SADDLE: return ends_amount (instrument, operation, style);
     case SL_OP_SET_NECK_ANGLE:
       /* Translators: what a straightedge along the neck gains over the bridge, signed */
       return g_strdup_printf (_ ("straightedge %s at the bridge"), change);
