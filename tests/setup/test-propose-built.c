@@ -355,6 +355,35 @@ test_zero_fret_low (void)
   assert_near (offer.amount_treble.v, b.c.in.crown_height + 0.02, 0.006);
 }
 
+/* A zero fret 0.8 mm over the crowns and actions of 2.2 mm, z_s 3.6 mm, on a saddle that is cut from below; a gap of
+ * 0.4 mm is wanted. The cut is 1.2 mm, which leaves z_s 2.4 and the gap at 0.8 + 1.6 k = 0.890 mm. For 0.4 the zero
+ * fret comes down to (0.4 − 2.4 k)/(1 − k) = 0.281 mm over the crowns: by hand, as levelling would take it to 0. It
+ * takes 0.26 mm of the action with it: nothing comes off the saddle before. Level with the crowns already there is
+ * nothing to wait for. */
+static void
+test_zero_fret_by_hand (void)
+{
+  for (int level = 0; level < 2; level++)
+    {
+      const double z_0 = level ? 0 : 0.8, gap = z_0 + K * (4.4 - 2 * z_0);
+      g_auto (Built) b = { 0 };
+
+      begin (&b, SL_ADJUST_BASE);
+      b.profile->nut.kind = SL_NUT_ZERO_FRET;
+      b.profile->targets.first_gap_treble = b.profile->targets.first_gap_bass = sl_number (level ? 0.05 : 0.4);
+      read_all (&b, (double[N]){ 2.2, 2.2, 2.2, 2.2, 2.2, 2.2 }, (double[N]){ gap, gap, gap, gap, gap, gap }, high);
+      built_propose (&b);
+      g_assert_cmpuint (steps (&b), ==, 1);
+      const SlStep *cut = case_step (&b.c, SL_OP_CUT_SADDLE_BASE, 0);
+      assert_near (cut->operation.amount.v, 1.2, ROUNDING);
+      g_assert_cmpint (cut->pass.gate, ==, level ? SL_GATE_NONE : SL_GATE_FRETS);
+      g_assert_true ((cut->pass.pass > 0) == level);
+      const SlFinding *found = case_find (&b.c, SL_FINDING_ZERO_FRET, 0);
+      assert_near (found->values[0], level ? 3.2 * K : 0.8 + 1.6 * K, 0.001);
+      assert_near (found->values[3], level ? (0.05 - 3.2 * K) / (1 - K) : 0.281, 0.001);
+    }
+}
+
 /* ---- floating bridge ---- */
 
 /* What a tuner reads where the break point is to go back by @mm: c = −1200 log2 ((L + by)/(L + 2 by)) (model 9.1). */
@@ -744,6 +773,7 @@ main (int argc, char **argv)
   g_test_add_func ("/propose-built/single-rod", test_single_rod);
   g_test_add_func ("/propose-built/zero-fret-high", test_zero_fret_high);
   g_test_add_func ("/propose-built/zero-fret-low", test_zero_fret_low);
+  g_test_add_func ("/propose-built/zero-fret-by-hand", test_zero_fret_by_hand);
   g_test_add_func ("/propose-built/shift", test_shift);
   g_test_add_func ("/propose-built/shift-then-one", test_shift_then_one);
   g_test_add_func ("/propose-built/one-alone", test_one_alone);

@@ -118,8 +118,11 @@ test_findings (void)
       "String 2 ends at 0.10 mm over fret 1, target 0.20 mm: the zero fret is too low or worn. A new one, 1.30 mm high "
       "over the board, would meet it; the nut behind it only guides the strings." },
     { { SL_FINDING_ZERO_FRET, .string = 2, .amount = -0.1, .values = { 0.3, 0.2, 1.3 } },
-      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm, and levelling would take the zero fret too low, or not "
-      "lower at all. Dressing it by hand, 0.10 mm lower, or a lower action would meet it." },
+      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm: the zero fret is too high, and level with the frets it "
+      "would be too low. Dressing it by hand, 0.10 mm lower, would meet it." },
+    { { SL_FINDING_ZERO_FRET, .string = 2, .amount = -0.1, .values = { 0.3, 0.2, 1.3, -0.1 } },
+      "String 2 ends at 0.30 mm over fret 1, target 0.20 mm, and the zero fret is as low as the frets let it be. A "
+      "lower action would bring the string down; else accept it." },
     { { SL_FINDING_ZERO_FRET, .string = 2, .predicted = TRUE, .values = { 0.1, 0.2, 1.3 } },
       "String 2 may end at about 0.10 mm over fret 1, target 0.20 mm, once the work is done: read it then, before "
       "anything is done to the zero fret." },

@@ -332,6 +332,12 @@ find_unread_exposure (SlProposing *p)
     sl_insert_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN }, lowering);
 }
 
+double
+sl_zero_fret_over (const SlInstrument *instrument, const SlState *state, int string)
+{
+  return sl_state_nut_height (state, string) + sl_state_relief (state, string) * sl_bow_shape (instrument, string, 0);
+}
+
 /* A zero fret is one crown for all strings: the string it is worst for stands for all, and the height a new one would
  * have lies in the middle of what the strings want. */
 static void
@@ -345,9 +351,7 @@ find_zero_fret (SlProposing *p)
       double tolerance, target = sl_gap_target (p->in, s, 1, &tolerance);
       const double ends = sl_state_gap (p->in, &p->state, s, 1),
                    wanted = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
-                   /* over the line that crowns follow to the nut */
-          over =
-              sl_state_nut_height (&p->state, s) + wanted + sl_state_relief (&p->state, s) * sl_bow_shape (p->in, s, 0);
+                   over = sl_zero_fret_over (p->in, &p->state, s) + wanted;
 
       if (sl_fit_assumes (&p->a->fit, s, 1))
         continue;
@@ -360,6 +364,7 @@ find_zero_fret (SlProposing *p)
       worst.amount = wanted;
       worst.values[0] = ends;
       worst.values[1] = target;
+      worst.values[3] = over;
       worst.predicted =
           heights_still_move (p) || fabs (sl_state_gap (p->in, &p->a->measured, s, 1) - target) <= tolerance;
     }
