@@ -55,10 +55,12 @@ reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
                           operation->kind == SL_OP_SHIFT_BRIDGE ||
                           (operation->kind == SL_OP_SHAPE_CREST && sl_saddles[analysis->instrument.adjust].goes_up);
 
-  if (block == SL_BLOCK_NONE && !sl_operation_unread (analysis, operation))
+  const gboolean unread = sl_operation_unread (analysis, operation);
+
+  if (block == SL_BLOCK_NONE && !unread)
     return _ ("Nothing comes off before relief was read: what the rod still has to do moves everything else.");
-  if (block == SL_BLOCK_NONE)
-    return _ ("It was not read, only assumed: read it before anything is done.");
+  if (block == SL_BLOCK_NONE || (undoes && unread))
+    return _ ("Only assumed, not read: a reading comes before anything is done.");
   return undoes ? _ ("Not before the relief that disagrees is read again or excluded.") : sl_block_text (block);
 }
 

@@ -276,9 +276,9 @@ test_relief (void)
 }
 
 /* High at both outer strings, and nothing else read: an old instrument that wants its neck reset, or one with a nut
- * nobody has filed, is believed. What is assumed of the strings between follows the two and says nothing against them.
- * By hand: 3.2 and 4.0 mm are 1.4 and 1.7 u from targets of 1.8 and 2.3 (± 1.0), 0.9 and 1.1 mm 1.7 and 2.0 u from 0.4
- * and 0.5 (± 0.3); 2.3 mm read as 23 is 20.7 u. */
+ * nobody has filed, is believed. 3.2 and 4.0 mm are 1.4 and 1.7 mm from targets of 1.8 and 2.3, likely within 1.0; 0.9
+ * and 1.1 mm 0.5 and 0.6 mm from 0.4 and 0.5, within 0.3. What is assumed of the strings between follows the two, and
+ * hardly says anything against them. 2.3 mm read as 23 is a slip all the same. */
 static void
 test_high_outside (void)
 {
