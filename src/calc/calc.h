@@ -100,9 +100,8 @@ void sl_append_value (GString *out, double value, int places, int width);
 /* "0.25 mm". Free with g_free(). */
 char *sl_millimetres (double mm);
 
-/* An operation in words: "lower slot, string 6: 0.08 mm"; @screws: the saddles stand on height screws. Free with
- * g_free(). */
-char *sl_operation_text (const SlOperation *operation, gboolean screws);
+/* An operation in words: "lower slot, string 6: 0.08 mm". Free with g_free(). */
+char *sl_operation_text (const SlInstrument *instrument, const SlOperation *operation);
 
 /* A reading in words: "action, string 6, fret 5". Free with g_free(). */
 char *sl_reading_text (const SlReading *reading);

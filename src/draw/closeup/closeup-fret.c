@@ -111,7 +111,7 @@ draw_rule (SlCloseup *c, const Fret *f)
       if (numbered && last - y > text)
         {
           const char *value =
-              sl_keep (scene, sl_plain_format (i * rules[o->lengths].shown, rules[o->lengths].places, o->decimal));
+              sl_kept (scene, sl_plain_format (i * rules[o->lengths].shown, rules[o->lengths].places, o->decimal));
 
           if (sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, value, x - 3, y - text / 2 + 1, 1))
             last = y;

@@ -421,7 +421,7 @@ draw_saddle (const SlStrings *s, SlRect part)
   double top = part.y + sheet->row + 6, bottom = part.y + part.height, words;
 
   heights (&t);
-  words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, sl_keep (sheet->scene, describe (&t)), part.x, top,
+  words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, sl_kept (sheet->scene, describe (&t)), part.x, top,
                               part.width, 3);
   top += words + sheet->row + 8;
   bottom -= MAX (WOOD_LEAST, sheet->row + 12);
