@@ -378,6 +378,8 @@ end_amount (SlOperationKind kind, SlNumber end, const SlTextStyle *style)
   const double mm = sl_number_or (end, 0);
   g_autofree char *size = sl_text_fine (style, fabs (mm));
 
+  if (mm == 0)
+    return g_steal_pointer (&size);
   if (kind == SL_OP_MOVE_SADDLE)
     return g_strdup_printf (mm < 0 ? _ ("down %s") : _ ("up %s"), size);
   if (kind == SL_OP_SHIFT_BRIDGE)
@@ -444,11 +446,15 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
   switch (operation->kind)
     {
     case SL_OP_REPLACE_FRETS:
+      if (operation->to == 0)
+        return g_strdup (_ ("the zero fret"));
       if (operation->from == operation->to)
         return g_strdup_printf (_ ("fret %d"), operation->from);
       return g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     case SL_OP_LEVEL_FRETS:
+      if (operation->frets == 1)
+        return g_strdup (_ ("level the zero fret to its neighbours"));
       if (operation->frets != 0)
         {
           g_autofree char *frets = sl_frets_text (operation->frets, NULL);

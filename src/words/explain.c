@@ -160,6 +160,12 @@ static const char *const told_replace_one[] = {
   N_ ("Fret %d was replaced by a new one, because there was too little height left in it to be levelled."),
   N_ ("Fret %d is to be replaced by a new one, because there is too little height left in it to be levelled.")
 };
+static const char *const told_zero_fret[] = {
+  N_ ("The zero fret, which the strings rest on at the head, was replaced by a new one, so that they have their height "
+      "over the first frets."),
+  N_ ("The zero fret, which the strings rest on at the head, is to be replaced by a new one, so that they have their "
+      "height over the first frets.")
+};
 static const char *const told_bench[SL_N_BENCH_STEPS][2] = {
   [SL_BENCH_RECROWN] = { N_ ("The frets were rounded again after levelling, so that each note starts from one line."),
                          N_ ("The frets are to be rounded again after levelling, so that each note starts from one "
@@ -237,7 +243,10 @@ told_by (const Step *step, const SlInstrument *instrument)
     case SL_OP_SHAPE_CREST:
       return step->up ? told_raise : sl_saddles[instrument->adjust].goes_up ? told_screws_down : told_shape;
     case SL_OP_MOVE_CREST: return told_move;
-    case SL_OP_REPLACE_FRETS: return step->first->from == step->first->to ? told_replace_one : told_replace;
+    case SL_OP_REPLACE_FRETS:
+      if (step->first->to == 0)
+        return told_zero_fret;
+      return step->first->from == step->first->to ? told_replace_one : told_replace;
     case SL_OP_BENCH_STEP: return told_bench[step->first->step];
     case SL_OP_MOVE_SADDLE:
       return step->amount * step->amount_treble < 0   ? told_bridge_tilted

@@ -498,6 +498,35 @@ test_seldom (Fixture *f, gconstpointer data)
     }
 }
 
+static const char *
+chosen (GtkWidget *drop_down)
+{
+  return gtk_string_object_get_string (gtk_drop_down_get_selected_item (GTK_DROP_DOWN (drop_down)));
+}
+
+/* A zero fret is fret 0, and replaced as any other; without one the frets begin with 1. */
+static void
+test_zero_fret (Fixture *f, gconstpointer data)
+{
+  SlOperation replace = sl_operation_init (SL_OP_REPLACE_FRETS);
+  GtkWidget *from, *to;
+
+  sl_bench_edit (f->bench, "build", SL_CHANGED_INSTRUMENT | SL_CHANGED_PLAN, FALSE, build, (gpointer) &built[1]);
+  replace.amount_treble = sl_number (1.2);
+  sl_bench_put_operation (f->bench, "new", replace);
+  wait_frames (f->column);
+  from = nth (f->column, GTK_TYPE_DROP_DOWN, &(int){ 0 });
+  to = nth (f->column, GTK_TYPE_DROP_DOWN, &(int){ 1 });
+  g_assert_cmpstr (chosen (from), ==, "0");
+  g_assert_cmpstr (chosen (to), ==, "0");
+  g_assert_true (is_seen (f->column, "the zero fret"));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (to), 3);
+  g_assert_cmpint (sl_bench_find_operation (f->bench, SL_OP_REPLACE_FRETS, 0)->to, ==, 3);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (from), 5);
+  g_assert_cmpint (sl_bench_find_operation (f->bench, SL_OP_REPLACE_FRETS, 0)->from, ==, 5);
+  g_assert_cmpint (sl_bench_find_operation (f->bench, SL_OP_REPLACE_FRETS, 0)->to, ==, 5);
+}
+
 static GtkWidget *
 find_offer (Fixture *f, const char *prefix)
 {
@@ -781,6 +810,7 @@ main (int argc, char **argv)
   g_test_add ("/work-column/bench-steps", Fixture, NULL, set_up, test_bench_steps, tear_down);
   g_test_add ("/work-column/built", Fixture, NULL, set_up, test_built, tear_down);
   g_test_add ("/work-column/seldom", Fixture, NULL, set_up, test_seldom, tear_down);
+  g_test_add ("/work-column/zero-fret", Fixture, NULL, set_up, test_zero_fret, tear_down);
   g_test_add ("/work-column/offer", Fixture, "flat-top", set_up, test_offer, tear_down);
   g_test_add ("/work-column/settled", Fixture, NULL, set_up, test_settled, tear_down);
   g_test_add ("/work-column/nothing-to-do", Fixture, NULL, set_up, test_nothing_to_do, tear_down);
