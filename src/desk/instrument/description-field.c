@@ -2,8 +2,7 @@
 #include "desk/instrument/description-field.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "setup/profile/construction.h"
 

@@ -2,11 +2,7 @@
 #include "desk/instrument/instrument-window.h"
 
 #include "desk/instrument/description-fields.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "draw/side/construction-picture.h"
 

@@ -4,7 +4,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/pitch.h"
 #include "setup/physics/forces.h"
-#include "setup/profile/fitted.h"
+#include "setup/profile/sets.h"
 
 #define CENTS_PER_OCTAVE 1200
 #define DEGREE (180 / G_PI)

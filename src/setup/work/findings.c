@@ -323,6 +323,12 @@ find_unread_exposure (SlProposing *p)
     sl_insert_finding (p, (SlFinding){ .kind = SL_FINDING_EXPOSURE, .amount = NAN }, lowering);
 }
 
+double
+sl_zero_fret_over (const SlInstrument *instrument, const SlState *state, int string)
+{
+  return sl_state_nut_height (state, string) + sl_state_relief (state, string) * sl_bow_shape (instrument, string, 0);
+}
+
 /* A zero fret is one crown for all strings: the string it is worst for stands for all, and the height a new one would
  * have lies in the middle of what the strings want. */
 static void
@@ -334,9 +340,7 @@ find_zero_fret (SlProposing *p)
   for (int s = 1; s <= p->in->n_strings; s++)
     {
       const SlWant want = sl_want (p->in, &p->state, s, 1);
-      /* over the line that crowns follow to the nut */
-      const double over =
-          sl_state_nut_height (&p->state, s) - want.by + sl_state_relief (&p->state, s) * sl_bow_shape (p->in, s, 0);
+      const double over = sl_zero_fret_over (p->in, &p->state, s) - want.by;
 
       if (sl_fit_assumes (&p->a->fit, s, 1))
         continue;
@@ -349,6 +353,7 @@ find_zero_fret (SlProposing *p)
       worst.amount = -want.by;
       worst.values[0] = want.gap;
       worst.values[1] = want.target;
+      worst.values[3] = over;
       worst.predicted = heights_still_move (p) || fabs (sl_want (p->in, &p->a->measured, s, 1).over) <= want.tolerance;
     }
   worst.values[2] = p->in->crown_height + (least + most) / 2;

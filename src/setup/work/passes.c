@@ -17,7 +17,7 @@ typedef struct
   const SlInstrument *in;
   SlState state;
   double gap_moved[SL_MAX_STRINGS], action_moved[SL_MAX_STRINGS]; /* by turns nobody has read since, mm */
-  gboolean levelled;                                              /* crowns came down since the readings, or will */
+  gboolean levelled;                                              /* crowns came down since the readings, or are to */
   gboolean saddle_met;                                            /* a saddle's first operation was met */
   gboolean saddle_short;                                          /* the saddle can't come down as far as wanted */
 } Walk;
@@ -250,6 +250,24 @@ pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
 
 /* ---- the walk ---- */
 
+/* Whether a zero fret is to be dressed, for a string that still lies too high over fret 1 with the saddle done: it is
+ * a crown to come down, whoever does it, and no plan may hold the step (sl_find_limits()). */
+static gboolean
+zero_fret_high (const Walk *w, const GArray *plan, guint at)
+{
+  const SlState finished = saddle_done (w, plan, at - 1);
+
+  for (int s = 1; s <= w->in->n_strings && w->in->nut_kind == SL_NUT_ZERO_FRET; s++)
+    {
+      const SlWant want = sl_want (w->in, &finished, s, 1);
+
+      if (!sl_fit_assumes (&w->a->fit, s, 1) && want.over > want.tolerance + SL_EDGE_MM &&
+          sl_zero_fret_over (w->in, &finished, s) - want.by >= -SL_CROWN_TOLERANCE_MM)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 static void
 note_bent (Walk *w, const SlOperation *turn, gboolean gaps, gboolean actions)
 {
@@ -365,6 +383,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
             {
               w.saddle_met = TRUE;
               w.saddle_short = sl_saddle_short (analysis, &w.state, NULL) > 0;
+              w.levelled = w.levelled || zero_fret_high (&w, plan, i);
             }
           pass_of (&w, plan, i, out);
           out->gate = gate_of (&w, op);

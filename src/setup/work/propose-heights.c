@@ -204,7 +204,7 @@ propose_crests (SlProposing *p, const Target *t)
                                 fabs (t->dressed[s - 1]) / p->in->height_screw_pitch, t->bass > 0 || t->treble > 0 });
 }
 
-/* Screws, which can be turned back, come before any file. */
+/* Screws, which can be turned back, come before any file, and a tremolo's balance with them. */
 void
 sl_propose_heights (SlProposing *p)
 {
@@ -217,7 +217,10 @@ sl_propose_heights (SlProposing *p)
     before.u[SL_NUT_HEIGHT + s - 1] -= t.slot[s - 1];
   sl_find_neck_angle (p, &before, t.crest[p->in->n_strings - 1], t.crest[0]);
   if (first)
-    propose_crests (p, &t);
+    {
+      propose_crests (p, &t);
+      sl_propose_balance (p);
+    }
   propose_slots (p, &t);
   if (!first)
     propose_crests (p, &t);

@@ -63,15 +63,24 @@ sl_add_bench_step (SlProposing *p, SlBenchStep step)
   sl_add_step (p, operation, (double[4]){ 0 });
 }
 
+/* Whether it is owed behind @op, as it was before it. */
+static gboolean
+owed_behind (const SlOperation *op, guint kinds, SlBenchStep step, gboolean before)
+{
+  return (kinds >> op->kind & 1) != 0 || (before && !(op->kind == SL_OP_BENCH_STEP && op->step == step));
+}
+
 gboolean
-sl_is_owed (const SlProposing *p, guint kinds, SlBenchStep step)
+sl_is_owed (const SlProposing *p, guint kinds, SlBenchStep step, gboolean proposed)
 {
   const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
   gboolean owed = FALSE;
 
   SL_EACH (const SlOperation, op, p->a->plan)
     if (op->done != NULL && !sl_operation_is_past (op, taken))
-      owed = (kinds >> op->kind & 1) != 0 || (owed && !(op->kind == SL_OP_BENCH_STEP && op->step == step));
+      owed = owed_behind (op, kinds, step, owed);
+  SL_EACH (const SlStep, added, proposed ? p->out->steps : NULL)
+    owed = owed_behind (&added->operation, kinds, step, owed);
   return owed;
 }
 
@@ -172,17 +181,18 @@ propose_rod (SlProposing *p)
 
 /* ---- a tremolo's balance ---- */
 
-/* Once, behind the last step that disturbs it: the springs are set for all of them together. */
-static void
-propose_balance (SlProposing *p)
+void
+sl_propose_balance (SlProposing *p)
 {
-  gboolean disturbed = sl_is_owed (p, SL_UNBALANCES, SL_BENCH_REBALANCE);
+  gboolean told = FALSE;
 
-  SL_EACH (const SlStep, step, p->out->steps)
-    disturbed = disturbed || (SL_UNBALANCES >> step->operation.kind & 1);
-  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED || !disturbed)
+  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED ||
+      !sl_is_owed (p, SL_UNBALANCES, SL_BENCH_REBALANCE, TRUE))
     return;
-  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_BALANCE });
+  SL_EACH (const SlFinding, finding, p->out->findings)
+    told = told || finding->kind == SL_FINDING_BALANCE;
+  if (!told)
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_BALANCE });
   sl_add_bench_step (p, SL_BENCH_REBALANCE);
 }
 
@@ -255,12 +265,13 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
   p.n_first = out->findings->len;
   sl_find_rod (&p);
   keep_chosen (&p, BIT (SL_OP_FIT_STRINGS) | BIT (SL_OP_REPLACE_FRETS));
+  sl_propose_balance (&p);
   sl_propose_frets (&p);
   propose_rod (&p);
   keep_chosen (&p, BIT (SL_OP_SET_NECK_ANGLE));
   keep_chosen (&p, BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE));
   sl_propose_heights (&p);
-  propose_balance (&p);
+  sl_propose_balance (&p);
   sl_find_limits (&p);
   sl_find_touching (&p, &before);
   sl_propose_pitch (&p);
