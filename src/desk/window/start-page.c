@@ -104,15 +104,11 @@ static void
 add_kind (SlStartPage *self, const SlStarting *kind)
 {
   Card *card = g_new0 (Card, 1);
-  GtkWidget *name, *words;
-  /* the button in it is what has the name and the keyboard */
-  GtkWidget *child =
-      g_object_new (GTK_TYPE_FLOW_BOX_CHILD, "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, "focusable", FALSE, NULL);
-  GtkWidget *first = gtk_widget_get_first_child (self->kinds);
+  GtkWidget *name, *words, *first = gtk_widget_get_first_child (self->kinds);
+  GtkWidget *child = sl_built_new ("start-tile.ui", "kind", "button", &card->button, "drawing", &card->picture, "name",
+                                   &name, "words", &words, NULL);
 
   card->kind = kind;
-  card->button =
-      sl_built_new ("start-tile.ui", "kind", "drawing", &card->picture, "name", &name, "words", &words, NULL);
   sl_label_set (name, _ (kind->title));
   sl_label_set (words, _ (kind->words));
   sl_set_accessible_label (card->button, _ (kind->title));
@@ -125,7 +121,6 @@ add_kind (SlStartPage *self, const SlStarting *kind)
                            G_CONNECT_SWAPPED);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (card->picture), draw_card, card, NULL);
   sl_follow_look (card->picture);
-  gtk_flow_box_child_set_child (GTK_FLOW_BOX_CHILD (child), card->button);
   g_object_set_data_full (G_OBJECT (child), "card", card, card_free);
   gtk_flow_box_append (GTK_FLOW_BOX (self->kinds), child);
 }

@@ -290,12 +290,6 @@ is_step (const SlOperation *operation, SlBenchStep step)
   return operation->kind == SL_OP_BENCH_STEP && operation->step == step;
 }
 
-static gboolean
-is_fretwork (const SlOperation *operation)
-{
-  return operation->kind == SL_OP_LEVEL_FRETS || operation->kind == SL_OP_REPLACE_FRETS;
-}
-
 /* Whether work moves the crowns up to the joint as a whole, rather than some of them to where the rest is. */
 static gboolean
 moves_board (const SlInstrument *instrument, const SlOperation *operation)
@@ -391,7 +385,8 @@ void
 sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation, const SlWorkUncertainty *uncertainty,
                     SlState *state)
 {
-  const gboolean two_ends = operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_MOVE_SADDLE ||
+  const gboolean fretwork = SL_FRETWORK >> operation->kind & 1,
+                 two_ends = operation->kind == SL_OP_CUT_SADDLE_BASE || operation->kind == SL_OP_MOVE_SADDLE ||
                             operation->kind == SL_OP_MAKE_SADDLE,
                  unbalances = instrument->bridge == SL_BRIDGE_TREMOLO && instrument->balance == SL_BALANCE_FLOATING &&
                               (SL_UNBALANCES >> operation->kind & 1 || is_step (operation, SL_BENCH_REBALANCE));
@@ -403,7 +398,7 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
       const double u = sl_work_u (uncertainty, operation->kind, amount_at_end (operation, state, end == 1));
 
       /* what only some crowns come down by is read off the rest, and no unknown moves */
-      if (u == 0 || (is_fretwork (operation) && !moves_board (instrument, operation)))
+      if (u == 0 || (fretwork && !moves_board (instrument, operation)))
         continue;
       if (moves_board (instrument, operation))
         whole_board (state, v);
@@ -429,7 +424,7 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
     sl_state_pull (instrument, restring (instrument, operation, state), state);
   else
     sl_operation_apply (instrument, operation, state);
-  if (operation->kind == SL_OP_MAKE_NUT || (is_fretwork (operation) && sl_moves_zero_fret (operation)))
+  if (operation->kind == SL_OP_MAKE_NUT || (fretwork && sl_moves_zero_fret (operation)))
     widen_set (instrument, operation, uncertainty, before, state);
 }
 

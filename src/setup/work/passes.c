@@ -28,8 +28,6 @@ typedef struct
 #define SADDLE                                                                                                         \
   (BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_MOVE_SADDLE) | BIT (SL_OP_MAKE_SADDLE))
 #define BENDS (BIT (SL_OP_TURN_ROD) | BIT (SL_OP_FIT_STRINGS)) /* the neck, by how much is read */
-#define FRETS (BIT (SL_OP_LEVEL_FRETS) | BIT (SL_OP_REPLACE_FRETS))
-#define ALONG (BIT (SL_OP_MOVE_CREST) | BIT (SL_OP_SHIFT_BRIDGE)) /* the string */
 
 static gboolean
 is_one_of (const SlOperation *op, guint kinds)
@@ -96,9 +94,9 @@ reading_gate (const SlAnalysis *a, const SlOperation *op)
   const gboolean spent = commits (&a->instrument, op);
 
   /* pitch is set last of all, and read anew for it; strings go by no reading */
-  if (is_one_of (op, ALONG | BIT (SL_OP_FIT_STRINGS)))
+  if (is_one_of (op, SL_ALONG | BIT (SL_OP_FIT_STRINGS)))
     return FALSE;
-  if (spent || is_one_of (op, FRETS) ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
+  if (spent || is_one_of (op, SL_FRETWORK) ? sl_cutting_block (&a->fit) != SL_BLOCK_NONE : relief_doubted (a))
     return TRUE;
   /* nobody files before the rod was looked at */
   return sl_operation_unread (a, op) || (spent && sl_has_work (&a->instrument, SL_OP_TURN_ROD) && relief_unread (a));

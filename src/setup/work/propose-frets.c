@@ -258,7 +258,7 @@ propose_dressing (SlProposing *p, gboolean levelled)
   static const SlBenchStep steps[] = { SL_BENCH_RECROWN, SL_BENCH_POLISH };
 
   for (gsize i = 0; i < G_N_ELEMENTS (steps); i++)
-    if (levelled || sl_is_owed (p, 1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS, steps[i], FALSE))
+    if (levelled || sl_is_owed (p, SL_FRETWORK, steps[i], FALSE))
       sl_add_bench_step (p, steps[i]);
 }
 

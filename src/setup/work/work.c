@@ -145,8 +145,6 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
 #define FITS (CUTS | BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE) | BIT (SL_OP_MOVE_SADDLE)) /* nut or saddle */
 #define ANGLE BIT (SL_OP_SET_NECK_ANGLE)
 #define ROD BIT (SL_OP_TURN_ROD)
-#define FRETS (BIT (SL_OP_LEVEL_FRETS) | BIT (SL_OP_REPLACE_FRETS))
-#define ALONG (BIT (SL_OP_MOVE_CREST) | BIT (SL_OP_SHIFT_BRIDGE)) /* the string */
 
 /* Why one of some kinds can't be done before one of others: the first row that fits. */
 static const struct
@@ -154,7 +152,7 @@ static const struct
   guint first, second;
   SlObjection objection;
 } rules[] = {
-  { FITS, FRETS, SL_OBJECTION_FRETS_FIRST },
+  { FITS, SL_FRETWORK, SL_OBJECTION_FRETS_FIRST },
   { BIT (SL_OP_LEVEL_FRETS), BIT (SL_OP_REPLACE_FRETS), SL_OBJECTION_FRETS_FIRST },
   { FITS | ANGLE | ROD, BIT (SL_OP_FIT_STRINGS), SL_OBJECTION_STRINGS_FIRST },
   { FITS | ANGLE, ROD, SL_OBJECTION_ROD_FIRST },
@@ -162,7 +160,7 @@ static const struct
   { BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_CUT_SADDLE_BASE), BIT (SL_OP_MAKE_SADDLE), SL_OBJECTION_NEW_FIRST },
   { BIT (SL_OP_LOWER_SLOT), BIT (SL_OP_MAKE_NUT), SL_OBJECTION_NEW_FIRST },
   { BIT (SL_OP_SHAPE_CREST), BIT (SL_OP_CUT_SADDLE_BASE), SL_OBJECTION_BASE_FIRST },
-  { ALONG, ~(ALONG | BIT (SL_OP_BENCH_STEP)), SL_OBJECTION_CRESTS_LAST },
+  { SL_ALONG, ~(SL_ALONG | BIT (SL_OP_BENCH_STEP)), SL_OBJECTION_CRESTS_LAST },
   { BIT (SL_OP_MOVE_CREST), BIT (SL_OP_SHIFT_BRIDGE), SL_OBJECTION_CRESTS_LAST },
 };
 

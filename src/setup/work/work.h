@@ -20,6 +20,10 @@ void sl_operation_carry (const SlInstrument *instrument, const SlOperation *oper
  * of what it moves the crests by; of a new nut and saddle as of a cut by as much as they differ from the old. */
 double sl_work_u (const SlWorkUncertainty *uncertainty, SlOperationKind kind, double by_mm);
 
+/* Kinds of work, a bit each: on crowns; that moves break points along their strings. */
+#define SL_FRETWORK (1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS)
+#define SL_ALONG (1u << SL_OP_MOVE_CREST | 1u << SL_OP_SHIFT_BRIDGE)
+
 /* Work that changes the strings' pull on a tremolo or the arm it has, a bit for each kind. A turn of the rod does
  * neither: at pitch the strings pull as before. */
 #define SL_UNBALANCES                                                                                                  \
