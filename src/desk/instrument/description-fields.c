@@ -124,7 +124,7 @@ has_length_screws (const SlProfile *profile)
 
 static const SlField neck_fields[] = {
   LENGTH ("neck", "scale-length", NC_ ("field", "Scale length"), 1, FALSE, TRUE, 0),
-  NUMBER ("neck", "scale-length-bass", NC_ ("field", "Scale length of the bass string, where frets slant"), 1, 0),
+  NUMBER ("neck", "scale-length-bass", NC_ ("field", "Scale length, bass (slanting frets)"), 1, 0),
   COUNT_WHERE ("neck", SlNeck, "square-fret", square_fret, NC_ ("field", "Fret that lies square"), FALSE,
                has_two_scales),
   COUNT ("frets", frets, NC_ ("field", "Frets")),
