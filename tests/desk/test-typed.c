@@ -7,9 +7,9 @@
 #include "desk/customer/parts.h"
 #include "desk/instrument/instrument-window.h"
 #include "desk/kit/length-entry.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
-#include "desk/readings/reading-run.h"
+#include "desk/readings/readings.h"
 #include "desk/window/parts.h"
 #include "file/document.h"
 
