@@ -355,6 +355,17 @@ sl_set_class (GtkWidget *widget, const char *css_class, gboolean on)
     gtk_widget_remove_css_class (widget, css_class);
 }
 
+GActionMap *
+sl_add_actions (GtkWidget *widget, const char *name, const GActionEntry *entries, int n, gpointer data)
+{
+  GSimpleActionGroup *group = g_simple_action_group_new ();
+
+  g_action_map_add_action_entries (G_ACTION_MAP (group), entries, n, data);
+  gtk_widget_insert_action_group (widget, name, G_ACTION_GROUP (group));
+  g_object_unref (group);
+  return G_ACTION_MAP (group); /* the widget keeps it */
+}
+
 gpointer
 sl_keep (gpointer keeper, gpointer kept)
 {
