@@ -454,8 +454,8 @@ sl_shelf_window_class_init (SlShelfWindowClass *class)
                     "folder_label search kinds visits ages split pages scroller empty_label empty_button count_label "
                     "progress stop_button messages shop_baselines profile_menu side nothing chosen "
                     "picture title_label note_label side_buttons names label_entry file_entry facts",
-                    SL_CALL (on_search), SL_CALL (on_search_activate), SL_CALL (on_menu_click), SL_CALL (on_rename),
-                    SL_CALL (note_names), NULL);
+                    SL_CALL (on_search), SL_CALL (on_search_activate), SL_CALL (on_filter), SL_CALL (on_menu_click),
+                    SL_CALL (on_rename), SL_CALL (note_names), NULL);
   gtk_widget_class_install_action (widget_class, "win.show-menu", NULL, on_show_menu);
   gtk_widget_class_install_action (widget_class, "win.keep-name", NULL, on_keep_name);
   sl_shelf_window_class_add_actions (widget_class);
@@ -471,9 +471,12 @@ sl_shelf_window_init (SlShelfWindow *self)
   self->table = sl_shelf_table_new (G_LIST_MODEL (self->model->items));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scroller), self->table->view);
   sl_name_paned (self->split, _ ("Profiles and the chosen one"));
-  sl_chooser_init (self->kinds, _ ("Which profiles are shown"), G_CALLBACK (on_filter), self);
-  sl_chooser_init (self->visits, _ ("By their last visit"), G_CALLBACK (on_filter), self);
-  sl_chooser_init (self->ages, _ ("By how long their strings have been on"), G_CALLBACK (on_filter), self);
+  sl_set_accessible_label (self->kinds, _ ("Which profiles are shown"));
+  sl_set_accessible_label (self->visits, _ ("By their last visit"));
+  sl_set_accessible_label (self->ages, _ ("By how long their strings have been on"));
+  sl_guard_wheel (self->kinds);
+  sl_guard_wheel (self->visits);
+  sl_guard_wheel (self->ages);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
   sl_follow_look (self->picture);
   sl_settings_follow_shop (self, G_CALLBACK (analyse));
