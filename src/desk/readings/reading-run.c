@@ -322,9 +322,8 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   SlReadingRun *self = data;
   const SlQuestion question = question_at (self);
   const SlReading reading = sl_question_reading (&question);
-  const SlToolPlace place = {
-    sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held, sl_look ()
-  };
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  const SlToolPlace place = { instrument, reading.kind, reading.string, reading.fret, reading.held, sl_look () };
 
   sl_tool_place_draw (cr, &place, width, height);
 }
