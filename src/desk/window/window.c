@@ -2,6 +2,7 @@
 #include "bench/explanations.h"
 #include "desk/readings/readings.h"
 #include "bench/settings.h"
+#include "desk/sheets/sheets.h"
 #include "desk/window/parts.h"
 #include "bench/profiles.h"
 #include "desk/window/window-private.h"
@@ -45,16 +46,6 @@ sl_window_showing (GtkApplication *app, GFile *file, const char *id)
 }
 
 static const char *
-stage_word (SlStage stage)
-{
-  static const char *const words[] = { [SL_STAGE_RECEIVED] = NC_ ("stage", "received"),
-                                       [SL_STAGE_DURING] = NC_ ("stage", "during the work"),
-                                       [SL_STAGE_FINAL] = NC_ ("stage", "final") };
-
-  return g_dpgettext2 (GETTEXT_PACKAGE, "stage", words[stage]);
-}
-
-static const char *
 saved_word (SlWindow *self)
 {
   if (self->saving)
@@ -76,7 +67,7 @@ describe (SlWindow *self)
 
   if (owner != NULL && *owner != '\0')
     g_string_append_printf (text, "%s · ", owner);
-  g_string_append (text, set == NULL ? _ ("nothing read yet") : stage_word (set->stage));
+  g_string_append (text, set == NULL ? _ ("nothing read yet") : sl_stage_word (set->stage));
   if (day != NULL)
     g_string_append_printf (text, " %s", day);
   g_string_append_printf (text, " · %s", saved_word (self));
