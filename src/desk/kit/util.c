@@ -463,10 +463,9 @@ sl_chosen (gpointer drop_down)
 gboolean
 sl_is_on (gpointer control)
 {
-  gboolean on;
-
-  g_object_get (control, "active", &on, NULL);
-  return on;
+  return GTK_IS_TOGGLE_BUTTON (control)  ? gtk_toggle_button_get_active (control)
+         : GTK_IS_CHECK_BUTTON (control) ? gtk_check_button_get_active (control)
+                                         : gtk_switch_get_active (control);
 }
 
 GtkWidget *
