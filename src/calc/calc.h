@@ -110,13 +110,13 @@ char *sl_reading_text (const SlReading *reading);
 /* The names of units of length as options spell them, indexed by SlLengths, ending with NULL. */
 extern const char *const sl_unit_names[];
 
-/* Read what was typed for an option (NULL: @value stays); FALSE after saying what --@option can be. */
-gboolean sl_choose (const char *option, const char *text, const char *const *names, int *value);
-gboolean sl_parse_number (const char *option, const char *text, double least, double most, double *value);
+/* Read what was typed for an option (NULL: @value stays); SL_EXIT_USAGE after saying what --@option can be. */
+SlExit sl_choose (const char *option, const char *text, const char *const *names, int *value);
+SlExit sl_parse_number (const char *option, const char *text, double least, double most, double *value);
 
-/* --format of commands that print text unless told otherwise; FALSE after saying what it can be. */
+/* --format of commands that print text unless told otherwise; the same of it. */
 extern const GOptionEntry sl_format_entries[];
-gboolean sl_parse_format (gboolean *csv);
+SlExit sl_parse_format (gboolean *csv);
 
 /* --output and --paper of commands that write pages. */
 extern const GOptionEntry sl_page_entries[];

@@ -41,7 +41,7 @@ sl_plan (char **files, const SlShop *shop)
   gboolean csv;
   const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
   g_autoptr (GString) out = g_string_new (NULL);
-  if (!sl_parse_format (&csv))
+  if (sl_parse_format (&csv))
     return SL_EXIT_USAGE;
   g_autofree char *stamp = NULL;
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], &stamp, &status);
