@@ -8,8 +8,7 @@
 
 #include "draw/paper/documents.h"
 #include "file/document.h"
-#include "setup/work/propose.h"
-#include "words/figures.h"
+#include "setup/physics/figures.h"
 
 /* What a call ends with; over several files, the largest. */
 typedef enum
@@ -72,11 +71,6 @@ void sl_csv_row (GString *out, const GString *prefix, const char *quantity, cons
 /* Appends the same as a report for people, in the user's language, with the locale's decimal sign. */
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis,
                      gboolean detail);
-
-/* Append a proposed plan: as text in the user's language, a kind of work a step; or as rows under their header, one a
- * string, fret or end, findings between them in the order they are to be dealt with. */
-void sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style);
-void sl_plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style);
 
 /* A part of the report: levelling, fret by fret. */
 void sl_text_frets (GString *out, const SlAnalysis *analysis);
