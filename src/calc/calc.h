@@ -76,7 +76,7 @@ void sl_text_report (GString *out, const char *name, const SlProfile *profile, c
 void sl_text_frets (GString *out, const SlAnalysis *analysis);
 
 /* Prints CSV as it is, a report in the terminal's character set. */
-void sl_print (const GString *out, gboolean csv);
+void sl_put (const GString *out, gboolean csv);
 
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
@@ -94,9 +94,8 @@ void sl_append_value (GString *out, double value, int places, int width);
 /* "0.25 mm". Free with g_free(). */
 char *sl_millimetres (double mm);
 
-/* An operation in words: "lower slot, string 6: 0.08 mm"; @screws: the saddles stand on height screws. Free with
- * g_free(). */
-char *sl_operation_text (const SlOperation *operation, gboolean screws);
+/* An operation in words: "lower slot, string 6: 0.08 mm". Free with g_free(). */
+char *sl_operation_text (const SlInstrument *instrument, const SlOperation *operation);
 
 /* A reading in words: "action, string 6, fret 5". Free with g_free(). */
 char *sl_reading_text (const SlReading *reading);

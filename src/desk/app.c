@@ -6,7 +6,7 @@
 #include "desk/help/help-window.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
-#include "desk/shelf/shelf-window.h"
+#include "desk/shelf/parts.h"
 #include "desk/window/window.h"
 
 #include <glib-unix.h>

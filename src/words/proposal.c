@@ -55,10 +55,12 @@ reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
                           operation->kind == SL_OP_SHIFT_BRIDGE ||
                           (operation->kind == SL_OP_SHAPE_CREST && sl_saddles[analysis->instrument.adjust].goes_up);
 
-  if (block == SL_BLOCK_NONE && !sl_operation_unread (analysis, operation))
+  const gboolean unread = sl_operation_unread (analysis, operation);
+
+  if (block == SL_BLOCK_NONE && !unread)
     return _ ("Nothing comes off before relief was read: what the rod still has to do moves everything else.");
-  if (block == SL_BLOCK_NONE)
-    return _ ("It was not read, only assumed: read it before anything is done.");
+  if (block == SL_BLOCK_NONE || (undoes && unread))
+    return _ ("Only assumed, not read: a reading comes before anything is done.");
   return undoes ? _ ("Not before the relief that disagrees is read again or excluded.") : sl_block_text (block);
 }
 
@@ -136,13 +138,13 @@ moving_reason (const Saying *say, const SlStep *step)
   const char *read = number (say, step->values[0], 1), *left = number (say, step->values[1], 1), *why, *by = "";
 
   why = !g_str_equal (read, left)
-            ? own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, the work above should leave %s"),
-                                         read, left))
-            : own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret"), read));
+            ? said (say, _ ("tuner reads %s cents at the 12th fret, the work above should leave %s"), read, left)
+            : said (say, _ ("tuner reads %s cents at the 12th fret"), read);
   if (!isnan (step->values[2]))
-    by = own (say, g_strdup_printf (step->operation.amount.v > 0 ? _ ("; length screw %s turns, away from the nut")
-                                                                 : _ ("; length screw %s turns, toward the nut"),
-                                    number (say, step->values[2], 2)));
+    by = said (say,
+               step->operation.amount.v > 0 ? _ ("; length screw %s turns, away from the nut")
+                                            : _ ("; length screw %s turns, toward the nut"),
+               number (say, step->values[2], 2));
   return g_strconcat (why, by, NULL);
 }
 
@@ -164,21 +166,6 @@ base_reason (const Saying *say, int n_strings, const double *v)
   if (n_strings == 1)
     return g_strdup_printf (_ ("action at 12: %s"), bass);
   return g_strdup_printf (_ ("action at 12: %s, %s"), bass, action_text (say, 1, v[2], v[3]));
-}
-
-/* A bridge set at its two ends, with the turns of what it stands on where their pitch is given. */
-static char *
-ends_reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
-{
-  const double pitch = instrument->height_screw_pitch;
-  char *why = base_reason (say, instrument->n_strings, step->values);
-
-  if (isnan (pitch))
-    return why;
-  /* Translators: what it is for, and how many turns up the screws or wheels go that the bridge stands on */
-  return g_strdup_printf (_ ("%s; turns up (− down): bass %s, treble %s"), own (say, why),
-                          number (say, step->operation.amount.v / pitch, 2),
-                          number (say, step->operation.amount_treble.v / pitch, 2));
 }
 
 static char *
@@ -248,15 +235,15 @@ levelling_reason (const Saying *say, const SlInstrument *instrument, const SlSte
                                "the board and dress it down to them, then read the height at fret 1"),
                             length (say, v[0]));
   if (board)
-    why = own (
-        say, g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]));
+    why = said (say, _ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]);
   else
-    why = own (say, g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "fret %s stands higher than the rest",
-                                                  "frets %s stand higher than the rest", n),
-                                     named));
+    why = said (
+        say,
+        g_dngettext (GETTEXT_PACKAGE, "fret %s stands higher than the rest", "frets %s stand higher than the rest", n),
+        named);
   if (v[3] > v[2] + LESS_MM)
-    other = own (say, g_strdup_printf (_ (" (%s off in all; levelling the board would take %s)"), length (say, v[2]),
-                                       length (say, v[3])));
+    other =
+        said (say, _ (" (%s off in all; levelling the board would take %s)"), length (say, v[2]), length (say, v[3]));
   return g_strdup_printf (
       _ ("%s%s. Slacken the strings, straighten the neck to within %s, mask the board, and read the "
          "crown gaps so: what they say then is what comes off"),
@@ -286,11 +273,11 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
                               : v[2] > 0 ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
                                          : _ ("height at fret 1 %s%s, target %s"),
                               length (say, v[0]), assumed, length (say, v[1]));
-    case SL_OP_CUT_SADDLE_BASE: return base_reason (say, instrument->n_strings, v);
+    case SL_OP_CUT_SADDLE_BASE:
+    case SL_OP_MOVE_SADDLE: return base_reason (say, instrument->n_strings, v);
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
     case SL_OP_BENCH_STEP: return g_strdup (bench_reason (instrument, step->operation.step));
-    case SL_OP_MOVE_SADDLE: return ends_reason (say, instrument, step);
     case SL_OP_SHIFT_BRIDGE:
       return g_strdup_printf (_ ("strings out of tune at the 12th fret: %d, then %d. Mark where the bridge stands, "
                                  "slacken the strings, keep its feet flat on the top, retune and read the pitch again"),
@@ -308,9 +295,9 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
 char *
 sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle *style)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  g_auto (Saying) say = saying (style, analysis->profile);
 
-  return reason (&(Saying){ style, analysis->profile, texts }, analysis, step);
+  return reason (&say, analysis, step);
 }
 
 char *

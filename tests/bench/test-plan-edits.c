@@ -448,6 +448,8 @@ test_new_work_told (void)
     { SL_OP_MOVE_SADDLE, 0.3, -0.2, "One side of the bridge is to be", "One side of the bridge was set higher" },
     { SL_OP_SHIFT_BRIDGE, 1, 0, "The bridge is to be moved", "The bridge was moved to its place" },
     { SL_OP_SET_NECK_ANGLE, 1, 0, "The angle between neck and body is to be", "The angle between neck and body was" },
+    { SL_OP_REPLACE_FRETS, 0, 0, "The zero fret, which the strings rest on at the head, is to be",
+      "The zero fret, which the strings rest on at the head, was replaced" },
     { SL_OP_MAKE_NUT, 0, 0, "A new nut is to be made", "A new nut was made" },
     { SL_OP_MAKE_SADDLE, 9, 9, "A new saddle is to be made", "A new saddle was made" },
     { SL_OP_FIT_STRINGS, 0, 0, "Another set of strings is to be fitted: Quay lights.",

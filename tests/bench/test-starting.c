@@ -93,32 +93,41 @@ test_figures (void)
 }
 
 static void
-put (SlBench *bench, SlReadingKind kind, int string, int fret, double value)
+put (SlReadingSet *set, SlReadingKind kind, int string, int fret, double value)
 {
   SlReading reading = sl_reading_init (kind);
 
   reading.string = string;
   reading.fret = fret;
   reading.value = sl_number (value);
-  sl_bench_put_reading (bench, "reading", reading);
+  g_array_append_val (set->readings, reading);
 }
 
-/* Read at its targets, but for so much of relief, gaps at fret 1 and actions. */
+/* Read at its targets, but for so much of relief, gaps at fret 1 and actions; all at once, for the bench reckons anew
+ * at each change. */
 static SlBench *
 bench_read (SlProfile *profile, double relief, double gap, double action)
 {
-  SlBench *bench = sl_bench_new (profile);
-  const SlInstrument in = sl_bench_get_analysis (bench)->instrument;
+  SlVisit visit = sl_visit_init ();
+  SlReadingSet set = sl_reading_set_init ();
+  SlInstrument in;
 
+  sl_instrument_from_profile (profile, &in);
   for (int s = 1; s <= in.n_strings; s++)
     {
       if (s == 1 || s == in.n_strings)
-        put (bench, SL_READ_RELIEF, s, (1 + in.joint) / 2, in.target_relief + relief);
-      put (bench, SL_READ_EXPOSURE, s, 0, in.least_exposure + 3);
-      put (bench, SL_READ_FIRST_GAP, s, 1, in.target_first_gap[s - 1] + gap);
-      put (bench, SL_READ_ACTION, s, 12, in.target_action[s - 1] + action);
+        put (&set, SL_READ_RELIEF, s, (1 + in.joint) / 2, in.target_relief + relief);
+      put (&set, SL_READ_EXPOSURE, s, 0, in.least_exposure + 3);
+      put (&set, SL_READ_FIRST_GAP, s, 1, in.target_first_gap[s - 1] + gap);
+      put (&set, SL_READ_ACTION, s, 12, in.target_action[s - 1] + action);
     }
-  return bench;
+  set.id = g_strdup ("r1");
+  set.taken = g_strdup ("2026-03-02");
+  visit.id = g_strdup ("v1");
+  visit.opened = g_strdup ("2026-03-02");
+  g_array_append_val (visit.sets, set);
+  g_array_append_val (profile->visits, visit);
+  return sl_bench_new (profile);
 }
 
 static SlProfile *

@@ -47,7 +47,7 @@ def check_cast(tap, program, demos, rows):
     any_of("has twelve strings", lambda d: len(profiles[d].findall("p:strings/p:string", NS)) == 12)
     any_of("has nylon strings", lambda d: any(s.get("core") == "nylon" for s in profiles[d].iter("{urn:sidelong:profile:1}string")))
     any_of("has saddles on height screws", lambda d: profiles[d].find("p:saddle", NS).get("height-screw-pitch") is not None)
-    any_of("has a bridge on two posts, low in the treble", lambda d: profiles[d].find("p:saddle", NS).get("adjust") == "posts" and treble_low(profiles[d]))
+    any_of("has a bridge on two posts, low in the treble", lambda d: profiles[d].find("p:saddle", NS).get("adjust") == "posts" and treble_low(profiles[d]) and profiles[d].find("p:visit/p:plan/p:move-saddle", NS) is not None)
     any_of("is left-handed, with two scale lengths", lambda d: profiles[d].get("hand") == "left" and profiles[d].find("p:neck", NS).get("scale-length-bass") is not None)
     any_of("has been here before", lambda d: len(profiles[d].findall("p:visit", NS)) > 1)
     any_of("has been moved by the air", lambda d: "when everything was in range" in program.run("plan", d).stdout.partition("\n")[0])

@@ -7,9 +7,9 @@
 #include "desk/customer/parts.h"
 #include "desk/instrument/instrument-window.h"
 #include "desk/kit/length-entry.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
-#include "desk/readings/reading-run.h"
+#include "desk/readings/readings.h"
 #include "desk/window/parts.h"
 #include "file/document.h"
 
@@ -46,12 +46,12 @@ static const Kind kinds[] = {
   { "air", "Temperature", IN_WINDOW, NULL, "19", "temperature=\"19\"", "warm" },
   { "amount", "Saddle underside, bass side", IN_WINDOW, NULL, "0.77", "bass=\"0.77\"", "2,7x" },
   { "turns", "Turns of the rod’s nut, plus tightens", IN_WINDOW, NULL, "0.25", "turns=\"0.25\"", "half" },
-  { "gauges", "Gauges of the set, from the treble up", IN_WINDOW, NULL, "11 14 18 27w 35w 45w", "11 14 18 27w 35w 45w",
-    "10 thick 17" },
+  { "other-strings", "Gauges of the set, from the treble up", IN_WINDOW, NULL, "11 14 18 27w 35w 45w",
+    "11 14 18 27w 35w 45w", "10 thick 17" },
   { "crown", "Crown gap, fret 3", IN_WINDOW, "frets", "0.07", "gap=\"0.07\"", "2,7x" },
   { "string", "Core diameter, string 1", IN_WINDOW, "strings", "0.297", "core-diameter=\"0.297\"", "2,7x" },
   { "post", "Wrap above the face", IN_WINDOW, "strings", "3.7", NULL, "2,7x" },
-  { "gauges", "Gauges of another set, from the treble up", IN_WINDOW, "strings", "10 13 17 26w 36w 46w", NULL,
+  { "compared", "Gauges of another set, from the treble up", IN_WINDOW, "strings", "10 13 17 26w 36w 46w", NULL,
     "10 13 17 26 36 46" },
   { "tuner", "Tuner, string 1, fret 12", IN_WINDOW, "pitch", "4.5", "cents=\"4.5\"", "2,7x" },
   { "calculator", "Width across the grain", IN_WINDOW, "climate", "378", NULL, "2,7x" },
@@ -236,7 +236,7 @@ set_up (Fixture *f, gconstpointer data)
   sl_window_show_file (app, file, GTK_WINDOW (f->window));
   while (f->window->bench == NULL || !gtk_widget_get_mapped (GTK_WIDGET (f->window)))
     g_main_context_iteration (NULL, TRUE);
-  if (g_str_equal (f->kind->path, "gauges")) /* its card comes with its step, which is saved */
+  if (g_str_equal (f->kind->path, "other-strings")) /* its card comes with its step, which is saved */
     {
       sl_edit_begin_work (f->window->bench, SL_OP_FIT_STRINGS);
       sl_bench_mark_saved (f->window->bench, sl_bench_get_revision (f->window->bench));

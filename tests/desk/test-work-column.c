@@ -8,7 +8,8 @@
 #include "desk/work/work-card.h"
 #include "desk/work/work-column.h"
 #include "desk/kit/length-entry.h"
-#include "desk/readings/reading-run.h"
+#include "desk/readings/readings.h"
+#include "bench/profiles.h"
 #include "bench/visit-edit.h"
 #include "file/document.h"
 
@@ -49,7 +50,7 @@ set_up (Fixture *f, gconstpointer data)
   g_autoptr (GFile) file = g_file_new_for_path (path);
   g_autoptr (GError) error = NULL;
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  SlProfile *profile = sl_document_read (file, NULL, NULL, NULL, &error);
+  SlProfile *profile = data != NULL ? sl_starting_profile (data) : sl_document_read (file, NULL, NULL, NULL, &error);
 
   g_assert_no_error (error);
   f->bench = sl_bench_new (profile);
@@ -497,6 +498,35 @@ test_seldom (Fixture *f, gconstpointer data)
     }
 }
 
+static const char *
+chosen (GtkWidget *drop_down)
+{
+  return gtk_string_object_get_string (gtk_drop_down_get_selected_item (GTK_DROP_DOWN (drop_down)));
+}
+
+/* A zero fret is fret 0, and replaced as any other; without one the frets begin with 1. */
+static void
+test_zero_fret (Fixture *f, gconstpointer data)
+{
+  SlOperation replace = sl_operation_init (SL_OP_REPLACE_FRETS);
+  GtkWidget *from, *to;
+
+  sl_bench_edit (f->bench, "build", SL_CHANGED_INSTRUMENT | SL_CHANGED_PLAN, FALSE, build, (gpointer) &built[1]);
+  replace.amount_treble = sl_number (1.2);
+  sl_bench_put_operation (f->bench, "new", replace);
+  wait_frames (f->column);
+  from = nth (f->column, GTK_TYPE_DROP_DOWN, &(int){ 0 });
+  to = nth (f->column, GTK_TYPE_DROP_DOWN, &(int){ 1 });
+  g_assert_cmpstr (chosen (from), ==, "0");
+  g_assert_cmpstr (chosen (to), ==, "0");
+  g_assert_true (is_seen (f->column, "the zero fret"));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (to), 3);
+  g_assert_cmpint (sl_bench_find_operation (f->bench, SL_OP_REPLACE_FRETS, 0)->to, ==, 3);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (from), 5);
+  g_assert_cmpint (sl_bench_find_operation (f->bench, SL_OP_REPLACE_FRETS, 0)->from, ==, 5);
+  g_assert_cmpint (sl_bench_find_operation (f->bench, SL_OP_REPLACE_FRETS, 0)->to, ==, 5);
+}
+
 static GtkWidget *
 find_offer (Fixture *f, const char *prefix)
 {
@@ -508,6 +538,32 @@ find_offer (Fixture *f, const char *prefix)
   return NULL;
 }
 
+static void
+put (Fixture *f, SlReadingKind kind, int string, int fret, double value)
+{
+  SlReading reading = sl_reading_init (kind);
+
+  reading.string = string;
+  reading.fret = fret;
+  reading.value = sl_number (value);
+  sl_bench_put_reading (f->bench, "read", reading);
+}
+
+/* All as the targets want it but the slots. */
+static void
+read_low_nut (Fixture *f)
+{
+  const SlInstrument in = sl_bench_get_analysis (f->bench)->instrument;
+
+  for (int s = 1; s <= in.n_strings; s++)
+    {
+      put (f, SL_READ_RELIEF, s, 7, in.target_relief);
+      put (f, SL_READ_EXPOSURE, s, 0, in.least_exposure + 2);
+      put (f, SL_READ_FIRST_GAP, s, 1, 0.15);
+      put (f, SL_READ_ACTION, s, SL_OCTAVE_FRET, in.target_action[s - 1]);
+    }
+}
+
 /* Six slots that are too low offer a new nut: one click plans it, in one step of undo, and what it met is told no more.
  */
 static void
@@ -516,7 +572,7 @@ test_offer (Fixture *f, gconstpointer data)
   const char *nut = "Add to the plan: New nut, heights ";
   const SlOperation *planned;
 
-  sl_bench_edit (f->bench, "read low", SL_CHANGED_READINGS, FALSE, read_low_slots, NULL);
+  read_low_nut (f);
   wait_frames (f->column);
   g_assert_true (is_seen (f->column, "Over fret 1 these"));
   g_assert_nonnull (find_offer (f, nut));
@@ -754,7 +810,8 @@ main (int argc, char **argv)
   g_test_add ("/work-column/bench-steps", Fixture, NULL, set_up, test_bench_steps, tear_down);
   g_test_add ("/work-column/built", Fixture, NULL, set_up, test_built, tear_down);
   g_test_add ("/work-column/seldom", Fixture, NULL, set_up, test_seldom, tear_down);
-  g_test_add ("/work-column/offer", Fixture, NULL, set_up, test_offer, tear_down);
+  g_test_add ("/work-column/zero-fret", Fixture, NULL, set_up, test_zero_fret, tear_down);
+  g_test_add ("/work-column/offer", Fixture, "flat-top", set_up, test_offer, tear_down);
   g_test_add ("/work-column/settled", Fixture, NULL, set_up, test_settled, tear_down);
   g_test_add ("/work-column/nothing-to-do", Fixture, NULL, set_up, test_nothing_to_do, tear_down);
   g_test_add ("/work-column/slider", Fixture, NULL, set_up, test_slider, tear_down);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/parts.h"
 
-#include "desk/kit/build.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
 
@@ -11,7 +11,7 @@ typedef struct
 {
   SlBench *bench;                       /* kept by the row */
   GtkWidget *row, *from, *to, *wire[2]; /* of the wire width and height; bound in this order */
-  int frets;                            /* there are to choose from */
+  int first, frets;                     /* there are to choose from */
 } ReplaceRow;
 
 static ReplaceRow *
@@ -26,8 +26,8 @@ on_fret (GtkWidget *row)
 {
   const ReplaceRow *self = own (row);
   const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
-  const int from = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->from)) + 1,
-            to = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->to)) + 1;
+  const int from = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->from)) + self->first,
+            to = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->to)) + self->first;
   SlOperation operation;
 
   if (old == NULL)
@@ -52,17 +52,21 @@ on_wire (SlLengthEntry *entry, double value, const ReplaceRow *self)
   sl_bench_put_operation (self->bench, sl_operation_undo_name (SL_OP_REPLACE_FRETS), operation);
 }
 
+/* A zero fret is fret 0. */
 static void
 fill_frets (ReplaceRow *self, int from, int to)
 {
-  const int frets = sl_bench_get_profile (self->bench)->neck.frets;
-  g_autoptr (GtkStringList) list = frets == self->frets ? NULL : gtk_string_list_new (NULL);
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  const int first = instrument->nut_kind == SL_NUT_ZERO_FRET ? 0 : 1;
+  const gboolean same = self->frets == instrument->frets && self->first == first;
+  g_autoptr (GtkStringList) list = same ? NULL : gtk_string_list_new (NULL);
 
-  for (int fret = 1; list != NULL && fret <= frets; fret++)
+  for (int fret = first; list != NULL && fret <= instrument->frets; fret++)
     gtk_string_list_take (list, g_strdup_printf ("%d", fret));
-  self->frets = frets;
-  sl_chooser_fill (self->from, list, (guint) from - 1);
-  sl_chooser_fill (self->to, list, (guint) to - 1);
+  self->frets = instrument->frets;
+  self->first = first;
+  sl_chooser_fill (self->from, list, (guint) (from - first));
+  sl_chooser_fill (self->to, list, (guint) (to - first));
 }
 
 void

@@ -167,19 +167,13 @@ typedef struct
 {
   const SlTemplateSheet *sheet;
   double start, end; /* of the tile, along the neck */
-  double top, bottom;
+  double top, middle, bottom;
 } Strip;
 
 static double
 place (const Strip *strip, double x)
 {
   return SIDE_MM + x - strip->start;
-}
-
-static double
-middle (const Strip *strip)
-{
-  return (strip->top + strip->bottom) / 2;
 }
 
 /* Where a line meets the strip's upper and lower edge that goes through the outer strings' places, each @x mm from its
@@ -190,7 +184,7 @@ mark_ends (const Strip *strip, double x_treble, double x_bass, double *upper, do
   const SlInstrument *in = strip->sheet->instrument;
   const SlState *state = strip->sheet->state;
   const double treble = sl_nut_offset (in, 1) + x_treble, bass = sl_nut_offset (in, in->n_strings) + x_bass,
-               half = (strip->bottom - strip->top) / 2, y_treble = sl_across (in, state, 1, x_treble);
+               half = strip->bottom - strip->middle, y_treble = sl_across (in, state, 1, x_treble);
   const double slope = treble != bass ? (treble - bass) / (y_treble - sl_across (in, state, in->n_strings, x_bass)) : 0;
 
   *upper = treble + slope * (half - y_treble);
@@ -256,9 +250,9 @@ draw_string (const Strip *strip, int string, const char *name)
 
   if (from < end)
     sl_template_line (sheet, SL_STROKE_CHAIN, place (strip, from),
-                      middle (strip) - sl_across (in, sheet->state, string, from - nut), place (strip, end),
-                      middle (strip) - sl_across (in, sheet->state, string, end - nut));
-  label_at (strip, name, SL_TEMPLATE_SMALL_MM, nut - 3, middle (strip) - sl_across (in, sheet->state, string, 0), 0.5,
+                      strip->middle - sl_across (in, sheet->state, string, from - nut), place (strip, end),
+                      strip->middle - sl_across (in, sheet->state, string, end - nut));
+  label_at (strip, name, SL_TEMPLATE_SMALL_MM, nut - 3, strip->middle - sl_across (in, sheet->state, string, 0), 0.5,
             TRUE);
 }
 
@@ -291,7 +285,7 @@ draw_cross (const Strip *strip, double x, int letter)
                         heights[i] + CROSS_MM);
     }
   sl_template_text (strip->sheet, label, SL_TEMPLATE_TEXT_MM, TRUE, SL_INK_CUT,
-                    sl_template_point (strip->sheet, place (strip, x), 0).x, middle (strip), 0.5, FALSE);
+                    sl_template_point (strip->sheet, place (strip, x), 0).x, strip->middle, 0.5, FALSE);
 }
 
 static void
@@ -306,6 +300,7 @@ draw_tile (const SlTemplateSheet *sheet, int tile, double top)
   Strip strip = { .sheet = sheet, .start = tile_start (t, tile), .top = MIN (top, SLANT_MIDDLE_MM - height / 2) };
 
   strip.bottom = strip.top + height;
+  strip.middle = strip.top + height / 2;
   strip.end = MIN (strip.start + tile_length (t), rule_end (t));
   sl_template_line (sheet, SL_STROKE_HAIR, place (&strip, strip.start), strip.bottom, place (&strip, strip.end),
                     strip.bottom);

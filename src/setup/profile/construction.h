@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * How an instrument is built decides which work can be done to it: one table, a row a construction, that the check of a
- * document, the plan, the drawing and what is asked go by (model 6.5). */
+ * document, the plan, the drawing and what is asked go by (model 6.6). */
 #pragma once
 
 #include "setup/profile/bounds.h"

@@ -352,10 +352,9 @@ check_ends (GPtrArray *faults, const SlProfile *profile, const SlOperation *oper
     {
       const SlStringEnd *end = &operation->ends[i];
 
-      check_value (faults, operation, bound, end->value.v);
-      if (check_string (faults, operation, bound->element, end->string, profile->n_strings) &&
-          (seen >> end->string & 1))
-        sl_fault_say (faults, operation, _ ("%s names string %d twice"), sl_operations[operation->kind].bound.element,
+      check_value (faults, end, bound, end->value.v);
+      if (check_string (faults, end, bound->element, end->string, profile->n_strings) && (seen >> end->string & 1))
+        sl_fault_say (faults, end, _ ("%s names string %d twice"), sl_operations[operation->kind].bound.element,
                       end->string);
       seen |= 1u << end->string;
     }
