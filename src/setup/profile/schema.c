@@ -52,7 +52,6 @@ static void act_on (Act act, const SlElement *element, gpointer data);
     act_on (ACT_CLEAR, &(element), data);                                                                              \
   }
 static const SlElement element_fit_strings, element_check, element_charge;
-CLEAR (operation, element_fit_strings)
 CLEAR (readings, sl_element_readings)
 CLEAR (check, element_check)
 CLEAR (charge, element_charge)
@@ -205,7 +204,7 @@ const SlElement sl_element_readings = {
 
 /* clang-format off */
 #define PLAN(which, element) \
-  ARRAY (SlVisit, plan, SlOperation, element, operation_clear, .item = SL_ITEM_OPERATION, .kind = which)
+  ARRAY (SlVisit, plan, SlOperation, element, (GDestroyNotify) sl_operation_clear, .item = SL_ITEM_OPERATION, .kind = which)
 #define WORK(which, name, ...) PLAN (which, ((const SlElement) { name, FIELDS (__VA_ARGS__, WORK_DONE) }))
 #define END(name, attribute) \
   ((const SlElement) { name, FIELDS (WHOLE (SlStringEnd, string, "string"), NUMBER_NEEDED (SlStringEnd, value, attribute)) })
@@ -365,7 +364,7 @@ sl_operation_own (SlOperation *operation)
 void
 sl_operation_clear (SlOperation *operation)
 {
-  operation_clear (operation);
+  act_on (ACT_CLEAR, &element_fit_strings, operation);
 }
 
 void
