@@ -7,7 +7,7 @@
 #include "desk/kit/sheet-frame.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
-#include "draw/side/construction-picture.h"
+#include "draw/draw.h"
 
 #define MARGIN 20
 #define ROW_SPACING 7

@@ -6,7 +6,7 @@
 #include "desk/readings/run-options.h"
 #include "desk/readings/parts.h"
 #include "desk/readings/readings-known.h"
-#include "draw/closeup/tool-place.h"
+#include "draw/draw.h"
 #include "setup/record/stages.h"
 
 #define TICK_MS 900 /* long enough to be noticed */

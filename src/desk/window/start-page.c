@@ -6,7 +6,7 @@
 #include "desk/kit/colour-scheme.h"
 #include "desk/kit/typed.h"
 #include "desk/kit/util.h"
-#include "draw/side/construction-picture.h"
+#include "draw/draw.h"
 
 #define MOST_RECENT 6
 
