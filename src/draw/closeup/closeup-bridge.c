@@ -148,7 +148,9 @@ draw_saddle (SlCloseup *c, const Bridge *b)
     sl_hardware_draw_saddle (&b->hardware);
   else
     draw_bone (c, b);
-  if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
+  if (c->scene->ghost && b->threads)
+    sl_hardware_draw_ghost (&b->hardware, (SlPoint){ sl_closeup_x (c, b->ghost_x), sl_closeup_y (c, b->ghost) });
+  else if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
       saddle_outline (c, b, b->ghost_x, b->ghost, b->ghost);
       sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
@@ -178,8 +180,8 @@ label_cut (SlCloseup *c, const Bridge *b)
   double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
          pass = sl_planned_first_pass (c->scene->analysis, c->string);
   SlWording words = { .n = 0 };
-  const char *text = sl_print (c->scene, _ ("%s off the underside"), sl_say (c->scene, SL_SAY_LENGTH, b->cut)),
-             *beneath = pass > 0 ? sl_print (c->scene, _ ("first pass %s"), sl_say (c->scene, SL_SAY_LENGTH, pass))
+  const char *text = sl_kept (c->scene, _ ("%s off the underside"), sl_say (c->scene, SL_SAY_LENGTH, b->cut)),
+             *beneath = pass > 0 ? sl_kept (c->scene, _ ("first pass %s"), sl_say (c->scene, SL_SAY_LENGTH, pass))
                                  : _ ("none of it yet");
 
   if (!(b->cut > 0) || b->threads || !isfinite (pass))

@@ -32,7 +32,7 @@ sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double
   factor =
       sl_keep (scene, sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal));
   sl_scene_turn (scene); /* words in the heading stay where they are */
-  if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_print (scene, _ ("true proportions × %s"), factor), right,
+  if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_kept (scene, _ ("true proportions × %s"), factor), right,
                       top, 1))
     sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_keep (scene, g_strconcat ("× ", factor, NULL)), right, top, 1);
   sl_scene_turn (scene);
@@ -60,12 +60,6 @@ sl_closeup_fill (SlCloseup *c, SlInk fill, int n, const SlPoint *points)
 {
   sl_closeup_polygon (c, n, points);
   sl_fill_shape (c->scene, fill);
-}
-
-void
-sl_closeup_fill_rectangle (SlCloseup *c, SlInk fill, double x, double z, double width, double height)
-{
-  sl_fill_rectangle (c->scene, fill, sl_closeup_x (c, x), sl_closeup_y (c, z), width * c->scale, height * c->scale);
 }
 
 void

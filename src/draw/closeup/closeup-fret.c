@@ -171,7 +171,7 @@ draw_action (SlCloseup *c, const Fret *f, double left)
   SlRequest request = sl_request (x, top * 0.325 + bottom * 0.675, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
   request = sl_dimension_upright (c->scene, request, top, bottom, x, sl_closeup_x (c, 0), 0);
-  sl_scene_figure (c->scene, request, sl_print (c->scene, _ ("action at %d"), f->fret), SL_SAY_LENGTH,
+  sl_scene_figure (c->scene, request, sl_kept (c->scene, _ ("action at %d"), f->fret), SL_SAY_LENGTH,
                    (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
 }
 

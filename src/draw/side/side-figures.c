@@ -175,11 +175,11 @@ show_base_cut (SlSide *side)
   if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
       MAX (cut[0], cut[1]) < STEP_MM)
     return;
-  line = MAX (pass[0], pass[1]) < STEP_MM
-             ? _ ("none of it yet") /* the work column says what keeps it */
-             : sl_print (side->scene,
-                         side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"),
-                         pair_text (side, pass));
+  line =
+      MAX (pass[0], pass[1]) < STEP_MM
+          ? _ ("none of it yet") /* the work column says what keeps it */
+          : sl_kept (side->scene, side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"),
+                     pair_text (side, pass));
   for (int v = 0; v < 2; v++)
     {
       SlWording *wording = &request.wordings[request.n_wordings++];
@@ -236,11 +236,11 @@ show_ends (SlSide *side, SlOperationKind kind, const char *const words[3], doubl
   else
     amount = pair_text (side, (double[]){ fabs (by[0]), fabs (by[1]) });
   sl_scene_note (side->scene, request, SL_INK_CUT, TRUE,
-                 sl_print (side->scene,
-                           _ (words[by[0] * by[1] < 0   ? 2
-                                    : by[0] + by[1] > 0 ? 0
-                                                        : 1]),
-                           amount),
+                 sl_kept (side->scene,
+                          _ (words[by[0] * by[1] < 0   ? 2
+                                   : by[0] + by[1] > 0 ? 0
+                                                       : 1]),
+                          amount),
                  NULL);
 }
 
