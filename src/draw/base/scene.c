@@ -53,7 +53,7 @@ sl_keep (const SlScene *scene, char *text)
 }
 
 const char *
-sl_print (const SlScene *scene, const char *format, ...)
+sl_kept (const SlScene *scene, const char *format, ...)
 {
   const char *text;
   va_list args;

@@ -219,5 +219,5 @@ void
 sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format, double mm)
 {
   sl_scene_note (scene, sl_request (x, y, dx, dy, clear, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE,
-                 sl_print (scene, format, sl_say (scene, SL_SAY_LENGTH, fabs (mm))), NULL);
+                 sl_kept (scene, format, sl_say (scene, SL_SAY_LENGTH, fabs (mm))), NULL);
 }

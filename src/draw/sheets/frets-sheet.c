@@ -5,7 +5,7 @@
  * above one that rocks, an outline of dashes for a new fret. */
 #include "draw/sheets/sheet.h"
 
-#include "setup/physics/frets.h"
+#include "words/sheet-text.h"
 
 #define HATCH_SPACING 3.0
 #define LEAST_CROWN_UNITS 7.0 /* a crown narrower than this would hide its hatching */
@@ -18,7 +18,6 @@
 #define END_ROOM 18.0  /* beyond the first and the last fret */
 #define WEDGE 4.0
 #define SWATCH 11.0
-#define SHOWN_MM 0.005 /* less than this comes off: nothing to draw */
 /* of heights over lengths, where nothing was read there are no differences to magnify */
 #define MOST_LEVEL_FACTOR 15.0
 #define LOW_STAGE 118.0 /* below it only numbers stand below: the sheet's own table says the rest */
@@ -82,7 +81,7 @@ draw_loss (const Frets *f, int n)
   cairo_t *cr = f->sheet.scene->cr;
   double bottom = at_y (f, work->after);
 
-  if (work->off < SHOWN_MM)
+  if (work->off < SL_FRET_SHOWN_MM)
     return;
   cairo_save (cr);
   cairo_rectangle (cr, f->plot.x, f->plot.y, f->plot.width, bottom - f->plot.y);
@@ -191,8 +190,8 @@ cell_text (const Frets *f, Row row, int n)
   const SlFretWork *work = &f->work.frets[n];
 
   if (row == ROW_NUMBER)
-    return sl_print (f->sheet.scene, "%d", n);
-  if (row != ROW_LEFT && work->off < SHOWN_MM)
+    return sl_kept (f->sheet.scene, "%d", n);
+  if (row != ROW_LEFT && work->off < SL_FRET_SHOWN_MM)
     return "0";
   return sl_sheet_length (&f->sheet, row == ROW_OFF ? work->off : row == ROW_LAND ? work->land : work->left);
 }
@@ -238,28 +237,28 @@ summary_text (const Frets *f)
 
   if (!w->read)
     return _ ("crown gaps not read: assumed level");
-  if (w->most_off < SHOWN_MM)
+  if (w->most_off < SL_FRET_SHOWN_MM)
     return _ ("level: nothing comes off");
   if (w->lowest == 0)
-    return sl_print (scene, _ ("single crowns to the rest, most %s off"), most);
+    return sl_kept (scene, _ ("single crowns to the rest, most %s off"), most);
   if (w->n_replaced > 0)
-    return sl_print (scene,
-                     g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
-                                  "%d new frets, the others down to fret %d, most %s off", (gulong) w->n_replaced),
-                     w->n_replaced, w->lowest, most);
+    return sl_kept (scene,
+                    g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
+                                 "%d new frets, the others down to fret %d, most %s off", (gulong) w->n_replaced),
+                    w->n_replaced, w->lowest, most);
   if (w->n_lost > 0)
-    return sl_print (scene,
-                     g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
-                                  "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
-                     w->lowest, most, w->n_lost);
-  return sl_print (scene, _ ("down to fret %d, most %s off"), w->lowest, most);
+    return sl_kept (scene,
+                    g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
+                                 "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
+                    w->lowest, most, w->n_lost);
+  return sl_kept (scene, _ ("down to fret %d, most %s off"), w->lowest, most);
 }
 
 static const char *
 scale_text (const Frets *f)
 {
   /* Translators: by how much heights are drawn larger than lengths along the neck */
-  return sl_print (f->sheet.scene, _ ("heights × %s"), sl_sheet_number (&f->sheet, f->units_z / f->units_x, 0));
+  return sl_kept (f->sheet.scene, _ ("heights × %s"), sl_sheet_number (&f->sheet, f->units_z / f->units_x, 0));
 }
 
 /* Where there is no room for all of it, the factor of the heights stays. */
@@ -270,10 +269,10 @@ draw_heading (const Frets *f)
   const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced")
                         : f->work.read         ? _ ("Frets, levelled")
                                                : _ ("Frets as they are");
-  const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
+  const gboolean unplanned = !f->planned && f->work.most_off >= SL_FRET_SHOWN_MM;
   const char *summary = summary_text (f), *scale = scale_text (f),
-             *shorter = sl_print (scene, "%s · %s", summary, scale);
-  const char *const remarks[] = { unplanned ? sl_print (scene, "%s · %s · %s", summary, _ ("not in the plan"), scale)
+             *shorter = sl_kept (scene, "%s · %s", summary, scale);
+  const char *const remarks[] = { unplanned ? sl_kept (scene, "%s · %s · %s", summary, _ ("not in the plan"), scale)
                                             : shorter,
                                   shorter, scale };
   double room = scene->stage.width - sl_sheet_width (&f->sheet, TRUE, FALSE, heading) - 2 * SL_LEGEND_GAP;
@@ -305,7 +304,7 @@ draw_legend (const Frets *f, double y)
     {
       const SlFretWork *work = &f->work.frets[n];
 
-      loses |= work->off >= SHOWN_MM;
+      loses |= work->off >= SL_FRET_SHOWN_MM;
       rocks |= work->rocks;
       lost |= !work->saved;
       replaced |= work->replaced;
@@ -313,7 +312,7 @@ draw_legend (const Frets *f, double y)
   if (explains (f, loses, _ ("comes off"), y, &next, &x))
     sl_hatch_rectangle (scene, SL_INK_CUT, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2, HATCH_SPACING);
   if (explains (f, TRUE,
-                sl_print (scene, _ ("least height %s"), sl_say (scene, SL_SAY_LENGTH, f->sheet.in->crown_least)), y,
+                sl_kept (scene, _ ("least height %s"), sl_say (scene, SL_SAY_LENGTH, f->sheet.in->crown_least)), y,
                 &next, &x))
     sl_stroke_line (scene, SL_INK_QUIET, SL_LINE_THIN, SL_DASH_CHAIN, x, middle, x + SWATCH, middle);
   if (explains (f, rocks, _ ("high: rocks on its neighbours"), y, &next, &x))
@@ -387,7 +386,7 @@ name_lowest (const Frets *f)
   const double x = at_x (f, f->work.lowest);
   const gboolean to_left = x > f->plot.x + f->plot.width * 0.8;
 
-  if (f->work.lowest > 0 && f->work.read && f->work.most_off >= SHOWN_MM)
+  if (f->work.lowest > 0 && f->work.read && f->work.most_off >= SL_FRET_SHOWN_MM)
     sl_scene_text (f->sheet.scene, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), x + (to_left ? -6 : 6), f->plot.y,
                    to_left ? 1 : 0);
 }
