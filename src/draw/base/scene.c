@@ -46,20 +46,20 @@ sl_scene_clear (SlScene *scene)
 }
 
 const char *
-sl_keep (const SlScene *scene, char *text)
+sl_kept (const SlScene *scene, char *text)
 {
   g_ptr_array_add (scene->kept, text);
   return text;
 }
 
 const char *
-sl_kept (const SlScene *scene, const char *format, ...)
+sl_print (const SlScene *scene, const char *format, ...)
 {
   const char *text;
   va_list args;
 
   va_start (args, format);
-  text = sl_keep (scene, g_strdup_vprintf (format, args));
+  text = sl_kept (scene, g_strdup_vprintf (format, args));
   va_end (args);
   return text;
 }

@@ -19,11 +19,11 @@ sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
                                            : _ (" in");
   switch (kind)
     {
-    case SL_SAY_DEGREES: return sl_keep (scene, sl_text_plain (&style, value, DEGREE_PLACES, FALSE));
-    case SL_SAY_NEWTONS: return sl_keep (scene, sl_text_plain (&style, value, 0, FALSE));
-    case SL_SAY_COARSE: return sl_keep (scene, sl_text_measure (&style, value, 1, FALSE));
+    case SL_SAY_DEGREES: return sl_kept (scene, sl_text_plain (&style, value, DEGREE_PLACES, FALSE));
+    case SL_SAY_NEWTONS: return sl_kept (scene, sl_text_plain (&style, value, 0, FALSE));
+    case SL_SAY_COARSE: return sl_kept (scene, sl_text_measure (&style, value, 1, FALSE));
     case SL_SAY_LENGTH:
-    default: return sl_keep (scene, sl_text_length (&style, value));
+    default: return sl_kept (scene, sl_text_length (&style, value));
     }
 }
 
@@ -32,7 +32,7 @@ sl_say (const SlScene *scene, SlSay kind, double value)
 {
   const char *unit, *text = sl_say_value (scene, kind, value, &unit);
 
-  return sl_keep (scene, g_strconcat (text, unit, NULL));
+  return sl_kept (scene, g_strconcat (text, unit, NULL));
 }
 
 /* One figure of each string spoken of. */
@@ -52,7 +52,7 @@ spread_text (const SlScene *scene, SlSay kind, double u)
 {
   const SlTextStyle style = sl_scene_style (scene);
 
-  return sl_keep (scene, kind == SL_SAY_LENGTH
+  return sl_kept (scene, kind == SL_SAY_LENGTH
                              ? sl_text_spread (&style, u)
                              : sl_text_plain_spread (&style, u, kind == SL_SAY_DEGREES ? DEGREE_PLACES : 0));
 }
@@ -79,7 +79,7 @@ all_text (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], in
       g_string_append_printf (out, "%s%s%s", i ? " | " : "", value,
                               spread ? spread_text (scene, kind, figures[i]->u) : "");
     }
-  return sl_keep (scene, g_string_free (out, FALSE));
+  return sl_kept (scene, g_string_free (out, FALSE));
 }
 
 static gboolean
@@ -219,5 +219,5 @@ void
 sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format, double mm)
 {
   sl_scene_note (scene, sl_request (x, y, dx, dy, clear, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE,
-                 sl_kept (scene, format, sl_say (scene, SL_SAY_LENGTH, fabs (mm))), NULL);
+                 sl_print (scene, format, sl_say (scene, SL_SAY_LENGTH, fabs (mm))), NULL);
 }

@@ -180,8 +180,8 @@ label_cut (SlCloseup *c, const Bridge *b)
   double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
          pass = sl_planned_first_pass (c->scene->analysis, c->string);
   SlWording words = { .n = 0 };
-  const char *text = sl_kept (c->scene, _ ("%s off the underside"), sl_say (c->scene, SL_SAY_LENGTH, b->cut)),
-             *beneath = pass > 0 ? sl_kept (c->scene, _ ("first pass %s"), sl_say (c->scene, SL_SAY_LENGTH, pass))
+  const char *text = sl_print (c->scene, _ ("%s off the underside"), sl_say (c->scene, SL_SAY_LENGTH, b->cut)),
+             *beneath = pass > 0 ? sl_print (c->scene, _ ("first pass %s"), sl_say (c->scene, SL_SAY_LENGTH, pass))
                                  : _ ("none of it yet");
 
   if (!(b->cut > 0) || b->threads || !isfinite (pass))

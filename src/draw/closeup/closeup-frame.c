@@ -30,11 +30,11 @@ sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double
   c->scale = magnified / o->unit_mm;
   c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * share);
   factor =
-      sl_keep (scene, sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal));
+      sl_kept (scene, sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal));
   sl_scene_turn (scene); /* words in the heading stay where they are */
-  if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_kept (scene, _ ("true proportions × %s"), factor), right,
+  if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_print (scene, _ ("true proportions × %s"), factor), right,
                       top, 1))
-    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_keep (scene, g_strconcat ("× ", factor, NULL)), right, top, 1);
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_kept (scene, g_strconcat ("× ", factor, NULL)), right, top, 1);
   sl_scene_turn (scene);
   /* From here on nothing leaves the panel's lower part. */
   cairo_rectangle (scene->cr, c->area.x - 4, c->area.y, c->area.width + 8, c->area.height + 4);

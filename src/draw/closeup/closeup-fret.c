@@ -111,7 +111,7 @@ draw_rule (SlCloseup *c, const Fret *f)
       if (numbered && last - y > text)
         {
           const char *value =
-              sl_keep (scene, sl_plain_format (i * rules[o->lengths].shown, rules[o->lengths].places, o->decimal));
+              sl_kept (scene, sl_plain_format (i * rules[o->lengths].shown, rules[o->lengths].places, o->decimal));
 
           if (sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, value, x - 3, y - text / 2 + 1, 1))
             last = y;
@@ -171,7 +171,7 @@ draw_action (SlCloseup *c, const Fret *f, double left)
   SlRequest request = sl_request (x, top * 0.325 + bottom * 0.675, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED);
 
   request = sl_dimension_upright (c->scene, request, top, bottom, x, sl_closeup_x (c, 0), 0);
-  sl_scene_figure (c->scene, request, sl_kept (c->scene, _ ("action at %d"), f->fret), SL_SAY_LENGTH,
+  sl_scene_figure (c->scene, request, sl_print (c->scene, _ ("action at %d"), f->fret), SL_SAY_LENGTH,
                    (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
 }
 

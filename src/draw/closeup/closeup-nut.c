@@ -166,7 +166,7 @@ label_post (SlCloseup *c, const Nut *n, double left)
          y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t) - c->diameter * c->scale;
   const char *text =
       n->post && fabs (in->post_side[i]) >= 0.5
-          ? sl_kept (c->scene, _ ("to the post, %s aside"), sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])))
+          ? sl_print (c->scene, _ ("to the post, %s aside"), sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])))
       : n->post ? _ ("to the post")
                 : _ ("post not given");
   SlRequest request = sl_request (x + 8, y - 12, 0.6, -1, 6, SL_LEADER_NONE, SL_INK_TEXT);

@@ -190,7 +190,7 @@ cell_text (const Frets *f, Row row, int n)
   const SlFretWork *work = &f->work.frets[n];
 
   if (row == ROW_NUMBER)
-    return sl_kept (f->sheet.scene, "%d", n);
+    return sl_print (f->sheet.scene, "%d", n);
   if (row != ROW_LEFT && work->off < SL_FRET_SHOWN_MM)
     return "0";
   return sl_sheet_length (&f->sheet, row == ROW_OFF ? work->off : row == ROW_LAND ? work->land : work->left);
@@ -240,25 +240,25 @@ summary_text (const Frets *f)
   if (w->most_off < SL_FRET_SHOWN_MM)
     return _ ("level: nothing comes off");
   if (w->lowest == 0)
-    return sl_kept (scene, _ ("single crowns to the rest, most %s off"), most);
+    return sl_print (scene, _ ("single crowns to the rest, most %s off"), most);
   if (w->n_replaced > 0)
-    return sl_kept (scene,
-                    g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
-                                 "%d new frets, the others down to fret %d, most %s off", (gulong) w->n_replaced),
-                    w->n_replaced, w->lowest, most);
+    return sl_print (scene,
+                     g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
+                                  "%d new frets, the others down to fret %d, most %s off", (gulong) w->n_replaced),
+                     w->n_replaced, w->lowest, most);
   if (w->n_lost > 0)
-    return sl_kept (scene,
-                    g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
-                                 "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
-                    w->lowest, most, w->n_lost);
-  return sl_kept (scene, _ ("down to fret %d, most %s off"), w->lowest, most);
+    return sl_print (scene,
+                     g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
+                                  "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
+                     w->lowest, most, w->n_lost);
+  return sl_print (scene, _ ("down to fret %d, most %s off"), w->lowest, most);
 }
 
 static const char *
 scale_text (const Frets *f)
 {
   /* Translators: by how much heights are drawn larger than lengths along the neck */
-  return sl_kept (f->sheet.scene, _ ("heights × %s"), sl_sheet_number (&f->sheet, f->units_z / f->units_x, 0));
+  return sl_print (f->sheet.scene, _ ("heights × %s"), sl_sheet_number (&f->sheet, f->units_z / f->units_x, 0));
 }
 
 /* Where there is no room for all of it, the factor of the heights stays. */
@@ -271,8 +271,8 @@ draw_heading (const Frets *f)
                                                : _ ("Frets as they are");
   const gboolean unplanned = !f->planned && f->work.most_off >= SL_FRET_SHOWN_MM;
   const char *summary = summary_text (f), *scale = scale_text (f),
-             *shorter = sl_kept (scene, "%s · %s", summary, scale);
-  const char *const remarks[] = { unplanned ? sl_kept (scene, "%s · %s · %s", summary, _ ("not in the plan"), scale)
+             *shorter = sl_print (scene, "%s · %s", summary, scale);
+  const char *const remarks[] = { unplanned ? sl_print (scene, "%s · %s · %s", summary, _ ("not in the plan"), scale)
                                             : shorter,
                                   shorter, scale };
   double room = scene->stage.width - sl_sheet_width (&f->sheet, TRUE, FALSE, heading) - 2 * SL_LEGEND_GAP;
@@ -312,7 +312,7 @@ draw_legend (const Frets *f, double y)
   if (explains (f, loses, _ ("comes off"), y, &next, &x))
     sl_hatch_rectangle (scene, SL_INK_CUT, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2, HATCH_SPACING);
   if (explains (f, TRUE,
-                sl_kept (scene, _ ("least height %s"), sl_say (scene, SL_SAY_LENGTH, f->sheet.in->crown_least)), y,
+                sl_print (scene, _ ("least height %s"), sl_say (scene, SL_SAY_LENGTH, f->sheet.in->crown_least)), y,
                 &next, &x))
     sl_stroke_line (scene, SL_INK_QUIET, SL_LINE_THIN, SL_DASH_CHAIN, x, middle, x + SWATCH, middle);
   if (explains (f, rocks, _ ("high: rocks on its neighbours"), y, &next, &x))

@@ -164,7 +164,7 @@ draw_numbers (const Map *m, int from, int to, double y)
       SlRect r = cell_rect (m, from, to, 1, c, 0);
 
       sl_scene_text (m->sheet.scene, SL_INK_QUIET, FALSE, TRUE,
-                     c == 0 ? C_ ("string held at no fret", "open") : sl_kept (m->sheet.scene, "%d", c),
+                     c == 0 ? C_ ("string held at no fret", "open") : sl_print (m->sheet.scene, "%d", c),
                      r.x + r.width / 2, y, 0.5);
     }
 }
@@ -244,8 +244,8 @@ least_text (const Map *m)
 
   return string == 0 ? ""
          : held == 0
-             ? sl_kept (scene, _ ("least of all %s: string %d, open, over fret %d"), margin, string, fret)
-             : sl_kept (scene, _ ("least of all %s: string %d, held at %d, over fret %d"), margin, string, held, fret);
+             ? sl_print (scene, _ ("least of all %s: string %d, open, over fret %d"), margin, string, fret)
+             : sl_print (scene, _ ("least of all %s: string %d, held at %d, over fret %d"), margin, string, held, fret);
 }
 
 /* One swatch with its word; returns where the next begins. */
@@ -282,11 +282,11 @@ pluck_text (const Map *m)
 {
   const SlScene *scene = m->sheet.scene;
   /* Translators: the pluck that margins are worked out for: a force in newtons, a length from the saddle */
-  const char *pluck = sl_kept (scene, _ ("plucked with %s N, %s from the saddle"),
-                               sl_sheet_number (&m->sheet, m->sheet.in->pluck_force_n, 1),
-                               sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance));
+  const char *pluck = sl_print (scene, _ ("plucked with %s N, %s from the saddle"),
+                                sl_sheet_number (&m->sheet, m->sheet.in->pluck_force_n, 1),
+                                sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance));
 
-  return any_assumed (m) ? sl_kept (scene, _ ("%s · ≈ assumed"), pluck) : pluck;
+  return any_assumed (m) ? sl_print (scene, _ ("%s · ≈ assumed"), pluck) : pluck;
 }
 
 void
@@ -316,15 +316,15 @@ sl_gaps_draw (SlScene *scene)
                                : (room - fixed) / m->sheet.in->n_strings);
   if (m->row <= 0)
     return;
-  over = m->held == 0 ? sl_kept (scene, _ ("Margin over each fret, open, %s"), state)
-                      : sl_kept (scene, _ ("Margin over each fret, held at %d, %s"), m->held, state);
+  over = m->held == 0 ? sl_print (scene, _ ("Margin over each fret, open, %s"), state)
+                      : sl_print (scene, _ ("Margin over each fret, held at %d, %s"), m->held, state);
   fill (m, TRUE);
   draw_map (m, over, pluck_text (m), m->held + 1, m->sheet.in->frets);
   if (both)
     {
       m->y += MAP_GAP;
       fill (m, FALSE);
-      draw_map (m, sl_kept (scene, _ ("Least margin for each fret held, %s"), state), NULL, 0, m->sheet.in->frets - 1);
+      draw_map (m, sl_print (scene, _ ("Least margin for each fret held, %s"), state), NULL, 0, m->sheet.in->frets - 1);
     }
   draw_legend (m);
 }

@@ -120,8 +120,8 @@ draw_grid (const Cents *c)
   for (double cents = ceil (c->least / step) * step; cents <= c->most + 1e-9; cents += step)
     {
       gboolean zero = fabs (cents) < step / 2;
-      const char *text = sl_kept (sheet->scene, cents > step / 2 ? "+%s" : "%s",
-                                  sl_sheet_number (sheet, zero ? 0 : cents, sl_sheet_places (step)));
+      const char *text = sl_print (sheet->scene, cents > step / 2 ? "+%s" : "%s",
+                                   sl_sheet_number (sheet, zero ? 0 : cents, sl_sheet_places (step)));
 
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN,
                       SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
@@ -140,7 +140,7 @@ draw_fret_numbers (const Cents *c)
   for (gsize i = 0; i < G_N_ELEMENTS (order); i++)
     if (order[i] <= c->last)
       sl_scene_text (c->sheet->scene, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT,
-                     order[i] == SL_OCTAVE_FRET, TRUE, sl_kept (c->sheet->scene, "%d", order[i]), px (c, order[i]),
+                     order[i] == SL_OCTAVE_FRET, TRUE, sl_print (c->sheet->scene, "%d", order[i]), px (c, order[i]),
                      c->plot.y + c->plot.height + 3, 0.5);
 }
 
@@ -338,15 +338,16 @@ draw_legend (const Cents *c, gboolean readings, double y)
 {
   const SlSheet *sheet = c->sheet;
   const gboolean ghost = sheet->scene->ghost, chosen = sheet->chosen != SL_ALL_STRINGS;
-  const char *marks = sl_kept (sheet->scene, "%s%s%s", ghost && (chosen || readings) ? _ (" · dashed as measured") : "",
-                               chosen ? _ (" · band ± U") : "",
-                               !readings ? ""
-                               : ghost   ? _ (" · rings: tuner, diamonds: after the plan")
-                                         : _ (" · rings: tuner")),
+  const char *marks =
+                 sl_print (sheet->scene, "%s%s%s", ghost && (chosen || readings) ? _ (" · dashed as measured") : "",
+                           chosen ? _ (" · band ± U") : "",
+                           !readings ? ""
+                           : ghost   ? _ (" · rings: tuner, diamonds: after the plan")
+                                     : _ (" · rings: tuner")),
              *const texts[] = {
-               sl_kept (sheet->scene, "%s%s", _ ("by fret, cents over the open string; at the right: at fret 12"),
-                        marks),
-               sl_kept (sheet->scene, "%s%s", _ ("cents over the open string"), marks),
+               sl_print (sheet->scene, "%s%s", _ ("by fret, cents over the open string; at the right: at fret 12"),
+                         marks),
+               sl_print (sheet->scene, "%s%s", _ ("cents over the open string"), marks),
                _ ("cents over the open string"),
              };
 

@@ -208,19 +208,19 @@ move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
   double by = p->wanted - p->now;
   const SlScene *scene = c->sheet->scene;
   const char *move =
-      sl_kept (scene, by > 0 ? _ ("%s back") : _ ("%s forward"), sl_say (scene, SL_SAY_LENGTH, fabs (by)));
+      sl_print (scene, by > 0 ? _ ("%s back") : _ ("%s forward"), sl_say (scene, SL_SAY_LENGTH, fabs (by)));
 
   if (!isfinite (by))
     return "–";
   if (fabs (by) < STAYS_MM)
     return _ ("stays");
   if (!isfinite (p->tuner))
-    return sl_kept (scene, _ ("model: %s"), move);
+    return sl_print (scene, _ ("model: %s"), move);
   if (!c->screws || brief)
     return move;
   /* Translators: a crest's move and the turns of its length screw that make it */
-  return sl_kept (scene, _ ("%s, %s turns"), move,
-                  sl_sheet_number (c->sheet, fabs (by) / c->sheet->in->length_screw_pitch, 2));
+  return sl_print (scene, _ ("%s, %s turns"), move,
+                   sl_sheet_number (c->sheet, fabs (by) / c->sheet->in->length_screw_pitch, 2));
 }
 
 /* "at 2.40; model 1.95, tuner 1.70" */
@@ -232,11 +232,11 @@ places_text (const Crests *c, const SlCrestPlace *p)
 
   if (isfinite (p->tuner))
     /* Translators: setbacks: where a crest is, where the model and the tuner put it */
-    return sl_kept (scene, _ ("at %s; model %s, tuner %s"), now, model, sl_sheet_length (c->sheet, p->tuner));
+    return sl_print (scene, _ ("at %s; model %s, tuner %s"), now, model, sl_sheet_length (c->sheet, p->tuner));
   if (isfinite (p->model_u) && p->model_u > 0)
-    return sl_kept (scene, _ ("at %s, needs %s ± %s"), now, model,
-                    sl_sheet_length (c->sheet, SL_COVERAGE * p->model_u));
-  return sl_kept (scene, _ ("at %s, needs %s"), now, model);
+    return sl_print (scene, _ ("at %s, needs %s ± %s"), now, model,
+                     sl_sheet_length (c->sheet, SL_COVERAGE * p->model_u));
+  return sl_print (scene, _ ("at %s, needs %s"), now, model);
 }
 
 static void
@@ -308,11 +308,11 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
                           MAX (10, part.height - head - words - foot) });
   factor = sl_sheet_number (sheet, c.along / c.across, c.along / c.across >= 3 ? 0 : 1);
   sl_sheet_heading (sheet, part, _ ("Break points"),
-                    sl_kept (sheet->scene,
-                             sheet->scene->options->lengths == SL_LENGTHS_MM
-                                 ? _ ("from above; compensation in mm, × %s along")
-                                 : _ ("from above; compensation in inches, × %s along"),
-                             factor));
+                    sl_print (sheet->scene,
+                              sheet->scene->options->lengths == SL_LENGTHS_MM
+                                  ? _ ("from above; compensation in mm, × %s along")
+                                  : _ ("from above; compensation in inches, × %s along"),
+                              factor));
   draw_saddle (&c);
   draw_scale (&c);
   for (int i = 0; i < sheet->in->n_strings; i++)

@@ -23,7 +23,7 @@ sl_sheet_string_name (const SlSheet *sheet, int string)
   char note[SL_NOTE_CHARS];
 
   sl_note_near (sheet->in->strings[string - 1].frequency_hz, note);
-  return sl_keep (sheet->scene, g_strchomp (g_strdup_printf ("%d %s", string, note)));
+  return sl_kept (sheet->scene, g_strchomp (g_strdup_printf ("%d %s", string, note)));
 }
 
 void
@@ -36,7 +36,7 @@ sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, doubl
 const char *
 sl_sheet_number (const SlSheet *sheet, double value, int places)
 {
-  return sl_keep (sheet->scene, sl_plain_format (value, places, sheet->scene->options->decimal));
+  return sl_kept (sheet->scene, sl_plain_format (value, places, sheet->scene->options->decimal));
 }
 
 const char *
@@ -44,7 +44,7 @@ sl_sheet_length (const SlSheet *sheet, double mm)
 {
   const SlTextStyle style = sl_scene_style (sheet->scene);
 
-  return sl_keep (sheet->scene, sl_text_fine (&style, mm)); /* one column has all sizes */
+  return sl_kept (sheet->scene, sl_text_fine (&style, mm)); /* one column has all sizes */
 }
 
 double

@@ -257,8 +257,8 @@ draw_title (const Bars *b, const Shown *shown, double width, double x, double y,
   const gboolean assumed =
       shown->value == offsetof (SlStringWorth, saddle_force) && !b->s->sheet.scene->before_state->exposure_read;
   SlScene *scene = b->s->sheet.scene;
-  const char *const texts[] = { sl_kept (scene, "%s%s", assumed ? "≈ " : "", _ (shown->titles[0])),
-                                sl_kept (scene, "%s%s", assumed ? "≈ " : "", _ (shown->titles[1])) };
+  const char *const texts[] = { sl_print (scene, "%s%s", assumed ? "≈ " : "", _ (shown->titles[0])),
+                                sl_print (scene, "%s%s", assumed ? "≈ " : "", _ (shown->titles[1])) };
 
   sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_sheet_fitting (&b->s->sheet, texts, 2, FALSE, TRUE, width), x, y,
                  align);
@@ -311,11 +311,11 @@ warnings_text (const SlSheet *sheet, const SlSetWorth *set, const char *name)
     return NULL;
   if (name == NULL)
     /* Translators: percent, then string numbers with percent: "6 (72 %), 8 (66 %)" */
-    return sl_kept (sheet->scene, _ ("Core over %s %% of its least strength (ASTM A228) on string %s."), limit,
-                    list->str);
+    return sl_print (sheet->scene, _ ("Core over %s %% of its least strength (ASTM A228) on string %s."), limit,
+                     list->str);
   /* Translators: name of a set, percent, string numbers with percent */
-  return sl_kept (sheet->scene, _ ("%s: core over %s %% of its least strength (ASTM A228) on string %s."), name, limit,
-                  list->str);
+  return sl_print (sheet->scene, _ ("%s: core over %s %% of its least strength (ASTM A228) on string %s."), name, limit,
+                   list->str);
 }
 
 static void
@@ -326,8 +326,8 @@ draw_sentences (const Bars *b, double y, int lines)
   g_autofree char *change =
       b->s->comparison != NULL ? sl_comparison_sentence (b->s->comparison, o->lengths, o->decimal) : NULL;
   const char *mark =
-      sl_kept (sheet->scene, _ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."),
-               sl_sheet_number (sheet, PERCENT * SL_STRESS_WARNING, 0));
+      sl_print (sheet->scene, _ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."),
+                sl_sheet_number (sheet, PERCENT * SL_STRESS_WARNING, 0));
   const SlParagraph paragraphs[] = {
     { change, SL_INK_TEXT, TRUE },
     { warnings_text (sheet, &b->s->present, NULL), SL_INK_CUT, FALSE },
@@ -344,8 +344,9 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
   const SlSheet *sheet = &s->sheet;
   Bars b = { .s = s, .sets = { &s->present, s->other }, .part = part };
   const int n = s->present.n_strings;
-  const char *remark =
-      s->other != NULL ? sl_kept (sheet->scene, _ ("solid: on the instrument now · hatched: %s"), s->other_name) : NULL;
+  const char *remark = s->other != NULL
+                           ? sl_print (sheet->scene, _ ("solid: on the instrument now · hatched: %s"), s->other_name)
+                           : NULL;
   double top = part.y + sl_sheet_heading (sheet, part, _ ("Strings"), remark), bottom = part.y + part.height;
   const int most_lines = s->other != NULL ? 5 : 2;
 

@@ -162,12 +162,13 @@ draw_slots (const SlStrings *s, SlRect part)
   magnified = MAX (0.1, floor (part.width / sheet->in->nut_width * o->unit_mm * 10) / 10);
   p.scale = magnified / o->unit_mm;
   p.middle = part.x + part.width / 2;
-  top = part.y + sl_sheet_heading (
-                     sheet, part, _ ("Slots at the nut"),
-                     sl_kept (sheet->scene,
-                              sheet->in->left_handed ? _ ("from above, bass right, true proportions × %s")
-                                                     : _ ("from above, bass left, true proportions × %s"),
-                              sl_sheet_number (sheet, magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1)));
+  top =
+      part.y + sl_sheet_heading (
+                   sheet, part, _ ("Slots at the nut"),
+                   sl_print (sheet->scene,
+                             sheet->in->left_handed ? _ ("from above, bass right, true proportions × %s")
+                                                    : _ ("from above, bass left, true proportions × %s"),
+                             sl_sheet_number (sheet, magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1)));
   draw_nuts (&p, centres, s->other != NULL && sl_slot_centres (&s->comparison->instrument, other) ? other : NULL, top,
              part.y + part.height);
 }
@@ -391,8 +392,8 @@ draw_board_lines (const Top *t, double y)
 
   for (int i = t->n - 1; i >= 0; i--)
     {
-      const char *text = sl_kept (sheet->scene, "%s%s", sheet->scene->before_state->exposure_read ? "" : "≈ ",
-                                  sl_sheet_length (sheet, t->line[i] - t->top[i]));
+      const char *text = sl_print (sheet->scene, "%s%s", sheet->scene->before_state->exposure_read ? "" : "≈ ",
+                                   sl_sheet_length (sheet, t->line[i] - t->top[i]));
 
       if (isfinite (t->line[i] - t->top[i]))
         sl_scene_text (sheet->scene, SL_INK_ON_WOOD, FALSE, TRUE, text, px (t, t->y[i]), y, 0.5);
@@ -411,7 +412,7 @@ draw_saddle (const SlStrings *s, SlRect part)
   double top = part.y + sheet->row + 6, bottom = part.y + part.height, words;
 
   heights (&t);
-  words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, sl_keep (sheet->scene, describe (&t)), part.x, top,
+  words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, sl_kept (sheet->scene, describe (&t)), part.x, top,
                               part.width, 3);
   top += words + sheet->row + 8;
   bottom -= MAX (WOOD_LEAST, sheet->row + 12);
@@ -419,10 +420,10 @@ draw_saddle (const SlStrings *s, SlRect part)
     return;
   scale_to (&t, top, bottom);
   sl_sheet_heading (sheet, part, _ ("Saddle top"),
-                    sl_kept (sheet->scene,
-                             sheet->in->left_handed ? _ ("toward the nut, bass right, heights × %s")
-                                                    : _ ("toward the nut, bass left, heights × %s"),
-                             sl_sheet_number (sheet, t.up / t.across, 1)));
+                    sl_print (sheet->scene,
+                              sheet->in->left_handed ? _ ("toward the nut, bass right, heights × %s")
+                                                     : _ ("toward the nut, bass left, heights × %s"),
+                              sl_sheet_number (sheet, t.up / t.across, 1)));
   fill_bodies (&t, part.y + part.height);
   stroke_trace (&t, t.line, t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_DASH_CHAIN);
   if (sheet->scene->ghost)

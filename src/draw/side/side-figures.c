@@ -152,7 +152,7 @@ pair_text (const SlSide *side, const double mm[2])
 {
   const char *unit, *first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit);
 
-  return sl_keep (side->scene, side->scene->n_spoken == 1
+  return sl_kept (side->scene, side->scene->n_spoken == 1
                                    ? g_strconcat (first, unit, NULL)
                                    : g_strconcat (first, " | ", sl_say (side->scene, SL_SAY_LENGTH, mm[1]), NULL));
 }
@@ -175,11 +175,11 @@ show_base_cut (SlSide *side)
   if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
       MAX (cut[0], cut[1]) < STEP_MM)
     return;
-  line =
-      MAX (pass[0], pass[1]) < STEP_MM
-          ? _ ("none of it yet") /* the work column says what keeps it */
-          : sl_kept (side->scene, side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"),
-                     pair_text (side, pass));
+  line = MAX (pass[0], pass[1]) < STEP_MM
+             ? _ ("none of it yet") /* the work column says what keeps it */
+             : sl_print (side->scene,
+                         side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"),
+                         pair_text (side, pass));
   for (int v = 0; v < 2; v++)
     {
       SlWording *wording = &request.wordings[request.n_wordings++];
@@ -231,16 +231,16 @@ show_ends (SlSide *side, SlOperationKind kind, const char *const words[3], doubl
   if (MAX (fabs (by[0]), fabs (by[1])) < STEP_MM)
     return;
   if (by[0] * by[1] < 0)
-    amount = sl_keep (side->scene, g_strconcat (sl_keep (side->scene, sl_text_change (&style, by[0])), " | ",
-                                                sl_keep (side->scene, sl_text_change (&style, by[1])), NULL));
+    amount = sl_kept (side->scene, g_strconcat (sl_kept (side->scene, sl_text_change (&style, by[0])), " | ",
+                                                sl_kept (side->scene, sl_text_change (&style, by[1])), NULL));
   else
     amount = pair_text (side, (double[]){ fabs (by[0]), fabs (by[1]) });
   sl_scene_note (side->scene, request, SL_INK_CUT, TRUE,
-                 sl_kept (side->scene,
-                          _ (words[by[0] * by[1] < 0   ? 2
-                                   : by[0] + by[1] > 0 ? 0
-                                                       : 1]),
-                          amount),
+                 sl_print (side->scene,
+                           _ (words[by[0] * by[1] < 0   ? 2
+                                    : by[0] + by[1] > 0 ? 0
+                                                        : 1]),
+                           amount),
                  NULL);
 }
 

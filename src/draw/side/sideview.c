@@ -283,7 +283,7 @@ draw_caption (SlSide *side)
   SlWording caption = { .n = 0 };
   const SlPictureOptions *o = scene->options;
   const double larger = side->units_z / side->units_x;
-  const char *factor = sl_keep (scene, sl_plain_format (larger, larger < 3 ? 1 : 0, o->decimal));
+  const char *factor = sl_kept (scene, sl_plain_format (larger, larger < 3 ? 1 : 0, o->decimal));
 
   if (o->plain)
     {
@@ -311,7 +311,7 @@ draw_legend_text (SlSide *side, const char *text, double top)
   SlScene *scene = side->scene;
 
   /* apart from the scale's words */
-  return sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_keep (scene, g_strconcat ("\u2003\u2003", text, NULL)),
+  return sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_kept (scene, g_strconcat ("\u2003\u2003", text, NULL)),
                         scene->stage.x + scene->stage.width, top, 1);
 }
 
