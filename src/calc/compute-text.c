@@ -468,7 +468,7 @@ append_plan (const Report *r, const SlVisit *visit)
   for (guint i = 0; i < visit->plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-      g_autofree char *text = sl_operation_text (operation, sl_saddles[r->in->adjust].goes_up);
+      g_autofree char *text = sl_operation_text (r->in, operation);
       g_string_append_printf (r->out, "  %u. %s", i + 1, text);
       g_autofree char *done = sl_date_short (operation->done);
       if (done != NULL)

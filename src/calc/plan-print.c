@@ -3,7 +3,6 @@
  * A proposed plan as text and as rows. */
 
 #include "calc.h"
-#include "plan-print.h"
 #include "setup/profile/construction.h"
 #include "setup/record/stages.h"
 #include "words/kinds.h"
@@ -244,7 +243,7 @@ work_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, 
   g_autofree char *amounts = NULL;
 
   if (!sl_operations[op->kind].per_string)
-    return sl_operation_text (op, screws);
+    return sl_operation_text (&analysis->instrument, op);
   if (goes_both_ways (proposal, first, end))
     {
       /* Translators: a string's number and how far its saddle or break point goes: "6 up 0.60 mm, 4 down 0.20 mm" */
@@ -318,35 +317,47 @@ string_line (const SlAnalysis *analysis, int string, const char *text)
   return g_strdup_printf (_ ("string %s: %s"), name, text);
 }
 
-/* Why nothing is to be done yet: where it is the same for all strings of the work once, and where it was said of the
- * work above by its name alone. */
+static const char *
+opens_text (const SlAnalysis *analysis, const SlProposal *proposal, guint at)
+{
+  return sl_pass_text (analysis, &step_at (proposal, at)->operation, &step_at (proposal, at)->pass);
+}
+
+/* Why nothing is to be done yet: each reason once, with the strings it holds for unless it holds for all, and what was
+ * said of the work above by its name alone. */
 static void
 append_gates (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end,
               const char **said)
 {
-  const char *whole = sl_pass_text (analysis, &step_at (proposal, first)->operation, &step_at (proposal, first)->pass);
-  gboolean same = TRUE;
+  guint same = 0;
 
-  for (guint i = first; i < end; i++)
-    same = same && g_strcmp0 (whole, sl_pass_text (analysis, &step_at (proposal, i)->operation,
-                                                   &step_at (proposal, i)->pass)) == 0;
-  for (guint i = same ? first + 1 : end; i-- > first;)
+  for (guint i = end; i-- > first; same = 0)
     {
-      const SlStep *step = step_at (proposal, i);
-      const char *opens = sl_pass_text (analysis, &step->operation, &step->pass);
+      const char *opens = opens_text (analysis, proposal, i);
+      g_autoptr (GString) names = g_string_new (NULL);
       g_autofree char *line = NULL;
+      gboolean told = opens == NULL;
 
-      if (opens == NULL)
+      for (guint other = i + 1; other < end; other++)
+        told = told || g_strcmp0 (opens, opens_text (analysis, proposal, other)) == 0;
+      for (guint other = i + 1; other-- > first && !told;)
+        if (g_strcmp0 (opens, opens_text (analysis, proposal, other)) == 0)
+          {
+            g_autofree char *name = sl_string_named (analysis->profile, step_at (proposal, other)->operation.string);
+
+            g_string_append_printf (names, "%s%s", names->len > 0 ? ", " : "", name);
+            same++;
+          }
+      if (told)
         continue;
-      if (!same)
-        line = string_line (analysis, step->operation.string, opens);
-      else if (step->pass.gate != SL_GATE_NONE && g_strcmp0 (*said, opens) == 0)
+      if (same < end - first)
+        line = g_strdup_printf (_ ("string %s: %s"), names->str, opens);
+      else if (step_at (proposal, i)->pass.gate != SL_GATE_NONE && g_strcmp0 (*said, opens) == 0)
         /* Translators: %s is what keeps the step from being done: "the air", "a doubted reading" */
-        line = g_strdup_printf (_ ("Not yet: %s."), sl_gate_title (step->pass.gate));
+        line = g_strdup_printf (_ ("Not yet: %s."), sl_gate_title (step_at (proposal, i)->pass.gate));
       append_indented (out, line != NULL ? line : opens);
+      *said = same == end - first ? opens : *said;
     }
-  if (same && whole != NULL)
-    *said = whole;
 }
 
 static void

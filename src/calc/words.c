@@ -2,6 +2,7 @@
 
 #include "calc.h"
 #include "setup/profile/bounds.h"
+#include "setup/profile/construction.h"
 #include "setup/profile/units.h"
 #include "words/effect.h"
 #include "words/kinds.h"
@@ -66,7 +67,7 @@ base_text (double bass, double treble)
 }
 
 char *
-sl_operation_text (const SlOperation *operation, gboolean screws)
+sl_operation_text (const SlInstrument *instrument, const SlOperation *operation)
 {
   const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
   const double mm = sl_number_or (operation->amount, 0);
@@ -96,9 +97,9 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
     case SL_OP_LOWER_SLOT: return g_strdup_printf (_ ("lower slot, string %d: %s"), operation->string, amount);
     case SL_OP_CUT_SADDLE_BASE: return base_text (mm, sl_number_or (operation->amount_treble, 0));
     case SL_OP_SHAPE_CREST:
-      return g_strdup_printf (mm < 0   ? _ ("saddle up, string %d: %s")
-                              : screws ? _ ("saddle down, string %d: %s")
-                                       : _ ("dress the saddle top, string %d: %s"),
+      return g_strdup_printf (mm < 0                                   ? _ ("saddle up, string %d: %s")
+                              : sl_saddles[instrument->adjust].goes_up ? _ ("saddle down, string %d: %s")
+                                                                       : _ ("dress the saddle top, string %d: %s"),
                               operation->string, amount);
     case SL_OP_MOVE_CREST:
       return g_strdup_printf (mm < 0 ? _ ("break point forward, string %d: %s") : _ ("break point back, string %d: %s"),
@@ -113,14 +114,8 @@ sl_operation_text (const SlOperation *operation, gboolean screws)
       if (operation->from == operation->to)
         return g_strdup_printf (_ ("replace fret %d"), operation->from);
       return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);
-    case SL_OP_MOVE_SADDLE:
-    case SL_OP_SHIFT_BRIDGE:
-    case SL_OP_MAKE_SADDLE:
-      what = sl_operation_amount (NULL, operation, &style);
-      /* Translators: "shift the bridge", and by how much at its ends */
-      return g_strdup_printf (_ ("%s: %s mm (bass / treble)"), sl_operation_undo_name (operation->kind), what);
     default:
-      what = sl_operation_amount (NULL, operation, &style);
+      what = sl_operation_amount (instrument, operation, &style);
       return g_strdup_printf ("%s: %s", sl_operation_undo_name (operation->kind), what);
     }
 }

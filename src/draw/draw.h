@@ -33,7 +33,7 @@ void sl_draw_construction (cairo_t *cr, const SlProfile *profile, SlLook look, d
  * from the front with the string and the place marked. A left-handed instrument has its head to the right. */
 typedef struct
 {
-  const SlProfile *profile;
+  const SlInstrument *instrument;
   SlReadingKind kind;
   int string, fret; /* 0 where the kind has none */
   SlHeld held;

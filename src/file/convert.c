@@ -140,7 +140,8 @@ read_field (Converter *c, const xmlNode *node, const SlField *field, const char 
       *(char **) at = g_strdup (value);
       break;
     case SL_FIELD_NUMBER: read = sl_number_parse (value, at); break;
-    case SL_FIELD_WHOLE: read = read_whole (value, at); break;
+    /* 0 stands for not given where nothing need be */
+    case SL_FIELD_WHOLE: read = read_whole (value, at) && (field->required || *(int *) at != 0); break;
     case SL_FIELD_CHOICE: read = read_choice (field, value, at); break;
     case SL_FIELD_FLAGS: read = read_flags (field, value, at); break;
     case SL_FIELD_STRING_NUMBER:
@@ -231,6 +232,23 @@ note_place (Converter *c, const xmlNode *node, const GArray *array, gsize at)
   g_array_append_val (c->places, place);
 }
 
+/* Of what lies inside @parent, which may be an item of an array that still grows. */
+static void
+note_inside (Converter *c, const xmlNode *node, const char *parent, const char *at)
+{
+  for (guint i = c->places->len; i-- > 0;)
+    {
+      const Place *around = &g_array_index (c->places, Place, i);
+
+      if (around->array != NULL && around->array->data + around->at == parent)
+        {
+          note_place (c, node, around->array, around->at + (gsize) (at - parent));
+          return;
+        }
+    }
+  note_place (c, node, NULL, (gsize) at);
+}
+
 /* Reads a string and puts it where its number says. */
 static void
 read_string (Converter *c, const xmlNode *node, const SlChild *child)
@@ -299,7 +317,7 @@ read_child (Converter *c, const xmlNode *node, const SlChild *child, char *paren
       }
     case SL_STORE_FIXED: at += child->size * (gsize) (*(int *) (parent + child->count))++; /* fall through */
     case SL_STORE_INSIDE:
-    default: note_place (c, node, NULL, (gsize) at); read_element (c, node, child->element, at);
+    default: note_inside (c, node, parent, at); read_element (c, node, child->element, at);
     }
 }
 

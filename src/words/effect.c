@@ -12,6 +12,7 @@
 /* The turn of the rod that the card explains while none is planned, mm less relief. */
 #define EXAMPLE_ROD_CHANGE 0.10
 #define TURN_PLACES 2
+#define MM_PLACES 2
 #define CENT_PLACES 1
 #define WEDGE_MM 100.0 /* of heel or pocket that a wedge's growth is told over */
 
@@ -218,9 +219,9 @@ cut_text (const Effect *e)
 static double
 screw_pitch (const SlInstrument *instrument, SlOperationKind kind)
 {
-  return kind == SL_OP_MOVE_CREST    ? instrument->length_screw_pitch
-         : kind == SL_OP_SHAPE_CREST ? instrument->height_screw_pitch
-                                     : NAN;
+  return kind == SL_OP_MOVE_CREST                                 ? instrument->length_screw_pitch
+         : kind == SL_OP_SHAPE_CREST || kind == SL_OP_MOVE_SADDLE ? instrument->height_screw_pitch
+                                                                  : NAN;
 }
 
 /* @text, with the turns of the screw that make @mm after it; takes @text. */
@@ -344,24 +345,47 @@ sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind 
   return effects[kind] == NULL ? g_strdup ("") : effects[kind](&e);
 }
 
-/* An end of what is set at its two ends, up or down, back or forward by a length; a new saddle's is a height. */
+/* Up or down, or along the string back or forward, by a length. */
 static const char *
-end_amount (const Saying *say, SlOperationKind kind, SlNumber end)
+toward (const Saying *say, gboolean along, double mm, const char *size)
 {
-  const double mm = sl_number_or (end, 0);
-  const char *up = _ ("up %s"), *down = _ ("down %s"), *size = fine (say, fabs (mm));
+  /* Translators: a break point or a bridge moves away from the nut or toward it by %s */
+  const char *back = _ ("back %s"), *forward = _ ("forward %s");
 
-  if (mm == 0)
-    return size;
+  return said (say, along ? (mm < 0 ? forward : back) : mm < 0 ? _ ("down %s") : _ ("up %s"), size);
+}
+
+/* An end of what is set at its two ends, with the turns of what it stands on; of a new saddle how far it stands out of
+ * the bridge. NULL where it stays. */
+static const char *
+end_amount (const Saying *say, const SlInstrument *instrument, SlOperationKind kind, SlNumber end)
+{
+  const double mm = sl_number_or (end, 0), pitch = instrument != NULL ? screw_pitch (instrument, kind) : NAN;
+  const char *size = own (say, sl_text_measure (say->style, fabs (mm), MM_PLACES, TRUE)),
+             *text = toward (say, kind == SL_OP_SHIFT_BRIDGE, mm, size);
+
   if (kind == SL_OP_MAKE_SADDLE)
-    return bare (say, mm);
-  if (kind != SL_OP_MOVE_SADDLE)
-    {
-      /* Translators: a break point moves away from the nut or toward it by %s */
-      up = _ ("back %s");
-      down = _ ("forward %s");
-    }
-  return said (say, mm < 0 ? down : up, size);
+    return sl_number_is_set (end) ? size : NULL;
+  if (mm == 0)
+    return NULL;
+  return isnan (pitch) ? text : said (say, _ ("%s, %s turns"), text, number (say, fabs (mm) / pitch, TURN_PLACES));
+}
+
+static char *
+ends_amount (const Saying *say, const SlInstrument *instrument, const SlOperation *operation)
+{
+  const char *bass = end_amount (say, instrument, operation->kind, operation->amount),
+             *treble = end_amount (say, instrument, operation->kind, operation->amount_treble);
+
+  if (bass == NULL && treble == NULL)
+    return g_strdup (_ ("both ends stay"));
+  if (bass == NULL)
+    /* Translators: "treble end up 0.50 mm, 0.63 turns; the bass end stays" */
+    return g_strdup_printf (_ ("treble end %s; the bass end stays"), treble);
+  if (treble == NULL)
+    return g_strdup_printf (_ ("bass end %s; the treble end stays"), bass);
+  return g_str_equal (bass, treble) ? g_strdup_printf (_ ("both ends %s"), bass)
+                                    : g_strdup_printf (_ ("bass end %s; treble end %s"), bass, treble);
 }
 
 /* The amount of one string: what lowers has a minus, a break point goes back or forward; with @turns, a saddle on a
@@ -371,7 +395,7 @@ string_amount (const Saying *say, const SlInstrument *instrument, const SlOperat
 {
   const double mm = operation->amount.v, pitch = turns ? screw_pitch (instrument, operation->kind) : NAN;
   const gboolean moves = operation->kind == SL_OP_MOVE_CREST;
-  const char *by = moves ? end_amount (say, operation->kind, operation->amount) : change (say, -mm), *turned;
+  const char *by = moves ? toward (say, TRUE, mm, fine (say, fabs (mm))) : change (say, -mm), *turned;
 
   if (isnan (pitch))
     return by;
@@ -425,9 +449,7 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
                               fine (&say, sl_number_or (operation->amount_treble, 0)));
     case SL_OP_MOVE_SADDLE:
     case SL_OP_SHIFT_BRIDGE:
-    case SL_OP_MAKE_SADDLE:
-      return g_strdup_printf ("%s / %s", end_amount (&say, operation->kind, operation->amount),
-                              end_amount (&say, operation->kind, operation->amount_treble));
+    case SL_OP_MAKE_SADDLE: return ends_amount (&say, instrument, operation);
     case SL_OP_SET_NECK_ANGLE:
       /* Translators: what a straightedge along the neck gains over the bridge, signed */
       return g_strdup_printf (_ ("straightedge %s at the bridge"), change (&say, amount));

@@ -42,7 +42,8 @@ char *sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOp
 /* What the strings to be fitted are called: their name, else that of their set, else their gauges. */
 char *sl_fitted_name (const SlOperation *operation);
 
-/* One operation as a line: "0.80 / 0.60 off", "string 6 −0.09". */
+/* One operation as a line: "0.80 / 0.60 off", "string 6 −0.09", "treble end up 0.50 mm, 0.63 turns; the bass end
+ * stays". */
 char *sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style);
 
 /* What is to be said when the work of @kind in @plan, whose @passes these are, is ticked off as a whole now: work that

@@ -3,6 +3,7 @@
  * What stands in the way of a proposal, in words. */
 #include "words/proposal.h"
 
+#include "setup/physics/frets.h"
 #include "setup/profile/construction.h"
 #include "words/kinds.h"
 #include "words/said.h"
@@ -122,10 +123,13 @@ zero_fret_text (const Saying *say, const SlFinding *finding)
         _ ("String %s ends at %s over fret 1, target %s: the zero fret is too low or worn. A new one, %s high over the "
            "board, would meet it; the nut behind it only guides the strings."),
         name, ends, target, length (say, finding->values[2]));
-  return g_strdup_printf (
-      _ ("String %s ends at %s over fret 1, target %s, and levelling would take the zero fret too low, or not lower at "
-         "all. Dressing it by hand, %s lower, or a lower action would meet it."),
-      name, ends, target, length (say, -finding->amount));
+  if (finding->values[3] < -SL_CROWN_TOLERANCE_MM)
+    return g_strdup_printf (_ ("String %s ends at %s over fret 1, target %s, and the zero fret is as low as the frets "
+                               "let it be. A lower action would bring the string down; else accept it."),
+                            name, ends, target);
+  return g_strdup_printf (_ ("String %s ends at %s over fret 1, target %s: the zero fret is too high, and level with "
+                             "the frets it would be too low. Dressing it by hand, %s lower, would meet it."),
+                          name, ends, target, length (say, -finding->amount));
 }
 
 /* What keeps the saddle from coming down as far as it should. */

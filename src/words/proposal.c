@@ -55,10 +55,12 @@ reading_gate_text (const SlAnalysis *analysis, const SlOperation *operation)
                           operation->kind == SL_OP_SHIFT_BRIDGE ||
                           (operation->kind == SL_OP_SHAPE_CREST && sl_saddles[analysis->instrument.adjust].goes_up);
 
-  if (block == SL_BLOCK_NONE && !sl_operation_unread (analysis, operation))
+  const gboolean unread = sl_operation_unread (analysis, operation);
+
+  if (block == SL_BLOCK_NONE && !unread)
     return _ ("Nothing comes off before relief was read: what the rod still has to do moves everything else.");
-  if (block == SL_BLOCK_NONE)
-    return _ ("It was not read, only assumed: read it before anything is done.");
+  if (block == SL_BLOCK_NONE || (undoes && unread))
+    return _ ("Only assumed, not read: a reading comes before anything is done.");
   return undoes ? _ ("Not before the relief that disagrees is read again or excluded.") : sl_block_text (block);
 }
 
@@ -163,21 +165,6 @@ base_reason (const Saying *say, int n_strings, const double *v)
   return g_strdup_printf (_ ("action at 12: %s, %s"), bass, action_text (say, 1, v[2], v[3]));
 }
 
-/* A bridge set at its two ends, with the turns of what it stands on where their pitch is given. */
-static char *
-ends_reason (const Saying *say, const SlInstrument *instrument, const SlStep *step)
-{
-  const double pitch = instrument->height_screw_pitch;
-  char *why = base_reason (say, instrument->n_strings, step->values);
-
-  if (isnan (pitch))
-    return why;
-  /* Translators: what it is for, and how many turns up the screws or wheels go that the bridge stands on */
-  return g_strdup_printf (_ ("%s; turns up (− down): bass %s, treble %s"), own (say, why),
-                          number (say, step->operation.amount.v / pitch, 2),
-                          number (say, step->operation.amount_treble.v / pitch, 2));
-}
-
 static char *
 rod_reason (const Saying *say, int n_strings, const double *v)
 {
@@ -280,11 +267,11 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
                               : v[2] > 0 ? _ ("height at fret 1 %s%s, target %s when the saddle is done")
                                          : _ ("height at fret 1 %s%s, target %s"),
                               length (say, v[0]), assumed, length (say, v[1]));
-    case SL_OP_CUT_SADDLE_BASE: return base_reason (say, instrument->n_strings, v);
+    case SL_OP_CUT_SADDLE_BASE:
+    case SL_OP_MOVE_SADDLE: return base_reason (say, instrument->n_strings, v);
     case SL_OP_SHAPE_CREST: return shaping_reason (say, step, assumed);
     case SL_OP_MOVE_CREST: return moving_reason (say, step);
     case SL_OP_BENCH_STEP: return g_strdup (bench_reason (instrument, step->operation.step));
-    case SL_OP_MOVE_SADDLE: return ends_reason (say, instrument, step);
     case SL_OP_SHIFT_BRIDGE:
       return g_strdup_printf (_ ("strings out of tune at the 12th fret: %d, then %d. Mark where the bridge stands, "
                                  "slacken the strings, keep its feet flat on the top, retune and read the pitch again"),

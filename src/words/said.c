@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/said.h"
 
-#include "setup/record/air-foretold.h"
+#include "setup/record/history.h"
 #include "words/dates.h"
 #include "words/saying.h"
 

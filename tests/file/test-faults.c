@@ -87,6 +87,15 @@ static const struct
   { "<turn-rod change=\"-0.12\"/>", "<turn-rod change=\"-5.1\"/>", 53, "turn-rod|−5.1|−5 to 5 mm" },
   { "<lower-slot string=\"6\" by=\"0.08\"/>", "<lower-slot string=\"6\"/>", 54, "lower-slot|by" },
   { "<level-frets fall-away=\"0.05\"/>", "<level-frets fall-away=\"0.05\"/><sand/>", 52, "sand|plan" },
+  { "<neck ", "<neck square-fret=\"0\" ", 4, "square-fret|0|1 to 36" },
+  { "<strings>", "<strings courses=\"0\">", 16, "courses|0|1 to 12" },
+  { "<strings>", "<strings courses=\"7\">", 16, "courses|7|1 to 6" },
+  /* what is wrong with one slot of a new nut is said of its own line, whatever work follows */
+  { "<level-frets fall-away=\"0.05\"/>",
+    "<make-nut>\n<slot string=\"1\" height=\"0.4\"/>\n<slot string=\"7\" height=\"0.4\"/>\n</make-nut>", 54,
+    "slot|7|1 to 6" },
+  { "<level-frets fall-away=\"0.05\"/>", "<make-nut>\n<slot string=\"1\" height=\"44\"/>\n</make-nut>", 53,
+    "slot height|44 mm|−5 to 30 mm" },
   { "  <fretwire ", "  <neck scale-length=\"632\" frets=\"20\" joint-fret=\"14\"/>\n  <fretwire ", 5,
     "neck|more than once" },
 };

@@ -376,6 +376,39 @@ test_amounts (void)
   assert_says (sl_operation_amount (&plain, &level, &mm), "level to the lowest");
 }
 
+/* What is set at its two ends: 0.4 mm of a pitch of 0.5 are 0.80 turns. An end that isn't given of a new saddle is none
+ * that ends at 0. */
+static void
+test_ends (void)
+{
+  const SlInstrument plain = { .height_screw_pitch = NAN }, posts = { .height_screw_pitch = 0.5 };
+  static const struct
+  {
+    SlOperationKind kind;
+    gboolean turns;
+    double bass, treble;
+    const char *says;
+  } rows[] = {
+    { SL_OP_MOVE_SADDLE, TRUE, 0, 0.4, "treble end up 0.40 mm, 0.80 turns; the bass end stays" },
+    { SL_OP_MOVE_SADDLE, FALSE, -0.4, 0, "bass end down 0.40 mm; the treble end stays" },
+    { SL_OP_MOVE_SADDLE, TRUE, -0.4, 0.2, "bass end down 0.40 mm, 0.80 turns; treble end up 0.20 mm, 0.40 turns" },
+    { SL_OP_MOVE_SADDLE, TRUE, 0, 0, "both ends stay" },
+    { SL_OP_SHIFT_BRIDGE, TRUE, 1, 1, "both ends back 1.00 mm" },
+    { SL_OP_SHIFT_BRIDGE, TRUE, 1.2, -0.3, "bass end back 1.20 mm; treble end forward 0.30 mm" },
+    { SL_OP_MAKE_SADDLE, TRUE, 5.2, 4.1, "bass end 5.20 mm; treble end 4.10 mm" },
+    { SL_OP_MAKE_SADDLE, TRUE, NAN, 4.1, "treble end 4.10 mm; the bass end stays" },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
+    {
+      SlOperation op = sl_operation_init (rows[i].kind);
+
+      op.amount = isnan (rows[i].bass) ? SL_NUMBER_ABSENT : sl_number (rows[i].bass);
+      op.amount_treble = sl_number (rows[i].treble);
+      assert_says (sl_operation_amount (rows[i].turns ? &posts : &plain, &op, &mm), rows[i].says);
+    }
+}
+
 static void
 add (GArray *plan, SlOperationKind kind, int string, double amount)
 {
@@ -467,6 +500,7 @@ main (int argc, char **argv)
   g_test_add_func ("/said/cautions", test_cautions);
   g_test_add_func ("/said/objections", test_objections);
   g_test_add_func ("/said/amounts", test_amounts);
+  g_test_add_func ("/said/ends", test_ends);
   g_test_add_func ("/said/effects", test_effects);
   g_test_add_func ("/said/new-frets", test_new_frets);
   return g_test_run ();

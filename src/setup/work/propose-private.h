@@ -48,6 +48,8 @@ void sl_propose_frets (SlProposing *p);
 
 /* Slots and saddle; break points, by what the tuner reads (propose-heights.c). */
 void sl_propose_heights (SlProposing *p);
+/* A tremolo's springs, where what was done or proposed upsets their balance: before anything is filed behind it. */
+void sl_propose_balance (SlProposing *p);
 void sl_propose_pitch (SlProposing *p);
 
 /* Relief out of range, and no rod to bring it back (findings.c). */
@@ -64,6 +66,9 @@ void sl_find_rod (SlProposing *p);
 
 /* Slots and crests that end below their range, exposures nobody read: with every step done (findings.c). */
 void sl_find_limits (SlProposing *p);
+
+/* How far a zero fret stands over the line that the crowns follow to the nut, below a string, mm (findings.c). */
+double sl_zero_fret_over (const SlInstrument *instrument, const SlState *state, int string);
 
 /* Strings that lie on a fret in the state @before any step, or would once all are done (findings.c). */
 void sl_find_touching (SlProposing *p, const SlState *before);

@@ -151,31 +151,41 @@ propose_rod (SlProposing *p)
 
 /* ---- a tremolo's balance ---- */
 
+/* Whether its balance is off behind @op, as it was before it. */
+static gboolean
+unbalanced_by (const SlOperation *op, gboolean before)
+{
+  return !(op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_REBALANCE) &&
+         (before || (SL_UNBALANCES >> op->kind & 1));
+}
+
 /* Whether its balance was disturbed by work that the readings don't show, and not set since. */
 static gboolean
-is_unbalanced (const SlProposing *p, const char *taken)
+is_unbalanced (const SlProposing *p)
 {
   gboolean disturbed = FALSE;
 
   SL_EACH (const SlOperation, op, p->a->plan)
-    if (op->done != NULL && !sl_operation_is_past (op, taken))
-      disturbed = !(op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_REBALANCE) &&
-                  (disturbed || (SL_UNBALANCES >> op->kind & 1));
+    if (op->done != NULL && !sl_operation_is_past (op, p->a->set != NULL ? p->a->set->taken : NULL))
+      disturbed = unbalanced_by (op, disturbed);
   SL_EACH (const SlStep, step, p->out->steps)
-    disturbed = disturbed || (SL_UNBALANCES >> step->operation.kind & 1);
+    disturbed = unbalanced_by (&step->operation, disturbed);
   return disturbed;
 }
 
-/* Once, behind the last step that disturbs it: the springs are set for all of them together. */
-static void
-propose_balance (SlProposing *p, const char *taken)
+void
+sl_propose_balance (SlProposing *p)
 {
   SlOperation rebalance = sl_operation_init (SL_OP_BENCH_STEP);
+  gboolean told = FALSE;
 
   rebalance.step = SL_BENCH_REBALANCE;
-  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED || !is_unbalanced (p, taken))
+  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED || !is_unbalanced (p))
     return;
-  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_BALANCE });
+  SL_EACH (const SlFinding, finding, p->out->findings)
+    told = told || finding->kind == SL_FINDING_BALANCE;
+  if (!told)
+    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_BALANCE });
   sl_add_step (p, rebalance, (double[4]){ 0 });
 }
 
@@ -248,12 +258,13 @@ sl_propose (const SlAnalysis *analysis, SlProposal *out)
   p.n_first = out->findings->len;
   sl_find_rod (&p);
   keep_chosen (&p, BIT (SL_OP_FIT_STRINGS) | BIT (SL_OP_REPLACE_FRETS));
+  sl_propose_balance (&p);
   sl_propose_frets (&p);
   propose_rod (&p);
   keep_chosen (&p, BIT (SL_OP_SET_NECK_ANGLE));
   keep_chosen (&p, BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE));
   sl_propose_heights (&p);
-  propose_balance (&p, taken);
+  sl_propose_balance (&p);
   sl_find_limits (&p);
   sl_find_touching (&p, &before);
   sl_propose_pitch (&p);

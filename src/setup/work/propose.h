@@ -77,13 +77,13 @@ typedef struct
   gboolean predicted;    /* slot, crest or zero fret: it was in range as read, or air or rod still
                             move it: to be read then. touches: not yet */
   guint64 replaced;      /* fret height: bits of the frets that would have to be replaced; 0: all */
-  /* slot or crest low, left, curve, zero fret: where the figure ends, its target; of a zero fret also the height of the
-   * crown that would meet it. rodless: target, relief, how many
-   * newtons more all strings together would have to pull, and what they pull, N. touches: how far below 0 its gap there
-   * is, mm. neck angle: the least exposure, where the action ends, its target, mm; degrees of neck angle; mm of wedge
-   * over 100 mm; what the saddle could give in the meantime, bass and treble, mm. relief: target, where it stays. crest
-   * move: how far break points lie apart, the saddle's thickness. rod still: how far relief was to move, how far it
-   * moved, mm. suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. limit: the
+  /* slot or crest low, left, curve, zero fret: where the figure ends, its target; of a zero fret also the height of a
+   * crown that would meet it, and how far over the line of its neighbours this one would. rodless: target, relief, how
+   * many newtons more all strings together would have to pull, and what they pull, N. touches: how far below 0 its gap
+   * there is, mm. neck angle: the least exposure, where the action ends, its target, mm; degrees of neck angle; mm of
+   * wedge over 100 mm; what the saddle could give in the meantime, bass and treble, mm. relief: target, where it stays.
+   * crest move: how far break points lie apart, the saddle's thickness. rod still: how far relief was to move, how far
+   * it moved, mm. suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. limit: the
    * most, mm. work short or far: moved, predicted, its U. tongue: how far it rises, its U, what that costs in margin,
    * the least height its crowns would have left if dressed to the fall-away. */
   double values[7];
