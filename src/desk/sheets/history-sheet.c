@@ -4,7 +4,6 @@
 #include "words/figures.h"
 #include "desk/kit/kit.h"
 #include "draw/draw.h"
-#include "draw/sheets/history.h"
 #include "words/dates.h"
 
 typedef struct
