@@ -410,15 +410,15 @@ ends_amount (const SlInstrument *instrument, const SlOperation *operation, const
                                     : g_strdup_printf (_ ("bass end %s; treble end %s"), bass, treble);
 }
 
-/* Of a new nut: "0.52 to 0.38", from the bass. */
+/* Of a new nut: "heights 0.52 to 0.38 mm", from the bass. */
 static char *
 nut_amount (const SlOperation *operation, const SlTextStyle *style)
 {
   const int last = operation->n_ends - 1;
-  g_autofree char *treble = last < 0 ? NULL : sl_text_fine (style, operation->ends[0].value.v),
+  g_autofree char *treble = last < 0 ? NULL : sl_text_measure (style, operation->ends[0].value.v, MM_PLACES, TRUE),
                   *bass = last < 0 ? NULL : sl_text_fine (style, operation->ends[last].value.v);
 
-  /* Translators: heights of the slots of a new nut, from the bass to the treble string */
+  /* Translators: heights of the slots of a new nut, from the bass to the treble string: "heights 0.52 to 0.42 mm" */
   return last < 0 ? g_strdup ("") : g_strdup_printf (_ ("heights %s to %s"), bass, treble);
 }
 
@@ -495,8 +495,9 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
     case SL_OP_SHIFT_BRIDGE:
     case SL_OP_MAKE_SADDLE: return ends_amount (instrument, operation, style);
     case SL_OP_SET_NECK_ANGLE:
-      /* Translators: what a straightedge along the neck gains over the bridge, signed */
-      return g_strdup_printf (_ ("straightedge %s at the bridge"), change);
+      treble = sl_text_measure (style, fabs (amount), MM_PLACES, TRUE);
+      return g_strdup_printf (
+          amount < 0 ? _ ("straightedge %s lower at the bridge") : _ ("straightedge %s higher at the bridge"), treble);
     case SL_OP_MAKE_NUT: return nut_amount (operation, style);
     case SL_OP_FIT_STRINGS: return sl_fitted_name (operation);
     default:
