@@ -98,7 +98,7 @@ def faults_of(entry):
 
 def marked_files(root):
     """Every file with a string that is shown, as po/POTFILES.in names it."""
-    for path in [*root.glob("src/**/*.[ch]"), *root.glob("ui/*.ui"), *root.glob("data/*.in"), *root.glob("data/*.gschema.xml")]:
+    for path in [*root.glob("src/**/*.[ch]"), *root.glob("ui/*.ui"), *root.glob("data/*.in"), *root.glob("data/*.ui"), *root.glob("data/*.gschema.xml")]:
         text = path.read_text()
         if path.parent.name == "data" or (MARKED_UI if path.suffix == ".ui" else MARKED_C).search(text):
             yield path.relative_to(root).as_posix()

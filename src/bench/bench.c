@@ -2,10 +2,24 @@
 #include "bench/bench.h"
 
 #include "bench/settings.h"
-#include "bench/undo-steps.h"
 #include "file/document.h"
 #include "setup/profile/bounds.h"
 #include "words/dates.h"
+
+/* The history is bounded in steps and in bytes, of which the oldest steps go first. A profile is a few kilobytes, so a
+ * long day at the bench stays below a few megabytes: the bytes are for a document with a lot of text. */
+#define MOST_STEPS 500
+#define MOST_BYTES (32 * 1024 * 1024)
+
+/* A whole profile, as it was before a step or is after it. */
+typedef struct
+{
+  char *name;
+  SlProfile *profile; /* what undoing (or redoing) goes back to */
+  guint64 serial;     /* which state that was, to know the saved one again */
+  SlChanges changes;  /* between the two */
+  gsize bytes;        /* of the profile as a document, which is about what it takes in memory */
+} Step;
 
 struct _SlBench
 {
@@ -16,8 +30,8 @@ struct _SlBench
   SlAnalysis *analysis;   /* up to date unless stale */
   SlProposal proposal;    /* from the analysis; without steps and findings until it is asked for */
   SlPass *passes;         /* of the visit's plan; NULL until asked for */
-  GPtrArray *undo, *redo; /* of SlUndoStep */
-  SlUndoStep *open_step;  /* the gesture's state before its first change; NULL while nothing has changed */
+  GPtrArray *undo, *redo; /* of Step */
+  Step *open_step;        /* the gesture's state before its first change; NULL while nothing has changed */
   char *gesture_name;
   char *shown_set; /* id, NULL: the last */
 
@@ -36,7 +50,15 @@ struct _SlBench
 
 G_DEFINE_FINAL_TYPE (SlBench, sl_bench, G_TYPE_OBJECT)
 
-static guint changed_signal, refused_signal;
+static void
+step_free (gpointer data)
+{
+  Step *step = data;
+
+  g_free (step->name);
+  g_clear_pointer (&step->profile, sl_profile_free);
+  g_free (step);
+}
 
 static void
 forget_proposal (SlBench *self)
@@ -50,7 +72,7 @@ sl_bench_finalize (GObject *object)
 {
   SlBench *self = SL_BENCH (object);
 
-  g_clear_pointer (&self->open_step, sl_undo_step_free);
+  g_clear_pointer (&self->open_step, step_free);
   g_clear_pointer (&self->undo, g_ptr_array_unref);
   g_clear_pointer (&self->redo, g_ptr_array_unref);
   g_clear_pointer (&self->gesture_name, g_free);
@@ -65,10 +87,8 @@ static void
 sl_bench_class_init (SlBenchClass *class)
 {
   G_OBJECT_CLASS (class)->finalize = sl_bench_finalize;
-  changed_signal =
-      g_signal_new ("changed", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
-  refused_signal =
-      g_signal_new ("refused", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
+  g_signal_new ("changed", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
+  g_signal_new ("refused", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
   g_signal_new ("told", SL_TYPE_BENCH, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
 }
 
@@ -81,7 +101,7 @@ sl_bench_announce (SlBench *self)
 
   self->collected = 0;
   if (changes != 0)
-    g_signal_emit (self, changed_signal, 0, (guint) changes);
+    g_signal_emit_by_name (self, "changed", (guint) changes);
 }
 
 /* A change may have taken away the string or the fret that was looked at. */
@@ -165,8 +185,8 @@ sl_bench_init (SlBench *self)
 {
   self->shop = sl_settings_get_shop ();
   sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
-  self->undo = sl_undo_steps_new ();
-  self->redo = sl_undo_steps_new ();
+  self->undo = g_ptr_array_new_with_free_func (step_free);
+  self->redo = g_ptr_array_new_with_free_func (step_free);
   self->analysis = g_new0 (SlAnalysis, 1);
 }
 
@@ -265,6 +285,24 @@ sl_bench_show_set (SlBench *self, const char *id)
     note_changes (self, SL_CHANGED_READINGS);
 }
 
+/* Takes @step as the last, and forgets as many of the oldest as there are too many. The last one stays whatever it
+ * takes. */
+static void
+push_step (GPtrArray *steps, Step *step)
+{
+  gsize bytes = step->bytes;
+  guint kept = 1;
+
+  g_ptr_array_add (steps, step);
+  for (; kept < MIN (steps->len, MOST_STEPS); kept++)
+    {
+      bytes += ((const Step *) g_ptr_array_index (steps, steps->len - 1 - kept))->bytes;
+      if (bytes > MOST_BYTES)
+        break;
+    }
+  g_ptr_array_remove_range (steps, 0, steps->len - kept);
+}
+
 /* Whether two profiles would be saved as the same bytes; @bytes gets how many those of @a are. */
 static gboolean
 profiles_same (const SlProfile *a, const SlProfile *b, gsize *bytes)
@@ -281,19 +319,19 @@ profiles_same (const SlProfile *a, const SlProfile *b, gsize *bytes)
 static SlChanges
 close_step (SlBench *self)
 {
-  SlUndoStep *step = g_steal_pointer (&self->open_step);
+  Step *step = g_steal_pointer (&self->open_step);
 
   if (step == NULL)
     return 0;
   if (profiles_same (step->profile, self->profile, &step->bytes))
     {
       self->serial = step->serial;
-      sl_undo_step_free (step);
+      step_free (step);
     }
   else
     {
       g_ptr_array_set_size (self->redo, 0);
-      sl_undo_steps_push (self->undo, step);
+      push_step (self->undo, step);
     }
   return SL_CHANGED_HISTORY;
 }
@@ -306,7 +344,8 @@ open_step (SlBench *self, const char *name)
     return 0;
   if (self->gesture_name != NULL)
     name = self->gesture_name;
-  self->open_step = sl_undo_step_new (name, sl_profile_copy (self->profile), self->serial, 0);
+  self->open_step = g_new (Step, 1);
+  *self->open_step = (Step){ g_strdup (name), sl_profile_copy (self->profile), self->serial, 0, 0 };
   self->serial = ++self->last_serial;
   return SL_CHANGED_HISTORY;
 }
@@ -349,8 +388,8 @@ count_sets (const SlProfile *profile)
 {
   guint n = 0;
 
-  for (guint i = 0; i < profile->visits->len; i++)
-    n += g_array_index (profile->visits, SlVisit, i).sets->len;
+  SL_EACH (const SlVisit, visit, profile->visits)
+    n += visit->sets->len;
   return n;
 }
 
@@ -373,7 +412,7 @@ static gboolean
 refuse_overfull (SlBench *self, SlChanges changes)
 {
   g_autoptr (GPtrArray) overfull = sl_profile_overfull (self->profile);
-  SlUndoStep *step;
+  Step *step;
 
   if (overfull->len == 0)
     return FALSE;
@@ -384,8 +423,8 @@ refuse_overfull (SlBench *self, SlChanges changes)
   self->serial = step->serial;
   self->stale = TRUE;
   note_changes (self, changes | step->changes | SL_CHANGED_HISTORY);
-  sl_undo_step_free (step);
-  g_signal_emit (self, refused_signal, 0, why);
+  step_free (step);
+  g_signal_emit_by_name (self, "refused", why);
   return TRUE;
 }
 
@@ -408,16 +447,22 @@ sl_bench_end_edit (const SlEdit *edit)
   note_changes (self, changes);
 }
 
+static const char *
+last_name (const GPtrArray *steps)
+{
+  return steps->len == 0 ? NULL : ((const Step *) g_ptr_array_index (steps, steps->len - 1))->name;
+}
+
 const char *
 sl_bench_get_undo_name (SlBench *self)
 {
-  return self->open_step != NULL ? self->open_step->name : sl_undo_steps_name (self->undo);
+  return self->open_step != NULL ? self->open_step->name : last_name (self->undo);
 }
 
 const char *
 sl_bench_get_redo_name (SlBench *self)
 {
-  return self->open_step != NULL ? NULL : sl_undo_steps_name (self->redo);
+  return self->open_step != NULL ? NULL : last_name (self->redo);
 }
 
 /* Goes back to the last of @from and keeps what was in @to: undo and redo are the same step in two directions. */
@@ -425,21 +470,20 @@ static void
 step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
 {
   SlChanges changes = close_step (self); /* a gesture under way is undone as far as it has come */
-  SlUndoStep *step;
 
   if (from->len > 0)
     {
-      step = g_ptr_array_steal_index (from, from->len - 1);
-      SlUndoStep *back = sl_undo_step_new (step->name, self->profile, self->serial, step->changes);
+      Step *step = g_ptr_array_steal_index (from, from->len - 1);
+      const Step there = *step;
 
-      back->bytes = step->bytes;
-      sl_undo_steps_push (to, back);
-      sl_profile_keep_ids (step->profile, self->profile->last_visit_number, self->profile->last_set_number);
-      self->profile = g_steal_pointer (&step->profile);
-      self->serial = step->serial;
+      step->profile = self->profile;
+      step->serial = self->serial;
+      push_step (to, step);
+      sl_profile_keep_ids (there.profile, self->profile->last_visit_number, self->profile->last_set_number);
+      self->profile = there.profile;
+      self->serial = there.serial;
       self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */
-      changes |= step->changes;
-      sl_undo_step_free (step);
+      changes |= there.changes;
     }
   note_changes (self, changes);
   sl_bench_announce (self);

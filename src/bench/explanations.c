@@ -166,24 +166,12 @@ write_edit (const Edit *edit, GError **error)
 }
 
 static void
-write_in_thread (gpointer data, gpointer unused)
+write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
-  g_autoptr (GTask) task = data;
   GError *error = NULL;
 
-  write_edit (g_task_get_task_data (task), &error);
+  write_edit (data, &error);
   sl_thread_return (task, error);
-}
-
-/* One thread for all, so that what was put later is written later; NULL until it is needed. */
-static GThreadPool *writer;
-
-void
-sl_explanations_finish (void)
-{
-  if (writer != NULL)
-    g_thread_pool_free (writer, FALSE, TRUE);
-  writer = NULL;
 }
 
 void
@@ -192,17 +180,13 @@ sl_explanation_put (SlBench *bench, const SlSentence *sentence, const char *text
 {
   g_autofree char *group = NULL;
   SlExplanations *e = of_bench (bench, &group);
-  GTask *task = g_task_new (bench, NULL, done, data);
   Edit *edit = g_new (Edit, 1);
 
   g_assert (e != NULL); /* no sentence is without its visit, and no open profile without its id */
   *edit = (Edit){ g_strdup (e->path), g_steal_pointer (&group), g_strdup (sentence->id), g_strdup (sentence->basis),
                   g_strdup (text) };
   set_keys (e->keys, edit);
-  g_task_set_task_data (task, edit, edit_free);
-  if (writer == NULL)
-    writer = g_thread_pool_new (write_in_thread, NULL, 1, FALSE, NULL);
-  g_thread_pool_push (writer, task, NULL);
+  sl_run_in_turn (bench, write_in_thread, edit, edit_free, done, data);
 }
 
 gboolean

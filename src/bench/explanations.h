@@ -40,9 +40,6 @@ gboolean sl_explanation_put_finish (GAsyncResult *result, GError **error);
 /* Why what stands in place of @sentence could not be written; NULL where it could, or is on its way. */
 const char *sl_explanation_failure (SlBench *bench, const SlSentence *sentence);
 
-/* Waits until all is written: the program ends. */
-void sl_explanations_finish (void);
-
 /* All of the last visit, SlSentence.id → text. Free with g_hash_table_unref(). */
 GHashTable *sl_explanations_table (SlBench *bench);
 

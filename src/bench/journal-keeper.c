@@ -20,8 +20,7 @@ typedef struct
   gpointer data;
 } Keeper;
 
-static GThreadPool *writer; /* one thread for all, so that what is put later is written later; NULL until needed */
-static GList *due;          /* of Keeper */
+static GList *due; /* of Keeper */
 
 static void
 forget_due (Keeper *k)
@@ -43,10 +42,9 @@ keeper_free (gpointer data)
 }
 
 static void
-write_in_thread (gpointer data, gpointer unused)
+write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
-  g_autoptr (GTask) task = data;
-  const SlJournal *journal = g_task_get_task_data (task);
+  const SlJournal *journal = data;
   GError *error = NULL;
 
   if (journal->profile == NULL)
@@ -63,7 +61,6 @@ static void
 push (Keeper *k, gboolean unsaved)
 {
   SlJournal *journal = g_new0 (SlJournal, 1);
-  GTask *task = g_task_new (k->bench, NULL, on_written, NULL);
 
   journal->path = g_strdup (k->place.path);
   journal->profile = unsaved ? sl_profile_copy (sl_bench_get_profile (k->bench)) : NULL;
@@ -71,10 +68,7 @@ push (Keeper *k, gboolean unsaved)
   journal->stamp = g_strdup (k->place.stamp);
   journal->typed = g_strdupv ((char **) sl_bench_get_typed (k->bench));
   k->writing = TRUE;
-  g_task_set_task_data (task, journal, sl_journal_free);
-  if (writer == NULL)
-    writer = g_thread_pool_new (write_in_thread, NULL, 1, FALSE, NULL);
-  g_thread_pool_push (writer, task, NULL);
+  sl_run_in_turn (k->bench, write_in_thread, journal, sl_journal_free, on_written, NULL);
 }
 
 static void
@@ -185,7 +179,5 @@ sl_journal_finish (void)
 {
   while (due != NULL)
     write_now (due->data);
-  if (writer != NULL)
-    g_thread_pool_free (writer, FALSE, TRUE);
-  writer = NULL;
+  sl_finish_turns ();
 }

@@ -62,5 +62,5 @@ void sl_journal_take_over (SlBench *bench, const char *path);
 /* No more is written; @done: nothing on the bench is worth keeping, and the journal goes. */
 void sl_journal_stop (SlBench *bench, gboolean done);
 
-/* Writes every journal that is due and waits until all are on the disk: the program ends. */
+/* Writes every journal that is due and waits until all that is done in turn is on the disk: the program ends. */
 void sl_journal_finish (void);

@@ -10,26 +10,7 @@
 #define DEMO "/org/sidelong/bench/demo/"
 
 const SlStarting sl_startings[] = {
-  { "flat-top", N_ ("Steel-string flat-top"), N_ ("pinned bridge, 14 frets to the body, a saddle that is cut") },
-  { "flat-top-12", N_ ("Flat-top, 12 frets to the body"), N_ ("pinned bridge, slotted head, a saddle that is cut") },
-  { "twelve-string", N_ ("Twelve-string"), N_ ("six courses, pinned bridge, a saddle that is cut") },
-  { "nylon", N_ ("Nylon-string"), N_ ("no truss rod, tie block, flat fingerboard") },
-  { "solid-body", N_ ("Bolt-on solid body"), N_ ("single saddles, strings through the body, 22 frets") },
-  { "two-post", N_ ("Bolt-on with two posts"), N_ ("bridge on two posts, tailpiece, 22 frets") },
-  { "tremolo", N_ ("Bolt-on with tremolo"), N_ ("tremolo on a knife edge, three springs, 22 frets") },
-  { "zero-fret", N_ ("Electric with zero fret"), N_ ("zero fret, single saddles, tailpiece, 22 frets") },
-  { "seven-string", N_ ("Seven-string"), N_ ("single saddles, strings through the body, 24 frets") },
-  { "eight-string", N_ ("Eight-string, two scale lengths"), N_ ("slanting frets, single saddles, 24 frets") },
-  { "carved-top", N_ ("Carved top"), N_ ("floating bridge on wheels, tailpiece, 20 frets") },
-  { "resonator", N_ ("Resonator"), N_ ("saddle on a cone, tailpiece, 12 frets to the body") },
-  { "bass", N_ ("Four-string bass"), N_ ("single saddles, long scale, 20 frets") },
-  { "bass-five", N_ ("Five-string bass"), N_ ("single saddles, low B, 22 frets") },
-  { "acoustic-bass", N_ ("Acoustic bass"), N_ ("pinned bridge, long scale, a saddle that is cut") },
-  { "mandolin", N_ ("Mandolin"), N_ ("four courses, floating bridge on wheels, tailpiece") },
-  { "ukulele-soprano", N_ ("Soprano ukulele"), N_ ("no truss rod, tie block, 15 frets") },
-  { "ukulele-concert", N_ ("Concert ukulele"), N_ ("no truss rod, tie block, 18 frets") },
-  { "ukulele-tenor", N_ ("Tenor ukulele"), N_ ("no truss rod, tie block, 19 frets") },
-  { "ukulele-baritone", N_ ("Baritone ukulele"), N_ ("no truss rod, tie block, two wound strings") },
+#include "startings.h"
   { NULL, NULL, NULL },
 };
 

@@ -241,3 +241,36 @@ sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
   sl_template_options_of_bench (bench, half_tiles, &options);
   return sl_template_new (sl_bench_get_profile (bench), &options, error);
 }
+
+/* ---- lists by family ---- */
+
+#define LISTS_TYPE "a{sas}"
+
+const SlFamilyTraits sl_families[SL_N_FAMILIES] = {
+#include "families.h"
+};
+
+char **
+sl_kind_list (const char *key, SlFamily family)
+{
+  g_autoptr (GVariant) lists = sl_settings_get_value (key, LISTS_TYPE);
+  g_autoptr (GVariant) list =
+      lists == NULL ? NULL : g_variant_lookup_value (lists, sl_families[family].name, G_VARIANT_TYPE_STRING_ARRAY);
+
+  return list == NULL ? NULL : g_variant_dup_strv (list, NULL);
+}
+
+void
+sl_kind_list_keep (const char *key, SlFamily family, const char *const *list)
+{
+  g_autoptr (GVariantBuilder) fresh = g_variant_builder_new (G_VARIANT_TYPE (LISTS_TYPE));
+
+  for (SlFamily f = 0; f < SL_N_FAMILIES; f++)
+    {
+      g_auto (GStrv) kept = f == family ? g_strdupv ((char **) list) : sl_kind_list (key, f);
+
+      if (kept != NULL)
+        g_variant_builder_add (fresh, "{s^as}", sl_families[f].name, kept);
+    }
+  sl_settings_set (key, g_variant_builder_end (fresh));
+}

@@ -8,7 +8,8 @@
 
 #include "draw/paper/documents.h"
 #include "file/document.h"
-#include "setup/physics/figures.h"
+#include "setup/work/propose.h"
+#include "words/figures.h"
 
 /* What a call ends with; over several files, the largest. */
 typedef enum
@@ -72,11 +73,16 @@ void sl_csv_row (GString *out, const GString *prefix, const char *quantity, cons
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis,
                      gboolean detail);
 
-/* A part of it: levelling, fret by fret. */
+/* Append a proposed plan: as text in the user's language, a kind of work a step; or as rows under their header, one a
+ * string, fret or end, findings between them in the order they are to be dealt with. */
+void sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style);
+void sl_plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style);
+
+/* A part of the report: levelling, fret by fret. */
 void sl_text_frets (GString *out, const SlAnalysis *analysis);
 
 /* Prints CSV as it is, a report in the terminal's character set. */
-void sl_print (const GString *out, gboolean csv);
+void sl_put (const GString *out, gboolean csv);
 
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);

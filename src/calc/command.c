@@ -48,7 +48,7 @@ sl_load_profile (const char *name, char **stamp, SlExit *status)
 }
 
 void
-sl_print (const GString *out, gboolean csv)
+sl_put (const GString *out, gboolean csv)
 {
   if (csv || g_get_charset (NULL))
     fwrite (out->str, 1, out->len, stdout);

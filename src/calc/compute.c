@@ -39,7 +39,7 @@ sl_compute (char **files, const SlShop *shop)
         }
       worst = MAX (worst, status);
       any = any || profile != NULL;
-      sl_print (out, csv);
+      sl_put (out, csv);
       g_string_truncate (out, 0);
     }
   if (any && !csv)

@@ -174,7 +174,7 @@ sl_history (char **files, const SlShop *shop)
     print_text (out, history, profile->n_strings);
   else
     print_csv (out, history);
-  sl_print (out, !text);
+  sl_put (out, !text);
   if (text)
     sl_print_shop ();
   return SL_EXIT_DONE;

@@ -164,7 +164,7 @@ sl_list (char **files, const SlShop *shop)
     }
   if (!csv)
     append_lines (out, lines);
-  sl_print (out, csv);
+  sl_put (out, csv);
   if (!csv)
     sl_print_shop ();
   return print_faults (files[0], entries);

@@ -3,7 +3,6 @@
  * A proposed plan as text and as rows. */
 
 #include "calc.h"
-#include "plan-print.h"
 #include "setup/profile/construction.h"
 #include "setup/record/stages.h"
 #include "words/kinds.h"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "calc.h"
-#include "plan-print.h"
 #include "setup/profile/units.h"
 #include "words/dates.h"
 
@@ -58,7 +57,7 @@ sl_plan (char **files, const SlShop *shop)
   sl_analyse_last (profile, shop, analysis);
   sl_propose (analysis, &proposal);
   (csv ? sl_plan_csv : sl_plan_text) (out, analysis, &proposal, &style);
-  sl_print (out, csv);
+  sl_put (out, csv);
   if (!csv)
     sl_print_shop ();
   return write_plan ? store (files[0], profile, &proposal, csv, &stamp) : status;

@@ -2,12 +2,11 @@
 #include "desk/app.h"
 
 #include "desk/kit/kit.h"
-#include "bench/explanations.h"
 #include "bench/journal.h"
 #include "desk/help/help-window.h"
 #include "desk/preferences/preferences.h"
 #include "bench/settings.h"
-#include "desk/shelf/shelf-window.h"
+#include "desk/shelf/parts.h"
 #include "desk/window/window.h"
 
 #include <glib-unix.h>
@@ -185,7 +184,6 @@ static void
 on_shutdown (void)
 {
   sl_journal_finish ();
-  sl_explanations_finish ();
   sl_settings_write (); /* g_application_run() waits for the backend after this */
 }
 

@@ -44,7 +44,3 @@ int sl_place_line (const GArray *places, const void *where);
 
 /* Makes @stamp (may be NULL) that of @bytes. */
 void sl_stamp_set (char **stamp, GBytes *bytes);
-
-/* What the names of temporary files beside a file of this name begin with: of a long one as much as are whole
- * characters. A save removes those that are an hour old. Free with g_free(). */
-char *sl_temporary_prefix (const char *name);

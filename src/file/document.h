@@ -41,6 +41,12 @@ typedef struct
 void sl_run_in_thread (gpointer source, GCancellable *cancellable, GTaskThreadFunc work, gpointer data,
                        GDestroyNotify free_data, GAsyncReadyCallback done, gpointer done_data);
 
+/* The same in one thread for all such work, so that what is put later is done later; and waits until it is done: the
+ * program ends. */
+void sl_run_in_turn (gpointer source, GTaskThreadFunc work, gpointer data, GDestroyNotify free_data,
+                     GAsyncReadyCallback done, gpointer done_data);
+void sl_finish_turns (void);
+
 /* Ends such work, whose result is a boolean: @error, which is taken, or TRUE where it is NULL. */
 void sl_thread_return (GTask *task, GError *error);
 

@@ -28,7 +28,7 @@ static char *
 flags_text (const SlField *field, guint64 bits)
 {
   GString *text = g_string_new (NULL);
-  for (int i = 1; bits >> i != 0; i++)
+  for (int i = 0; bits >> i != 0; i++)
     if (bits >> i & 1)
       {
         g_string_append (text, text->len > 0 ? " " : "");

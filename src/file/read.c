@@ -345,6 +345,38 @@ sl_run_in_thread (gpointer source, GCancellable *cancellable, GTaskThreadFunc wo
   g_task_run_in_thread (task, work);
 }
 
+static GThreadPool *turns; /* of one thread; NULL until it is needed */
+
+static void
+take_turn (gpointer data, gpointer unused)
+{
+  g_autoptr (GTask) task = data;
+  GTaskThreadFunc work = (GTaskThreadFunc) g_task_get_source_tag (task);
+
+  work (task, g_task_get_source_object (task), g_task_get_task_data (task), NULL);
+}
+
+void
+sl_run_in_turn (gpointer source, GTaskThreadFunc work, gpointer data, GDestroyNotify free_data,
+                GAsyncReadyCallback done, gpointer done_data)
+{
+  GTask *task = g_task_new (source, NULL, done, done_data);
+
+  g_task_set_source_tag (task, (gpointer) work);
+  g_task_set_task_data (task, data, free_data);
+  if (turns == NULL)
+    turns = g_thread_pool_new (take_turn, NULL, 1, FALSE, NULL);
+  g_thread_pool_push (turns, task, NULL);
+}
+
+void
+sl_finish_turns (void)
+{
+  if (turns != NULL)
+    g_thread_pool_free (turns, FALSE, TRUE);
+  turns = NULL;
+}
+
 void
 sl_thread_return (GTask *task, GError *error)
 {

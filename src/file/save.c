@@ -195,8 +195,10 @@ look_at_target (Save *save, GError **error)
   return faccessat (save->folder_fd, save->name, W_OK, AT_EACCESS) == 0 || fail (error, errno);
 }
 
-char *
-sl_temporary_prefix (const char *name)
+/* What the names of temporary files beside a file of this name begin with: of a long one as much as are whole
+ * characters. */
+static char *
+temporary_prefix (const char *name)
 {
   gsize n = strlen (name);
   if (n > MOST_NAME_BYTES)
@@ -208,7 +210,7 @@ sl_temporary_prefix (const char *name)
 static gboolean
 create_temporary (Save *save, GError **error)
 {
-  g_autofree char *prefix = sl_temporary_prefix (save->name);
+  g_autofree char *prefix = temporary_prefix (save->name);
   struct stat folder;
   const gboolean private = save->exists || (fstat (save->folder_fd, &folder) == 0 && (folder.st_mode & 077) == 0);
   for (int i = 0; i < MOST_NAMES; i++)
@@ -359,7 +361,7 @@ put_in_place (Save *save, gboolean fresh, GError **error)
 static void
 remove_stale (Save *save)
 {
-  g_autofree char *prefix = sl_temporary_prefix (save->name);
+  g_autofree char *prefix = temporary_prefix (save->name);
   struct stat ours, theirs;
   int fd = openat (save->folder_fd, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   DIR *folder = fd >= 0 ? fdopendir (fd) : NULL;
@@ -370,7 +372,7 @@ remove_stale (Save *save)
       return;
     }
   /* The age is taken by the file system's clock, not this machine's; from when the name was given: what is kept of a
-   * version before (before.c) is as old as that. */
+   * version before is as old as that. */
   for (struct dirent *entry; fstat (save->fd, &ours) == 0 && (entry = readdir (folder)) != NULL;)
     if (g_str_has_prefix (entry->d_name, prefix) && !g_str_equal (entry->d_name, save->temporary) &&
         fstatat (save->folder_fd, entry->d_name, &theirs, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG (theirs.st_mode) &&
@@ -497,4 +499,53 @@ sl_file_is (GFile *a, GFile *b)
   const char *id = first != NULL ? g_file_info_get_attribute_string (first, what) : NULL;
   return g_file_equal (a, b) ||
          (id != NULL && second != NULL && g_strcmp0 (id, g_file_info_get_attribute_string (second, what)) == 0);
+}
+
+/* ---- the version that a save replaces, kept beside it ---- */
+
+#define BEFORE ".before"
+#define HELD_ACCESS 0600 /* of a copy: never more than the file's own */
+
+/* What is there under a name of its own; NULL: nothing is, or with @error it can't be held. */
+static GFile *
+hold (GFile *file, GError **error)
+{
+  g_autofree char *name = g_file_get_basename (file), *path = g_file_get_path (file), *prefix = temporary_prefix (name),
+                  *own = NULL;
+  g_autoptr (GFile) folder = g_file_get_parent (file), held = NULL;
+  g_autoptr (GError) inner = NULL;
+
+  own = g_strdup_printf ("%s%08x", prefix, g_random_int ());
+  held = g_file_get_child (folder, own);
+  /* saving puts another file in its place, so that a second name keeps it as it is, with all that belongs to it */
+  if (path != NULL && linkat (AT_FDCWD, path, AT_FDCWD, g_file_peek_path (held), AT_SYMLINK_FOLLOW) == 0)
+    return g_steal_pointer (&held);
+  if (g_file_copy (file, held, G_FILE_COPY_NONE, NULL, NULL, NULL, &inner))
+    {
+      g_file_set_attribute_uint32 (held, G_FILE_ATTRIBUTE_UNIX_MODE, HELD_ACCESS, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+      return g_steal_pointer (&held);
+    }
+  g_file_delete (held, NULL, NULL); /* half of it */
+  if (!g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
+    g_propagate_error (error, g_steal_pointer (&inner));
+  return NULL;
+}
+
+gboolean
+sl_document_save_beside (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite, GError **not_kept,
+                         GError **error)
+{
+  g_autofree char *name = g_file_get_basename (file), *kept = g_strconcat (name, BEFORE, NULL);
+  g_autoptr (GFile) held = not_kept != NULL ? hold (file, not_kept) : NULL, folder = g_file_get_parent (file),
+                    before = NULL;
+  GError *inner = NULL;
+  const gboolean saved = sl_document_save (file, profile, stamp, overwrite, NULL, &inner);
+
+  before = g_file_get_child (folder, kept);
+  if (held != NULL && (!(saved || g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN)) ||
+                       !g_file_move (held, before, G_FILE_COPY_OVERWRITE, NULL, NULL, NULL, not_kept)))
+    g_file_delete (held, NULL, NULL);
+  if (inner != NULL)
+    g_propagate_error (error, inner);
+  return saved;
 }

@@ -5,8 +5,9 @@
 #include "setup/physics/pitch.h"
 #include "setup/profile/sets.h"
 #include "setup/work/propose.h"
-#include "words/said.h"
 #include "words/proposal.h"
+#include "words/said.h"
+#include "words/saying.h"
 
 /* The turn of the rod that the card explains while none is planned, mm less relief. */
 #define EXAMPLE_ROD_CHANGE 0.10
@@ -95,116 +96,123 @@ sl_effect_states (const SlAnalysis *analysis, const GArray *plan, SlOperationKin
       sl_operation_carry (instrument, operation_at (plan, i), &analysis->shop.work, after);
 }
 
-/* What @after changes of the action at @string. */
-static double
-action_change (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string)
+/* What one kind of work does to the states before and after it, told at a string. */
+typedef struct
 {
-  return sl_state_gap (&analysis->instrument, after, string, SL_OCTAVE_FRET) -
-         sl_state_gap (&analysis->instrument, before, string, SL_OCTAVE_FRET);
+  Saying say;
+  const SlAnalysis *analysis;
+  const SlInstrument *in;
+  SlOperationKind kind;
+  SlState before, after;
+  int string;
+} Effect;
+
+static double
+action_change (const Effect *e, const SlState *before, const SlState *after)
+{
+  return sl_state_gap (e->in, after, e->string, SL_OCTAVE_FRET) -
+         sl_state_gap (e->in, before, e->string, SL_OCTAVE_FRET);
+}
+
+static const char *
+action_change_text (const Effect *e)
+{
+  return change (&e->say, action_change (e, &e->before, &e->after));
+}
+
+/* How much higher the crest stands after. */
+static double
+rise (const Effect *e, int string)
+{
+  return sl_state_crest_height (&e->after, string) - sl_state_crest_height (&e->before, string);
 }
 
 static char *
-level_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-            const SlTextStyle *style)
+level_text (const Effect *e)
 {
-  double most = before->crown[1], least = most, drop = 0;
-  g_autofree char *amount = NULL, *change = NULL;
+  double most = e->before.crown[1], least = most, drop = 0;
 
-  for (int n = 1; n <= analysis->instrument.frets; n++)
+  for (int n = 1; n <= e->in->frets; n++)
     {
-      most = MAX (most, before->crown[n]);
-      least = MIN (least, before->crown[n]);
-      drop = MAX (drop, before->crown[n] - after->crown[n]);
+      most = MAX (most, e->before.crown[n]);
+      least = MIN (least, e->before.crown[n]);
+      drop = MAX (drop, e->before.crown[n] - e->after.crown[n]);
     }
   if (drop == 0)
-    {
-      amount = sl_text_fine (style, most - least);
-      return before->crowns_read ? g_strdup_printf (_ ("largest crown error %s"), amount)
+    return e->before.crowns_read ? g_strdup_printf (_ ("largest crown error %s"), fine (&e->say, most - least))
                                  : g_strdup (_ ("crowns not read: assumed level"));
-    }
-  amount = sl_text_fine (style, drop);
-  change = sl_text_change (style, action_change (analysis, before, after, string));
-  return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), amount, change, string);
-}
-
-/* @text, with another part (may be NULL) after it; takes both. */
-static char *
-with_part (char *text, char *part)
-{
-  g_autofree char *first = text, *second = part;
-
-  return second == NULL ? g_steal_pointer (&first) : g_strdup_printf ("%s; %s", first, second);
+  return g_strdup_printf (_ ("up to %s off the crowns, action %s at string %d"), fine (&e->say, drop),
+                          action_change_text (e), e->string);
 }
 
 static char *
-replace_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-              const SlTextStyle *style)
+replace_text (const Effect *e)
 {
   double least = INFINITY;
-  g_autofree char *left = NULL, *change = sl_text_change (style, action_change (analysis, before, after, string));
 
-  for (int n = 1; n <= analysis->instrument.frets; n++)
-    least = MIN (least, sl_state_crown_over_board (&analysis->instrument, after, n));
-  left = sl_text_fine (style, least);
-  return g_strdup_printf (_ ("the lowest crown %s high, action %s at string %d"), left, change, string);
+  for (int n = 1; n <= e->in->frets; n++)
+    least = MIN (least, sl_state_crown_over_board (e->in, &e->after, n));
+  return g_strdup_printf (_ ("the lowest crown %s high, action %s at string %d"), fine (&e->say, least),
+                          action_change_text (e), e->string);
+}
+
+/* A part that follows others, which is taken; NULL: nothing does. */
+static const char *
+further (const Effect *e, char *part)
+{
+  return part == NULL ? "" : own (&e->say, g_strconcat ("; ", own (&e->say, part), NULL));
 }
 
 static char *
-rod_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string, const SlTextStyle *style)
+rod_text (const Effect *e)
 {
-  double change = sl_state_mean_relief (after) - sl_state_mean_relief (before);
-  g_autofree char *relief_text = NULL, *action_text = NULL;
+  const double turned = sl_state_mean_relief (&e->after) - sl_state_mean_relief (&e->before);
+  const char *neck = further (e, sl_neck_text (&e->in->neck, e->say.style)), *what;
 
-  if (change == 0)
+  if (turned == 0)
     {
       SlOperation example = sl_operation_init (SL_OP_TURN_ROD);
-      SlState state = *before;
+      SlState state = e->before;
 
       example.amount = sl_number (-EXAMPLE_ROD_CHANGE);
-      sl_operation_apply (&analysis->instrument, &example, &state);
-      relief_text = sl_text_fine (style, EXAMPLE_ROD_CHANGE);
-      action_text = sl_text_fine (style, action_change (analysis, &state, before, string));
-      return with_part (g_strdup_printf (_ ("%s less relief would take %s off the action"), relief_text, action_text),
-                        sl_neck_text (&analysis->instrument.neck, style));
+      sl_operation_apply (e->in, &example, &state);
+      what = said (&e->say, _ ("%s less relief would take %s off the action"), fine (&e->say, EXAMPLE_ROD_CHANGE),
+                   fine (&e->say, action_change (e, &state, &e->before)));
+      return g_strconcat (what, neck, NULL);
     }
-  action_text = sl_text_change (style, action_change (analysis, before, after, string));
-  relief_text = sl_text_fine (style, sl_state_mean_relief (after));
-  return with_part (
-      with_part (g_strdup_printf (_ ("relief %s, action %s before the saddle is touched"), relief_text, action_text),
-                 sl_rod_turns_text (&analysis->instrument, change, style)),
-      sl_neck_text (&analysis->instrument.neck, style));
+  what = said (&e->say, _ ("relief %s, action %s before the saddle is touched"),
+               fine (&e->say, sl_state_mean_relief (&e->after)), action_change_text (e));
+  return g_strconcat (what, further (e, sl_rod_turns_text (e->in, turned, e->say.style)), neck, NULL);
 }
 
 /* "first gap 0.50 at string 6, 0.40 at string 1": the outer strings and the chosen one. */
 static char *
-gaps_text (const SlAnalysis *analysis, const SlState *after, int string, int fret, const char *first,
-           const SlTextStyle *style)
+gaps_text (const Effect *e)
 {
+  const gboolean nut = e->kind == SL_OP_LOWER_SLOT || e->kind == SL_OP_MAKE_NUT;
+  const char *first = nut ? _ ("height at fret 1 %s at string %d") : _ ("action %s at string %d");
   int strings[3];
-  const int n = sl_told_strings (analysis->instrument.n_strings, string, strings);
+  const int n = sl_told_strings (e->in->n_strings, e->string, strings);
   GString *text = g_string_new (NULL);
 
   for (int i = 0; i < n; i++)
     {
-      double gap = sl_state_gap (&analysis->instrument, after, strings[i], fret);
-      g_autofree char *length = fret == 1 ? sl_text_fine (style, gap) : sl_text_length (style, gap);
+      const double gap = sl_state_gap (e->in, &e->after, strings[i], nut ? 1 : SL_OCTAVE_FRET);
 
-      g_string_append_printf (text, i == 0 ? first : _ (", %s at string %d"), length, strings[i]);
+      g_string_append_printf (text, i == 0 ? first : _ (", %s at string %d"),
+                              nut ? fine (&e->say, gap) : bare (&e->say, gap), strings[i]);
     }
   return g_string_free (text, FALSE);
 }
 
 static char *
-cut_text (const SlAnalysis *analysis, const SlState *after, int string, const SlTextStyle *style)
+cut_text (const Effect *e)
 {
-  const int n = analysis->instrument.n_strings;
-  g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
-  g_autofree char *bass = sl_text_length (style, after->exposure[n - 1]);
-  g_autofree char *treble = sl_text_length (style, after->exposure[0]);
-
-  if (!after->exposure_read)
-    return g_steal_pointer (&gaps);
-  return g_strdup_printf (_ ("%s; exposure %s / %s"), gaps, bass, treble);
+  if (!e->after.exposure_read)
+    return gaps_text (e);
+  return g_strdup_printf (_ ("%s; exposure %s / %s"), own (&e->say, gaps_text (e)),
+                          bare (&e->say, e->after.exposure[e->in->n_strings - 1]),
+                          bare (&e->say, e->after.exposure[0]));
 }
 
 /* Of the screw that does this operation, NAN where there is none. */
@@ -216,188 +224,158 @@ screw_pitch (const SlInstrument *instrument, SlOperationKind kind)
                                                                   : NAN;
 }
 
-/* @text, with the turns of a screw of @pitch that make @mm after it; takes @text. */
+/* @text, with the turns of the screw that make @mm after it; takes @text. */
 static char *
-with_turns (char *text, double mm, double pitch, const SlTextStyle *style)
+with_turns (const Effect *e, char *text, double mm)
 {
-  g_autofree char *plain = text;
-  g_autofree char *turns = NULL;
+  const double pitch = screw_pitch (e->in, e->kind);
 
   if (isnan (pitch) || mm == 0)
-    return g_steal_pointer (&plain);
-  turns = sl_text_plain (style, mm / pitch, TURN_PLACES, TRUE);
-  return g_strdup_printf (_ ("%s; %s turns"), plain, turns);
+    return text;
+  return g_strdup_printf (_ ("%s; %s turns"), own (&e->say, text), signed_number (&e->say, mm / pitch, TURN_PLACES));
 }
 
 static char *
-shape_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-            const SlTextStyle *style)
+shape_text (const Effect *e)
 {
-  double rise = sl_state_crest_height (after, string) - sl_state_crest_height (before, string);
-  g_autofree char *action = sl_text_length (style, sl_state_gap (&analysis->instrument, after, string, SL_OCTAVE_FRET));
-  g_autofree char *target = sl_text_length (style, analysis->instrument.target_action[string - 1]);
-
-  return with_turns (g_strdup_printf (_ ("action %s at string %d, target %s"), action, string, target), rise,
-                     screw_pitch (&analysis->instrument, SL_OP_SHAPE_CREST), style);
+  return with_turns (e,
+                     g_strdup_printf (_ ("action %s at string %d, target %s"),
+                                      bare (&e->say, sl_state_gap (e->in, &e->after, e->string, SL_OCTAVE_FRET)),
+                                      e->string, bare (&e->say, e->in->target_action[e->string - 1])),
+                     rise (e, e->string));
 }
 
 static double
-pitch_at (const SlAnalysis *analysis, const SlState *state, int string)
+pitch_at (const Effect *e, const SlState *state)
 {
   SlStringState s;
 
-  sl_state_string (&analysis->instrument, state, string, &s);
+  sl_state_string (e->in, state, e->string, &s);
   return sl_pitch_error (&s, SL_OCTAVE_FRET, NULL);
+}
+
+/* How far its break point goes back. */
+static double
+moved_back (const Effect *e)
+{
+  return e->after.setback[e->string - 1] - e->before.setback[e->string - 1];
 }
 
 /* "string 6 at fret 12: −3.0 → +0.2 cents" */
 static char *
-cents_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-            const SlTextStyle *style)
+cents_text (const Effect *e)
 {
-  double cents, first = pitch_at (analysis, before, string), second = pitch_at (analysis, after, string);
-  g_autofree char *from = NULL, *to = NULL;
+  double cents = 0;
 
-  if (sl_tuner_cents (analysis->set, string, &cents)) /* the tuner's word, and what the work up to here changes of it */
-    {
-      cents -= pitch_at (analysis, &analysis->measured, string);
-      first += cents;
-      second += cents;
-    }
-  from = sl_text_plain (style, first, CENT_PLACES, TRUE);
-  to = sl_text_plain (style, second, CENT_PLACES, TRUE);
-  return after->setback[string - 1] == before->setback[string - 1]
-             ? g_strdup_printf (_ ("string %d at fret 12: %s cents"), string, from)
-             : g_strdup_printf (_ ("string %d at fret 12: %s → %s cents"), string, from, to);
+  if (sl_tuner_cents (e->analysis->set, e->string, &cents)) /* its word, and what the work up to here changes of it */
+    cents -= pitch_at (e, &e->analysis->measured);
+  const char *from = signed_number (&e->say, pitch_at (e, &e->before) + cents, CENT_PLACES),
+             *to = signed_number (&e->say, pitch_at (e, &e->after) + cents, CENT_PLACES);
+  return moved_back (e) == 0 ? g_strdup_printf (_ ("string %d at fret 12: %s cents"), e->string, from)
+                             : g_strdup_printf (_ ("string %d at fret 12: %s → %s cents"), e->string, from, to);
 }
 
 static char *
-move_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-           const SlTextStyle *style)
+move_text (const Effect *e)
 {
-  const SlInstrument *instrument = &analysis->instrument;
-  const double move = after->setback[string - 1] - before->setback[string - 1];
-  g_autofree char *cents = cents_text (analysis, before, after, string, style),
-                  *thickness = sl_text_length (style, instrument->saddle_thickness);
-
-  if (move == 0)
-    return g_steal_pointer (&cents);
-  if (!isnan (instrument->length_screw_pitch))
-    return with_turns (g_steal_pointer (&cents), move, instrument->length_screw_pitch, style);
-  return g_strdup_printf (sl_crests_fit (instrument, after->setback, NULL) ? _ ("%s, within the saddle's %s")
-                                                                           : _ ("%s, but beyond the saddle's %s"),
-                          cents, thickness);
+  if (moved_back (e) == 0 || !isnan (e->in->length_screw_pitch))
+    return with_turns (e, cents_text (e), moved_back (e));
+  return g_strdup_printf (sl_crests_fit (e->in, e->after.setback, NULL) ? _ ("%s, within the saddle's %s")
+                                                                        : _ ("%s, but beyond the saddle's %s"),
+                          own (&e->say, cents_text (e)), bare (&e->say, e->in->saddle_thickness));
 }
 
 /* Of a bridge that goes up and down at its two ends, and how far its screws are turned there. */
 static char *
-raise_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-            const SlTextStyle *style)
+raise_text (const Effect *e)
 {
-  const int ends[] = { analysis->instrument.n_strings, 1 };
-  const double pitch = analysis->instrument.height_screw_pitch;
-  g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
-  char *turns[2] = { NULL };
+  const double pitch = e->in->height_screw_pitch;
 
-  if (isnan (pitch) || memcmp (before->u, after->u, sizeof before->u) == 0)
-    return g_steal_pointer (&gaps);
-  for (int i = 0; i < 2; i++)
-    turns[i] = sl_text_plain (
-        style, (sl_state_crest_height (after, ends[i]) - sl_state_crest_height (before, ends[i])) / pitch, TURN_PLACES,
-        TRUE);
-  g_autofree char *bass = turns[0], *treble = turns[1];
+  if (isnan (pitch) || memcmp (e->before.u, e->after.u, sizeof e->before.u) == 0)
+    return gaps_text (e);
   /* Translators: what it does; turns of the two screws or wheels of a bridge, bass and treble side, + up */
-  return g_strdup_printf (_ ("%s; turns %s / %s"), gaps, bass, treble);
+  return g_strdup_printf (_ ("%s; turns %s / %s"), own (&e->say, gaps_text (e)),
+                          signed_number (&e->say, rise (e, e->in->n_strings) / pitch, TURN_PLACES),
+                          signed_number (&e->say, rise (e, 1) / pitch, TURN_PLACES));
 }
 
 /* And what gives the neck its angle: of a wedge or shim how much thicker it is at one end than at the other. */
 static char *
-angle_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-            const SlTextStyle *style)
+angle_text (const Effect *e)
 {
   static const char *const means[] = {
     [SL_HEEL_NONE] = N_ ("a reset, or a wedge under the board that grows by %s over each 100 mm"),
     [SL_HEEL_SHIM] = N_ ("a shim in the pocket that grows by %s over each 100 mm"),
     [SL_HEEL_TILT_SCREW] = N_ ("by the tilt screw: as a shim that grows by %s over each 100 mm"),
   };
-  const double drop = sl_state_crest_height (before, string) - sl_state_crest_height (after, string);
-  g_autofree char *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style),
-                  *wedge = sl_text_length_unit (
-                      style, fabs (sl_heel_wedge (&analysis->instrument, before, string, drop, WEDGE_MM))),
-                  *how = g_strdup_printf (_ (means[analysis->instrument.heel_adjust]), wedge);
+  const double drop = -rise (e, e->string), wedge = sl_heel_wedge (e->in, &e->before, e->string, drop, WEDGE_MM);
 
-  return drop == 0 ? g_steal_pointer (&gaps) : g_strdup_printf ("%s; %s", gaps, how);
+  if (drop == 0)
+    return gaps_text (e);
+  return g_strconcat (own (&e->say, gaps_text (e)),
+                      further (e, g_strdup_printf (_ (means[e->in->heel_adjust]), length (&e->say, fabs (wedge)))),
+                      NULL);
 }
 
 /* Other strings pull otherwise: relief goes with it, and the action with that. */
 static char *
-fitted_text (const SlAnalysis *analysis, const SlState *before, const SlState *after, int string,
-             const SlTextStyle *style)
+fitted_text (const Effect *e)
 {
-  g_autofree char *from = sl_text_fine (style, sl_state_mean_relief (before)),
-                  *to = sl_text_fine (style, sl_state_mean_relief (after)),
-                  *gaps = gaps_text (analysis, after, string, SL_OCTAVE_FRET, _ ("action %s at string %d"), style);
-
-  return g_strdup_printf (_ ("relief %s → %s, %s"), from, to, gaps);
+  return g_strdup_printf (_ ("relief %s → %s, %s"), fine (&e->say, sl_state_mean_relief (&e->before)),
+                          fine (&e->say, sl_state_mean_relief (&e->after)), own (&e->say, gaps_text (e)));
 }
+
+static char *(*const effects[SL_N_OPS]) (const Effect *e) = {
+  [SL_OP_LEVEL_FRETS] = level_text,     [SL_OP_TURN_ROD] = rod_text,      [SL_OP_LOWER_SLOT] = gaps_text,
+  [SL_OP_CUT_SADDLE_BASE] = cut_text,   [SL_OP_SHAPE_CREST] = shape_text, [SL_OP_MOVE_CREST] = move_text,
+  [SL_OP_REPLACE_FRETS] = replace_text, [SL_OP_MOVE_SADDLE] = raise_text, [SL_OP_SHIFT_BRIDGE] = cents_text,
+  [SL_OP_SET_NECK_ANGLE] = angle_text,  [SL_OP_MAKE_NUT] = gaps_text,     [SL_OP_MAKE_SADDLE] = cut_text,
+  [SL_OP_FIT_STRINGS] = fitted_text,
+};
 
 char *
 sl_effect_text (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, int string,
                 const SlTextStyle *style)
 {
-  SlState before, after;
+  g_auto (Saying) say = saying (style, NULL);
+  Effect e = { .say = say, .analysis = analysis, .in = &analysis->instrument, .kind = kind };
 
-  if (string < 1 || string > analysis->instrument.n_strings)
-    string = analysis->instrument.n_strings;
-  sl_effect_states (analysis, plan, kind, &before, &after);
-  switch (kind)
-    {
-    case SL_OP_LEVEL_FRETS: return level_text (analysis, &before, &after, string, style);
-    case SL_OP_TURN_ROD: return rod_text (analysis, &before, &after, string, style);
-    case SL_OP_LOWER_SLOT:
-      return gaps_text (analysis, &after, string, 1, _ ("height at fret 1 %s at string %d"), style);
-    case SL_OP_CUT_SADDLE_BASE: return cut_text (analysis, &after, string, style);
-    case SL_OP_SHAPE_CREST: return shape_text (analysis, &before, &after, string, style);
-    case SL_OP_MOVE_CREST: return move_text (analysis, &before, &after, string, style);
-    case SL_OP_REPLACE_FRETS: return replace_text (analysis, &before, &after, string, style);
-    case SL_OP_MOVE_SADDLE: return raise_text (analysis, &before, &after, string, style);
-    case SL_OP_SHIFT_BRIDGE: return cents_text (analysis, &before, &after, string, style);
-    case SL_OP_SET_NECK_ANGLE: return angle_text (analysis, &before, &after, string, style);
-    case SL_OP_MAKE_NUT: return gaps_text (analysis, &after, string, 1, _ ("height at fret 1 %s at string %d"), style);
-    case SL_OP_MAKE_SADDLE: return cut_text (analysis, &after, string, style);
-    case SL_OP_FIT_STRINGS: return fitted_text (analysis, &before, &after, string, style);
-    case SL_OP_BENCH_STEP: return g_strdup ("");
-    case SL_N_OPS:
-    default: g_assert_not_reached ();
-    }
+  e.string = string < 1 || string > e.in->n_strings ? e.in->n_strings : string;
+  sl_effect_states (analysis, plan, kind, &e.before, &e.after);
+  return effects[kind] == NULL ? g_strdup ("") : effects[kind](&e);
 }
 
-/* An end of what is set at its two ends: up or down, with the turns of what it stands on, back or forward; of a new
- * saddle how far it stands out of the bridge. NULL where it stays. */
-static char *
-end_amount (const SlInstrument *instrument, SlOperationKind kind, SlNumber end, const SlTextStyle *style)
+/* Up or down, or along the string back or forward, by a length. */
+static const char *
+toward (const Saying *say, gboolean along, double mm, const char *size)
+{
+  /* Translators: a break point or a bridge moves away from the nut or toward it by %s */
+  const char *back = _ ("back %s"), *forward = _ ("forward %s");
+
+  return said (say, along ? (mm < 0 ? forward : back) : mm < 0 ? _ ("down %s") : _ ("up %s"), size);
+}
+
+/* An end of what is set at its two ends, with the turns of what it stands on; of a new saddle how far it stands out of
+ * the bridge. NULL where it stays. */
+static const char *
+end_amount (const Saying *say, const SlInstrument *instrument, SlOperationKind kind, SlNumber end)
 {
   const double mm = sl_number_or (end, 0), pitch = instrument != NULL ? screw_pitch (instrument, kind) : NAN;
-  g_autofree char *size = sl_text_measure (style, fabs (mm), MM_PLACES, TRUE), *turns = NULL;
+  const char *size = own (say, sl_text_measure (say->style, fabs (mm), MM_PLACES, TRUE)),
+             *text = toward (say, kind == SL_OP_SHIFT_BRIDGE, mm, size);
 
   if (kind == SL_OP_MAKE_SADDLE)
-    return sl_number_is_set (end) ? g_steal_pointer (&size) : NULL;
+    return sl_number_is_set (end) ? size : NULL;
   if (mm == 0)
     return NULL;
-  if (kind == SL_OP_SHIFT_BRIDGE)
-    return g_strdup_printf (mm < 0 ? _ ("forward %s") : _ ("back %s"), size);
-  if (isnan (pitch))
-    return g_strdup_printf (mm < 0 ? _ ("down %s") : _ ("up %s"), size);
-  turns = sl_text_plain (style, fabs (mm) / pitch, TURN_PLACES, FALSE);
-  /* Translators: an end of a bridge on posts or wheels: "up 0.50 mm, 0.63 turns" */
-  return g_strdup_printf (mm < 0 ? _ ("down %s, %s turns") : _ ("up %s, %s turns"), size, turns);
+  return isnan (pitch) ? text : said (say, _ ("%s, %s turns"), text, number (say, fabs (mm) / pitch, TURN_PLACES));
 }
 
 static char *
-ends_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style)
+ends_amount (const Saying *say, const SlInstrument *instrument, const SlOperation *operation)
 {
-  g_autofree char *bass = end_amount (instrument, operation->kind, operation->amount, style),
-                  *treble = end_amount (instrument, operation->kind, operation->amount_treble, style);
+  const char *bass = end_amount (say, instrument, operation->kind, operation->amount),
+             *treble = end_amount (say, instrument, operation->kind, operation->amount_treble);
 
   if (bass == NULL && treble == NULL)
     return g_strdup (_ ("both ends stay"));
@@ -410,42 +388,23 @@ ends_amount (const SlInstrument *instrument, const SlOperation *operation, const
                                     : g_strdup_printf (_ ("bass end %s; treble end %s"), bass, treble);
 }
 
-/* Of a new nut: "heights 0.52 to 0.38 mm", from the bass. */
-static char *
-nut_amount (const SlOperation *operation, const SlTextStyle *style)
-{
-  const int last = operation->n_ends - 1;
-  g_autofree char *treble = last < 0 ? NULL : sl_text_measure (style, operation->ends[0].value.v, MM_PLACES, TRUE),
-                  *bass = last < 0 ? NULL : sl_text_fine (style, operation->ends[last].value.v);
-
-  /* Translators: heights of the slots of a new nut, from the bass to the treble string: "heights 0.52 to 0.42 mm" */
-  return last < 0 ? g_strdup ("") : g_strdup_printf (_ ("heights %s to %s"), bass, treble);
-}
-
 /* The amount of one string: what lowers has a minus, a break point goes back or forward; with @turns, a saddle on a
  * screw goes up or down by turns. */
-static char *
-string_amount (const SlInstrument *instrument, const SlOperation *operation, gboolean turns, const SlTextStyle *style)
+static const char *
+string_amount (const Saying *say, const SlInstrument *instrument, const SlOperation *operation, gboolean turns)
 {
-  double mm = operation->amount.v, pitch = screw_pitch (instrument, operation->kind);
-  g_autofree char *length = sl_text_change (style, -mm), *turn_text = NULL;
+  const double mm = operation->amount.v, pitch = turns ? screw_pitch (instrument, operation->kind) : NAN;
+  const gboolean moves = operation->kind == SL_OP_MOVE_CREST;
+  const char *by = moves ? toward (say, TRUE, mm, fine (say, fabs (mm))) : change (say, -mm), *turned;
 
-  if (operation->kind == SL_OP_MOVE_CREST)
-    {
-      g_autofree char *size = sl_text_fine (style, fabs (mm));
-
-      g_free (length);
-      /* Translators: a break point moves away from the nut or toward it by %s */
-      length = g_strdup_printf (mm < 0 ? _ ("forward %s") : _ ("back %s"), size);
-    }
-  if (!turns || isnan (pitch))
-    return g_steal_pointer (&length);
-  turn_text = sl_text_plain (style, fabs (mm) / pitch, TURN_PLACES, FALSE);
-  if (operation->kind == SL_OP_MOVE_CREST)
+  if (isnan (pitch))
+    return by;
+  turned = number (say, fabs (mm) / pitch, TURN_PLACES);
+  if (moves)
     /* Translators: "back 0.40, 0.57 turns" of a length screw */
-    return g_strdup_printf (_ ("%s, %s turns"), length, turn_text);
+    return said (say, _ ("%s, %s turns"), by, turned);
   /* Translators: a saddle on a height screw: "down 0.70 turns (−0.35)" */
-  return g_strdup_printf (mm < 0 ? _ ("up %s turns (%s)") : _ ("down %s turns (%s)"), turn_text, length);
+  return said (say, mm < 0 ? _ ("up %s turns (%s)") : _ ("down %s turns (%s)"), turned, by);
 }
 
 char *
@@ -464,45 +423,47 @@ char *
 sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style)
 {
   const double amount = sl_number_or (operation->amount, 0);
-  g_autofree char *bass = sl_text_fine (style, amount), *change = sl_text_change (style, amount), *treble = NULL;
+  const int last = operation->n_ends - 1;
+  g_auto (Saying) say = saying (style, NULL);
 
   switch (operation->kind)
     {
     case SL_OP_REPLACE_FRETS:
       if (operation->to == 0)
         return g_strdup (_ ("the zero fret"));
-      if (operation->from == operation->to)
-        return g_strdup_printf (_ ("fret %d"), operation->from);
-      return g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
+      return operation->from == operation->to ? g_strdup_printf (_ ("fret %d"), operation->from)
+                                              : g_strdup_printf (_ ("frets %d to %d"), operation->from, operation->to);
     case SL_OP_BENCH_STEP: return g_strdup (sl_bench_step_title (operation->step));
     case SL_OP_LEVEL_FRETS:
       if (operation->frets == 1)
         return g_strdup (_ ("level the zero fret to its neighbours"));
       if (operation->frets != 0)
-        {
-          g_autofree char *frets = sl_frets_text (operation->frets, NULL);
-
-          return g_strdup_printf (_ ("level %s to the rest"), frets);
-        }
-      return amount > 0 ? g_strdup_printf (_ ("level, fall-away %s"), bass) : g_strdup (_ ("level to the lowest"));
+        return g_strdup_printf (_ ("level %s to the rest"), own (&say, sl_frets_text (operation->frets, NULL)));
+      return amount > 0 ? g_strdup_printf (_ ("level, fall-away %s"), fine (&say, amount))
+                        : g_strdup (_ ("level to the lowest"));
     case SL_OP_TURN_ROD:
-      return g_strdup_printf (amount < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), change);
+      return g_strdup_printf (amount < 0 ? _ ("tighten, relief %s") : _ ("loosen, relief %s"), change (&say, amount));
     case SL_OP_CUT_SADDLE_BASE:
-      treble = sl_text_fine (style, sl_number_or (operation->amount_treble, 0));
       /* Translators: what comes off the saddle's base, bass side / treble side */
-      return g_strdup_printf (_ ("%s / %s off"), bass, treble);
+      return g_strdup_printf (_ ("%s / %s off"), fine (&say, amount),
+                              fine (&say, sl_number_or (operation->amount_treble, 0)));
     case SL_OP_MOVE_SADDLE:
     case SL_OP_SHIFT_BRIDGE:
-    case SL_OP_MAKE_SADDLE: return ends_amount (instrument, operation, style);
+    case SL_OP_MAKE_SADDLE: return ends_amount (&say, instrument, operation);
     case SL_OP_SET_NECK_ANGLE:
-      treble = sl_text_measure (style, fabs (amount), MM_PLACES, TRUE);
-      return g_strdup_printf (
-          amount < 0 ? _ ("straightedge %s lower at the bridge") : _ ("straightedge %s higher at the bridge"), treble);
-    case SL_OP_MAKE_NUT: return nut_amount (operation, style);
+      return g_strdup_printf (amount < 0 ? _ ("straightedge %s lower at the bridge")
+                                         : _ ("straightedge %s higher at the bridge"),
+                              own (&say, sl_text_measure (style, fabs (amount), MM_PLACES, TRUE)));
+    case SL_OP_MAKE_NUT:
+      /* Translators: heights of the slots of a new nut, from the bass to the treble string: "heights 0.52 to 0.42 mm"
+       */
+      return last < 0
+                 ? g_strdup ("")
+                 : g_strdup_printf (_ ("heights %s to %s"), fine (&say, operation->ends[last].value.v),
+                                    own (&say, sl_text_measure (style, operation->ends[0].value.v, MM_PLACES, TRUE)));
     case SL_OP_FIT_STRINGS: return sl_fitted_name (operation);
     default:
-      treble = string_amount (instrument, operation, TRUE, style);
-      return g_strdup_printf (_ ("string %d %s"), operation->string, treble);
+      return g_strdup_printf (_ ("string %d %s"), operation->string, string_amount (&say, instrument, operation, TRUE));
     }
 }
 
@@ -510,6 +471,7 @@ char *
 sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperationKind kind, const SlTextStyle *style)
 {
   SlOpCount count = sl_count_operations (plan, kind);
+  g_auto (Saying) say = saying (style, NULL);
   GString *text;
 
   if (count.n_pending == 0)
@@ -521,19 +483,15 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
   for (guint i = plan->len; i-- > 0;)
     {
       const SlOperation *operation = operation_at (plan, i);
-      g_autofree char *amount = NULL;
 
       if (operation->kind != kind || operation->done != NULL)
         continue;
+      g_string_append (text, text->len > 0 ? " · " : "");
       if (operation->string == 0)
-        amount = sl_operation_amount (&analysis->instrument, operation, style);
+        g_string_append (text, own (&say, sl_operation_amount (&analysis->instrument, operation, style)));
       else
-        {
-          g_autofree char *change = string_amount (&analysis->instrument, operation, FALSE, style);
-
-          amount = g_strdup_printf (count.n_pending == 1 ? _ ("string %d %s") : "%d %s", operation->string, change);
-        }
-      g_string_append_printf (text, "%s%s", text->len > 0 ? " · " : "", amount);
+        g_string_append_printf (text, count.n_pending == 1 ? _ ("string %d %s") : "%d %s", operation->string,
+                                string_amount (&say, &analysis->instrument, operation, FALSE));
     }
   return g_string_free (text, FALSE);
 }

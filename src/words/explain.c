@@ -6,6 +6,7 @@
 #include "setup/profile/construction.h"
 #include "words/effect.h"
 #include "words/proposal.h"
+#include "words/saying.h"
 
 #define SAME_MM 0.005 /* two amounts that are written alike */
 
@@ -61,18 +62,16 @@ static char *
 strings_text (const Step *step, int n_strings)
 {
   g_autoptr (GString) list = g_string_new (NULL);
-  int said = 0, last = 0;
+  int last = SL_MAX_STRINGS;
 
   if (step->n_strings == n_strings && n_strings > 1)
     return g_strdup (C_ ("work done on", "all strings"));
-  for (int s = 1; s <= SL_MAX_STRINGS; s++)
+  while (last > 1 && !step->strings[last])
+    last--;
+  for (int s = 1; s < last; s++)
     if (step->strings[s])
-      {
-        if (last > 0)
-          g_string_append_printf (list, "%s%d", said++ > 0 ? ", " : "", last);
-        last = s;
-      }
-  if (said == 0)
+      g_string_append_printf (list, "%s%d", list->len > 0 ? ", " : "", s);
+  if (list->len == 0)
     return g_strdup_printf (C_ ("work done on", "string %d"), last);
   /* Translators: the strings a step was done on: "strings 1, 2 and 6" */
   return g_strdup_printf (C_ ("work done on", "strings %s and %d"), list->str, last);
@@ -80,15 +79,14 @@ strings_text (const Step *step, int n_strings)
 
 /* "0.05 mm", "0.03 to 0.06 mm" */
 static char *
-amounts_text (const SlSpeech *speech, double least, double most)
+amounts_text (const Saying *say, double least, double most)
 {
-  g_autofree char *to = sl_text_length_unit (&speech->style, most),
-                  *whole = sl_text_length_unit (&speech->style, least), *from = sl_text_length (&speech->style, least);
+  const char *to = length (say, most);
 
-  if (g_str_equal (whole, to)) /* as they are written, not as they are */
-    return g_steal_pointer (&to);
+  if (g_str_equal (length (say, least), to)) /* as they are written, not as they are */
+    return g_strdup (to);
   /* Translators: a range of lengths: "0.03 to 0.06 mm" */
-  return g_strdup_printf (C_ ("range", "%s to %s"), from, to);
+  return g_strdup_printf (C_ ("range", "%s to %s"), bare (say, least), to);
 }
 
 /* What a step is told by, as done and as planned. */
@@ -260,26 +258,16 @@ static char *
 step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrument)
 {
   const char *text = _ (told_by (step, instrument)[step->planned]);
-  g_autofree char *first = NULL, *second = NULL;
+  g_auto (Saying) say = saying (&speech->style, NULL);
 
   if (step->kind == SL_OP_REPLACE_FRETS)
     return g_strdup_printf (text, step->first->from, step->first->to);
   if (step->kind == SL_OP_FIT_STRINGS)
-    {
-      first = sl_fitted_name (step->first);
-      return g_strdup_printf (text, first);
-    }
+    return g_strdup_printf (text, own (&say, sl_fitted_name (step->first)));
   if (sl_operations[step->kind].per_string)
-    {
-      first = strings_text (step, instrument->n_strings);
-      second = amounts_text (speech, step->least, step->most);
-    }
-  else
-    {
-      first = sl_text_length_unit (&speech->style, fabs (step->amount));
-      second = sl_text_length_unit (&speech->style, fabs (step->amount_treble));
-    }
-  return g_strdup_printf (text, first, second);
+    return g_strdup_printf (text, own (&say, strings_text (step, instrument->n_strings)),
+                            own (&say, amounts_text (&say, step->least, step->most)));
+  return g_strdup_printf (text, length (&say, fabs (step->amount)), length (&say, fabs (step->amount_treble)));
 }
 
 static void
@@ -354,12 +342,9 @@ id_of (const Step *step, int number)
 }
 
 static void
-say (GPtrArray *sentences, char *id, char *basis, char *text)
+add_sentence (GPtrArray *sentences, SlSentence sentence)
 {
-  SlSentence *sentence = g_new (SlSentence, 1);
-
-  *sentence = (SlSentence){ id, basis, text };
-  g_ptr_array_add (sentences, sentence);
+  g_ptr_array_add (sentences, g_memdup2 (&sentence, sizeof sentence));
 }
 
 /* Nothing was planned or done, because nothing had to be: good news. */
@@ -386,12 +371,13 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
   for (guint i = 0; planned && i < done->len; i++)
     of_sort[sort_of (&g_array_index (done, Step, i))]++;
   SL_EACH (const Step, step, steps)
-    say (sentences, id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
-         step_text (step, speech, &outcome->instrument));
+    add_sentence (sentences, (SlSentence){ id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
+                                           step_text (step, speech, &outcome->instrument) });
   if (!planned && nothing_needed (outcome))
-    say (sentences, g_strdup ("nothing-to-do"), g_strdup ("done"),
-         g_strdup (_ ("Good news: nothing had to be done. Everything that was read is as it should be, and nothing was "
-                      "taken off the instrument.")));
+    add_sentence (sentences, (SlSentence){ g_strdup ("nothing-to-do"), g_strdup ("done"),
+                                           g_strdup (_ ("Good news: nothing had to be done. Everything that was read "
+                                                        "is as it should be, and nothing was taken off the "
+                                                        "instrument.")) });
   return sentences;
 }
 

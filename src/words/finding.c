@@ -22,11 +22,10 @@ suspect_text (const Saying *say, const SlFinding *finding)
 
   if (finding->reading == SL_READ_FIRST_GAP)
     /* Translators: kind of reading ("string height at fret 1"), string */
-    what = own (say, g_strdup_printf (_ ("%s of string %s"), what, string_name (say, finding->string)));
+    what = said (say, _ ("%s of string %s"), what, string_name (say, finding->string));
   else if (finding->string > 0)
     /* Translators: kind of reading ("action"), string, fret */
-    what = own (say, g_strdup_printf (_ ("%s of string %s at fret %d"), what, string_name (say, finding->string),
-                                      finding->fret));
+    what = said (say, _ ("%s of string %s at fret %d"), what, string_name (say, finding->string), finding->fret);
   return g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
                              "before cutting."),
                           what, length (say, v[0]), length (say, v[1]), length (say, v[2]));
@@ -142,15 +141,17 @@ stopped_text (const Saying *say, const SlInstrument *instrument, const SlFinding
              *ends = length (say, finding->values[1]), *target = length (say, finding->values[2]);
 
   if (instrument->adjust == SL_ADJUST_FIXED)
-    return own (say, g_strdup_printf (_ ("The neck’s angle comes first: nothing at this saddle can be set, and the "
-                                         "action of string %s ends at %s, target %s."),
-                                      name, ends, target));
-  return own (say, g_strdup_printf (sl_saddles[instrument->adjust].goes_up
-                                        ? _ ("The neck’s angle comes first: set down to the least exposure of %s, the "
-                                             "action of string %s would end at %s, target %s.")
-                                        : _ ("The neck’s angle comes first: with the saddle down to its least exposure "
-                                             "of %s, the action of string %s would end at %s, target %s."),
-                                    least, name, ends, target));
+    return said (say,
+                 _ ("The neck’s angle comes first: nothing at this saddle can be set, and the "
+                    "action of string %s ends at %s, target %s."),
+                 name, ends, target);
+  return said (say,
+               sl_saddles[instrument->adjust].goes_up
+                   ? _ ("The neck’s angle comes first: set down to the least exposure of %s, the "
+                        "action of string %s would end at %s, target %s.")
+                   : _ ("The neck’s angle comes first: with the saddle down to its least exposure "
+                        "of %s, the action of string %s would end at %s, target %s."),
+               least, name, ends, target);
 }
 
 /* What gives the neck its angle: the heel's own means, with how much of it. */
@@ -167,8 +168,8 @@ remedy_text (const Saying *say, const SlInstrument *instrument, const SlFinding 
   };
   const int over_mm = instrument->heel_adjust > SL_HEEL_NONE ? POCKET_MM : HEEL_MM;
 
-  return own (say, g_strdup_printf (_ (remedies[instrument->heel_adjust]), number (say, finding->values[3], 2),
-                                    length (say, finding->values[4] * over_mm / HEEL_MM), over_mm));
+  return said (say, _ (remedies[instrument->heel_adjust]), number (say, finding->values[3], 2),
+               length (say, finding->values[4] * over_mm / HEEL_MM), over_mm);
 }
 
 static char *
@@ -178,15 +179,15 @@ angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *
   const char *planed = "", *second = "";
 
   if (instrument->bridge_thickness - instrument->bridge_least_thickness >= finding->amount)
-    planed = own (say, g_strdup_printf (_ (" So would a bridge planed %s lower: it is %s thick, and %s is the least."),
-                                        length (say, finding->amount), length (say, instrument->bridge_thickness),
-                                        length (say, instrument->bridge_least_thickness)));
+    planed = said (say, _ (" So would a bridge planed %s lower: it is %s thick, and %s is the least."),
+                   length (say, finding->amount), length (say, instrument->bridge_thickness),
+                   length (say, instrument->bridge_least_thickness));
   if (v[5] > 0 || v[6] > 0)
-    second =
-        own (say, g_strdup_printf (_ (" Second choice, until then: what the saddle could give, %s at string %s and "
-                                      "%s at string %s."),
-                                   length (say, MAX (0, v[5])), string_name (say, instrument->n_strings),
-                                   length (say, MAX (0, v[6])), string_name (say, 1)));
+    second = said (say,
+                   _ (" Second choice, until then: what the saddle could give, %s at string %s and "
+                      "%s at string %s."),
+                   length (say, MAX (0, v[5])), string_name (say, instrument->n_strings), length (say, MAX (0, v[6])),
+                   string_name (say, 1));
   else if (instrument->adjust != SL_ADJUST_FIXED)
     second = _ (" The saddle has nothing to give in the meantime.");
   return g_strdup_printf ("%s %s%s%s", stopped_text (say, instrument, finding), remedy_text (say, instrument, finding),
@@ -203,10 +204,10 @@ rodless_text (const Saying *say, const SlInstrument *instrument, const SlFinding
   const char *strings =
       !(fabs (v[2]) <= STRINGS_SHARE * v[3])
           ? _ ("Other strings alone would not bring it there")
-          : own (say, g_strdup_printf (
-                          v[2] < 0 ? _ ("Strings that pull about %s N less in all, of %s N, would bring it there")
-                                   : _ ("Strings that pull about %s N more in all, of %s N, would bring it there"),
-                          number (say, fabs (v[2]), 0), number (say, v[3], 0)));
+          : said (say,
+                  v[2] < 0 ? _ ("Strings that pull about %s N less in all, of %s N, would bring it there")
+                           : _ ("Strings that pull about %s N more in all, of %s N, would bring it there"),
+                  number (say, fabs (v[2]), 0), number (say, v[3], 0));
 
   return g_strdup_printf (
       _ ("Mean relief is %s, target %s, and this neck has no rod. %s (a neck gives %s ± %s for each "
@@ -380,9 +381,9 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
 char *
 sl_finding_text (const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  g_auto (Saying) say = saying (style, analysis->profile);
 
-  return finding_text (&(Saying){ style, analysis->profile, texts }, analysis, finding);
+  return finding_text (&say, analysis, finding);
 }
 
 guint
@@ -408,9 +409,8 @@ char *
 sl_findings_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint n,
                   const SlTextStyle *style)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
   const SlFinding *findings = &g_array_index (proposal->findings, SlFinding, first);
-  const Saying say = { style, analysis->profile, texts };
+  g_auto (Saying) say = saying (style, analysis->profile);
 
   return n > 1 ? several_text (&say, &analysis->instrument, findings, n) : finding_text (&say, analysis, findings);
 }

@@ -138,13 +138,13 @@ moving_reason (const Saying *say, const SlStep *step)
   const char *read = number (say, step->values[0], 1), *left = number (say, step->values[1], 1), *why, *by = "";
 
   why = !g_str_equal (read, left)
-            ? own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret, the work above should leave %s"),
-                                         read, left))
-            : own (say, g_strdup_printf (_ ("tuner reads %s cents at the 12th fret"), read));
+            ? said (say, _ ("tuner reads %s cents at the 12th fret, the work above should leave %s"), read, left)
+            : said (say, _ ("tuner reads %s cents at the 12th fret"), read);
   if (!isnan (step->values[2]))
-    by = own (say, g_strdup_printf (step->operation.amount.v > 0 ? _ ("; length screw %s turns, away from the nut")
-                                                                 : _ ("; length screw %s turns, toward the nut"),
-                                    number (say, step->values[2], 2)));
+    by = said (say,
+               step->operation.amount.v > 0 ? _ ("; length screw %s turns, away from the nut")
+                                            : _ ("; length screw %s turns, toward the nut"),
+               number (say, step->values[2], 2));
   return g_strconcat (why, by, NULL);
 }
 
@@ -235,15 +235,15 @@ levelling_reason (const Saying *say, const SlInstrument *instrument, const SlSte
                                "the board and dress it down to them, then read the height at fret 1"),
                             length (say, v[0]));
   if (board)
-    why = own (
-        say, g_strdup_printf (_ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]));
+    why = said (say, _ ("crowns are off by up to %s; fret %d is the lowest"), length (say, v[0]), (int) v[1]);
   else
-    why = own (say, g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "fret %s stands higher than the rest",
-                                                  "frets %s stand higher than the rest", n),
-                                     named));
+    why = said (
+        say,
+        g_dngettext (GETTEXT_PACKAGE, "fret %s stands higher than the rest", "frets %s stand higher than the rest", n),
+        named);
   if (v[3] > v[2] + LESS_MM)
-    other = own (say, g_strdup_printf (_ (" (%s off in all; levelling the board would take %s)"), length (say, v[2]),
-                                       length (say, v[3])));
+    other =
+        said (say, _ (" (%s off in all; levelling the board would take %s)"), length (say, v[2]), length (say, v[3]));
   return g_strdup_printf (
       _ ("%s%s. Slacken the strings, straighten the neck to within %s, mask the board, and read the "
          "crown gaps so: what they say then is what comes off"),
@@ -295,9 +295,9 @@ reason (const Saying *say, const SlAnalysis *analysis, const SlStep *step)
 char *
 sl_step_cause (const SlAnalysis *analysis, const SlStep *step, const SlTextStyle *style)
 {
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  g_auto (Saying) say = saying (style, analysis->profile);
 
-  return reason (&(Saying){ style, analysis->profile, texts }, analysis, step);
+  return reason (&say, analysis, step);
 }
 
 char *

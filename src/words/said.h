@@ -6,11 +6,8 @@
 #include "words/figures.h"
 #include "setup/record/neck.h"
 
-/* ---- air-said ----
- *
- * What the air does to an instrument, and what to do about it before anything is cut (model 6.4). */
-
-/* "74 %: the wood is 2.9 points wetter than on 15 July 2025, when everything was in range: action 1.85 / 2.40 mm. Bring
+/* What the air does to an instrument, and what to do about it before anything is cut (model 6.4):
+ * "74 %: the wood is 2.9 points wetter than on 15 July 2025, when everything was in range: action 1.85 / 2.40 mm. Bring
  * it to 45–55 % for one to two weeks and read again: what the air did comes back by itself; at 50 % the action is
  * foretold as 1.93 ± 0.21 / 2.42 ± 0.22 mm." Treble before bass; in inches where 64ths are chosen, which are too coarse
  * for what air does. Where @set has no air of its own, the day it was read. The band is the shop's. NULL where nothing
@@ -20,12 +17,9 @@ char *sl_air_text (const SlAirFound *air, const SlReadingSet *set, const SlShop 
 /* The same of an analysis, with what its instrument's history foretells: works that out, so not for every recompute. */
 char *sl_air_finding_text (const SlAnalysis *analysis, const SlTextStyle *style);
 
-/* ---- neck-said ----
- *
- * What a neck's own turns of the rod taught, in words. */
-
-/* What is known of how this neck bends, "this neck, from 3 turns: 0.79 ± 0.06 of an even bend": how far crests move
- * when the rod is turned, of what even curvature would make it; NULL where no turn was read. */
+/* What a neck's own turns of the rod taught of how this neck bends, "this neck, from 3 turns: 0.79 ± 0.06 of an even
+ * bend": how far crests move when the rod is turned, of what even curvature would make it; NULL where no turn was read.
+ */
 char *sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style);
 
 /* How far to turn the rod for relief to change by @change mm, "about 0.40 ± 0.08 turns"; NULL where it isn't known. */

@@ -304,7 +304,7 @@ test_explanations (void)
   assert_says (sl_explanation_get (other, &cut, NULL), "We took a little off.");
   g_assert_true (put (bench, &cut, NULL, &error));
   g_assert_null (sl_explanation_get (bench, &cut, NULL));
-  sl_explanations_finish ();
+  sl_finish_turns ();
 }
 
 /* Sentences that were edited before the plan changed are found among those the work has. */
@@ -329,7 +329,7 @@ test_outdated (void)
   sl_bench_undo (bench);
   g_assert_false (sl_explanations_outdated (bench));
   sl_outcome_clear (&outcome);
-  sl_explanations_finish ();
+  sl_finish_turns ();
 }
 
 /* What can't be written holds while the program runs, and says why; a file that can't be read is left as it is. */
@@ -363,7 +363,7 @@ test_unwritten (void)
   g_assert_cmpint (g_unlink (folder), ==, 0);
   g_assert_true (put (bench, &rod, "ours", NULL));
   g_assert_null (sl_explanation_failure (bench, &rod));
-  sl_explanations_finish ();
+  sl_finish_turns ();
 }
 
 static void

@@ -8,7 +8,6 @@
 #include "desk/app.h"
 #include "bench/shelf-model.h"
 #include "desk/shelf/parts.h"
-#include "desk/shelf/shelf-window.h"
 
 #include <glib/gstdio.h>
 #include <gtk/gtk.h>

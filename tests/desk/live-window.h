@@ -3,7 +3,7 @@
  * The program's whole window in a test's own process, to be driven frame by frame. */
 #pragma once
 
-#include "desk/sheets/side-view.h"
+#include "desk/sheets/sheets.h"
 #include "desk/window/window-private.h"
 
 #define LIVE_WIDTH 1600

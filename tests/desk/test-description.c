@@ -6,7 +6,7 @@
 
 #include "bench/profiles.h"
 #include "desk/kit/length-entry.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "desk/work/work-card.h"
 #include "file/document.h"

@@ -10,6 +10,30 @@
 
 static const SlColumn columns[] = { { "string", NULL, 5 }, { "builds", NULL, 0 }, { "tension", NULL, 7 } };
 
+/* As ui/ describes them. */
+static SlFigureTable *
+new_table (guint n_columns, const char *name)
+{
+  g_autoptr (GString) xml = g_string_new ("<interface><object class=\"SlFigureTable\" id=\"table\">");
+  g_autoptr (GtkBuilder) builder = gtk_builder_new ();
+  g_autoptr (GError) error = NULL;
+
+  g_string_append_printf (xml, "<property name=\"tooltip-text\">%s</property>", name);
+  for (guint c = 0; c < n_columns; c++)
+    g_string_append_printf (xml,
+                            "<child><object class=\"GtkLabel\"><property name=\"label\">%s</property>"
+                            "<property name=\"width-chars\">%u</property></object></child>",
+                            columns[c].title, columns[c].chars);
+  g_string_append (xml, "</object></interface>");
+  g_type_ensure (SL_TYPE_FIGURE_TABLE);
+  g_assert_true (gtk_builder_add_from_string (builder, xml->str, -1, &error));
+  g_assert_no_error (error);
+  gpointer table = g_object_ref (gtk_builder_get_object (builder, "table"));
+
+  g_object_force_floating (table);
+  return table;
+}
+
 /* What row @row has in @column, of which each before it has something as well. */
 static GtkWidget *
 cell_at (SlFigureTable *table, guint row, guint column)
@@ -27,7 +51,7 @@ cell_at (SlFigureTable *table, guint row, guint column)
 static void
 test_controls (void)
 {
-  SlFigureTable *table = g_object_ref_sink (sl_figure_table_new (columns, G_N_ELEMENTS (columns), "Strings"));
+  SlFigureTable *table = g_object_ref_sink (new_table (G_N_ELEMENTS (columns), "Strings"));
   GtkWidget *control = gtk_button_new ();
 
   g_assert_true (sl_figure_table_set_rows (table, 2));
@@ -81,7 +105,7 @@ press (SlFigureTable *table, guint key)
 static SlFigureTable *
 new_frets (void)
 {
-  SlFigureTable *table = sl_figure_table_new (columns, 1, "Gaps");
+  SlFigureTable *table = new_table (1, "Gaps");
 
   sl_figure_table_add_frets (table, N_FRETS, 5, SL_COLUMN_FIGURES);
   sl_figure_table_set_rows (table, 2);
@@ -215,8 +239,7 @@ test_tab (void)
 static SlFigureTable *
 new_snug (void)
 {
-  static const SlColumn name = { NULL, NULL, 0, 0 };
-  SlFigureTable *table = sl_figure_table_new (&name, 1, "Snug");
+  SlFigureTable *table = new_table (1, "Snug");
 
   sl_figure_table_add_frets (table, N_FRETS, 0, SL_COLUMN_SNUG);
   sl_figure_table_set_rows (table, 1);

@@ -36,7 +36,7 @@ find_button (GtkWidget *widget, const char *text)
   return NULL;
 }
 
-static const SlField *
+static const SlDescriptionField *
 find_field (const char *page, const char *title)
 {
   for (guint p = 0; p < sl_n_description_pages; p++)

@@ -5,8 +5,8 @@
  * describes); light or dark; and the size of texts, in pictures too. Skipped where there is no display. */
 #include "bench/settings.h"
 #include "bench/profiles.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/sheets/side-view.h"
+#include "desk/kit/kit.h"
+#include "desk/sheets/sheets.h"
 
 #include <string.h>
 

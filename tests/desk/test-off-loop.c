@@ -372,7 +372,7 @@ test_words_unkept (void)
   g_assert_nonnull (sl_explanation_failure (bench, sentence));
   g_assert_cmpint (g_rmdir (path), ==, 0);
   sl_explanation_put (bench, sentence, "Can be kept.", on_put, &done);
-  sl_explanations_finish (); /* as when the program ends */
+  sl_finish_turns (); /* as when the program ends */
   g_assert_true (g_file_test (path, G_FILE_TEST_IS_REGULAR));
   wait_for (done == 2);
   g_assert_null (sl_explanation_failure (bench, sentence));

@@ -3,7 +3,7 @@
  * The readings form on a bench: which rows an instrument is asked, the order Enter takes, what becomes of what is
  * typed, and undo. The order of measuring (relief, first gap, action, saddle, air, pitch) is that of the form's own
  * header. Skipped where there is no display. */
-#include "desk/readings/readings-form.h"
+#include "desk/readings/readings.h"
 
 #include "desk/readings/parts.h"
 

@@ -5,7 +5,6 @@
 #include "desk/app.h"
 #include "bench/settings.h"
 #include "bench/shop-lists.h"
-#include "desk/preferences/pages.h"
 #include "desk/preferences/preferences.h"
 
 #include <gtk/gtk.h>

@@ -8,7 +8,7 @@
 #include "desk/work/parts.h"
 #include "bench/baseline-watch.h"
 #include "bench/shelf-model.h"
-#include "desk/shelf/shelf-window-private.h"
+#include "desk/shelf/parts.h"
 
 #include <glib/gstdio.h>
 #include <locale.h>

@@ -3,7 +3,7 @@
  * The side view as something to work with: what moving each handle plans, one undo step a drag, amounts kept where they
  * can be, frets clicked, keys, and what assistive technology is told. */
 #include "bench/bench.h"
-#include "desk/sheets/side-view.h"
+#include "desk/sheets/sheets.h"
 #include "bench/profiles.h"
 
 #include <math.h>

@@ -13,9 +13,9 @@
 #include "desk/instrument/instrument-window.h"
 #include "desk/kit/figure-table.h"
 #include "desk/preferences/preferences.h"
-#include "desk/readings/reading-run.h"
-#include "desk/shelf/shelf-window.h"
-#include "desk/window/centre.h"
+#include "desk/readings/readings.h"
+#include "desk/shelf/parts.h"
+#include "desk/window/parts.h"
 #include "file/document.h"
 
 #include <glib/gi18n-lib.h>

@@ -5,7 +5,7 @@
 #include "bench/profiles.h"
 #include "bench/readings-question.h"
 #include "desk/kit/length-entry.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "desk/sheets/parts.h"
 

@@ -7,9 +7,9 @@
 #include "desk/customer/parts.h"
 #include "desk/instrument/instrument-window.h"
 #include "desk/kit/length-entry.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
-#include "desk/readings/reading-run.h"
+#include "desk/readings/readings.h"
 #include "desk/window/parts.h"
 #include "file/document.h"
 
@@ -51,7 +51,7 @@ static const Kind kinds[] = {
   { "crown", "Crown gap, fret 3", IN_WINDOW, "frets", "0.07", "gap=\"0.07\"", "2,7x" },
   { "string", "Core diameter, string 1", IN_WINDOW, "strings", "0.297", "core-diameter=\"0.297\"", "2,7x" },
   { "post", "Wrap above the face", IN_WINDOW, "strings", "3.7", NULL, "2,7x" },
-  { "gauges", "Gauges of another set, from the treble up", IN_WINDOW, "strings", "10 13 17 26w 36w 46w", NULL,
+  { "compared", "Gauges of another set, from the treble up", IN_WINDOW, "strings", "10 13 17 26w 36w 46w", NULL,
     "10 13 17 26 36 46" },
   { "tuner", "Tuner, string 1, fret 12", IN_WINDOW, "pitch", "4.5", "cents=\"4.5\"", "2,7x" },
   { "calculator", "Width across the grain", IN_WINDOW, "climate", "378", NULL, "2,7x" },

@@ -43,7 +43,7 @@ new_description (SlBench *bench)
 
   for (guint p = 0; p < sl_n_description_pages; p++)
     for (guint i = 0; i < sl_description_pages[p].n_fields; i++)
-      if (sl_description_pages[p].fields[i].kind == SL_FIELD_NUMBER)
+      if (sl_description_field_type (&sl_description_pages[p].fields[i]) == SL_FIELD_NUMBER)
         gtk_box_append (GTK_BOX (box), sl_field_new (bench, &sl_description_pages[p].fields[i], 0));
   return box;
 }

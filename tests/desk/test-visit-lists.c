@@ -4,8 +4,8 @@
  * charge or tool that is now; a row that goes leaves the others and the keyboard as they are. Skipped where there is no
  * display. */
 #include "desk/kit/length-entry.h"
-#include "desk/kit/typed.h"
-#include "desk/preferences/pages.h"
+#include "desk/kit/kit.h"
+#include "desk/preferences/preferences.h"
 #include "bench/visit-edit.h"
 #include "desk/visit/visit-sheet.h"
 #include "bench/profiles.h"

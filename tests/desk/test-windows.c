@@ -5,8 +5,8 @@
 #include "live-window.h"
 
 #include "bench/settings.h"
-#include "desk/kit/typed.h"
-#include "desk/shelf/shelf-window.h"
+#include "desk/kit/kit.h"
+#include "desk/shelf/parts.h"
 #include "desk/window/parts.h"
 
 #define SKIPPED 77

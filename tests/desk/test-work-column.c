@@ -8,7 +8,7 @@
 #include "desk/work/work-card.h"
 #include "desk/work/work-column.h"
 #include "desk/kit/length-entry.h"
-#include "desk/readings/reading-run.h"
+#include "desk/readings/readings.h"
 #include "bench/profiles.h"
 #include "bench/visit-edit.h"
 #include "file/document.h"

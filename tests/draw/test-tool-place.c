@@ -18,10 +18,14 @@
 
 static const double nut_share = 0.10, crest_share = 0.90; /* of the width; the sketch's own composition */
 
+/* Good until the next is made of another profile. */
 static SlToolPlace
 place_of (const SlProfile *profile, SlReadingKind kind, int string, int fret, SlHeld held)
 {
-  return (SlToolPlace){ profile, kind, string, fret, held, FALSE };
+  static SlInstrument instrument;
+
+  sl_instrument_from_profile (profile, &instrument);
+  return (SlToolPlace){ &instrument, kind, string, fret, held, SL_LOOK_LIGHT };
 }
 
 /* Drawn with an empty edge around it. Free with cairo_surface_destroy(). */
@@ -170,6 +174,42 @@ test_places (void)
   }
 }
 
+/* Slanting frets slant on the board from the front: the mark lies on its own string, whose scale and whose place at the
+ * nut are its own; the fret that lies square does not slant. Places worked out here from the two scales. */
+static void
+test_slant (void)
+{
+  static const struct
+  {
+    double scale;
+    int string;
+  } outer[] = { { 647.7, 1 }, { 685.8, 6 } }; /* 25.5 and 27 in */
+  const int square = 7;
+  g_autoptr (SlProfile) profile = sample_usual ();
+
+  profile->neck.scale_length = sl_number (outer[0].scale);
+  profile->neck.scale_length_bass = sl_number (outer[1].scale);
+  profile->neck.square_fret = square;
+  for (int fret = 1; fret < profile->neck.joint_fret; fret++)
+    for (guint i = 0; i < G_N_ELEMENTS (outer); i++)
+      {
+        const SlToolPlace place = place_of (profile, SL_READ_ACTION, outer[i].string, fret, SL_HELD_OPEN);
+        cairo_surface_t *picture = draw (&place, WIDTH, HEIGHT);
+        const double share = 1 - pow (2, -fret / 12.0),
+                     offset = (outer[1].scale - outer[i].scale) * (1 - pow (2, -square / 12.0)),
+                     height = 0.28 * HEIGHT / 6, middle = 0.64 * HEIGHT + height * (outer[i].string - 0.5);
+        double x;
+
+        /* what of it lies about its string */
+        g_assert_cmpint (count_ink (picture, SL_INK_CUT, middle - height / 4, middle + height / 4, &x), >=, LEAST_MARK);
+        g_assert_cmpfloat_with_epsilon (
+            x, WIDTH * (nut_share + (crest_share - nut_share) * (offset + share * outer[i].scale) / outer[1].scale),
+            1.5);
+        assert_inside (picture);
+        cairo_surface_destroy (picture);
+      }
+}
+
 static gboolean
 same (cairo_surface_t *a, cairo_surface_t *b)
 {
@@ -240,6 +280,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/tool-place/kinds", test_kinds);
   g_test_add_func ("/tool-place/places", test_places);
+  g_test_add_func ("/tool-place/slant", test_slant);
   g_test_add_func ("/tool-place/string-and-hold", test_string_and_hold);
   g_test_add_func ("/tool-place/any", test_any);
   return g_test_run ();

@@ -166,6 +166,23 @@ test_presence_is_kept (void)
       }
 }
 
+/* The zero fret is fret 0 of a list. */
+static void
+test_fret_list (void)
+{
+  g_autofree char *text = test_example (NULL);
+  g_autoptr (SlProfile) p = test_parse (text);
+  SlOperation level = sl_operation_init (SL_OP_LEVEL_FRETS);
+  p->nut.kind = SL_NUT_ZERO_FRET;
+  level.frets = 1 | 1 << 9;
+  g_array_set_size (sl_profile_last_visit (p)->plan, 0);
+  g_array_append_val (sl_profile_last_visit (p)->plan, level);
+  g_autofree char *written = test_print (p);
+  g_assert_nonnull (strstr (written, "<level-frets frets=\"0 9\"/>"));
+  g_autoptr (SlProfile) back = test_parse (written);
+  g_assert_cmpuint (g_array_index (sl_profile_last_visit (back)->plan, SlOperation, 0).frets, ==, level.frets);
+}
+
 static void
 test_text_survives (void)
 {
@@ -298,6 +315,7 @@ main (int argc, char **argv)
   g_test_add_func ("/round-trip/numbers-become-canonical", test_numbers_become_canonical);
   g_test_add_func ("/round-trip/strings-in-any-order", test_strings_in_any_order);
   g_test_add_func ("/round-trip/presence-is-kept", test_presence_is_kept);
+  g_test_add_func ("/round-trip/fret-list", test_fret_list);
   g_test_add_func ("/round-trip/text-survives", test_text_survives);
   g_test_add_func ("/round-trip/impossible-text-is-replaced", test_impossible_text_is_replaced);
   g_test_add_func ("/round-trip/at-random", test_at_random);

@@ -6,7 +6,7 @@
 
 #include "file/document.h"
 #include "fuzz.h"
-#include "setup/record/air-foretold.h"
+#include "setup/record/history.h"
 #include "setup/record/history.h"
 #include "setup/record/outcome.h"
 #include "setup/work/propose.h"

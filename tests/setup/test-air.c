@@ -2,7 +2,7 @@
  *
  * The air an instrument was read in against the band it is kept in and against an earlier set that met its targets
  * (model 6.4). Moisture contents are worked out by hand from the Wood Handbook's equation 4-5. */
-#include "setup/record/air-foretold.h"
+#include "setup/record/history.h"
 #include "setup/record/history.h"
 #include "setup/work/propose.h"
 #include "support.h"

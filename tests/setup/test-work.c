@@ -276,7 +276,7 @@ test_need (void)
   SlStringState s;
   sl_state_string (&in, &state, 1, &s);
   in.target_action[0] = sl_gap (&s, 0, 12) - 0.6;
-  assert_near (sl_need (&in, &state, 1, NULL), 1.2046, 5e-5);
+  assert_near (sl_want (&in, &state, 1, 12).by, 1.2046, 5e-5);
 
   /* and taken, it brings the action to its target */
   for (int i = 0; i < ROUNDS; i++)
@@ -284,7 +284,7 @@ test_need (void)
       Case c;
       any_case (rand, &c);
       int string = g_rand_int_range (rand, 1, c.in.n_strings + 1);
-      SlOperation shape = operation (SL_OP_SHAPE_CREST, string, sl_need (&c.in, &c.state, string, NULL), NAN);
+      SlOperation shape = operation (SL_OP_SHAPE_CREST, string, sl_want (&c.in, &c.state, string, 12).by, NAN);
       sl_operation_apply (&c.in, &shape, &c.state);
       sl_state_string (&c.in, &c.state, string, &s);
       assert_near (sl_gap (&s, 0, 12), c.in.target_action[string - 1], 1e-12);
@@ -412,9 +412,9 @@ test_base_cut (void)
       sl_operation_apply (&c.in, &op, &after);
       for (int s = 1; s <= c.in.n_strings; s++)
         {
-          double least = MIN (0, sl_need (&c.in, &c.state, s, NULL));
+          double least = MIN (0, sl_want (&c.in, &c.state, s, 12).by);
 
-          g_assert_cmpfloat (sl_need (&c.in, &after, s, NULL), >=, least - 1e-9);
+          g_assert_cmpfloat (sl_want (&c.in, &after, s, 12).by, >=, least - 1e-9);
         }
       g_assert_cmpfloat (cut.first_pass_bass, <=, cut.bass + 1e-12);
       g_assert_cmpfloat (cut.first_pass_treble, <=, cut.treble + 1e-12);

@@ -61,7 +61,7 @@ show_page (SlCustomerPages *self)
   const Page *page = current (self);
   const char *heading = page != NULL ? heading_of (self, page->first) : NULL;
 
-  gtk_label_set_text (GTK_LABEL (self->heading), heading != NULL ? heading : "");
+  sl_label_set (self->heading, heading != NULL ? heading : "");
   sl_label_say (self->number, _ ("%d of %d"), shown + 1, n);
   gtk_widget_set_visible (self->turning, n > 1);
   gtk_widget_set_sensitive (self->back, shown > 0);

@@ -218,7 +218,7 @@ show_state (SlCustomerView *self)
     text = g_strdup (_ ("After: as planned, not measured"));
   else
     text = first != NULL ? g_strdup_printf (_ ("As read on %s"), first) : g_strdup (_ ("Nothing has been read yet"));
-  gtk_label_set_text (GTK_LABEL (self->state_label), text);
+  sl_label_set (self->state_label, text);
   sl_set_accessible_label (self->picture, text);
 }
 
@@ -236,7 +236,7 @@ refresh (SlCustomerView *self)
   self->height_factor = 0;
   title = g_strdup_printf (_ ("For the customer: %s"), self->profile->identity.label);
   gtk_window_set_title (GTK_WINDOW (self), title);
-  gtk_label_set_text (GTK_LABEL (self->title_label), self->profile->identity.label);
+  sl_label_set (self->title_label, self->profile->identity.label);
   gtk_button_set_label (GTK_BUTTON (self->after_button), self->outcome.as_planned ? _ ("As planned") : _ ("After"));
   gtk_widget_set_visible (self->switch_box, self->has_change);
   gtk_widget_set_visible (self->scrub, self->has_change);

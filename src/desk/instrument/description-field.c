@@ -2,8 +2,7 @@
 #include "desk/instrument/description-field.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "setup/profile/construction.h"
 
@@ -17,7 +16,7 @@
 typedef struct
 {
   SlBench *bench; /* borrowed: the control's window does not outlive it */
-  const SlField *field;
+  const SlDescriptionField *field;
   int index;
   gboolean refreshing;
 } Binding;
@@ -39,88 +38,129 @@ binding_of (GtkWidget *control)
 }
 
 static const char *
-title_of (const SlField *field)
+title_of (const SlDescriptionField *field)
 {
   return g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title);
 }
 
-/* The structs a profile has one of. */
-static const struct
+/* Where the format keeps something. */
+typedef struct
 {
-  const char *element;
-  gsize offset;
-} structs[] = {
-  { "identity", G_STRUCT_OFFSET (SlProfile, identity) },
-  { "neck", G_STRUCT_OFFSET (SlProfile, neck) },
-  { "fretwire", G_STRUCT_OFFSET (SlProfile, fretwire) },
-  { "nut", G_STRUCT_OFFSET (SlProfile, nut) },
-  { "headstock", G_STRUCT_OFFSET (SlProfile, headstock) },
-  { "bridge", G_STRUCT_OFFSET (SlProfile, bridge) },
-  { "saddle", G_STRUCT_OFFSET (SlProfile, saddle) },
-  { "player", G_STRUCT_OFFSET (SlProfile, player) },
-  { "targets", G_STRUCT_OFFSET (SlProfile, targets) },
-  { "profile", 0 },
-  { "strings", 0 },
-};
+  SlFieldType type;
+  gsize struct_offset, offset; /* of its struct in the profile, or of the first of its array's, and of it in there */
+  gboolean required;
+  const char *const *names; /* of a choice */
+  const SlChild *each;      /* of a string, post or anchor: its array, counted by the int at */
+  gsize count;
+} Place;
 
-/* The one of a string among posts or anchors, which begin with its number and are kept in its order: @fresh is put in
- * where there is none, if there is room; may be NULL. */
+/* Looks for it in @element, whose struct lies at @at in the profile, and in what stands there; FALSE: it isn't there.
+ */
+static gboolean
+look_up (const SlElement *element, gsize at, const char *name, const char *attribute, Place *out)
+{
+  const gboolean here = g_str_equal (element->name, name);
+
+  for (const SlField *field = element->fields; here && field->name != NULL; field++)
+    if (g_str_equal (field->name, attribute))
+      {
+        *out = (Place){ field->type, at, field->offset, field->required, field->names };
+        return TRUE;
+      }
+  for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
+    {
+      if (here && child->store == SL_STORE_TEXT)
+        *out = (Place){ SL_FIELD_TEXT, at, child->offset };
+      else if (child->store == SL_STORE_ARRAY || !look_up (child->element, at + child->offset, name, attribute, out))
+        continue;
+      if (child->count > 0)
+        {
+          out->each = child;
+          out->count = at + child->count;
+        }
+      return TRUE;
+    }
+  return FALSE;
+}
+
+static Place
+place_of (const char *element, const char *attribute)
+{
+  Place place = { 0 };
+
+  g_assert (look_up (&sl_element_profile, 0, element, attribute, &place));
+  return place;
+}
+
+/* The struct of @string among those of an array, which begin with its number and are kept in its order; all strings
+ * have their own. Where there is none it is made with @create, if there is room, else NULL. */
 static char *
-find_of_string (void *first, int *n, gsize size, int string, const void *fresh)
+find_of_string (SlProfile *profile, const Place *place, int string, gboolean create)
 {
-  char *at = first, *end = at + (gsize) *n * size;
+  const gsize size = place->each->size;
+  int *n = &G_STRUCT_MEMBER (int, profile, place->count);
+  char *at = (char *) profile + place->struct_offset, *end = at + (gsize) *n * size;
 
+  if (place->each->store == SL_STORE_STRINGS)
+    return at + (gsize) (string - 1) * size;
   while (at < end && *(const int *) (const void *) at < string)
     at += size;
   if (at < end && *(const int *) (const void *) at == string)
     return at;
-  if (fresh == NULL || *n == SL_MAX_STRINGS)
+  if (!create || *n == SL_MAX_STRINGS)
     return NULL;
   memmove (at + size, at, (gsize) (end - at));
-  memcpy (at, fresh, size);
+  memset (at, 0, size);
+  sl_element_init (place->each->element, at);
+  *(int *) (void *) at = string;
   (*n)++;
   return at;
 }
 
-/* The struct a field lies in; NULL where it is not there and @create is FALSE. */
-static char *
-find_struct (SlProfile *profile, const char *element, int string, gboolean create)
+/* What is kept in a profile; NULL where its struct is not there and @create is FALSE. */
+static void *
+find_place (SlProfile *profile, const char *element, const char *attribute, int string, gboolean create)
 {
-  const SlPost post = { string, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
-  const SlAnchor anchor = { string, SL_NUMBER_ABSENT, SL_NUMBER_ABSENT };
+  const Place place = place_of (element, attribute);
+  char *base =
+      place.each == NULL ? (char *) profile + place.struct_offset : find_of_string (profile, &place, string, create);
 
-  if (g_str_equal (element, "string"))
-    return (char *) &profile->strings[string - 1];
-  if (g_str_equal (element, "post"))
-    return find_of_string (profile->headstock.posts, &profile->headstock.n_posts, sizeof post, string,
-                           create ? &post : NULL);
-  if (g_str_equal (element, "anchor"))
-    return find_of_string (profile->bridge.anchors, &profile->bridge.n_anchors, sizeof anchor, string,
-                           create ? &anchor : NULL);
-  for (guint i = 0; i < G_N_ELEMENTS (structs); i++)
-    if (g_str_equal (element, structs[i].element))
-      return (char *) profile + structs[i].offset;
-  g_return_val_if_reached (NULL);
+  return base == NULL ? NULL : base + place.offset;
 }
 
-/* The field's place in a profile; NULL where its struct is not there and @create is FALSE. */
-static void *
-find_place (SlProfile *profile, const Binding *binding, gboolean create)
+SlFieldType
+sl_description_field_type (const SlDescriptionField *field)
 {
-  const SlField *field = binding->field;
-  char *base = find_struct (profile, field->element, binding->index, create);
+  return place_of (field->element, field->attribute).type;
+}
 
-  if (base == NULL)
-    return NULL;
-  return base + (field->kind == SL_FIELD_NUMBER ? (gsize) sl_bound_find (field->element, field->attribute)->offset
-                                                : field->offset);
+/* The titles of its choices, borrowed. */
+static GListModel *
+choices_of (const SlDescriptionField *field)
+{
+  static GtkBuilder *builder; /* kept */
+  g_autofree char *name = g_strconcat (field->element, "-", field->attribute, NULL);
+
+  if (builder == NULL)
+    builder = gtk_builder_new_from_resource ("/org/sidelong/Sidelong/description.ui");
+  return G_LIST_MODEL (gtk_builder_get_object (builder, name));
+}
+
+/* The first of the format's choices that can be chosen: before it is "not given". */
+static int
+first_choice (const SlDescriptionField *field)
+{
+  const Place place = place_of (field->element, field->attribute);
+
+  return (int) (g_strv_length ((char **) place.names) - g_list_model_get_n_items (choices_of (field)));
 }
 
 /* On the bench, only to be read. */
 static const void *
 look (const Binding *binding)
 {
-  return find_place ((SlProfile *) sl_bench_get_profile (binding->bench), binding, FALSE);
+  return find_place ((SlProfile *) sl_bench_get_profile (binding->bench), binding->field->element,
+                     binding->field->attribute, binding->index, FALSE);
 }
 
 static const char *
@@ -131,12 +171,12 @@ look_text (const Binding *binding)
   return place == NULL || *place == NULL ? "" : *place;
 }
 
+/* What goes with a string's wrap. */
 static void
-put_wrap (SlString *string, SlWrap wrap)
+settle_wrap (SlString *string)
 {
-  string->wrap = wrap;
-  string->build = wrap == SL_WRAP_NONE ? SL_BUILD_PLAIN : SL_BUILD_WOUND;
-  if (wrap == SL_WRAP_NONE)
+  string->build = string->wrap == SL_WRAP_NONE ? SL_BUILD_PLAIN : SL_BUILD_WOUND;
+  if (string->wrap == SL_WRAP_NONE)
     string->wrap_diameter = SL_NUMBER_ABSENT;
   else if (!sl_number_is_set (string->wrap_diameter))
     string->wrap_diameter = (SlNumber){ WRAP_SHARE_OF_CORE * sl_number_or (string->core_diameter, 0.0), 3 };
@@ -146,23 +186,25 @@ static void
 edit_field (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const Change *change = data;
-  void *place = find_place (profile, change->binding, TRUE);
+  const SlDescriptionField *field = change->binding->field;
+  void *place = find_place (profile, field->element, field->attribute, change->binding->index, TRUE);
   char **text = place;
   const guint work = sl_work_there_is (profile);
 
-  switch (change->binding->field->kind)
+  switch (sl_description_field_type (field))
     {
     case SL_FIELD_NUMBER:
       *(SlNumber *) place = isnan (change->number) ? SL_NUMBER_ABSENT : sl_number (change->number);
       break;
-    case SL_FIELD_COUNT: *(int *) place = isnan (change->number) ? 0 : (int) lround (change->number); break;
+    case SL_FIELD_WHOLE: *(int *) place = isnan (change->number) ? 0 : (int) lround (change->number); break;
     case SL_FIELD_TEXT:
       g_free (*text);
       *text = *change->text == '\0' ? NULL : g_strdup (change->text);
       break;
-    case SL_FIELD_CHOICE: *(int *) place = change->choice; break;
-    case SL_FIELD_WRAP: put_wrap (place, (SlWrap) change->choice); break;
-    default: g_assert_not_reached ();
+    default:
+      *(int *) place = change->choice;
+      if (g_str_equal (field->attribute, "wrap"))
+        settle_wrap (&profile->strings[change->binding->index - 1]);
     }
   *change->dropped = sl_settle_construction (profile, work, place);
 }
@@ -186,8 +228,7 @@ dropped_text (guint dropped)
 void
 sl_field_put_number (SlProfile *profile, const char *element, const char *attribute, int string, double value)
 {
-  G_STRUCT_MEMBER (SlNumber, find_struct (profile, element, string, TRUE), sl_bound_find (element, attribute)->offset) =
-      sl_number (value);
+  *(SlNumber *) find_place (profile, element, attribute, string, TRUE) = sl_number (value);
 }
 
 static void refresh (GtkWidget *control);
@@ -203,10 +244,10 @@ static gboolean
 make_change (GtkWidget *control, Change change, char *complaint)
 {
   Binding *binding = binding_of (control);
-  const SlField *field = binding->field;
-  const SlChanges changed = field->kind == SL_FIELD_TEXT && binding->index == 0 ? SL_CHANGED_TEXT
-                            : g_str_equal (field->element, "targets")           ? SL_CHANGED_TARGETS
-                                                                                : SL_CHANGED_INSTRUMENT;
+  const SlDescriptionField *field = binding->field;
+  const SlChanges changed = sl_description_field_type (field) == SL_FIELD_TEXT && binding->index == 0 ? SL_CHANGED_TEXT
+                            : g_str_equal (field->element, "targets") ? SL_CHANGED_TARGETS
+                                                                      : SL_CHANGED_INSTRUMENT;
   guint dropped = 0;
   g_autofree char *told = NULL;
 
@@ -230,8 +271,9 @@ make_change (GtkWidget *control, Change change, char *complaint)
 static void
 on_number_committed (GtkWidget *control, double value, gpointer data)
 {
-  const SlField *field = binding_of (control)->field;
-  const gboolean broken = field->kind == SL_FIELD_COUNT && !isnan (value) && value != floor (value);
+  const SlDescriptionField *field = binding_of (control)->field;
+  const gboolean broken =
+      sl_description_field_type (field) == SL_FIELD_WHOLE && !isnan (value) && value != floor (value);
 
   make_change (control, (Change){ .number = value },
                broken ? g_strdup_printf (_ ("%s is a whole number."), title_of (field)) : NULL);
@@ -248,7 +290,7 @@ refresh_number (SlLengthEntry *entry, const Binding *binding)
   if (unit != NULL)
     gtk_label_set_label (GTK_LABEL (unit), sl_lengths_unit (lengths, binding->field->fine));
   sl_length_entry_set_lengths (entry, lengths);
-  if (binding->field->kind == SL_FIELD_COUNT)
+  if (sl_description_field_type (binding->field) == SL_FIELD_WHOLE)
     sl_length_entry_set_value (entry, *(const int *) place != 0 ? *(const int *) place : NAN);
   else
     sl_length_entry_set_value (entry, place == NULL ? NAN : ((const SlNumber *) place)->v);
@@ -265,7 +307,7 @@ take_text (gpointer data, const char *typed, GtkWidget *control)
 {
   Binding *binding = data;
   g_autofree char *text = g_strstrip (g_strdup (typed));
-  const gboolean missing = binding->field->required && *text == '\0';
+  const gboolean missing = place_of (binding->field->element, binding->field->attribute).required && *text == '\0';
 
   if (!g_str_equal (text, look_text (binding)))
     return make_change (control, (Change){ .text = text },
@@ -281,18 +323,18 @@ on_chosen (GtkWidget *control, GParamSpec *pspec, gpointer data)
   guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (control));
 
   if (!binding->refreshing && selected != GTK_INVALID_LIST_POSITION)
-    make_change (control, (Change){ .choice = binding->field->first + (int) selected }, NULL);
+    make_change (control, (Change){ .choice = first_choice (binding->field) + (int) selected }, NULL);
 }
 
 static void
 refresh_choice (GtkWidget *control, const Binding *binding)
 {
-  const void *place = look (binding);
-  int value = binding->field->kind == SL_FIELD_WRAP ? (int) ((const SlString *) place)->wrap : *(const int *) place;
+  const int first = first_choice (binding->field);
+  int value = *(const int *) look (binding);
 
-  if (value < binding->field->first && binding->field->filled != 0)
+  if (value < first && binding->field->filled != 0)
     value = G_STRUCT_MEMBER (int, &sl_bench_get_analysis (binding->bench)->instrument, binding->field->filled);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (control), (guint) MAX (0, value - binding->field->first));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (control), (guint) MAX (0, value - first));
 }
 
 static void
@@ -329,14 +371,14 @@ plain_unit (SlUnit unit)
 }
 
 static GtkWidget *
-make_number (SlBench *bench, const SlField *field)
+make_number (SlBench *bench, const SlDescriptionField *field)
 {
   const SlBound *bound = sl_bound_find (field->element, field->attribute);
   const SlLengthUse use = { bound,
                             plain_unit (bound->unit),
                             field->places,
                             .coarse = !field->fine,
-                            .required = field->required,
+                            .required = place_of (field->element, field->attribute).required,
                             .chars = ENTRY_CHARS,
                             .bench = bench,
                             .step_name = title_of (field) };
@@ -347,36 +389,24 @@ make_number (SlBench *bench, const SlField *field)
   return control;
 }
 
-static GtkWidget *
-make_choice (const SlField *field)
-{
-  GtkStringList *list = gtk_string_list_new (NULL);
-  GtkWidget *control = gtk_drop_down_new (G_LIST_MODEL (list), NULL); /* named in sl_field_new() */
-
-  for (int i = 0; field->choices[i] != NULL; i++)
-    gtk_string_list_append (list, g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[i]));
-  sl_guard_wheel (control);
-  return control;
-}
-
 gboolean
-sl_field_applies (const SlField *field, const SlProfile *profile)
+sl_field_applies (const SlDescriptionField *field, const SlProfile *profile)
 {
   return field->applies == NULL || field->applies (profile);
 }
 
 char *
-sl_field_name (const SlField *field, int index)
+sl_field_name (const SlDescriptionField *field, int index)
 {
   /* Translators: what a control of a table sets, and for which string. */
   return index > 0 ? g_strdup_printf (_ ("%s, string %d"), title_of (field), index) : g_strdup (title_of (field));
 }
 
 char *
-sl_field_text (const SlProfile *profile, const SlField *field, int index, const SlTextStyle *style)
+sl_field_text (const SlProfile *profile, const SlDescriptionField *field, int index, const SlTextStyle *style)
 {
-  const Binding binding = { NULL, field, index, FALSE };
-  const void *place = find_place ((SlProfile *) profile, &binding, FALSE); /* only to be read */
+  /* only to be read */
+  const void *place = find_place ((SlProfile *) profile, field->element, field->attribute, index, FALSE);
   const SlNumber *number = place;
   g_autofree char *plain = NULL;
   const char *unit;
@@ -384,10 +414,10 @@ sl_field_text (const SlProfile *profile, const SlField *field, int index, const 
 
   if (place == NULL)
     return NULL;
-  switch (field->kind)
+  switch (sl_description_field_type (field))
     {
     case SL_FIELD_TEXT: return g_strdup (*(char *const *) place);
-    case SL_FIELD_COUNT: return *(const int *) place == 0 ? NULL : g_strdup_printf ("%d", *(const int *) place);
+    case SL_FIELD_WHOLE: return *(const int *) place == 0 ? NULL : g_strdup_printf ("%d", *(const int *) place);
     case SL_FIELD_NUMBER:
       if (!sl_number_is_set (*number))
         return NULL;
@@ -396,41 +426,46 @@ sl_field_text (const SlProfile *profile, const SlField *field, int index, const 
         return sl_text_measure (style, number->v, field->places, TRUE);
       plain = sl_text_plain (style, number->v, field->places, FALSE);
       return g_strjoin (" ", plain, *unit != '\0' ? unit : NULL, NULL);
-    case SL_FIELD_CHOICE:
-    case SL_FIELD_WRAP:
     default:
-      choice =
-          (field->kind == SL_FIELD_WRAP ? (int) ((const SlString *) place)->wrap : *(const int *) place) - field->first;
-      return choice < 0 ? NULL : g_strdup (g_dpgettext2 (GETTEXT_PACKAGE, "choice", field->choices[choice]));
+      choice = *(const int *) place - first_choice (field);
+      return choice < 0 ? NULL
+                        : g_strdup (gtk_string_list_get_string (GTK_STRING_LIST (choices_of (field)), (guint) choice));
     }
 }
 
 GtkWidget *
-sl_field_new (SlBench *bench, const SlField *field, int index)
+sl_field_new (SlBench *bench, const SlDescriptionField *field, int index)
 {
+  const SlFieldType type = sl_description_field_type (field);
+  const gboolean is_text = type == SL_FIELD_TEXT;
   GtkWidget *control;
   Binding *binding;
   g_autofree char *name = NULL;
 
-  if (field->kind == SL_FIELD_TEXT)
+  if (is_text)
     control = gtk_entry_new (); /* named below */
+  else if (type == SL_FIELD_CHOICE)
+    control = gtk_drop_down_new (g_object_ref (choices_of (field)), NULL); /* named below */
   else
-    control = field->choices != NULL ? make_choice (field) : make_number (bench, field);
+    control = make_number (bench, field);
   binding = g_new (Binding, 1);
   *binding = (Binding){ bench, field, index, FALSE };
   g_object_set_data_full (G_OBJECT (control), "binding", binding, g_free);
-  if (field->kind == SL_FIELD_TEXT)
+  if (is_text)
     {
       gtk_editable_set_width_chars (GTK_EDITABLE (control), ENTRY_CHARS);
       sl_typed_bind (control, take_text, binding);
     }
   name = sl_field_name (field, index);
-  if (field->kind == SL_FIELD_TEXT && g_str_equal (field->element, "identity"))
+  if (is_text && g_str_equal (field->element, "identity"))
     gtk_entry_set_max_length (GTK_ENTRY (control), (int) sl_amount_most (field->element, field->attribute));
   sl_set_accessible_label (control, name);
   refresh (control);
-  if (GTK_IS_DROP_DOWN (control))
-    g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
+  if (type == SL_FIELD_CHOICE)
+    {
+      sl_guard_wheel (control);
+      g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
+    }
   sl_follow_while_seen (control, bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, refresh);
   return control;
 }
@@ -438,9 +473,10 @@ sl_field_new (SlBench *bench, const SlField *field, int index)
 GtkWidget *
 sl_field_new_unit (GtkWidget *control)
 {
-  const SlField *field = binding_of (control)->field;
-  const char *unit =
-      field->kind == SL_FIELD_NUMBER ? plain_unit (sl_bound_find (field->element, field->attribute)->unit) : "";
+  const SlDescriptionField *field = binding_of (control)->field;
+  const char *unit = sl_description_field_type (field) == SL_FIELD_NUMBER
+                         ? plain_unit (sl_bound_find (field->element, field->attribute)->unit)
+                         : "";
   GtkWidget *label;
 
   if (unit != NULL && *unit == '\0')

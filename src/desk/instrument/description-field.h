@@ -6,44 +6,34 @@
 #pragma once
 
 #include "bench/bench.h"
+#include "setup/profile/schema.h"
 
 #include <gtk/gtk.h>
 
 #define SL_COMPLAIN_ACTION "description.complain"
 
-typedef enum
-{
-  SL_FIELD_NUMBER, /* an SlNumber with the bound of element and attribute, which also tells where in its struct it lies
-                    */
-  SL_FIELD_COUNT,  /* an int with the bound of element and attribute, at `offset` */
-  SL_FIELD_TEXT,   /* a char * at `offset` */
-  SL_FIELD_CHOICE, /* an enum at `offset`, by its values from `first` on */
-  SL_FIELD_WRAP    /* a string's wrap, with its build: "plain" where there is none */
-} SlFieldKind;
-
+/* What it is and where it lies is told by the format's own tables (schema.h), and what can be chosen by
+ * ui/description.ui. */
 typedef struct
 {
-  SlFieldKind kind;
-  const char *title; /* untranslated, with context "field"; names the control and the step */
-  const char
-      *element; /* the struct it lies in, by its name in a file: "neck"; of a string: "string", "post", "anchor" */
-  const char *attribute; /* of a number or a text */
-  gsize offset;
-  gboolean required;
-  int places;
-  gboolean fine;              /* too small for 64ths */
-  const char *const *choices; /* untranslated, with context "choice"; ended by NULL */
-  int first;
-  gboolean (*applies) (const SlProfile *profile); /* NULL: to every instrument */
+  const char *element, *attribute; /* as a document spells them: "neck"; of a string: "string", "post", "anchor". A note
+                                      is an element, and named like an attribute */
+  const char *title;               /* untranslated, with context "field"; names the control and the step */
+  int places;                      /* of a number */
+  gboolean fine;                   /* too small for 64ths */
   gsize filled; /* place in SlInstrument of the value that stands in where none is given: a number in its unit (mm), a
                    choice as itself; 0: none is shown */
-} SlField;
+  gboolean (*applies) (const SlProfile *profile); /* NULL: to every instrument */
+} SlDescriptionField;
+
+/* A text, a number with the bound of its element and attribute, a whole number with one, or a choice. */
+SlFieldType sl_description_field_type (const SlDescriptionField *field);
 
 /* Whether the instrument, as it is built, has it. */
-gboolean sl_field_applies (const SlField *field, const SlProfile *profile);
+gboolean sl_field_applies (const SlDescriptionField *field, const SlProfile *profile);
 
 /* The control. @index: of the string, from 1, which goes into the accessible name; 0: of none. */
-GtkWidget *sl_field_new (SlBench *bench, const SlField *field, int index);
+GtkWidget *sl_field_new (SlBench *bench, const SlDescriptionField *field, int index);
 
 /* The unit its number is shown in, in a label that follows with the control and lives as long; NULL where the control
  * is no number or has no unit. */
@@ -54,8 +44,8 @@ GtkWidget *sl_field_new_message (GtkWidget *control);
 
 /* A field without a control: its name, of string @index (0: of none), and its value in @profile in words, NULL where
  * none is given. Free with g_free(). */
-char *sl_field_name (const SlField *field, int index);
-char *sl_field_text (const SlProfile *profile, const SlField *field, int index, const SlTextStyle *style);
+char *sl_field_name (const SlDescriptionField *field, int index);
+char *sl_field_text (const SlProfile *profile, const SlDescriptionField *field, int index, const SlTextStyle *style);
 
 /* A number put into @profile, by its attribute, with the post or anchor of @string where it has none yet. */
 void sl_field_put_number (SlProfile *profile, const char *element, const char *attribute, int string, double value);

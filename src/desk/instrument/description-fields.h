@@ -9,9 +9,9 @@ typedef struct
 {
   const char *name;  /* of the page, for the stack */
   const char *title; /* untranslated, with context "page" */
-  const SlField *fields;
+  const SlDescriptionField *fields;
   guint n_fields;
-  const SlField *columns; /* of a table with a row for each string; NULL where the page has none */
+  const SlDescriptionField *columns; /* of a table with a row for each string; NULL where the page has none */
   guint n_columns;
   const char *table_title; /* untranslated, with context "page" */
 } SlDescriptionPage;

@@ -2,10 +2,7 @@
 #include "desk/instrument/instrument-window.h"
 
 #include "desk/instrument/description-fields.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/sheet-frame.h"
-#include "desk/kit/typed.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "draw/side/construction-picture.h"
 
@@ -49,14 +46,14 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
 
   for (guint i = 0; i < page->n_fields; i++)
     {
-      const SlField *field = &page->fields[i];
+      const SlDescriptionField *field = &page->fields[i];
       GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", field->title), NULL);
       GtkWidget *control = sl_field_new (self->bench, field, 0);
       GtkWidget *unit = sl_field_new_unit (control), *message = sl_field_new_message (control);
       const int row = 2 * (int) i;
 
       gtk_widget_set_name (control, field->attribute);
-      gtk_widget_set_hexpand (control, field->kind == SL_FIELD_TEXT);
+      gtk_widget_set_hexpand (control, sl_description_field_type (field) == SL_FIELD_TEXT);
       gtk_grid_attach (GTK_GRID (grid), label, 0, row, 1, 1);
       gtk_grid_attach (GTK_GRID (grid), control, 1, row, 1, 1);
       if (unit != NULL)
@@ -83,7 +80,7 @@ add_table_row (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPag
       GtkWidget *message = sl_field_new_message (control);
 
       if (!GTK_IS_DROP_DOWN (control))
-        gtk_editable_set_width_chars (GTK_EDITABLE (control), page->columns[i].kind == SL_FIELD_TEXT ? 4 : 7);
+        gtk_editable_set_width_chars (GTK_EDITABLE (control), SL_IS_LENGTH_ENTRY (control) ? 7 : 4);
       gtk_grid_attach (GTK_GRID (grid), control, (int) i + 1, 2 * string, 1, 1);
       if (message != NULL)
         gtk_grid_attach_next_to (GTK_GRID (grid), message, control, GTK_POS_BOTTOM, 1, 1);
@@ -172,12 +169,13 @@ make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN),
             *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "overlay-scrolling", FALSE, NULL);
 
-  sl_set_margin (box, MARGIN);
+  gtk_widget_add_css_class (box, "sl-page");
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
   if (page->n_fields > 0)
     gtk_box_append (GTK_BOX (box), make_form (self, page));
   if (page->table_title != NULL)
-    sl_label_add (box, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading");
+    gtk_box_append (GTK_BOX (box),
+                    sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading"));
   if (page->n_columns > 0)
     gtk_box_append (GTK_BOX (box), make_table (self, page));
   if (g_str_equal (page->name, "strings"))

@@ -70,7 +70,7 @@ add_description (const Facts *facts, const SlProfile *profile)
       for (int n = 0; n <= n_rows; n++) /* 0: what is of no string */
         for (guint j = 0; j < (n > 0 ? page->n_columns : page->n_fields); j++)
           {
-            const SlField *field = n > 0 ? &page->columns[j] : &page->fields[j];
+            const SlDescriptionField *field = n > 0 ? &page->columns[j] : &page->fields[j];
 
             add (facts, page->name, sl_field_name (field, n), sl_field_text (profile, field, n, facts->style));
           }

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/bar-entry.h"
+#include "desk/kit/kit.h"
 
 #include "bench/settings.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
 #include "draw/paper/documents.h"
 
 #define BAR_MM 100.0
@@ -25,8 +23,7 @@ on_changed (GtkEditable *entry, gpointer key)
   g_autofree char *wrong = g_strdup_printf (_ ("“%1$s” is not the length of the bar: %2$s to %3$s mm."),
                                             gtk_editable_get_text (entry), from, to);
 
-  gtk_label_set_text (GTK_LABEL (note),
-                      good ? _ ("What the bar on a printed template measures, in mm. Templates are corrected by it.")
+  sl_label_set (note, good ? _ ("What the bar on a printed template measures, in mm. Templates are corrected by it.")
                            : wrong);
   sl_set_class (note, "sl-wrong", !good);
   sl_typed_judge (GTK_WIDGET (entry), !good);

@@ -1,9 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/build.h"
-
-#include "desk/kit/figure-table.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 
 #define RESOURCES "/org/sidelong/Sidelong/"
 
@@ -74,6 +70,7 @@ sl_built_new (const char *file, const char *root, ...)
   const char *name;
   va_list parts;
 
+  g_type_ensure (SL_TYPE_FIGURE_TABLE);
   gtk_builder_add_objects_from_resource (builder, path, (const char *[]){ root, NULL }, NULL);
   built = g_object_ref (GTK_WIDGET (gtk_builder_get_object (builder, root)));
   va_start (parts, root);

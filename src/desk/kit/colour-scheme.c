@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/colour-scheme.h"
+#include "desk/kit/kit.h"
 
 #include "bench/settings.h"
-#include "desk/kit/util.h"
 
 #define PALETTES "/org/sidelong/Sidelong/palette-"
 

@@ -29,6 +29,7 @@ struct _SlFigureTable
   GtkBox parent_instance;
 
   GArray *columns; /* of SlFigureColumn */
+  GArray *after;   /* of SlColumn: those behind the frets */
   SlFigureRow *head;
   GPtrArray *rows;                 /* of SlFigureRow */
   GtkAdjustment *at;               /* of the bar, which owns it */

@@ -248,8 +248,7 @@ sl_figure_table_set_beneath (SlFigureTable *self, guint row, const char *text)
 
   if (text != NULL && is->beneath == NULL)
     {
-      is->beneath = sl_text_new (NULL, "sl-tiny");
-      gtk_widget_add_css_class (is->beneath, "sl-dim");
+      is->beneath = sl_text_new (NULL, "sl-tiny sl-dim");
       gtk_widget_insert_after (is->beneath, GTK_WIDGET (self), is->box);
     }
   if (is->beneath != NULL)
@@ -289,22 +288,9 @@ add_column (SlFigureTable *self, const SlColumn *is, const char *title, const ch
   self->head->cells = g_renew (GtkWidget *, self->head->cells, c + 1);
   self->head->cells[c] = NULL;
   head = add_cell (self, self->head, c);
-  gtk_label_set_text (GTK_LABEL (head), title);
+  sl_label_set (head, title);
   sl_set_accessible_label (head, column.spoken);
   gtk_widget_set_tooltip_text (head, is->help);
-}
-
-void
-sl_figure_table_add_columns (SlFigureTable *self, const SlColumn *columns, guint n_columns)
-{
-  for (guint c = 0; c < n_columns; c++)
-    {
-      SlColumn is = columns[c];
-
-      is.title = is.title == NULL ? "" : g_dpgettext2 (GETTEXT_PACKAGE, "column", is.title);
-      is.help = is.help == NULL ? NULL : g_dpgettext2 (GETTEXT_PACKAGE, "column", is.help);
-      add_column (self, &is, is.title, is.title);
-    }
 }
 
 void
@@ -316,6 +302,8 @@ sl_figure_table_add_frets (SlFigureTable *self, int n_frets, guint chars, SlColu
 
       add_column (self, &(SlColumn){ NULL, NULL, chars, flags, NULL }, number, spoken);
     }
+  SL_EACH (const SlColumn, is, self->after)
+    add_column (self, is, is->title, is->title);
 }
 
 void
@@ -356,7 +344,7 @@ sl_figure_table_set_title (SlFigureTable *self, guint column, const char *title)
 
   if (g_strcmp0 (gtk_label_get_text (GTK_LABEL (self->head->cells[column])), title) == 0)
     return;
-  gtk_label_set_text (GTK_LABEL (self->head->cells[column]), title);
+  sl_label_set (self->head->cells[column], title);
   g_free (is->spoken);
   is->spoken = g_strdelimit (g_strdup (title), "\n", ' ');
   name_soon (self);
@@ -395,19 +383,12 @@ sl_figure_table_finalize (GObject *object)
 
   pango_attr_list_unref (self->small);
   g_array_unref (self->columns);
+  g_array_unref (self->after);
   g_ptr_array_unref (self->rows);
   G_OBJECT_CLASS (sl_figure_table_parent_class)->finalize (object);
 }
 
-static void
-name_table (SlFigureTable *self, const char *name)
-{
-  sl_set_accessible_label (GTK_WIDGET (self), name);
-  sl_set_accessible_label (self->head->box, _ ("Column headings"));
-  sl_name_scroll_bar (self->bar, name);
-}
-
-/* Its labels are columns, and it is called what its tooltip says. */
+/* Its labels are columns, those of class "after" behind the frets, and it is called what its tooltip says. */
 static void
 sl_figure_table_parser_finished (GtkBuildable *buildable, GtkBuilder *builder)
 {
@@ -417,6 +398,7 @@ sl_figure_table_parser_finished (GtkBuildable *buildable, GtkBuilder *builder)
   for (GtkWidget *label; (label = gtk_widget_get_next_sibling (self->bar)) != NULL;)
     {
       g_auto (GStrv) classes = gtk_widget_get_css_classes (label);
+      g_autoptr (GString) own = g_string_new (NULL);
       SlColumn is = { .title = g_intern_string (gtk_label_get_text (GTK_LABEL (label))),
                       .help = g_intern_string (gtk_widget_get_tooltip_text (label)),
                       .chars = (guint) MAX (gtk_label_get_width_chars (GTK_LABEL (label)), 0) };
@@ -426,11 +408,17 @@ sl_figure_table_parser_finished (GtkBuildable *buildable, GtkBuilder *builder)
           is.flags |= 1 << f;
       for (char **class = classes; *class != NULL; class ++)
         if (g_str_has_prefix (*class, "sl-"))
-          is.classes = g_intern_string (*class);
-      add_column (self, &is, is.title, is.title);
+          g_string_append_printf (own, "%s%s", own->len > 0 ? " " : "", *class);
+      is.classes = g_intern_string (own->str);
+      if (gtk_widget_has_css_class (label, "after"))
+        g_array_append_val (self->after, is);
+      else
+        add_column (self, &is, is.title, is.title);
       gtk_box_remove (GTK_BOX (self), label);
     }
-  name_table (self, gtk_widget_get_tooltip_text (GTK_WIDGET (self)));
+  sl_set_accessible_label (GTK_WIDGET (self), gtk_widget_get_tooltip_text (GTK_WIDGET (self)));
+  sl_set_accessible_label (self->head->box, _ ("Column headings"));
+  sl_name_scroll_bar (self->bar, sl_entry_name (GTK_WIDGET (self)));
   g_object_set (self, "tooltip-text", NULL, "has-tooltip", TRUE, NULL);
 }
 
@@ -457,18 +445,9 @@ sl_figure_table_init (SlFigureTable *self)
   self->cursor_row = self->cursor_column = -1;
   self->columns = g_array_new (FALSE, FALSE, sizeof (SlFigureColumn));
   g_array_set_clear_func (self->columns, column_clear);
+  self->after = g_array_new (FALSE, FALSE, sizeof (SlColumn));
   self->rows = g_ptr_array_new_with_free_func (row_free);
   self->head = sl_figure_row_new (self);
   gtk_widget_set_valign (GTK_WIDGET (self), GTK_ALIGN_START);
   sl_figure_place (self);
-}
-
-SlFigureTable *
-sl_figure_table_new (const SlColumn *columns, guint n_columns, const char *name)
-{
-  SlFigureTable *self = g_object_new (SL_TYPE_FIGURE_TABLE, NULL);
-
-  name_table (self, name);
-  sl_figure_table_add_columns (self, columns, n_columns);
-  return self;
 }

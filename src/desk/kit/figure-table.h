@@ -25,11 +25,12 @@ typedef enum
   SL_COLUMN_SNUG = 1 << 5,    /* as wide as its figures, whose type is smaller where not all columns fit */
 } SlColumnFlags;
 
+/* In ui/ a column is a label, with its flags and its cells' classes, which begin with "sl-", as its classes. */
 typedef struct
 {
-  const char *title; /* untranslated, with context "column"; NULL for none */
-  const char *help;  /* untranslated, with context "column"; what it means, as a tooltip; may be NULL */
-  guint chars;       /* room, in characters; 0: as much as the widest cell wants */
+  const char *title;
+  const char *help; /* what it means, as a tooltip; may be NULL */
+  guint chars;      /* room, in characters; 0: as much as the widest cell wants */
   SlColumnFlags flags;
   const char *classes; /* CSS classes of its cells, apart by spaces; may be NULL */
 } SlColumn;
@@ -37,13 +38,11 @@ typedef struct
 #define SL_TYPE_FIGURE_TABLE (sl_figure_table_get_type ())
 G_DECLARE_FINAL_TYPE (SlFigureTable, sl_figure_table, SL, FIGURE_TABLE, GtkBox)
 
-/* Column 0 names the row; @name is what assistive technology calls the table. Signals: "cursor-moved",
- * and "row-activated" with the row, by Enter, space or a click. */
-SlFigureTable *sl_figure_table_new (const SlColumn *columns, guint n_columns, const char *name);
-
-/* More columns, the latter headed by the numbers of frets; and taking out all rows and the columns from @first on.
- * Columns are added while there are no rows. */
-void sl_figure_table_add_columns (SlFigureTable *self, const SlColumn *columns, guint n_columns);
+/* Column 0 names the row; the tooltip in ui/ is what assistive technology calls the table. Signals: "cursor-moved",
+ * and "row-activated" with the row, by Enter, space or a click.
+ *
+ * Columns headed by the numbers of frets, and those of class "after" in ui/ behind them; and taking out all rows and
+ * the columns from @first on. Columns are added while there are no rows. */
 void sl_figure_table_add_frets (SlFigureTable *self, int n_frets, guint chars, SlColumnFlags flags);
 void sl_figure_table_cut_columns (SlFigureTable *self, guint first);
 

@@ -1,7 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/flow.h"
-
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 
 #define LINE_SPACING 4
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
-#include "desk/kit/typed.h"
+
 #include "desk/kit/util.h"
 #include "setup/profile/money.h"
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/length-text.h"
+#include "desk/kit/length-entry.h"
 
 /* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
 #define KEPT_PER_UNIT 1e6

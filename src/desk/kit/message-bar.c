@@ -1,8 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/message-bar.h"
-
-#include "desk/kit/build.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 
 #define CLOCK_KEY "sl-passing"
 #define PASSING_SECONDS 10 /* long enough to read two lines twice */
@@ -84,7 +81,7 @@ sl_message_show (GtkWidget *bar, const char *key, SlMessageKind kind, const SlMe
   va_end (values);
   gtk_image_set_from_icon_name (GTK_IMAGE (made.icon), icons[kind]);
   sl_set_accessible_label (made.icon, "");
-  gtk_label_set_text (GTK_LABEL (made.label), text);
+  sl_label_set (made.label, text);
   gtk_widget_add_css_class (row, classes[kind]);
   sl_set_accessible_label (row, text);
   gtk_widget_set_name (row, key);

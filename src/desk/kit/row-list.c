@@ -1,9 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/row-list.h"
-
-#include "desk/kit/length-entry.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 
 #include <glib/gi18n-lib.h>
 
@@ -208,9 +204,8 @@ sl_row_list_set_heads (SlRowList *self, const char *const *heads)
   sl_flow (self->heads, self->spacing); /* they fold as their columns do */
   for (guint i = 0; heads[i] != NULL; i++)
     {
-      GtkWidget *head = sl_note_new (heads[i]);
+      GtkWidget *head = sl_label_new (heads[i], "sl-dim sl-small");
 
-      gtk_label_set_wrap (GTK_LABEL (head), FALSE);
       gtk_widget_set_hexpand (head, i == 0);
       gtk_size_group_add_widget (column (self, i), head);
       gtk_box_append (GTK_BOX (self->heads), head);

@@ -1,10 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/sheet-frame.h"
-
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/flow.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 
 /* Below these the pictures' labels run short of room. */
 #define PICTURE_LEAST_WIDTH 470
@@ -53,13 +48,13 @@ sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeen
   g_signal_connect (widget, "map", G_CALLBACK (on_map), NULL);
 }
 
-void
+SlBench *
 sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
               SlSeenUpdate update)
 {
-  sl_keep (page, bench);
   g_object_set_data_full (G_OBJECT (page), "part", own, free_own);
   sl_follow_while_seen (page, bench, which, update);
+  return sl_keep (page, bench);
 }
 
 void
@@ -210,4 +205,66 @@ sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least)
   sl_lay_out (self->body, measure_body, allocate_body);
   gtk_box_append (GTK_BOX (self->body), picture);
   return frame;
+}
+
+/* ---- a list of pages ---- */
+
+static GtkWidget *
+new_page_row (gpointer page, gpointer data)
+{
+  const char *title = gtk_stack_page_get_title (page);
+  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title, NULL), NULL);
+
+  sl_set_accessible_label (row, title);
+  return row;
+}
+
+static void
+on_page_row (GtkSelectionModel *pages, GtkListBoxRow *row)
+{
+  if (row != NULL)
+    gtk_selection_model_select_item (pages, (guint) gtk_list_box_row_get_index (row), TRUE);
+}
+
+static void
+on_page_shown (GtkListBox *list, GParamSpec *pspec, GtkStack *stack)
+{
+  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
+  g_autoptr (GtkBitset) shown = gtk_selection_model_get_selection (pages);
+
+  if (!gtk_bitset_is_empty (shown))
+    gtk_list_box_select_row (list, gtk_list_box_get_row_at_index (list, (int) gtk_bitset_get_minimum (shown)));
+}
+
+/* Tab goes on from the list, not from row to row, each of which would turn to its page; the arrows do. */
+gboolean
+sl_list_key (GtkWidget *list, guint key)
+{
+  if (key != GDK_KEY_Tab && key != GDK_KEY_ISO_Left_Tab)
+    return GDK_EVENT_PROPAGATE;
+  gtk_widget_set_can_focus (list, FALSE); /* passed over meanwhile */
+  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (list)),
+                          key == GDK_KEY_Tab ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
+  gtk_widget_set_can_focus (list, TRUE);
+  return GDK_EVENT_STOP;
+}
+
+GtkWidget *
+sl_page_list_new (GtkStack *stack, const char *name)
+{
+  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
+  GtkEventController *keys = gtk_event_controller_key_new ();
+  GtkWidget *list = g_object_new (GTK_TYPE_LIST_BOX, "selection-mode", GTK_SELECTION_BROWSE, NULL),
+            *scrolled = sl_scrolled_new (list, name);
+
+  sl_set_accessible_label (list, name);
+  gtk_widget_add_css_class (list, "navigation-sidebar");
+  sl_add_classes (scrolled, "sidebar", "sl-pages");
+  g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (sl_list_key), list);
+  gtk_widget_add_controller (list, keys);
+  gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (pages), new_page_row, NULL, NULL);
+  g_signal_connect_object (list, "row-selected", G_CALLBACK (on_page_row), pages, G_CONNECT_SWAPPED);
+  g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);
+  on_page_shown (GTK_LIST_BOX (list), NULL, stack);
+  return scrolled;
 }

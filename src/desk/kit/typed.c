@@ -1,6 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/kit/typed.h"
-
 #include "desk/kit/util.h"
 
 #define TAKE "sl-typed-take"

@@ -256,40 +256,28 @@ sl_empty_box (GtkWidget *box)
 }
 
 GtkWidget *
-sl_label_new (const char *text, const char *css_class)
+sl_label_new (const char *text, const char *css_classes)
 {
-  GtkWidget *label = gtk_label_new (text);
+  g_auto (GStrv) classes = g_strsplit (css_classes != NULL ? css_classes : "", " ", -1);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  return label;
+  return g_object_new (GTK_TYPE_LABEL, "label", text, "xalign", 0.0f, "css-classes", classes, NULL);
 }
 
 GtkWidget *
-sl_text_new (const char *text, const char *css_class)
+sl_text_new (const char *text, const char *css_classes)
 {
-  GtkWidget *label = sl_label_new (text, css_class);
+  GtkWidget *label = sl_label_new (text, css_classes);
 
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   return label;
 }
 
 GtkWidget *
-sl_text_add (GtkWidget *box, const char *text, const char *css_class)
+sl_text_add (GtkWidget *box, const char *text, const char *css_classes)
 {
-  GtkWidget *label = sl_text_new (text, css_class);
+  GtkWidget *label = sl_text_new (text, css_classes);
 
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  gtk_box_append (GTK_BOX (box), label);
-  return label;
-}
-
-GtkWidget *
-sl_label_add (GtkWidget *box, const char *text, const char *css_class)
-{
-  GtkWidget *label = sl_label_new (text, css_class);
-
   gtk_box_append (GTK_BOX (box), label);
   return label;
 }
@@ -305,15 +293,6 @@ sl_box_add (GtkWidget *box, ...)
     gtk_box_append (GTK_BOX (box), child);
   va_end (children);
   return box;
-}
-
-GtkWidget *
-sl_note_new (const char *text)
-{
-  GtkWidget *note = sl_text_new (text, "sl-dim");
-
-  gtk_widget_add_css_class (note, "sl-small");
-  return note;
 }
 
 char *
@@ -464,11 +443,19 @@ sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected)
   g_signal_handler_unblock (chooser, chosen);
 }
 
-void
-sl_set_margin (GtkWidget *widget, int margin)
+guint
+sl_chosen (gpointer drop_down)
 {
-  g_object_set (widget, "margin-top", margin, "margin-bottom", margin, "margin-start", margin, "margin-end", margin,
-                NULL);
+  return gtk_drop_down_get_selected (drop_down);
+}
+
+gboolean
+sl_is_on (gpointer control)
+{
+  gboolean on;
+
+  g_object_get (control, "active", &on, NULL);
+  return on;
 }
 
 GtkWidget *
@@ -482,66 +469,6 @@ sl_segment_add (GtkWidget *segments, const char *label)
     gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (button), GTK_TOGGLE_BUTTON (first));
   gtk_box_append (GTK_BOX (segments), button);
   return button;
-}
-
-static GtkWidget *
-new_page_row (gpointer page, gpointer data)
-{
-  const char *title = gtk_stack_page_get_title (page);
-  GtkWidget *row = g_object_new (GTK_TYPE_LIST_BOX_ROW, "child", sl_label_new (title, NULL), NULL);
-
-  sl_set_accessible_label (row, title);
-  return row;
-}
-
-static void
-on_page_row (GtkSelectionModel *pages, GtkListBoxRow *row)
-{
-  if (row != NULL)
-    gtk_selection_model_select_item (pages, (guint) gtk_list_box_row_get_index (row), TRUE);
-}
-
-static void
-on_page_shown (GtkListBox *list, GParamSpec *pspec, GtkStack *stack)
-{
-  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
-  g_autoptr (GtkBitset) shown = gtk_selection_model_get_selection (pages);
-
-  if (!gtk_bitset_is_empty (shown))
-    gtk_list_box_select_row (list, gtk_list_box_get_row_at_index (list, (int) gtk_bitset_get_minimum (shown)));
-}
-
-/* Tab goes on from the list, not from row to row, each of which would turn to its page; the arrows do. */
-gboolean
-sl_list_key (GtkWidget *list, guint key)
-{
-  if (key != GDK_KEY_Tab && key != GDK_KEY_ISO_Left_Tab)
-    return GDK_EVENT_PROPAGATE;
-  gtk_widget_set_can_focus (list, FALSE); /* passed over meanwhile */
-  gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (list)),
-                          key == GDK_KEY_Tab ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
-  gtk_widget_set_can_focus (list, TRUE);
-  return GDK_EVENT_STOP;
-}
-
-GtkWidget *
-sl_page_list_new (GtkStack *stack, const char *name)
-{
-  g_autoptr (GtkSelectionModel) pages = gtk_stack_get_pages (stack);
-  GtkEventController *keys = gtk_event_controller_key_new ();
-  GtkWidget *list = g_object_new (GTK_TYPE_LIST_BOX, "selection-mode", GTK_SELECTION_BROWSE, NULL),
-            *scrolled = sl_scrolled_new (list, name);
-
-  sl_set_accessible_label (list, name);
-  gtk_widget_add_css_class (list, "navigation-sidebar");
-  sl_add_classes (scrolled, "sidebar", "sl-pages");
-  g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (sl_list_key), list);
-  gtk_widget_add_controller (list, keys);
-  gtk_list_box_bind_model (GTK_LIST_BOX (list), G_LIST_MODEL (pages), new_page_row, NULL, NULL);
-  g_signal_connect_object (list, "row-selected", G_CALLBACK (on_page_row), pages, G_CONNECT_SWAPPED);
-  g_signal_connect_object (stack, "notify::visible-child", G_CALLBACK (on_page_shown), list, G_CONNECT_SWAPPED);
-  on_page_shown (GTK_LIST_BOX (list), NULL, stack);
-  return scrolled;
 }
 
 static GtkSizeRequestMode

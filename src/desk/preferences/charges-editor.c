@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/pages.h"
+#include "desk/preferences/preferences.h"
 
 #include "bench/settings.h"
 #include "bench/shop-lists.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/pages.h"
+#include "desk/preferences/preferences.h"
 
-#include "desk/readings/run-options.h"
+#include "desk/readings/readings.h"
 #include "bench/profiles.h"
 
 /* The page's parts; kept with it. */
@@ -57,13 +57,13 @@ show_note (CheckLists *self, char **names, const char *twice, gboolean usual)
     text = g_strdup (_ ("Nothing is listed: a visit starts from the usual list."));
   else
     text = g_strdup (usual ? _ ("The usual list.") : _ ("This shop's own list."));
-  gtk_label_set_text (GTK_LABEL (self->note), text);
+  sl_label_set (self->note, text);
 }
 
 static void
 on_changed (CheckLists *self)
 {
-  const SlFamily family = sl_kind_chooser_get (self->kind);
+  const SlFamily family = sl_chosen (self->kind);
   g_autofree char *twice = NULL;
   g_auto (GStrv) names = NULL, usual = usual_list (family);
   gboolean own;
@@ -79,7 +79,7 @@ on_changed (CheckLists *self)
 static void
 show (CheckLists *self)
 {
-  const SlFamily family = sl_kind_chooser_get (self->kind);
+  const SlFamily family = sl_chosen (self->kind);
   g_auto (GStrv) kept = sl_kind_list (SL_SETTING_CHECK_LISTS, family), usual = usual_list (family);
   char **names = kept != NULL ? kept : usual;
   g_autofree char *text = g_strjoinv ("\n", names);
@@ -93,7 +93,7 @@ show (CheckLists *self)
 static void
 on_usual (CheckLists *self)
 {
-  sl_kind_list_keep (SL_SETTING_CHECK_LISTS, sl_kind_chooser_get (self->kind), NULL);
+  sl_kind_list_keep (SL_SETTING_CHECK_LISTS, sl_chosen (self->kind), NULL);
   show (self);
 }
 

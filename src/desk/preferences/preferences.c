@@ -2,10 +2,8 @@
 #include "desk/preferences/preferences.h"
 
 #include "bench/settings.h"
-#include "desk/readings/run-options.h"
-#include "desk/preferences/pages.h"
+#include "desk/readings/readings.h"
 
-#define PAGE_MARGIN 20
 #define LIST_WIDTH 215
 
 /* Drop-downs, each named in place of the label before it, which names the drop-down but not the button within. */
@@ -44,9 +42,9 @@ bind_general (GtkBuilder *builder)
 static void
 add_page (GtkStack *pages, GtkWidget *child, const char *name, const char *title)
 {
-  sl_set_margin (child, PAGE_MARGIN);
   GtkWidget *scrolled = sl_scrolled_new (child, title);
 
+  gtk_widget_add_css_class (child, "sl-page");
   g_object_set (scrolled, "hscrollbar-policy", GTK_POLICY_AUTOMATIC, "overlay-scrolling", FALSE, NULL);
   gtk_stack_add_titled (pages, scrolled, name, title);
 }

@@ -5,5 +5,25 @@
 
 #include <gtk/gtk.h>
 
+#include "desk/kit/kit.h"
+
 /* The window of preferences above @parent (may be NULL). */
 GtkWidget *sl_preferences_new (GtkWindow *parent);
+
+/* ---- pages ----
+ *
+ * The longer pages of the preferences. What is entered is remembered at once; what is not valid is refused beside where
+ * it is entered, with what is. */
+
+/* How the shop works (setup/shop.h): the step it cuts in and what its work is uncertain by. A button writes it as a
+ * file for the command line. */
+GtkWidget *sl_shop_habits_new (void);
+
+/* The shop's tools: name, resolution, error limit and what each serves to read. */
+GtkWidget *sl_tools_editor_new (void);
+
+/* The check lists of the shop, one for each kind of instrument, each line a check. */
+GtkWidget *sl_check_lists_new (void);
+
+/* What the shop usually charges. */
+GtkWidget *sl_usual_charges_editor_new (void);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/pages.h"
+#include "desk/preferences/preferences.h"
 
 #include "bench/settings.h"
 #include "file/document.h"
@@ -72,7 +72,7 @@ show_length (GtkWidget *control)
   sl_length_entry_set_lengths (entry, lengths);
   sl_length_entry_set_places (entry,
                               sl_places_for (sl_length_entry_get_value (entry), metric ? FIGURE_PLACES : INCH_PLACES));
-  gtk_label_set_text (GTK_LABEL (beside (control, UNIT_COLUMN)), metric ? _ ("mm") : _ ("in"));
+  sl_label_set (beside (control, UNIT_COLUMN), metric ? _ ("mm") : _ ("in"));
 }
 
 static void

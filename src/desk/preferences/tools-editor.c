@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/preferences/pages.h"
+#include "desk/preferences/preferences.h"
 
 #include "bench/settings.h"
 #include "bench/shop-lists.h"
@@ -85,7 +85,7 @@ fill_row (SlRow *row)
                is_tuner (tool) ? _ ("Resolution of %s, cents") : _ ("Resolution of %s"), tool->name, is_tuner (tool));
   fill_figure (controls->limit, tool->error_limit_mm,
                is_tuner (tool) ? _ ("Error limit of %s, cents") : _ ("Error limit of %s"), tool->name, is_tuner (tool));
-  gtk_label_set_text (GTK_LABEL (controls->serves_label), lines);
+  sl_label_set (controls->serves_label, lines);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
       const gboolean last = one_kind && sl_shop_tool_serves (tool, (SlToolKind) kind);
@@ -155,7 +155,7 @@ on_check (SlRow *row)
   if (!sl_row_listens (row))
     return;
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
-    if (gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->checks[kind])))
+    if (sl_is_on (controls->checks[kind]))
       measures |= 1u << kind;
   /* what reads pitch reads nothing else: its figures are cents */
   if ((measures & pitch) != 0 && measures != pitch)

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/again-line.h"
+#include "desk/readings/readings.h"
 
-#include "desk/readings/reading-run.h"
 #include "desk/kit/kit.h"
 #include "setup/record/stages.h"
 #include "words/kinds.h"
@@ -50,7 +49,7 @@ sl_again_line_update (GtkWidget *line)
   text = g_strdup_printf (_ ("Read again, most changed first: %s."), readings);
   if (g_str_equal (gtk_label_get_text (GTK_LABEL (self->text)), text))
     return;
-  gtk_label_set_text (GTK_LABEL (self->text), text);
+  sl_label_set (self->text, text);
   sl_set_accessible_description (self->button, text);
 }
 

@@ -1,11 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/reading-run.h"
+#include "desk/readings/readings.h"
 
 #include "words/figures.h"
-#include "bench/shop-lists.h"
-#include "desk/readings/run-options.h"
 #include "desk/readings/parts.h"
-#include "desk/readings/readings-known.h"
 #include "draw/closeup/tool-place.h"
 #include "setup/record/stages.h"
 
@@ -257,10 +254,9 @@ show_entry (SlReadingRun *self, const SlQuestion *question)
                                          sl_ask_is_length (question->ask) ? NULL : sl_ask_plain_unit (question->ask), 2,
                                          .coarse = sl_readings[question->ask].coarse });
   sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
-  gtk_label_set_text (GTK_LABEL (self->unit),
-                      sl_ask_is_length (question->ask)
-                          ? sl_lengths_unit (sl_bench_get_lengths (self->bench), !sl_readings[question->ask].coarse)
-                          : sl_ask_plain_unit (question->ask));
+  sl_label_set (self->unit, sl_ask_is_length (question->ask) ? sl_lengths_unit (sl_bench_get_lengths (self->bench),
+                                                                                !sl_readings[question->ask].coarse)
+                                                             : sl_ask_plain_unit (question->ask));
   sl_length_entry_set_value (entry, sl_question_value (sl_bench_get_set (self->bench), question));
   sl_set_accessible_label (self->entry, name);
 }
@@ -274,7 +270,7 @@ show_tool (SlReadingRun *self)
 
   sl_tool_chooser_set_kind (self->tool, kind);
   figures = sl_tool_chooser_figures (self->tool);
-  gtk_label_set_text (GTK_LABEL (self->tool_figures), figures);
+  sl_label_set (self->tool_figures, figures);
   gtk_widget_set_opacity (self->tool_line, kind >= 0 ? 1 : 0); /* it keeps its room, so that nothing jumps */
   gtk_widget_set_sensitive (self->tool_line, kind >= 0);
 }
@@ -299,9 +295,9 @@ show_question (SlReadingRun *self)
   show_tool (self);
   if (end)
     {
-      gtk_label_set_text (GTK_LABEL (self->progress), "");
-      gtk_label_set_text (GTK_LABEL (self->title), _ ("That was the last one"));
-      gtk_label_set_text (GTK_LABEL (self->hint), _ ("Press Done, go back, or repeat the last reading."));
+      sl_label_set (self->progress, "");
+      sl_label_set (self->title, _ ("That was the last one"));
+      sl_label_set (self->hint, _ ("Press Done, go back, or repeat the last reading."));
       gtk_widget_set_visible (self->spread, FALSE);
       return;
     }
@@ -310,9 +306,9 @@ show_question (SlReadingRun *self)
   progress = self->nth > 0 ? g_strdup_printf (_ ("%u of %u, reading %d of the same"), self->at + 1,
                                               self->questions->len, self->nth + 1)
                            : g_strdup_printf (_ ("%u of %u"), self->at + 1, self->questions->len);
-  gtk_label_set_text (GTK_LABEL (self->progress), progress);
-  gtk_label_set_text (GTK_LABEL (self->title), name);
-  gtk_label_set_text (GTK_LABEL (self->hint), hint);
+  sl_label_set (self->progress, progress);
+  sl_label_set (self->title, name);
+  sl_label_set (self->hint, hint);
   sl_set_accessible_label (self->picture, hint);
   show_entry (self, &question);
   show_spread (self, question);
@@ -326,9 +322,8 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   SlReadingRun *self = data;
   const SlQuestion question = question_at (self);
   const SlReading reading = sl_question_reading (&question);
-  const SlToolPlace place = {
-    sl_bench_get_profile (self->bench), reading.kind, reading.string, reading.fret, reading.held, sl_look ()
-  };
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  const SlToolPlace place = { instrument, reading.kind, reading.string, reading.fret, reading.held, sl_look () };
 
   sl_tool_place_draw (cr, &place, width, height);
 }

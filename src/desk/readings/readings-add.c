@@ -10,12 +10,6 @@ typedef struct
   GtkWidget *kind, *string, *fret, *held; /* drop-downs, inside the popover, each after its label in the grid */
 } Adder;
 
-static int
-chosen_kind (Adder *self)
-{
-  return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->kind));
-}
-
 static void
 set_numbers (GtkWidget *drop_down, int least, int most, int chosen)
 {
@@ -45,7 +39,7 @@ static void
 on_kind (Adder *self)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
-  int kind = chosen_kind (self);
+  const int kind = (int) sl_chosen (self->kind);
   gboolean asked;
   int string = chosen_number (self->string), fret = chosen_number (self->fret);
   SlHeld held = sl_readings[kind].held;
@@ -69,7 +63,7 @@ on_kind (Adder *self)
 static void
 on_add (Adder *self)
 {
-  int kind = chosen_kind (self);
+  const int kind = (int) sl_chosen (self->kind);
   SlHeld held = sl_readings[kind].held;
   SlQuestion question = { kind, 0, 0, SL_HELD_DEFAULT, 0 };
 
@@ -78,7 +72,7 @@ on_add (Adder *self)
   if (sl_readings[kind].has_fret)
     question.fret = chosen_number (self->fret);
   if (held != SL_HELD_DEFAULT)
-    question.held = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->held)) == 0 ? SL_HELD_OPEN : held;
+    question.held = sl_chosen (self->held) == 0 ? SL_HELD_OPEN : held;
   gtk_menu_button_popdown (GTK_MENU_BUTTON (self->button));
   self->chosen (self->owner, &question);
 }

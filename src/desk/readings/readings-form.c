@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/readings-form.h"
+#include "desk/readings/readings.h"
 
 #include "desk/readings/parts.h"
-#include "desk/readings/readings-known.h"
 
 #define GROUP_GAP 8
 #define ENTRY_GAP 6
@@ -323,7 +322,7 @@ sync_group (SlReadingsForm *self, SlQuestionGroup which, const GArray *questions
   fill_box (self, group->main, main);
   range = range_text (self, which);
   gtk_widget_set_visible (group->expander, group->more_questions->len > 0);
-  gtk_label_set_text (GTK_LABEL (group->more_range), range);
+  sl_label_set (group->more_range, range);
   title = sl_question_group_title (which, sl_bench_get_profile (self->bench));
   sl_label_set (group->title, title);
   sl_set_accessible_label (group->box, title);
@@ -467,7 +466,7 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
                              &more_title, "more_range", &group->more_range, "more", &group->more, NULL);
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   sl_flow (line, 4);
-  gtk_label_set_text (GTK_LABEL (more_title), title_of_more (which));
+  sl_label_set (more_title, title_of_more (which));
   gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
   sl_box_add (card, which == SL_GROUP_AIR ? sl_readings_air_new (self->bench) : NULL, NULL);

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
 
-#include "bench/readings-question.h"
 #include "bench/visit-edit.h"
-#include "desk/readings/reading-run.h"
+#include "desk/readings/readings.h"
 #include "words/dates.h"
 
 typedef struct
@@ -77,8 +76,8 @@ sl_readings_header_update (GtkWidget *header)
   g_autofree char *stage =
       set == NULL ? g_strdup (_ ("Nothing read yet")) : g_strdup_printf ("%s · %s", sl_stage_title (set->stage), date);
 
-  gtk_label_set_text (GTK_LABEL (self->stage_label), stage);
-  gtk_label_set_text (GTK_LABEL (self->air), air);
+  sl_label_set (self->stage_label, stage);
+  sl_label_set (self->air, air);
   sl_set_accessible_label (self->stage_button, stage);
   g_simple_action_set_state (self->stage_action,
                              g_variant_new_string (sl_stage_names[set ? set->stage : SL_STAGE_RECEIVED]));
@@ -187,8 +186,7 @@ static void
 on_strings (GtkWidget *box)
 {
   AirRows *self = g_object_get_data (G_OBJECT (box), "rows");
-  const SlStringsState state =
-      (SlStringsState) (SL_STRINGS_AT_PITCH + (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->strings)));
+  const SlStringsState state = (SlStringsState) (SL_STRINGS_AT_PITCH + (int) sl_chosen (self->strings));
   const gboolean refused = state != SL_STRINGS_AT_PITCH && holds_heights (sl_bench_get_set (self->bench));
 
   if (self->updating)
@@ -216,7 +214,7 @@ on_settled (GtkWidget *box)
     return;
   g_auto (SlEdit) edit =
       sl_bench_begin_edit (self->bench, C_ ("undo step", "settled in the air"), SL_CHANGED_READINGS, TRUE);
-  edit.set->settled = gtk_switch_get_active (GTK_SWITCH (self->settled)) ? SL_SETTLED_DEFAULT : SL_SETTLED_NO;
+  edit.set->settled = sl_is_on (self->settled) ? SL_SETTLED_DEFAULT : SL_SETTLED_NO;
 }
 
 static void

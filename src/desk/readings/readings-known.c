@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/readings-known.h"
+#include "desk/readings/parts.h"
 
 #include "bench/visit-edit.h"
-#include "desk/kit/kit.h"
 #include "setup/fit/reading-row.h"
 #include "words/dates.h"
 

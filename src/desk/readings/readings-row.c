@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
 
-#include "desk/readings/readings-known.h"
-
 /* Room for "12.34" or "27/64+": no reading is an inch long. */
 
 /* Room for "± 0.06 mm" from the start, so that nothing moves aside when the first one comes. */
@@ -88,7 +86,7 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
     }
   gtk_widget_set_visible (self->note, text != NULL);
   gtk_widget_set_visible (self->note_icon, suspect);
-  gtk_label_set_text (GTK_LABEL (self->note_label), text ? text : "");
+  sl_label_set (self->note_label, text ? text : "");
   gtk_widget_set_visible (self->keep, suspect || chosen);
   gtk_button_set_label (GTK_BUTTON (self->keep), chosen ? _ ("Let the fit decide") : _ ("Always keep"));
   gtk_actionable_set_action_target (GTK_ACTIONABLE (self->keep), "s",
@@ -144,7 +142,7 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
   description = g_strjoin (". ", tolerance, note != NULL ? note : before, note != NULL ? before : NULL, NULL);
   self->bound = sl_ask_bound (sl_bench_get_profile (self->bench), self->question.ask);
   sl_label_set_name (self->name, name);
-  gtk_label_set_text (GTK_LABEL (self->tolerance_label), tolerance);
+  sl_label_set (self->tolerance_label, tolerance);
   sl_set_class (GTK_WIDGET (self), "unread", isnan (known.value));
   sl_set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
   update_entry (self, &known, description);

@@ -81,7 +81,7 @@ choose (gpointer data)
 static void
 on_selected (Chooser *self)
 {
-  const guint choice = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->drop_down));
+  const guint choice = sl_chosen (self->drop_down);
 
   if (self->updating || choice == GTK_INVALID_LIST_POSITION)
     return;

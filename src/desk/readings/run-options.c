@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/readings/run-options.h"
+#include "desk/readings/readings.h"
 
 #include "desk/kit/kit.h"
 #include "words/kinds.h"
-#include "bench/shop-lists.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
 
@@ -24,12 +23,6 @@ sl_kind_chooser_new (const char *name)
   sl_set_accessible_label (chooser, name);
   gtk_widget_set_halign (chooser, GTK_ALIGN_START);
   return chooser;
-}
-
-SlFamily
-sl_kind_chooser_get (GtkWidget *chooser)
-{
-  return (SlFamily) gtk_drop_down_get_selected (GTK_DROP_DOWN (chooser));
 }
 
 /* ---- the order ---- */
@@ -130,7 +123,7 @@ on_check (SlRow *row)
 
   if (!sl_row_listens (row))
     return;
-  self->asked[sl_row_get_place (row)] = gtk_check_button_get_active (GTK_CHECK_BUTTON (controls->check));
+  self->asked[sl_row_get_place (row)] = sl_is_on (controls->check);
   keep (self);
 }
 
@@ -312,7 +305,7 @@ on_kind (GtkWidget *chooser, GParamSpec *pspec, GtkWidget *editor)
 {
   OrderEditor *self = g_object_get_data (G_OBJECT (editor), "own");
 
-  self->family = sl_kind_chooser_get (chooser);
+  self->family = sl_chosen (chooser);
   read_order (self);
 }
 

@@ -124,7 +124,7 @@ read_check (Check *self, SlSaltCheck *check)
   gboolean warm = sl_climate_read (self->temperature, SL_SALT_LEAST_C, SL_SALT_MOST_C, &check->temperature_c);
   gboolean shown = sl_climate_read (self->shown, 0, 100, &check->shown);
 
-  check->salt = (SlSalt) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->salt));
+  check->salt = (SlSalt) sl_chosen (self->salt);
   return warm && shown;
 }
 
@@ -152,7 +152,7 @@ show (GtkWidget *column)
                        "to 40 °C, and what it shows, 0 to 100 %. "
                        "Checks over two or three salts correct the range between them."));
   text = g_strconcat (now, kept, NULL);
-  gtk_label_set_label (GTK_LABEL (self->result), text);
+  sl_label_set (self->result, text);
 }
 
 /* A check in place of an earlier one of the same hygrometer over the same salt. */

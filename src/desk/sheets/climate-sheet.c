@@ -2,7 +2,6 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/sheets/parts.h"
-#include "words/figures.h"
 #include "bench/settings.h"
 #include "draw/sheets/history.h"
 #include "setup/wood/climate.h"
@@ -100,7 +99,7 @@ show_foretold (Climate *self, double moisture)
                             _ ("What other air does to action and relief shows from %d sets of readings with "
                                "temperature and humidity on, taken in different air."),
                             SL_TREND_LEAST_POINTS);
-  gtk_label_set_label (GTK_LABEL (self->foretold), out->str);
+  sl_label_set (self->foretold, out->str);
 }
 
 /* The humidity typed, with what the chosen hygrometer's checks add to it. */
@@ -109,7 +108,7 @@ corrected (Climate *self, double shown)
 {
   GtkStringObject *chosen = gtk_drop_down_get_selected_item (GTK_DROP_DOWN (self->hygrometer));
 
-  if (chosen == NULL || gtk_drop_down_get_selected (GTK_DROP_DOWN (self->hygrometer)) == 0)
+  if (chosen == NULL || sl_chosen (self->hygrometer) == 0)
     return shown;
   return CLAMP (shown + sl_hygrometer_kept_correction (gtk_string_object_get_string (chosen), shown), LEAST_HUMIDITY,
                 MOST_HUMIDITY);
@@ -127,10 +126,9 @@ show_air (GtkWidget *sheet)
     return;
   if (!warm || !damp)
     {
-      gtk_label_set_label (GTK_LABEL (self->air),
-                           _ ("Give a temperature from −20 to 50 °C and a humidity from 1 to 100 %."));
-      gtk_label_set_label (GTK_LABEL (self->advice), "");
-      gtk_label_set_label (GTK_LABEL (self->foretold), "");
+      sl_label_set (self->air, _ ("Give a temperature from −20 to 50 °C and a humidity from 1 to 100 %."));
+      sl_label_set (self->advice, "");
+      sl_label_set (self->foretold, "");
       return;
     }
   humidity = corrected (self, shown);
@@ -142,8 +140,8 @@ show_air (GtkWidget *sheet)
           ? g_strdup_printf (_ ("Wood comes to %1$s %% moisture content; dew point %2$s °C"), content, dew)
           : g_strdup_printf (_ ("Corrected: %3$s %%. Wood comes to %1$s %% moisture content; dew point %2$s °C"),
                              content, dew, really);
-  gtk_label_set_label (GTK_LABEL (self->air), text);
-  gtk_label_set_label (GTK_LABEL (self->advice), sl_air_advice (sl_air (&self->keeping, humidity)));
+  sl_label_set (self->air, text);
+  sl_label_set (self->advice, sl_air_advice (sl_air (&self->keeping, humidity)));
   show_foretold (self, moisture);
 }
 
@@ -165,8 +163,8 @@ accept_band (GtkWidget *sheet)
   good = good && sl_climate_read (self->wet, keeping.most, MOST_HUMIDITY, &keeping.wet);
   if (!good)
     {
-      gtk_label_set_label (GTK_LABEL (self->advice), _ ("The four humidities must rise from the first to the last, 0 "
-                                                        "to 100 %. Until they do, the previous ones apply."));
+      sl_label_set (self->advice, _ ("The four humidities must rise from the first to the last, 0 "
+                                     "to 100 %. Until they do, the previous ones apply."));
       return;
     }
   self->keeping = keeping;
@@ -255,10 +253,9 @@ sl_climate_sheet_new (SlBench *bench)
   sl_build ("climate", self, SL_MEMBERS (Climate, picture, wet),
             "picture page temperature humidity hygrometer air advice foretold dry least most wet", SL_CALL (show_air),
             SL_CALL (accept_band), NULL);
-  self->bench = bench;
   sl_picture_area_init (self->picture, draw, self);
   sheet = sl_sheet_frame_new (_ ("Climate"), self->picture, PICTURE_LEAST_WIDTH);
-  sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   gtk_widget_set_hexpand (sheet, TRUE);
   sl_chooser_init (self->hygrometer, _ ("Hygrometer it was read with"), G_CALLBACK (show_air), sheet);
   sl_sheet_frame_add (sheet, _ ("Air"), self->page);

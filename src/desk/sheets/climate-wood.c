@@ -3,7 +3,6 @@
  * How much a width of wood swells or shrinks across the grain. */
 #include "desk/sheets/parts.h"
 
-#include "words/figures.h"
 #include "setup/wood/climate.h"
 
 #define COEFFICIENT_PLACES 5
@@ -46,7 +45,7 @@ show (GtkWidget *column)
              "and a coefficient from 0.0001 to 0.01."),
           range);
 
-      gtk_label_set_label (GTK_LABEL (self->result), text);
+      sl_label_set (self->result, text);
       return;
     }
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -55,7 +54,7 @@ show (GtkWidget *column)
   g_autofree char *share = sl_climate_number (fabs (change) / width * PERCENT, 2);
   g_autofree char *text = change >= 0 ? g_strdup_printf (_ ("It swells by %1$s (%2$s %%)."), length, share)
                                       : g_strdup_printf (_ ("It shrinks by %1$s (%2$s %%)."), length, share);
-  gtk_label_set_label (GTK_LABEL (self->result), text);
+  sl_label_set (self->result, text);
 }
 
 /* The coefficient follows the wood and its cut where they are known; else it is left to be typed. */
@@ -65,14 +64,14 @@ choose (GtkWidget *column)
   Wood *self = sl_part_of (column);
   int n;
   const SlWood *woods = sl_woods (&n);
-  const guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wood));
+  const guint chosen = sl_chosen (self->wood);
   const SlWood *wood = chosen < (guint) n ? &woods[chosen] : NULL; /* NULL: its coefficient is the person's to give */
 
   gtk_widget_set_sensitive (self->cut, wood != NULL);
   gtk_editable_set_editable (GTK_EDITABLE (self->coefficient), wood == NULL);
   if (wood != NULL)
     {
-      gboolean flat = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->cut)) == FLAT;
+      gboolean flat = sl_chosen (self->cut) == FLAT;
       g_autofree char *text = sl_climate_number (flat ? wood->tangential : wood->radial, COEFFICIENT_PLACES);
 
       gtk_editable_set_text (GTK_EDITABLE (self->coefficient), text);
@@ -88,7 +87,7 @@ update (GtkWidget *column)
   SlLengths lengths = sl_bench_get_lengths (self->bench);
 
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->width), lengths);
-  gtk_label_set_label (GTK_LABEL (self->unit), lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
+  sl_label_set (self->unit, lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
   show (column);
 }
 
@@ -112,8 +111,7 @@ sl_climate_wood_new (SlBench *bench)
   int n;
   const SlWood *woods = sl_woods (&n);
 
-  sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
-  self->bench = bench;
+  self->bench = sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
   for (int i = 0; i < n; i++)
     gtk_string_list_append (titles, _ (woods[i].name));
   gtk_string_list_append (titles, _ ("mahogany: sources disagree, give it"));

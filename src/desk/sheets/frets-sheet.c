@@ -6,7 +6,6 @@
 #include "words/sheet-text.h"
 #include "bench/readings-question.h"
 #include "draw/draw.h"
-#include "draw/base/picture.h"
 
 #define ENTRY_CHARS 4
 #define CELL_CHARS 6
@@ -52,12 +51,6 @@ question_of (int entry, int fret)
   return (SlQuestion){ (int) entry_kinds[entry], 0, fret, SL_HELD_DEFAULT, 0 };
 }
 
-static gboolean
-wants_replacing (Frets *self)
-{
-  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->replace));
-}
-
 /* ---- the picture ---- */
 
 static void
@@ -66,7 +59,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
   Frets *self = data;
   SlPictureOptions options = sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_FRETS, width, height);
 
-  options.replacing = wants_replacing (self);
+  options.replacing = sl_is_on (self->replace);
   sl_picture_draw (cr, sl_bench_get_analysis (self->bench), &options, NULL);
 }
 
@@ -193,7 +186,7 @@ on_level (GtkWidget *sheet)
   Frets *self = sl_part_of (sheet);
 
   if (!self->updating)
-    sl_edit_level (self->bench, gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->level)));
+    sl_edit_level (self->bench, sl_is_on (self->level));
 }
 
 static void
@@ -265,9 +258,9 @@ update (GtkWidget *sheet)
   planned = sl_level_planned (&analysis->instrument, &analysis->measured, analysis->plan,
                               analysis->set != NULL ? analysis->set->taken : NULL, &self->work);
   sl_level_replacing (&analysis->instrument, &analysis->measured, self->work.fall_away, &replacing);
-  gtk_widget_set_visible (self->replace, replacing.n_replaced > 0 || wants_replacing (self));
+  gtk_widget_set_visible (self->replace, replacing.n_replaced > 0 || sl_is_on (self->replace));
   const double fall_away = self->work.fall_away;
-  if (wants_replacing (self))
+  if (sl_is_on (self->replace))
     self->work = replacing;
   show_entries (self);
   show_controls (self, planned, fall_away);
@@ -302,8 +295,7 @@ sl_frets_sheet_new (SlBench *bench)
                                "sheet line summary replace fall_away level picture message effect table",
                                SL_CALL (sl_update_seen), SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
 
-  self->bench = bench;
-  sl_part_init (sheet, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (sheet, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_flow (self->line, 8);
   set_up_fall_away (self);
   sl_picture_area_init (self->picture, draw, self);

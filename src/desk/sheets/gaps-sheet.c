@@ -25,12 +25,6 @@ enum
   AFTER_WHERE,
   AFTER_MARGIN /* stays where the others scroll */
 };
-static const SlColumn after[] = {
-  [AFTER_CLEAN] = { NC_ ("column", "clean"), NC_ ("column", "Lowest clean action at fret 12, by the hand named above"),
-                    0, SL_COLUMN_SNUG, NULL },
-  [AFTER_WHERE] = { NC_ ("column", "held → fret"), NULL, 0, SL_COLUMN_SNUG, NULL },
-  [AFTER_MARGIN] = { NC_ ("column", "margin"), NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_SNUG, NULL },
-};
 
 typedef struct
 {
@@ -53,14 +47,7 @@ figures_of (Gaps *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
 
-  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned)) ? &analysis->planned_figures
-                                                                          : &analysis->measured_figures;
-}
-
-static gboolean
-shows_margins (Gaps *self)
-{
-  return gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->margins));
+  return sl_is_on (self->planned) ? &analysis->planned_figures : &analysis->measured_figures;
 }
 
 /* The bass is on top. */
@@ -156,7 +143,7 @@ static void
 show_cell (Gaps *self, const SlTextStyle *style, int string, int fret)
 {
   const SlClearance *c = &self->clear[string][fret];
-  const gboolean margins = shows_margins (self);
+  const gboolean margins = sl_is_on (self->margins);
   const gboolean held = fret <= self->held; /* nothing where it is held */
   const SlWord word = held || self->assumed[string][fret] ? SL_WORD_NONE : sl_clearance_word (c);
   const guint row = row_of (self, string), column = column_of (fret);
@@ -265,8 +252,8 @@ fret_is_shown (Gaps *self, int fret)
   for (int s = 1; s <= self->n_strings && fret > self->held; s++)
     if (sl_clearance_word (&self->clear[s][fret]) == SL_WORD_OUT && !self->assumed[s][fret])
       return TRUE;
-  if (!gtk_widget_get_visible (self->all_frets) || gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->all_frets)) ||
-      fret == self->n_frets || fret == self->held + 1 || (shows_margins (self) && fret == self->least_fret))
+  if (!gtk_widget_get_visible (self->all_frets) || sl_is_on (self->all_frets) || fret == self->n_frets ||
+      fret == self->held + 1 || (sl_is_on (self->margins) && fret == self->least_fret))
     return TRUE;
   for (guint i = 0; i < G_N_ELEMENTS (key_frets); i++)
     if (fret == key_frets[i])
@@ -284,7 +271,6 @@ build_table (Gaps *self)
   self->n_frets = in->frets;
   sl_figure_table_cut_columns (self->table, N_BEFORE);
   sl_figure_table_add_frets (self->table, self->n_frets, 0, SL_COLUMN_WIDE | SL_COLUMN_SNUG);
-  sl_figure_table_add_columns (self->table, after, G_N_ELEMENTS (after));
   sl_figure_table_set_rows (self->table, (guint) self->n_strings);
   if (self->n_frets < 1)
     return;
@@ -342,9 +328,8 @@ sl_gaps_sheet_new (SlBench *bench)
       sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, table),
                 "sheet head title all_frets margins planned foot status legend table", SL_CALL (sl_update_seen), NULL);
 
-  self->bench = bench;
-  sl_part_init (sheet, self, g_free, bench,
-                SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
+  self->bench = sl_part_init (sheet, self, g_free, bench,
+                              SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
   g_signal_connect_swapped (sheet, "notify::css-classes", G_CALLBACK (sl_update_seen), sheet);
   sl_flow (self->head, HEAD_SPACING);
   sl_flow (self->foot, LEGEND_SPACING);

@@ -49,18 +49,13 @@ set_force (Hand *self, double newtons, SlForceBasis basis)
 
 /* ---- a rattle that was heard ---- */
 
-static int
-chosen (GtkWidget *drop_down)
-{
-  return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (drop_down));
-}
-
 /* The force that the rattle chosen tells, from the readings as they are; NAN where it can tell none. */
 static double
 heard_force (Hand *self)
 {
   const SlAnalysis *a = sl_bench_get_analysis (self->bench);
-  int string = chosen (self->string) + 1, held = chosen (self->held), fret = chosen (self->fret) + 1;
+  const int string = (int) sl_chosen (self->string) + 1, held = (int) sl_chosen (self->held),
+            fret = (int) sl_chosen (self->fret) + 1;
   SlStringState s;
 
   if (string > a->instrument.n_strings || fret > a->instrument.frets || fret <= held)
@@ -73,7 +68,7 @@ static void
 show_heard (GtkWidget *button)
 {
   Hand *self = sl_part_of (button);
-  const int held = chosen (self->held), fret = chosen (self->fret) + 1;
+  const int held = (int) sl_chosen (self->held), fret = (int) sl_chosen (self->fret) + 1;
   const double force = heard_force (self);
   g_autofree char *text = NULL, *shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES),
                   *complaint =
@@ -87,7 +82,7 @@ show_heard (GtkWidget *button)
     text = g_strdup (complaint);
   else
     text = g_strdup_printf (_ ("By the readings a hand of %s just touches there"), shown);
-  gtk_label_set_text (GTK_LABEL (self->heard), text);
+  sl_label_set (self->heard, text);
   gtk_widget_set_sensitive (self->take, !isnan (force) && complaint == NULL);
 }
 

@@ -36,7 +36,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 static const SlHistoryPoint *
 point_of (History *self, GtkWidget *chooser)
 {
-  guint i = gtk_drop_down_get_selected (GTK_DROP_DOWN (chooser));
+  guint i = sl_chosen (chooser);
 
   return self->history != NULL && i < self->history->len ? &g_array_index (self->history, SlHistoryPoint, i) : NULL;
 }
@@ -158,8 +158,7 @@ static void
 fill_choosers (History *self)
 {
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
-  guint n = self->history->len, first = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->first)),
-        second = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->second));
+  guint n = self->history->len, first = sl_chosen (self->first), second = sl_chosen (self->second);
   GListModel *old = gtk_drop_down_get_model (GTK_DROP_DOWN (self->first));
 
   if (old == NULL || g_list_model_get_n_items (old) != n)
@@ -200,9 +199,7 @@ on_shown (GtkWidget *sheet)
 {
   History *self = sl_part_of (sheet);
 
-  gtk_stack_set_visible_child (GTK_STACK (self->stack),
-                               gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->two_sets)) ? self->overlaid
-                                                                                                 : self->picture);
+  gtk_stack_set_visible_child (GTK_STACK (self->stack), sl_is_on (self->two_sets) ? self->overlaid : self->picture);
 }
 
 static void
@@ -222,8 +219,7 @@ sl_history_sheet_new (SlBench *bench)
   GtkWidget *sheet = sl_build ("history", self, SL_MEMBERS (History, sheet, table),
                                "sheet stack picture overlaid side two_sets choosers table", SL_CALL (on_shown), NULL);
 
-  self->bench = bench;
-  sl_part_init (sheet, self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (sheet, self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_picture_area_init (self->picture, draw, self);
   sl_picture_area_init (self->overlaid, draw_overlaid, self);
   self->first = sl_chooser_add (self->choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);

@@ -120,8 +120,7 @@ new_crests (SlBench *bench)
   GtkWidget *page = sl_build ("pitch-crests", self, SL_MEMBERS (Crests, page, table),
                               "page tools room remark put table", SL_CALL (on_put), NULL);
 
-  self->bench = bench;
-  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
+  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
   sl_part_set_tools (page, self->tools);
   return page;
 }
@@ -144,9 +143,7 @@ update_table (GtkWidget *page)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  const SlFigures *figures = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->planned))
-                                 ? &analysis->planned_figures
-                                 : &analysis->measured_figures;
+  const SlFigures *figures = sl_is_on (self->planned) ? &analysis->planned_figures : &analysis->measured_figures;
 
   if (self->n_frets != in->frets)
     {
@@ -171,8 +168,7 @@ new_table (SlBench *bench)
   GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, table), "page tools planned table",
                               SL_CALL (sl_update_seen), NULL);
 
-  self->bench = bench;
-  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES, update_table);
+  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES, update_table);
   sl_part_set_tools (page, self->tools);
   return page;
 }

@@ -310,8 +310,7 @@ on_ends (GtkWidget *page)
 {
   Tuner *self = sl_part_of (page);
 
-  set_ends (self, gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ends_chooser)) == 1 ? SL_STIFF_ENDS_BOTH
-                                                                                       : SL_STIFF_ENDS_ONE);
+  set_ends (self, sl_chosen (self->ends_chooser) == 1 ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE);
 }
 
 static void
@@ -351,7 +350,7 @@ on_fret (GtkWidget *page)
 {
   Tuner *self = sl_part_of (page);
 
-  self->other_fret = fret_at (gtk_drop_down_get_selected (GTK_DROP_DOWN (self->fret_chooser)));
+  self->other_fret = fret_at (sl_chosen (self->fret_chooser));
   for (int s = 1; s <= sl_bench_get_profile (self->bench)->n_strings; s++)
     if (self->entry[s - 1][ASK_OPEN] != NULL)
       name_entries (self, s);
@@ -389,9 +388,8 @@ sl_pitch_tuner_new (SlBench *bench)
                               "page tools messages hint ends_sentence fret_chooser ends_chooser take_better table",
                               SL_CALL (on_take_better), NULL);
 
-  self->bench = bench;
   self->other_fret = USUAL_OTHER_FRET;
-  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (page, self->tools);
   sl_chooser_init (self->fret_chooser, _ ("The other fret that is read"), G_CALLBACK (on_fret), page);
   sl_chooser_init (self->ends_chooser, _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), page);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/sheets/side-view.h"
+#include "desk/sheets/sheets.h"
 
 #include "bench/visit-edit.h"
 #include "desk/sheets/parts.h"

@@ -207,7 +207,7 @@ static void
 on_chosen (GtkWidget *picture)
 {
   Compare *self = sl_part_of (picture);
-  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
+  const guint selected = sl_chosen (self->chooser);
 
   self->other = selected == 0 ? NULL : self->listed[selected - 1];
   sl_update_seen (picture);
@@ -253,8 +253,7 @@ sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
   *picture = sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, table),
                        "picture page tools gauges complaint notice sentence slots warnings chooser fit table",
                        SL_CALL (on_fit), NULL);
-  self->bench = bench;
-  sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (self->page, self->tools);
   sl_picture_area_init (*picture, draw, self);
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);

@@ -155,8 +155,7 @@ new_page (SlBench *bench, const char *file, SlSeenUpdate update)
   Part *self = g_new0 (Part, 1);
   GtkWidget *page = sl_build (file, self, SL_MEMBERS (Part, page, more), "page table remark more", NULL);
 
-  self->bench = bench;
-  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   return page;
 }
 
@@ -237,18 +236,11 @@ forget (Posts *self)
   self->trying = FALSE;
 }
 
-/* The string chosen, or 0 for all. */
-static int
-chosen (const Posts *self)
-{
-  return (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->chooser));
-}
-
 /* As tried, or as it is: NAN where the string has no post. */
 static double
 value_now (const Posts *self, const SlInstrument *in, int move)
 {
-  const int i = is_of_head (move) ? 0 : MAX (chosen (self), 1) - 1;
+  const int i = is_of_head (move) ? 0 : MAX ((int) sl_chosen (self->chooser), 1) - 1;
   const double *present = G_STRUCT_MEMBER_P (in, moves[move].instrument);
 
   if (!isnan (self->tried[move][i]))
@@ -357,7 +349,7 @@ update (GtkWidget *page)
 static void
 try_value (Posts *self, int move, double value)
 {
-  const int string = chosen (self);
+  const int string = (int) sl_chosen (self->chooser); /* 0: all */
 
   value = round (value * KEPT_PER_MM) / KEPT_PER_MM;
   for (int s = 1; s <= self->n_strings; s++)
@@ -455,8 +447,7 @@ sl_strings_posts_new (SlBench *bench)
                               SL_CALL (on_reset), SL_CALL (on_keep), SL_CALL (on_slider), SL_CALL (on_entry),
                               SL_CALL (sl_length_entry_move_on), NULL);
 
-  self->bench = bench;
-  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (page, self->tools);
   sl_chooser_init (self->chooser, _ ("Strings whose posts are moved"), G_CALLBACK (sl_update_seen), page);
   for (int m = 0; m < N_MOVES; m++)

@@ -209,7 +209,7 @@ static void
 on_tuning (GtkWidget *page)
 {
   Set *self = sl_part_of (page);
-  const guint selected = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->tuning));
+  const guint selected = sl_chosen (self->tuning);
 
   if (selected > 0)
     {
@@ -341,8 +341,7 @@ sl_strings_set_new (SlBench *bench)
                               "page tools notice complaint messages warnings fit_button tuning table", NULL);
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
 
-  self->bench = bench;
-  sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (page, self->tools);
   self->fit = G_SIMPLE_ACTION (
       add_action (self, self->fit_button, GROUP, (GActionEntry){ FIT, on_fit, "s", "''", NULL, { 0 } }));

@@ -6,6 +6,9 @@
 #include <gtk/gtk.h>
 
 #include "bench/shelf-item.h"
+#include "bench/shelf-model.h"
+#include "desk/kit/kit.h"
+#include "setup/physics/figures.h"
 
 /* ---- shelf-rows ----
  *
@@ -128,3 +131,60 @@ void sl_shelf_table_choose (SlShelfTable *self, const char *name);
 
 /* The one whose row is at a place of the view; none where there is no row. */
 void sl_shelf_table_choose_at (SlShelfTable *self, double x, double y);
+
+/* ---- shelf-window ----
+ *
+ * The shelf's window: the profiles of a folder, searched, opened, copied, renamed, moved to the trash, and made
+ * baselines of. */
+
+#define SL_TYPE_SHELF_WINDOW (sl_shelf_window_get_type ())
+G_DECLARE_FINAL_TYPE (SlShelfWindow, sl_shelf_window, SL, SHELF_WINDOW, GtkApplicationWindow)
+
+/* The shelf's window of @app, made if there is none. */
+GtkWidget *sl_shelf_window_get (GtkApplication *app);
+
+/* Its inside, shared by shelf-window.c (what is shown) and shelf-actions.c (what can be done to the profiles). */
+struct _SlShelfWindow
+{
+  GtkApplicationWindow parent_instance;
+
+  /* template widgets and menus, in the order they are bound in */
+  GtkWidget *folder_label, *search, *kinds, *visits, *ages, *split, *pages, *scroller, *empty_label, *empty_button,
+      *count_label, *progress, *stop_button;
+  GtkWidget *messages;
+  GMenu *shop_baselines, *profile_menu;
+  /* beside the table */
+  GtkWidget *side, *nothing, *chosen, *picture, *title_label, *note_label, *side_buttons, *names, *label_entry,
+      *file_entry, *facts;
+  GtkWidget *menu; /* of the chosen one, over the table */
+
+  /* owned */
+  SlShelfModel *model;
+  SlShelfTable *table;
+  GtkFileChooserNative *chooser;
+  GCancellable *cancellable; /* for what must not outlive the window */
+
+  /* beside the table, owned */
+  SlShelfItem *item;     /* the chosen one, or NULL */
+  GCancellable *loading; /* of its file */
+  SlProfile *profile;    /* what the picture shows; NULL while there is none */
+  SlAnalysis *analysis;  /* of it */
+};
+
+/* The file of the chosen item, or NULL. */
+GFile *sl_shelf_window_dup_chosen_file (SlShelfWindow *self);
+
+void sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean remember);
+
+/* Opens the entries for another name. */
+void sl_shelf_side_ask_name (SlShelfWindow *self);
+
+/* shelf-actions.c */
+void sl_shelf_window_class_add_actions (GtkWidgetClass *class);
+void sl_shelf_window_refresh_actions (SlShelfWindow *self);
+
+/* Fills the menu of baselines to begin from with those the shelf has. */
+void sl_shelf_window_list_baselines (SlShelfWindow *self);
+
+/* Gives the chosen profile another label (NULL: keeps it) and its file another name, without ending. */
+void sl_shelf_window_rename (SlShelfWindow *self, const char *label, const char *stem);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/shelf/shelf-window-private.h"
+#include "desk/shelf/parts.h"
 
 #include "bench/profiles.h"
 #include "bench/settings.h"

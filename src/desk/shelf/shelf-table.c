@@ -2,21 +2,11 @@
 #include "desk/shelf/parts.h"
 
 #include "words/figures.h"
-#include "desk/kit/kit.h"
 
 #define FIRST_SCREEN 32 /* rows while there is no screen yet */
 #define LEAST_ROW_PX 16 /* no row is lower, whatever the letters */
 
 G_DEFINE_FINAL_TYPE (SlShelfTable, sl_shelf_table, G_TYPE_OBJECT)
-
-enum
-{
-  SIGNAL_CHOSEN,
-  SIGNAL_ACTIVATED,
-  SIGNAL_SHOWN,
-  N_SIGNALS
-};
-static guint signals[N_SIGNALS];
 
 /* ---- which rows ---- */
 
@@ -139,7 +129,7 @@ follow_chosen (SlShelfTable *self)
   if (gtk_single_selection_get_selected (self->selection) != position)
     gtk_single_selection_set_selected (self->selection, position);
   if (changed)
-    g_signal_emit (self, signals[SIGNAL_CHOSEN], 0);
+    g_signal_emit_by_name (self, "chosen");
 }
 
 void
@@ -185,7 +175,7 @@ on_arranged (gpointer data)
   if (self->selection == NULL) /* this is being made */
     return;
   follow_chosen (self);
-  g_signal_emit (self, signals[SIGNAL_SHOWN], 0);
+  g_signal_emit_by_name (self, "shown");
 }
 
 /* What is chosen stays in sight, and the keyboard goes on from there. */
@@ -206,7 +196,7 @@ on_activate (SlShelfTable *self, guint position)
   if (row == NULL || row->item == NULL)
     return;
   gtk_single_selection_set_selected (self->selection, position);
-  g_signal_emit (self, signals[SIGNAL_ACTIVATED], 0);
+  g_signal_emit_by_name (self, "activated");
 }
 
 /* ---- columns ---- */
@@ -343,7 +333,7 @@ show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
       gtk_widget_add_css_class (note, "sl-small");
       gtk_box_append (GTK_BOX (box), note);
     }
-  gtk_label_set_label (GTK_LABEL (note), text != NULL ? text : "");
+  sl_label_set (note, text != NULL ? text : "");
   gtk_widget_set_visible (note, text != NULL);
   sl_set_class (note, "sl-wrong", wrong != NULL);
   gtk_widget_set_tooltip_text (box, text);
@@ -480,11 +470,11 @@ sl_shelf_table_dispose (GObject *object)
 static void
 sl_shelf_table_class_init (SlShelfTableClass *class)
 {
-  static const char *const names[N_SIGNALS] = { "chosen", "activated", "shown" };
+  static const char *const signals[] = { "chosen", "activated", "shown" };
 
   G_OBJECT_CLASS (class)->dispose = sl_shelf_table_dispose;
-  for (int i = 0; i < N_SIGNALS; i++)
-    signals[i] = g_signal_new (names[i], SL_TYPE_SHELF_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  for (gsize i = 0; i < G_N_ELEMENTS (signals); i++)
+    g_signal_new (signals[i], SL_TYPE_SHELF_TABLE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/shelf/shelf-window-private.h"
+#include "desk/shelf/parts.h"
 
 #include "bench/profiles.h"
 #include "bench/settings.h"
@@ -162,7 +162,7 @@ show_chosen (SlShelfWindow *self)
       show_profile (self, NULL);
       return;
     }
-  gtk_label_set_label (GTK_LABEL (self->title_label), item->title);
+  sl_label_set (self->title_label, item->title);
   sl_set_remark (self->note_label, note);
   fill_facts (self);
   file = sl_shelf_window_dup_chosen_file (self);
@@ -251,7 +251,7 @@ describe_count (SlShelfWindow *self)
 static void
 show_page (SlShelfWindow *self, const char *text, const char *button, const char *action)
 {
-  gtk_label_set_label (GTK_LABEL (self->empty_label), text != NULL ? text : "");
+  sl_label_set (self->empty_label, text != NULL ? text : "");
   gtk_widget_set_visible (self->empty_button, button != NULL);
   if (button != NULL)
     {
@@ -279,7 +279,7 @@ refresh (SlShelfWindow *self)
   const gboolean reading = model->reading != NULL;
   g_autofree char *count = describe_count (self);
 
-  gtk_label_set_label (GTK_LABEL (self->count_label), count);
+  sl_label_set (self->count_label, count);
   gtk_widget_set_visible (self->progress, reading);
   show_stop (self, reading);
   gtk_progress_bar_set_fraction (GTK_PROGRESS_BAR (self->progress),
@@ -370,9 +370,8 @@ on_filter (SlShelfWindow *self)
 {
   static const int months[] = { 0, 3, 6, 12 }; /* as they are listed */
 
-  sl_shelf_table_filter (self->table, (SlShelfKinds) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->kinds)),
-                         (SlShelfVisits) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->visits)),
-                         months[gtk_drop_down_get_selected (GTK_DROP_DOWN (self->ages))]);
+  sl_shelf_table_filter (self->table, (SlShelfKinds) sl_chosen (self->kinds), (SlShelfVisits) sl_chosen (self->visits),
+                         months[sl_chosen (self->ages)]);
 }
 
 static void
@@ -414,7 +413,7 @@ sl_shelf_window_open_folder (SlShelfWindow *self, GFile *folder, gboolean rememb
     return;
   if (remember)
     sl_settings_set (SL_SETTING_SHELF_FOLDER, g_variant_new_string (g_file_equal (folder, own) ? "" : uri));
-  gtk_label_set_label (GTK_LABEL (self->folder_label), shown);
+  sl_label_set (self->folder_label, shown);
   sl_shelf_model_open (self->model, folder, g_file_equal (folder, own)); /* any other folder is somebody's to make */
 }
 

@@ -19,7 +19,7 @@
 typedef struct
 {
   SlBench *bench; /* kept by the list's box */
-  GtkWidget *rows, *start, *total;
+  GtkWidget *rows, *start, *total, *part, *why;
   void (*set_text) (SlBench *bench, guint place, const char *text);
   gboolean charges;
 } List;
@@ -29,6 +29,7 @@ typedef struct
   GtkWidget *text, *removing;
   GtkWidget *name, *state, *whole; /* of a check; the last: its note, where that is long */
   GtkWidget *minutes, *amount;     /* of a charge */
+  GtkWidget *earlier, *later;      /* of a step */
 } Controls;
 
 static SlBench *
@@ -72,17 +73,18 @@ add_text_entry (SlRow *row, guint most)
   return entry;
 }
 
-/* Puts the list, made with its functions and their bench, below its @head in the box. */
+/* Puts the list, made with its functions and their bench, below its @head in the box. It follows @which. */
 static void
-keep_list (GtkWidget *box, GtkWidget *head, List list, SlRowFunc make, SlRowFunc fill, SlSeenUpdate update)
+keep_list (GtkWidget *box, GtkWidget *head, List list, SlRowFunc make, SlRowFunc fill, SlChanges which,
+           SlSeenUpdate update)
 {
   List *kept = g_memdup2 (&list, sizeof list);
 
   sl_keep (box, list.bench);
   g_object_set_data_full (G_OBJECT (box), "list", kept, g_free);
   kept->rows = sl_row_list_new (gtk_label_get_text (GTK_LABEL (head)), SPACING, sizeof (Controls), make, fill, kept);
-  gtk_box_insert_child_after (GTK_BOX (box), kept->rows, head);
-  sl_follow_while_seen (box, list.bench, SL_CHANGED_VISIT, update);
+  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (head)), kept->rows, head);
+  sl_follow_while_seen (box, list.bench, which, update);
 }
 
 static List *
@@ -102,8 +104,7 @@ on_state (SlRow *row)
   Controls *check = row->controls;
 
   if (sl_row_listens (row))
-    sl_visit_set_check_state (bench_of (row), sl_row_get_place (row),
-                              states[gtk_drop_down_get_selected (GTK_DROP_DOWN (check->state))]);
+    sl_visit_set_check_state (bench_of (row), sl_row_get_place (row), states[sl_chosen (check->state)]);
 }
 
 static void
@@ -122,7 +123,7 @@ make_check_row (SlRow *row)
   g_signal_connect_swapped (check->state, "notify::selected", G_CALLBACK (on_state), row);
   check->text = add_text_entry (row, sl_amount_most ("check", "note"));
   check->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
-  check->whole = sl_row_add_below (row, sl_note_new (NULL));
+  check->whole = sl_row_add_below (row, sl_text_new (NULL, "sl-dim sl-small"));
 }
 
 static void
@@ -131,7 +132,7 @@ fill_check_row (SlRow *row)
   Controls *controls = row->controls;
   const SlCheck *check = &g_array_index (sl_bench_get_visit (bench_of (row))->checks, SlCheck, sl_row_get_place (row));
 
-  gtk_label_set_text (GTK_LABEL (controls->name), check->name);
+  sl_label_set (controls->name, check->name);
   sl_set_accessible_label (GTK_WIDGET (row), check->name);
   sl_name_as (controls->state, _ ("State of: %s"), check->name);
   sl_name_as (controls->text, _ ("Note on: %s"), check->name);
@@ -173,7 +174,7 @@ sl_visit_checks_new (SlBench *bench)
   GtkWidget *head, *more,
       *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "more", &more, NULL);
 
-  keep_list (box, head, list, make_check_row, fill_check_row, update_checks);
+  keep_list (box, head, list, make_check_row, fill_check_row, SL_CHANGED_VISIT, update_checks);
   g_signal_connect_object (list.start, "clicked", G_CALLBACK (sl_visit_start_checks), bench, G_CONNECT_SWAPPED);
   sl_set_accessible_label (more, _ ("Another check"));
   sl_typed_bind (more, take_check, bench);
@@ -236,7 +237,7 @@ update_charges (GtkWidget *box)
   sl_row_list_update (SL_ROW_LIST (list->rows), n);
   /* Translators: the sum of a visit's charges, and of their minutes */
   total = g_strdup_printf (_ ("Total %s · %s min"), money, time);
-  gtk_label_set_text (GTK_LABEL (list->total), total);
+  sl_label_set (list->total, total);
   gtk_widget_set_visible (list->total, n > 0);
 }
 
@@ -294,7 +295,7 @@ sl_visit_charges_new (SlBench *bench)
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
   sl_flow (gtk_widget_get_parent (add), SPACING);
-  keep_list (box, head, list, make_charge_row, fill_charge_row, update_charges);
+  keep_list (box, head, list, make_charge_row, fill_charge_row, SL_CHANGED_VISIT, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, bench, NULL);
@@ -302,17 +303,6 @@ sl_visit_charges_new (SlBench *bench)
 }
 
 /* ---- what is still to be done ---- */
-
-typedef struct
-{
-  SlBench *bench; /* kept by the outer box */
-  GtkWidget *part, *rows, *why;
-} Plan;
-
-typedef struct
-{
-  GtkWidget *text, *earlier, *later;
-} PlanRow;
 
 /* The places in the plan of what is not done, in order. */
 static GArray *
@@ -330,8 +320,8 @@ places (const SlVisit *visit)
 static void
 on_move (SlRow *row, GtkWidget *button)
 {
-  Plan *plan = row->owner;
-  PlanRow *controls = row->controls;
+  List *plan = row->owner;
+  Controls *controls = row->controls;
   g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
   const gboolean later = button == controls->later;
   const guint from = sl_row_get_place (row), to = later ? from + 1 : from - 1;
@@ -346,7 +336,7 @@ on_move (SlRow *row, GtkWidget *button)
 static void
 make_plan_row (SlRow *row)
 {
-  PlanRow *controls = row->controls;
+  Controls *controls = row->controls;
 
   controls->text = sl_row_add (row, sl_text_new (NULL, NULL));
   gtk_widget_set_hexpand (controls->text, TRUE);
@@ -357,8 +347,8 @@ make_plan_row (SlRow *row)
 static void
 fill_plan_row (SlRow *row)
 {
-  PlanRow *controls = row->controls;
-  Plan *plan = row->owner;
+  Controls *controls = row->controls;
+  List *plan = row->owner;
   const SlVisit *visit = sl_bench_get_visit (plan->bench);
   const SlTextStyle style = sl_bench_text_style (plan->bench);
   const guint place = sl_row_get_place (row);
@@ -367,7 +357,7 @@ fill_plan_row (SlRow *row)
   g_autofree char *amount = sl_operation_amount (&sl_bench_get_analysis (plan->bench)->instrument, operation, &style);
   g_autofree char *text = g_strdup_printf ("%s: %s", sl_operation_title (operation->kind), amount);
 
-  gtk_label_set_text (GTK_LABEL (controls->text), text);
+  sl_label_set (controls->text, text);
   sl_set_accessible_label (GTK_WIDGET (row), text);
   sl_name_with_tip (controls->earlier, _ ("Do earlier: %s"), text);
   sl_name_with_tip (controls->later, _ ("Do later: %s"), text);
@@ -378,12 +368,11 @@ fill_plan_row (SlRow *row)
 static void
 update_plan (GtkWidget *outer)
 {
-  Plan *plan = g_object_get_data (G_OBJECT (outer), "plan");
+  List *plan = list_of (outer);
   g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
 
   sl_row_list_update (SL_ROW_LIST (plan->rows), open->len);
-  gtk_label_set_text (GTK_LABEL (plan->why), "");
-  gtk_widget_set_visible (plan->why, FALSE);
+  sl_set_remark (plan->why, NULL);
   /* the outer box stays, or it would no longer be seen and told */
   gtk_widget_set_visible (plan->part, open->len > 0);
 }
@@ -391,16 +380,12 @@ update_plan (GtkWidget *outer)
 GtkWidget *
 sl_visit_plan_new (SlBench *bench)
 {
-  Plan *plan = g_new0 (Plan, 1);
+  List plan = { .bench = bench };
   GtkWidget *head,
-      *outer = sl_built_new ("visit-lists.ui", "plan", "part", &plan->part, "head", &head, "why", &plan->why, NULL);
+      *outer = sl_built_new ("visit-lists.ui", "plan", "part", &plan.part, "head", &head, "why", &plan.why, NULL);
 
-  plan->bench = sl_keep (outer, bench);
-  g_object_set_data_full (G_OBJECT (outer), "plan", plan, g_free);
-  plan->rows =
-      sl_row_list_new (_ ("Still to do, in order"), SPACING, sizeof (PlanRow), make_plan_row, fill_plan_row, plan);
-  gtk_widget_add_css_class (plan->rows, "sl-more");
-  gtk_box_insert_child_after (GTK_BOX (plan->part), plan->rows, head);
-  sl_follow_while_seen (outer, bench, SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update_plan);
+  keep_list (outer, head, plan, make_plan_row, fill_plan_row,
+             SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update_plan);
+  gtk_widget_add_css_class (list_of (outer)->rows, "sl-more");
   return outer;
 }

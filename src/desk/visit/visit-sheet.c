@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/visit/visit-sheet.h"
 
-#include "desk/readings/again-line.h"
+#include "desk/readings/readings.h"
 #include "bench/readings-question.h"
 #include "desk/kit/kit.h"
 #include "bench/visit-edit.h"
@@ -59,9 +59,8 @@ add_work_mark (SlVisitSheet *self, int n)
 {
   g_autofree char *text =
       g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "— ✓ %d step —", "— ✓ %d steps —", (gulong) n), n);
-  GtkWidget *label = sl_label_add (self->line, n > 0 ? text : "—", "sl-dim");
 
-  gtk_widget_add_css_class (label, "sl-small");
+  gtk_box_append (GTK_BOX (self->line), sl_label_new (n > 0 ? text : "—", "sl-dim sl-small"));
 }
 
 static void
@@ -214,12 +213,7 @@ update_readings (GtkWidget *line)
   build_line (self, visit);
   sl_empty_box (self->remarks);
   for (guint i = 0; i < remarks->len; i++)
-    {
-      GtkWidget *remark = sl_text_new (g_ptr_array_index (remarks, i), "sl-notice");
-
-      gtk_widget_add_css_class (remark, "sl-warn");
-      gtk_box_append (GTK_BOX (self->remarks), remark);
-    }
+    gtk_box_append (GTK_BOX (self->remarks), sl_text_new (remarks->pdata[i], "sl-notice sl-warn"));
   gtk_widget_set_visible (self->remarks, remarks->len > 0);
   show_compare (self, analysis, rows);
   self->updating = FALSE;

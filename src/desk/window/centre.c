@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "desk/window/centre.h"
+#include "desk/window/parts.h"
 
 #include "desk/sheets/sheets.h"
-#include "desk/sheets/side-view.h"
 #include "desk/kit/kit.h"
 #include "desk/visit/visit-sheet.h"
 
@@ -80,7 +79,7 @@ show_factor (SlCentre *self)
   sl_set_class (self->factor_scale, "automatic", chosen <= 0.0);
   if (factor > 0.0)
     gtk_adjustment_set_value (self->factor_adjustment, factor);
-  gtk_label_set_label (GTK_LABEL (self->factor_label), text);
+  sl_label_set (self->factor_label, text);
   self->factor_shown = factor;
   self->refreshing = FALSE;
 }
@@ -103,7 +102,7 @@ show_choices (SlCentre *self)
 static void
 on_quick_choice (SlCentre *self, GtkWidget *button)
 {
-  if (self->refreshing || !gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (button)))
+  if (self->refreshing || !sl_is_on (button))
     return;
   sl_bench_set_string (self->bench, button == self->all_button      ? 0
                                     : button == self->treble_button ? 1
@@ -113,8 +112,7 @@ on_quick_choice (SlCentre *self, GtkWidget *button)
 static void
 on_chosen (SlCentre *self)
 {
-  const guint string = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->string_chooser)),
-              held = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->held_chooser));
+  const guint string = sl_chosen (self->string_chooser), held = sl_chosen (self->held_chooser);
 
   sl_bench_set_string (self->bench, (int) string);
   sl_bench_set_held (self->bench, (int) held);
@@ -212,7 +210,7 @@ sheet_of (SlCentre *self)
 static void
 place_divider (SlCentre *self)
 {
-  const gboolean larger = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button));
+  const gboolean larger = sl_is_on (self->larger_button);
   const int height = gtk_widget_get_height (self->split);
   const int width = gtk_widget_get_width (self->split);
   GtkWidget *sheet = sheet_of (self);
@@ -254,7 +252,7 @@ place_late (GtkWidget *widget, GdkFrameClock *clock, gpointer frames)
 static void
 show_larger (SlCentre *self)
 {
-  const gboolean larger = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button));
+  const gboolean larger = sl_is_on (self->larger_button);
   GtkWidget *page = gtk_stack_get_visible_child (GTK_STACK (self->sheets)), *sheet = sheet_of (self);
   const gboolean fills = sheet != NULL && gtk_widget_compute_expand (sheet, GTK_ORIENTATION_VERTICAL);
   int *frames = g_new (int, 1);
@@ -279,7 +277,7 @@ static void
 on_sheet (SlCentre *self)
 {
   make_shown_sheet (self);
-  if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->larger_button)))
+  if (sl_is_on (self->larger_button))
     show_larger (self);
   else if (sheet_of (self) != NULL)
     gtk_widget_remove_css_class (sheet_of (self), "sl-larger");

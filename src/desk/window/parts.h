@@ -5,10 +5,10 @@
 
 #include <gtk/gtk.h>
 
-#include "setup/profile/profile.h"
-#include "bench/journal.h"
 #include "bench/bench.h"
+#include "bench/journal.h"
 #include "draw/base/picture.h"
+#include "setup/profile/profile.h"
 
 /* ---- start-page ----
  *
@@ -139,3 +139,19 @@ gboolean sl_export_finish (GAsyncResult *result, const SlExportOutcome **outcome
 
 /* The table as text; free with g_free(). */
 char *sl_export_table (const SlProfile *profile, const SlShop *shop, char separator);
+
+/* ---- centre ----
+ *
+ * The middle of the window: the side view with the choice of what it shows, three close-ups below, and one sheet of
+ * figures at a time. */
+
+#define SL_TYPE_CENTRE (sl_centre_get_type ())
+G_DECLARE_FINAL_TYPE (SlCentre, sl_centre, SL, CENTRE, GtkBox)
+
+GtkWidget *sl_centre_new (SlBench *bench);
+
+/* While it is pressed the sheet is shown larger, and wants the columns' room too. */
+GtkToggleButton *sl_centre_get_larger (SlCentre *self);
+
+/* Shows a sheet by its name ("gaps"), or the "side-view", and returns it; NULL where there is none of that name. */
+GtkWidget *sl_centre_show_sheet (GtkWidget *centre, const char *name);

@@ -2,10 +2,7 @@
 #include "desk/window/parts.h"
 
 #include "bench/profiles.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/typed.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "draw/side/construction-picture.h"
 
 #define MOST_RECENT 6
@@ -21,8 +18,6 @@ struct _SlStartPage
 };
 
 G_DEFINE_FINAL_TYPE (SlStartPage, sl_start_page, GTK_TYPE_BOX)
-
-static guint start_signal;
 
 static char *
 text_of (GtkWidget *entry)
@@ -40,7 +35,7 @@ on_begin (GtkWidget *part)
 
   if (*label != '\0')
     {
-      g_signal_emit (self, start_signal, 0);
+      g_signal_emit_by_name (self, "start");
       return TRUE;
     }
   gtk_widget_set_visible (self->complaint, TRUE);
@@ -118,8 +113,8 @@ add_kind (SlStartPage *self, const SlStarting *kind)
   card->kind = kind;
   card->button =
       sl_built_new ("start-tile.ui", "kind", "drawing", &card->picture, "name", &name, "words", &words, NULL);
-  gtk_label_set_label (GTK_LABEL (name), _ (kind->title));
-  gtk_label_set_label (GTK_LABEL (words), _ (kind->words));
+  sl_label_set (name, _ (kind->title));
+  sl_label_set (words, _ (kind->words));
   sl_set_accessible_label (card->button, _ (kind->title));
   sl_set_accessible_description (card->button, _ (kind->words));
   gtk_toggle_button_set_group (GTK_TOGGLE_BUTTON (card->button),
@@ -144,8 +139,7 @@ on_left (SlStartPage *self)
 
       if (card->profile == NULL)
         card->profile = sl_starting_profile (card->kind->name);
-      card->profile->hand =
-          gtk_check_button_get_active (GTK_CHECK_BUTTON (self->left)) ? SL_HAND_LEFT : SL_HAND_DEFAULT;
+      card->profile->hand = sl_is_on (self->left) ? SL_HAND_LEFT : SL_HAND_DEFAULT;
       gtk_widget_queue_draw (card->picture);
     }
 }
@@ -171,7 +165,7 @@ on_search (SlStartPage *self)
     if (is_wanted (GTK_FLOW_BOX_CHILD (child), self))
       {
         first = first == NULL ? card_of (child) : first;
-        chosen |= gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button));
+        chosen |= sl_is_on (card_of (child)->button);
       }
   if (first != NULL && !chosen)
     gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (first->button), TRUE);
@@ -220,7 +214,7 @@ fill_recent (gpointer data)
 static void
 sl_start_page_class_init (SlStartPageClass *class)
 {
-  start_signal = g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  g_signal_new ("start", SL_TYPE_START_PAGE, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   sl_template_bind (class, "start-page", SL_MEMBERS (SlStartPage, search, examples),
                     "search left none kinds scrolled label_entry owner_entry complaint recent recent_grid examples",
                     SL_CALL (on_begin), SL_CALL (on_text_changed), SL_CALL (on_search), SL_CALL (on_stop_search),
@@ -250,9 +244,9 @@ sl_start_page_make_profile (SlStartPage *self)
   SlProfile *profile = NULL;
 
   EACH_KIND (self, child)
-    if (gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (card_of (child)->button)))
+    if (sl_is_on (card_of (child)->button))
       profile = sl_starting_profile (card_of (child)->kind->name);
-  if (gtk_check_button_get_active (GTK_CHECK_BUTTON (self->left)))
+  if (sl_is_on (self->left))
     profile->hand = SL_HAND_LEFT;
   g_free (profile->identity.label);
   profile->identity.label = text_of (self->label_entry);

@@ -3,9 +3,7 @@
 
 #include "bench/settings.h"
 #include "bench/profiles.h"
-#include "desk/kit/build.h"
-#include "desk/kit/colour-scheme.h"
-#include "desk/kit/util.h"
+#include "desk/kit/kit.h"
 #include "draw/draw.h"
 #include "file/document.h"
 
@@ -99,8 +97,8 @@ name_tile (GtkWidget *button, const Tile *tile, const char *name, const char *re
     spoken = g_strdup_printf (_ ("Open a copy of the example %s"), name);
   else /* Translators: an instrument, and its folder or why it can't be opened */
     spoken = g_strdup_printf (_ ("Open %s, %s"), name, remark);
-  gtk_label_set_label (GTK_LABEL (tile->title), name);
-  gtk_label_set_label (GTK_LABEL (tile->place), remark);
+  sl_label_set (tile->title, name);
+  sl_label_set (tile->place, remark);
   sl_set_accessible_label (button, spoken);
 }
 
@@ -126,7 +124,6 @@ on_drawn (GObject *grid, GAsyncResult *result, gpointer data)
 void
 sl_start_tiles_draw (GtkWidget *grid)
 {
-  g_autoptr (GTask) task = g_task_new (grid, NULL, on_drawn, NULL);
   Job *job = g_new0 (Job, 1);
 
   job->tiles = g_ptr_array_new_with_free_func (tile_unref);
@@ -144,8 +141,7 @@ sl_start_tiles_draw (GtkWidget *grid)
   job->options.text_scale = NO_TEXT;
   job->options.decimal = sl_decimal_sign ();
   job->options.look = sl_look ();
-  g_task_set_task_data (task, job, job_free);
-  g_task_run_in_thread (task, draw_in_thread);
+  sl_run_in_thread (grid, NULL, draw_in_thread, job, job_free, on_drawn, NULL);
 }
 
 void

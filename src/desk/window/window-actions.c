@@ -2,8 +2,8 @@
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
 #include "bench/settings.h"
-#include "desk/readings/reading-run.h"
-#include "desk/window/centre.h"
+#include "desk/readings/readings.h"
+#include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
 

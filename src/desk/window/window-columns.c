@@ -3,7 +3,7 @@
  * The window's columns: readings, drawing and work side by side; where there is too little room for three, two, and the
  * work in a drawer that takes the place of the readings. The side columns widen with the room and with the text, until
  * a divider is moved by hand. */
-#include "desk/window/centre.h"
+#include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 
 /* Widths at plain text; larger text takes more. Below the first there is a drawer; below the others the title bar
@@ -50,7 +50,7 @@ static void
 show_columns (SlWindow *self, gboolean narrow)
 {
   GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
-  const gboolean open = gtk_toggle_button_get_active (GTK_TOGGLE_BUTTON (self->drawer_button)),
+  const gboolean open = sl_is_on (self->drawer_button),
                  alone = self->centre != NULL &&
                          gtk_toggle_button_get_active (sl_centre_get_larger (SL_CENTRE (self->centre)));
   GtkWidget *hidden = open ? self->readings : self->work, *shown = open ? self->work : self->readings;

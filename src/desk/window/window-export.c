@@ -290,7 +290,7 @@ on_width_changed (Options *o)
                                : g_strdup_printf (_ ("“%1$s” can’t be the width: a whole number from %2$d to %3$d."),
                                                   gtk_editable_get_text (GTK_EDITABLE (o->width)), least, most);
 
-  gtk_label_set_text (GTK_LABEL (o->width_note), text);
+  sl_label_set (o->width_note, text);
   sl_typed_judge (o->width, !good);
   sl_set_class (o->width_note, "sl-wrong", !good);
 }
@@ -305,7 +305,7 @@ on_go (Options *o)
   if (o->kind != SL_EXPORT_TEMPLATES)
     read_width (o, &o->choices->png_width);
   else
-    o->choices->half_tiles = gtk_check_button_get_active (GTK_CHECK_BUTTON (o->tiles));
+    o->choices->half_tiles = sl_is_on (o->tiles);
   gtk_window_destroy (GTK_WINDOW (o->window));
   chosen.go_on (chosen.parent, chosen.kind);
 }

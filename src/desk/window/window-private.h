@@ -8,8 +8,6 @@
 #include "desk/kit/kit.h"
 #include "desk/window/window.h"
 
-#include "bench/journal.h"
-
 #include "draw/paper/documents.h"
 #include "file/document.h"
 

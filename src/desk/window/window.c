@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
-#include "desk/readings/readings-form.h"
+#include "desk/readings/readings.h"
 #include "bench/settings.h"
-#include "desk/window/centre.h"
 #include "desk/window/parts.h"
 #include "bench/profiles.h"
 #include "desk/window/window-private.h"
@@ -94,7 +93,7 @@ refresh_title (SlWindow *self)
   gtk_widget_set_sensitive (self->title_button, self->bench != NULL);
   if (self->bench == NULL)
     {
-      gtk_label_set_label (GTK_LABEL (self->title_label), _ ("Sidelong"));
+      sl_label_set (self->title_label, _ ("Sidelong"));
       sl_set_accessible_label (self->title_button, _ ("Nothing on the bench"));
       gtk_window_set_title (GTK_WINDOW (self), _ ("Sidelong"));
       return;
@@ -105,8 +104,8 @@ refresh_title (SlWindow *self)
   /* Translators: name of the title's button for assistive technology; label of the instrument, then owner, stage and
    * whether it is saved. */
   name = g_strdup_printf (_ ("Instrument: %s, %s"), label, subtitle);
-  gtk_label_set_label (GTK_LABEL (self->title_label), label);
-  gtk_label_set_label (GTK_LABEL (self->subtitle_label), subtitle);
+  sl_label_set (self->title_label, label);
+  sl_label_set (self->subtitle_label, subtitle);
   gtk_window_set_title (GTK_WINDOW (self), title);
   sl_set_accessible_label (self->title_button, name);
 }

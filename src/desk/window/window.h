@@ -29,6 +29,3 @@ void sl_window_put_on_bench (SlWindow *self, SlProfile *profile);
 
 /* Shows a copy of a demonstration profile in an empty window; unchanged, there is nothing of it to save. */
 void sl_window_show_example (SlWindow *self, const char *name);
-
-/* Chooses a starting profile on the page of an empty window. */
-void sl_window_choose_starting (SlWindow *self, const char *name);

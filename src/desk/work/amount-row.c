@@ -2,7 +2,7 @@
 #include "desk/work/parts.h"
 
 #include "desk/kit/length-entry.h"
-#include "desk/kit/build.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 
 #define ROUND_DIGITS 2

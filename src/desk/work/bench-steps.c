@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/parts.h"
 
-#include "desk/kit/build.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
-#include "desk/readings/again-line.h"
+#include "desk/readings/readings.h"
 #include "desk/work/work-card.h"
 #include "words/dates.h"
 #include "words/proposal.h"

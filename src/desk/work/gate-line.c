@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/parts.h"
 
-#include "desk/kit/build.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "words/proposal.h"
 

@@ -3,7 +3,7 @@
 
 #include "bench/baseline-watch.h"
 #include "desk/kit/figure-table.h"
-#include "desk/kit/build.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "bench/settings.h"
 #include "words/results.h"
@@ -17,16 +17,6 @@ enum
   AFTER_MORE,
   TARGET,
   WORD
-};
-
-static const SlColumn columns[] = {
-  [NAME] = { NULL, NULL, 0, SL_COLUMN_WIDE, "sl-result-name" },
-  [BEFORE] = { NC_ ("column", "before"), NC_ ("column", "As last read"), 0, SL_COLUMN_FIGURES, "sl-dim" },
-  [AFTER] = { NC_ ("column", "planned"), NC_ ("column", "With all the work of the plan, done or still to do"), 0,
-              SL_COLUMN_FIGURES, "sl-figure sl-accent" },
-  [AFTER_MORE] = { NULL, NULL, 0, SL_COLUMN_WORDS, "sl-tiny sl-dim" },
-  [TARGET] = { NC_ ("column", "target"), NULL, 0, SL_COLUMN_FIGURES, "sl-dim sl-apart" },
-  [WORD] = { NULL, NULL, 0, SL_COLUMN_FIXED | SL_COLUMN_WORDS, "sl-tiny" },
 };
 
 typedef struct
@@ -154,14 +144,11 @@ sl_results_table_new (SlBench *bench)
   g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
   Results *self = g_new0 (Results, 1);
   GtkWidget *targets, *box = sl_built_new ("work.ui", "results", "targets", &targets, "note", &self->note, "note_text",
-                                           &self->note_text, NULL);
+                                           &self->note_text, "table", &self->table, NULL);
 
   g_object_set_data_full (G_OBJECT (box), "own", self, results_free);
   self->bench = sl_keep (box, bench);
   self->baselines = sl_keep (box, baselines);
-  self->table = sl_figure_table_new (columns, G_N_ELEMENTS (columns), _ ("What the work does"));
-  sl_add_classes (GTK_WIDGET (self->table), "sl-card", "sl-results");
-  sl_box_add (box, GTK_WIDGET (self->table), NULL);
   g_signal_connect_object (targets, "clicked", G_CALLBACK (on_targets), box, G_CONNECT_SWAPPED);
   g_signal_connect (self->table, "row-activated", G_CALLBACK (on_row), self);
   g_signal_connect_object (baselines, "changed", G_CALLBACK (update), box, G_CONNECT_SWAPPED);

@@ -4,7 +4,7 @@
 #include "words/caution.h"
 #include "words/effect.h"
 #include "words/proposal.h"
-#include "desk/kit/build.h"
+#include "desk/kit/kit.h"
 #include "desk/kit/util.h"
 #include "desk/work/parts.h"
 #include "desk/work/work-card.h"

@@ -31,6 +31,7 @@ sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const Sl
     .lines = g_array_new (FALSE, FALSE, sizeof (SlSceneLine)),
     .blocks = g_array_new (FALSE, FALSE, sizeof (SlSceneBlock)),
     .requests = g_array_new (FALSE, FALSE, sizeof (SlRequest)),
+    .kept = g_ptr_array_new_with_free_func (g_free),
   };
 }
 
@@ -41,6 +42,26 @@ sl_scene_clear (SlScene *scene)
   g_clear_pointer (&scene->lines, g_array_unref);
   g_clear_pointer (&scene->blocks, g_array_unref);
   g_clear_pointer (&scene->requests, g_array_unref);
+  g_clear_pointer (&scene->kept, g_ptr_array_unref);
+}
+
+const char *
+sl_kept (const SlScene *scene, char *text)
+{
+  g_ptr_array_add (scene->kept, text);
+  return text;
+}
+
+const char *
+sl_print (const SlScene *scene, const char *format, ...)
+{
+  const char *text;
+  va_list args;
+
+  va_start (args, format);
+  text = sl_kept (scene, g_strdup_vprintf (format, args));
+  va_end (args);
+  return text;
 }
 
 /* Twice the x that stays where it is when left is drawn for right. */

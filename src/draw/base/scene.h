@@ -90,11 +90,16 @@ struct _SlScene
   GArray *lines;     /* of SlSceneLine */
   GArray *blocks;    /* of SlSceneBlock */
   GArray *requests;  /* of SlRequest */
+  GPtrArray *kept;   /* what sl_keep() keeps */
 };
 
 void sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
                     SlPictureMap *map, SlRect stage);
 void sl_scene_clear (SlScene *scene);
+
+/* Takes a text, or makes one, that is there until the scene is cleared. */
+const char *sl_kept (const SlScene *scene, char *text);
+const char *sl_print (const SlScene *scene, const char *format, ...) G_GNUC_PRINTF (2, 3);
 
 /* Left-handed: from here on all is drawn left for right about the stage's middle, and what was entered so far lies
  * where it did; texts read as ever. Once more turns back. Of a right-handed instrument nothing is turned. */

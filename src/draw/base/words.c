@@ -8,7 +8,7 @@
 
 #define DEGREE_PLACES 1
 
-char *
+const char *
 sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
 {
   const SlTextStyle style = sl_scene_style (scene);
@@ -19,21 +19,20 @@ sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit)
                                            : _ (" in");
   switch (kind)
     {
-    case SL_SAY_DEGREES: return sl_text_plain (&style, value, DEGREE_PLACES, FALSE);
-    case SL_SAY_NEWTONS: return sl_text_plain (&style, value, 0, FALSE);
-    case SL_SAY_COARSE: return sl_text_measure (&style, value, 1, FALSE);
+    case SL_SAY_DEGREES: return sl_kept (scene, sl_text_plain (&style, value, DEGREE_PLACES, FALSE));
+    case SL_SAY_NEWTONS: return sl_kept (scene, sl_text_plain (&style, value, 0, FALSE));
+    case SL_SAY_COARSE: return sl_kept (scene, sl_text_measure (&style, value, 1, FALSE));
     case SL_SAY_LENGTH:
-    default: return sl_text_length (&style, value);
+    default: return sl_kept (scene, sl_text_length (&style, value));
     }
 }
 
-char *
+const char *
 sl_say (const SlScene *scene, SlSay kind, double value)
 {
-  const char *unit;
-  g_autofree char *text = sl_say_value (scene, kind, value, &unit);
+  const char *unit, *text = sl_say_value (scene, kind, value, &unit);
 
-  return g_strconcat (text, unit, NULL);
+  return sl_kept (scene, g_strconcat (text, unit, NULL));
 }
 
 /* One figure of each string spoken of. */
@@ -48,13 +47,14 @@ typedef struct
 } Words;
 
 /* " ± 0.08", or "" where the uncertainty isn't known or would not show. In 64ths it is given in decimal inches. */
-static char *
+static const char *
 spread_text (const SlScene *scene, SlSay kind, double u)
 {
   const SlTextStyle style = sl_scene_style (scene);
 
-  return kind == SL_SAY_LENGTH ? sl_text_spread (&style, u)
-                               : sl_text_plain_spread (&style, u, kind == SL_SAY_DEGREES ? DEGREE_PLACES : 0);
+  return sl_kept (scene, kind == SL_SAY_LENGTH
+                             ? sl_text_spread (&style, u)
+                             : sl_text_plain_spread (&style, u, kind == SL_SAY_DEGREES ? DEGREE_PLACES : 0));
 }
 
 static gboolean
@@ -67,19 +67,19 @@ given (const SlFigure *const figures[2], int n)
 }
 
 /* "2.30 | 1.70": a slash would read as a fraction */
-static char *
+static const char *
 all_text (const SlScene *scene, SlSay kind, const SlFigure *const figures[2], int n, gboolean spread, const char **unit)
 {
   GString *out = g_string_new (NULL);
 
   for (int i = 0; i < n; i++)
     {
-      g_autofree char *value = sl_say_value (scene, kind, figures[i]->value, unit);
-      g_autofree char *pm = spread ? spread_text (scene, kind, figures[i]->u) : NULL;
+      const char *value = sl_say_value (scene, kind, figures[i]->value, unit);
 
-      g_string_append_printf (out, "%s%s%s", i ? " | " : "", value, pm ? pm : "");
+      g_string_append_printf (out, "%s%s%s", i ? " | " : "", value,
+                              spread ? spread_text (scene, kind, figures[i]->u) : "");
     }
-  return g_string_free (out, FALSE);
+  return sl_kept (scene, g_string_free (out, FALSE));
 }
 
 static gboolean
@@ -92,8 +92,7 @@ is_assumed (const Words *w)
 static void
 add_first_line (const SlScene *scene, const Words *w, gboolean spread, SlWording *out)
 {
-  const char *unit;
-  g_autofree char *value = all_text (scene, w->kind, w->after, w->n, FALSE, &unit);
+  const char *unit, *value = all_text (scene, w->kind, w->after, w->n, FALSE, &unit);
 
   if (*w->name)
     sl_wording_printf (out, SL_INK_TEXT, FALSE, FALSE, "%s ", w->name);
@@ -101,13 +100,13 @@ add_first_line (const SlScene *scene, const Words *w, gboolean spread, SlWording
                      is_assumed (w) ? "≈ " : "", value, unit);
   if (spread && w->n == 1)
     {
-      g_autofree char *pm = spread_text (scene, w->kind, w->after[0]->u);
+      const char *pm = spread_text (scene, w->kind, w->after[0]->u);
 
       sl_wording_printf (out, SL_INK_QUIET, FALSE, TRUE, "%s%s", pm, *pm && w->kind == SL_SAY_DEGREES ? unit : "");
     }
   if (given (w->aside, w->n))
     {
-      g_autofree char *force = all_text (scene, SL_SAY_NEWTONS, w->aside, w->n, FALSE, &unit);
+      const char *force = all_text (scene, SL_SAY_NEWTONS, w->aside, w->n, FALSE, &unit);
 
       sl_wording_printf (out, SL_INK_TEXT, FALSE, FALSE, ", %s%s", force, unit);
     }
@@ -118,10 +117,9 @@ static gboolean
 same (const SlScene *scene, const Words *w)
 {
   const char *unit;
-  g_autofree char *a = all_text (scene, w->kind, w->after, w->n, FALSE, &unit);
-  g_autofree char *b = all_text (scene, w->kind, w->before, w->n, FALSE, &unit);
 
-  return g_str_equal (a, b);
+  return g_str_equal (all_text (scene, w->kind, w->after, w->n, FALSE, &unit),
+                      all_text (scene, w->kind, w->before, w->n, FALSE, &unit));
 }
 
 static void
@@ -131,8 +129,7 @@ add_second_line (const SlScene *scene, const Words *w, gboolean spread, SlWordin
 
   if (given (w->before, w->n) && !same (scene, w))
     {
-      const char *unit;
-      g_autofree char *earlier = all_text (scene, w->kind, w->before, w->n, spread && w->n == 1, &unit);
+      const char *unit, *earlier = all_text (scene, w->kind, w->before, w->n, spread && w->n == 1, &unit);
 
       /* Translators: what a figure was before the work, such as "was 3.20 ± 0.08" */
       g_string_append (line, line->len ? ", " : "");
@@ -221,8 +218,6 @@ sl_slot_change (double mm)
 void
 sl_scene_amount (SlScene *scene, double x, double y, double dx, double dy, double clear, const char *format, double mm)
 {
-  g_autofree char *amount = sl_say (scene, SL_SAY_LENGTH, fabs (mm));
-  g_autofree char *text = g_strdup_printf (format, amount);
-
-  sl_scene_note (scene, sl_request (x, y, dx, dy, clear, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE, text, NULL);
+  sl_scene_note (scene, sl_request (x, y, dx, dy, clear, SL_LEADER_DOT, SL_INK_CUT), SL_INK_CUT, TRUE,
+                 sl_print (scene, format, sl_say (scene, SL_SAY_LENGTH, fabs (mm))), NULL);
 }

@@ -23,11 +23,11 @@ typedef enum
 
 /* A value without its unit, and the unit to go with it ("" where the value carries it). Lengths below a millimetre are
  * given in thousandths of an inch where 64ths are chosen: a 64th is 0.4 mm, too coarse for a gap at the nut (common
- * practice). Free with g_free(). */
-char *sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit);
+ * practice). The scene keeps it. */
+const char *sl_say_value (const SlScene *scene, SlSay kind, double value, const char **unit);
 
 /* Value with unit. */
-char *sl_say (const SlScene *scene, SlSay kind, double value);
+const char *sl_say (const SlScene *scene, SlSay kind, double value);
 
 /* Asks for a label of one figure of the strings the scene speaks of, as planned and, where the plan changes it, as it
  * was; @aside a force to tell beside it, or NULL. Nothing is asked for where the figure can't be given. */

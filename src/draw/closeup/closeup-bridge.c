@@ -178,10 +178,9 @@ label_cut (SlCloseup *c, const Bridge *b)
   double height = sl_scene_text_height (c->scene), right = at.x - 16, left,
          pass = sl_planned_first_pass (c->scene->analysis, c->string);
   SlWording words = { .n = 0 };
-  g_autofree char *amount = sl_say (c->scene, SL_SAY_LENGTH, b->cut), *first = sl_say (c->scene, SL_SAY_LENGTH, pass);
-  g_autofree char *text = g_strdup_printf (_ ("%s off the underside"), amount),
-                  *beneath =
-                      !(pass > 0) ? g_strdup (_ ("none of it yet")) : g_strdup_printf (_ ("first pass %s"), first);
+  const char *text = sl_print (c->scene, _ ("%s off the underside"), sl_say (c->scene, SL_SAY_LENGTH, b->cut)),
+             *beneath = pass > 0 ? sl_print (c->scene, _ ("first pass %s"), sl_say (c->scene, SL_SAY_LENGTH, pass))
+                                 : _ ("none of it yet");
 
   if (!(b->cut > 0) || b->threads || !isfinite (pass))
     return;

@@ -24,17 +24,17 @@ sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double
   const SlPictureOptions *o = scene->options;
   double magnified = MIN (c->area.width / width_mm, c->area.height / (high - low)) * o->unit_mm;
   const double right = scene->stage.x + scene->stage.width, top = scene->stage.y + 1;
-  g_autofree char *factor = NULL, *text = NULL, *brief = NULL;
+  const char *factor;
 
   magnified = magnified >= 3 ? floor (magnified * 2) / 2 : MAX (0.1, floor (magnified * 10) / 10);
   c->scale = magnified / o->unit_mm;
   c->origin_y = c->area.y + high * c->scale + MAX (0, (c->area.height - (high - low) * c->scale) * share);
-  factor = sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal);
-  text = g_strdup_printf (_ ("true proportions × %s"), factor);
-  brief = g_strconcat ("× ", factor, NULL);
+  factor =
+      sl_kept (scene, sl_plain_format (magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1, o->decimal));
   sl_scene_turn (scene); /* words in the heading stay where they are */
-  if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, text, right, top, 1))
-    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, brief, right, top, 1);
+  if (!sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_print (scene, _ ("true proportions × %s"), factor), right,
+                      top, 1))
+    sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_kept (scene, g_strconcat ("× ", factor, NULL)), right, top, 1);
   sl_scene_turn (scene);
   /* From here on nothing leaves the panel's lower part. */
   cairo_rectangle (scene->cr, c->area.x - 4, c->area.y, c->area.width + 8, c->area.height + 4);

@@ -110,7 +110,8 @@ draw_rule (SlCloseup *c, const Fret *f)
       sl_stroke_line (scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x, y, x + (numbered ? TICK_LONG : TICK), y);
       if (numbered && last - y > text)
         {
-          g_autofree char *value = sl_plain_format (i * rules[o->lengths].shown, rules[o->lengths].places, o->decimal);
+          const char *value =
+              sl_kept (scene, sl_plain_format (i * rules[o->lengths].shown, rules[o->lengths].places, o->decimal));
 
           if (sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, value, x - 3, y - text / 2 + 1, 1))
             last = y;
@@ -149,7 +150,7 @@ draw_swing (SlCloseup *c, const Fret *f, double left, double right)
          y0 = sl_closeup_y (c, f->gap + f->slope * left - f->swing),
          y1 = sl_closeup_y (c, f->gap + f->slope * right - f->swing), x = x0 + MIN (24, (x1 - x0) * 0.1);
   SlRequest request = sl_request (x, y0 + (y1 - y0) * (x - x0) / (x1 - x0), 0.6, 1, 10, SL_LEADER_ARROW, SL_INK_THIN);
-  g_autofree char *value = sl_say (scene, SL_SAY_LENGTH, f->swing);
+  const char *value = sl_say (scene, SL_SAY_LENGTH, f->swing);
 
   if (!isfinite (f->swing))
     return;
@@ -168,10 +169,10 @@ draw_action (SlCloseup *c, const Fret *f, double left)
          x_mm = (x - c->origin_x) / c->scale, top = sl_closeup_y (c, f->gap + f->slope * x_mm),
          bottom = sl_closeup_y (c, 0);
   SlRequest request = sl_request (x, top * 0.325 + bottom * 0.675, 1, 0.3, 10, SL_LEADER_PLAIN, SL_INK_PLANNED);
-  g_autofree char *name = g_strdup_printf (_ ("action at %d"), f->fret);
 
   request = sl_dimension_upright (c->scene, request, top, bottom, x, sl_closeup_x (c, 0), 0);
-  sl_scene_figure (c->scene, request, name, SL_SAY_LENGTH, (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
+  sl_scene_figure (c->scene, request, sl_print (c->scene, _ ("action at %d"), f->fret), SL_SAY_LENGTH,
+                   (SlPlaceOfFigure) SL_BY_FRET (action, f->fret), NULL);
 }
 
 void

@@ -144,9 +144,9 @@ draw_rise (SlCloseup *c, const Nut *n)
   double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz),
          x1 = sl_closeup_x (c, n->face_x + back * ux), y1 = sl_closeup_y (c, n->face_z + back * uz);
   SlWording wording = { .n = 0 };
-  g_autofree char *value = sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise);
 
-  sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"), value);
+  sl_wording_printf (&wording, SL_INK_ON_BONE, FALSE, TRUE, _ ("rise %s"),
+                     sl_say (scene, SL_SAY_COARSE, c->instrument->string_rise));
   if (!(c->instrument->string_rise > 0) || n->front < 0 || y1 - y0 < 3 * SL_ARROW_LENGTH ||
       (x0 + x1) / 2 + 8 + sl_wording_size (scene, &wording).width >= sl_closeup_x (c, 0) - 1)
     return; /* a length without its figure says nothing */
@@ -167,10 +167,11 @@ label_post (SlCloseup *c, const Nut *n, double left)
   int i = c->string - 1;
   double t = (-left - 1.5) / MAX (0.2, -n->rear_x), x = sl_closeup_x (c, n->rear_x * t),
          y = sl_closeup_y (c, c->after.p[SL_P_NUT] + n->rear_z * t) - c->diameter * c->scale;
-  g_autofree char *side = n->post ? sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])) : NULL;
-  g_autofree char *text = n->post && fabs (in->post_side[i]) >= 0.5
-                              ? g_strdup_printf (_ ("to the post, %s aside"), side)
-                              : g_strdup (n->post ? _ ("to the post") : _ ("post not given"));
+  const char *text =
+      n->post && fabs (in->post_side[i]) >= 0.5
+          ? sl_print (c->scene, _ ("to the post, %s aside"), sl_say (c->scene, SL_SAY_COARSE, fabs (in->post_side[i])))
+      : n->post ? _ ("to the post")
+                : _ ("post not given");
   SlRequest request = sl_request (x + 8, y - 12, 0.6, -1, 6, SL_LEADER_NONE, SL_INK_TEXT);
 
   request.reach = 120;

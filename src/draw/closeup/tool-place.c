@@ -2,8 +2,6 @@
 #include "draw/closeup/tool-place.h"
 
 #include "draw/base/dimension.h"
-#include "setup/profile/construction.h"
-#include "setup/profile/instrument.h"
 
 /* Shares of the width and of the height: nut and saddle, board, crowns, strings. Our own composition. */
 #define NUT_X 0.10
@@ -27,7 +25,7 @@ typedef struct
   const SlToolPlace *p;
   const SlColour *palette;
   double w, h;
-  int frets, joint;
+  const SlInstrument *in;
 } Sketch;
 
 static double
@@ -48,8 +46,8 @@ static double
 crown_y (const Sketch *k, int fret)
 {
   const double t =
-      (sl_fret_place (1, fret) - sl_fret_place (1, 1)) / (sl_fret_place (1, k->joint) - sl_fret_place (1, 1));
-  const double dip = fret <= k->joint ? BOW * 4 * t * (1 - t) : BOW * 0.5 * (t - 1);
+      (sl_fret_place (1, fret) - sl_fret_place (1, 1)) / (sl_fret_place (1, k->in->joint) - sl_fret_place (1, 1));
+  const double dip = fret <= k->in->joint ? BOW * 4 * t * (1 - t) : BOW * 0.5 * (t - 1);
 
   return k->h * (BOARD_Y - CROWN_HEIGHT + dip);
 }
@@ -57,7 +55,7 @@ crown_y (const Sketch *k, int fret)
 static gboolean
 has_zero_fret (const Sketch *k)
 {
-  return k->p->profile->nut.kind == SL_NUT_ZERO_FRET;
+  return k->in->nut_kind == SL_NUT_ZERO_FRET;
 }
 
 /* What the open string rests on. */
@@ -97,10 +95,10 @@ line (const Sketch *k, SlInk ink, double width, double x0, double y0, double x1,
 static void
 draw_neck (const Sketch *k)
 {
-  const double left = fret_x (k, 0) - 0.03 * k->w, joint = fret_x (k, k->joint),
-               end = fret_x (k, k->frets) + 0.012 * k->w;
+  const double left = fret_x (k, 0) - 0.03 * k->w, joint = fret_x (k, k->in->joint),
+               end = fret_x (k, k->in->frets) + 0.012 * k->w;
 
-  for (int n = has_zero_fret (k) ? 0 : 1; n <= k->frets; n++)
+  for (int n = has_zero_fret (k) ? 0 : 1; n <= k->in->frets; n++)
     {
       /* as wide as its space leaves: toward the bridge they stand close; its foot is hidden by the board it stands on
        */
@@ -114,8 +112,8 @@ draw_neck (const Sketch *k)
                           SL_LINE_THIN);
     }
   cairo_move_to (k->cr, left, k->h * BOARD_Y);
-  for (int n = 1; n <= k->frets; n++)
-    cairo_line_to (k->cr, n < k->frets ? fret_x (k, n) : end, crown_y (k, n) + CROWN_HEIGHT * k->h);
+  for (int n = 1; n <= k->in->frets; n++)
+    cairo_line_to (k->cr, n < k->in->frets ? fret_x (k, n) : end, crown_y (k, n) + CROWN_HEIGHT * k->h);
   cairo_line_to (k->cr, end, k->h * (BOARD_Y + NECK_DEPTH * 0.5));
   cairo_line_to (k->cr, joint, k->h * (BOARD_Y + NECK_DEPTH));
   cairo_line_to (k->cr, left, k->h * (BOARD_Y + NECK_DEPTH * 0.7));
@@ -129,7 +127,7 @@ draw_neck (const Sketch *k)
 static gboolean
 has_plate (const Sketch *k)
 {
-  return k->p->profile->bridge.kind == SL_BRIDGE_THROUGH_BODY || sl_saddle_adjust (k->p->profile) == SL_ADJUST_SCREWS;
+  return k->in->bridge == SL_BRIDGE_THROUGH_BODY || k->in->adjust == SL_ADJUST_SCREWS;
 }
 
 static void
@@ -188,9 +186,9 @@ draw_gap (const Sketch *k, double x, double top, double bottom)
 static double
 edge_y (const Sketch *k, double x)
 {
-  const double x0 = fret_x (k, 1), x1 = fret_x (k, k->joint);
+  const double x0 = fret_x (k, 1), x1 = fret_x (k, k->in->joint);
 
-  return crown_y (k, 1) + (crown_y (k, k->joint) - crown_y (k, 1)) * (x - x0) / (x1 - x0);
+  return crown_y (k, 1) + (crown_y (k, k->in->joint) - crown_y (k, 1)) * (x - x0) / (x1 - x0);
 }
 
 static void
@@ -209,19 +207,19 @@ draw_straightedge (const Sketch *k, double end)
 static void
 draw_tool (const Sketch *k)
 {
-  const int fret = k->p->kind == SL_READ_FIRST_GAP ? 1 : CLAMP (k->p->fret, 0, k->frets);
-  const double x = fret_x (k, fret), crest = place_x (k, 1), end = fret_x (k, k->frets);
+  const int fret = k->p->kind == SL_READ_FIRST_GAP ? 1 : CLAMP (k->p->fret, 0, k->in->frets);
+  const double x = fret_x (k, fret), crest = place_x (k, 1), end = fret_x (k, k->in->frets);
 
   switch (k->p->kind)
     {
     case SL_READ_RELIEF:
     case SL_READ_CROWN_GAP:
-      draw_straightedge (k, (k->p->kind == SL_READ_RELIEF ? fret_x (k, k->joint) : end) + 0.02 * k->w);
+      draw_straightedge (k, (k->p->kind == SL_READ_RELIEF ? fret_x (k, k->in->joint) : end) + 0.02 * k->w);
       draw_gap (k, x, edge_y (k, x), crown_y (k, fret));
       break;
     case SL_READ_TONGUE:
       draw_straightedge (k, end + 0.02 * k->w);
-      draw_gap (k, end, edge_y (k, end), crown_y (k, k->frets));
+      draw_gap (k, end, edge_y (k, end), crown_y (k, k->in->frets));
       break;
     case SL_READ_CROWN_HEIGHT: draw_gap (k, x, crown_y (k, fret), crown_y (k, fret) + CROWN_HEIGHT * k->h); break;
     case SL_READ_CROWN_WEAR: draw_gap (k, x, crown_y (k, fret), crown_y (k, fret) + CROWN_HEIGHT * k->h / 2); break;
@@ -242,37 +240,61 @@ draw_tool (const Sketch *k)
     }
 }
 
+/* On the board from the front, where frets may slant: a fret's place at a string, or between strings and past the outer
+ * ones; past the last fret the crest's. */
+static double
+front_x (const Sketch *k, int fret, double string)
+{
+  const int last = k->in->n_strings;
+  const double bass = last > 1 ? (string - 1) / (last - 1) : 0;
+  double at[2], longest = 0;
+
+  for (int i = 0; i < 2; i++)
+    {
+      const int s = i == 0 ? 1 : last;
+
+      at[i] = sl_nut_offset (k->in, s) + (fret > k->in->frets ? k->in->scale[s - 1] : k->in->x[s - 1][fret]);
+      longest = MAX (longest, k->in->scale[s - 1]);
+    }
+  return place_x (k, (at[0] + bass * (at[1] - at[0])) / longest);
+}
+
 /* The board from the front, the bass below: what a right-handed instrument shows with its head to the left. */
 static void
 draw_front (const Sketch *k)
 {
-  const int n = k->p->profile->n_strings;
-  const double left = fret_x (k, 0), right = fret_x (k, k->frets), top = FRONT_TOP * k->h, height = FRONT_HEIGHT * k->h;
+  const int n = k->in->n_strings, frets = k->in->frets;
+  const double top = FRONT_TOP * k->h, height = FRONT_HEIGHT * k->h, upper = 0.5,
+               lower = n + 0.5; /* edges, in strings */
   const int fret = k->p->kind == SL_READ_FIRST_GAP ? 1 : k->p->fret;
 
-  cairo_rectangle (k->cr, left, top, right - left, height);
+  sl_polygon (k->cr, 4,
+              (SlPoint[]){ { front_x (k, 0, upper), top },
+                           { front_x (k, frets, upper), top },
+                           { front_x (k, frets, lower), top + height },
+                           { front_x (k, 0, lower), top + height } });
   sl_fill (k->cr, k->palette, SL_INK_BOARD);
-  for (int f = 0; f <= k->frets; f++)
+  for (int f = 0; f <= frets; f++)
     {
       const gboolean here = f == fret && f > 0;
+      const double x0 = front_x (k, f, upper), x1 = front_x (k, f, lower);
 
       if (here)
-        line (k, SL_INK_ON_WOOD, 2 * SL_LINE_STRING + 4, fret_x (k, f), top, fret_x (k, f), top + height);
-      line (k, here ? SL_INK_CUT : SL_INK_METAL, here ? 2 * SL_LINE_STRING : SL_LINE_THICK, fret_x (k, f), top,
-            fret_x (k, f), top + height);
+        line (k, SL_INK_ON_WOOD, 2 * SL_LINE_STRING + 4, x0, top, x1, top + height);
+      line (k, here ? SL_INK_CUT : SL_INK_METAL, here ? 2 * SL_LINE_STRING : SL_LINE_THICK, x0, top, x1, top + height);
     }
   for (int s = n; s >= 1; s--)
     {
-      const double y = top + height * (s - 0.5) / n;
+      const double y = top + height * (s - 0.5) / n, left = front_x (k, 0, s), right = front_x (k, frets, s);
       const gboolean here = s == k->p->string;
 
       /* on the dark board light, or with a light edge */
       line (k, SL_INK_ON_WOOD, here ? 2 * SL_LINE_STRING + 4 : SL_LINE_OUTLINE, left, y, right, y);
       line (k, here ? SL_INK_PLANNED : SL_INK_GHOST, here ? 2 * SL_LINE_STRING : SL_LINE_OUTLINE, here ? left : right,
-            y, place_x (k, 1), y);
+            y, front_x (k, frets + 1, s), y);
       if (here && fret > 0)
         {
-          sl_circle (k->cr, fret_x (k, fret), y, 0.022 * k->h);
+          sl_circle (k->cr, front_x (k, fret, s), y, 0.022 * k->h);
           sl_fill_and_stroke (k->cr, k->palette, SL_INK_CUT, SL_INK_ON_WOOD, 2);
         }
     }
@@ -281,12 +303,10 @@ draw_front (const Sketch *k)
 void
 sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double height)
 {
-  const Sketch k = {
-    cr, place, sl_palette (place->look), width, height, place->profile->neck.frets, place->profile->neck.joint_fret
-  };
+  const Sketch k = { cr, place, sl_palette (place->look), width, height, place->instrument };
 
   cairo_save (cr);
-  if (place->profile->hand == SL_HAND_LEFT)
+  if (place->instrument->left_handed)
     {
       cairo_translate (cr, width, 0);
       cairo_scale (cr, -1, 1);

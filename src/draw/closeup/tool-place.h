@@ -8,11 +8,11 @@
 #include <cairo.h>
 
 #include "draw/base/style.h"
-#include "setup/profile/profile.h"
+#include "setup/profile/instrument.h"
 
 typedef struct
 {
-  const SlProfile *profile;
+  const SlInstrument *instrument;
   SlReadingKind kind;
   int string, fret; /* 0 where the kind has none */
   SlHeld held;

@@ -185,15 +185,15 @@ row_name (Row row)
   return g_dpgettext2 (GETTEXT_PACKAGE, "row of frets", names[row]);
 }
 
-static char *
+static const char *
 cell_text (const Frets *f, Row row, int n)
 {
   const SlFretWork *work = &f->work.frets[n];
 
   if (row == ROW_NUMBER)
-    return g_strdup_printf ("%d", n);
+    return sl_print (f->sheet.scene, "%d", n);
   if (row != ROW_LEFT && work->off < SHOWN_MM)
-    return g_strdup ("0");
+    return "0";
   return sl_sheet_length (&f->sheet, row == ROW_OFF ? work->off : row == ROW_LAND ? work->land : work->left);
 }
 
@@ -220,46 +220,46 @@ draw_row (const Frets *f, Row row, double y)
     for (int n = 1; n <= f->work.n; n++)
       {
         const SlFretWork *work = &f->work.frets[n];
-        g_autofree char *text = cell_text (f, row, n);
 
         if (weight (work) == w)
-          sl_scene_text (f->sheet.scene, cell_ink (row, work), w == 0, TRUE, text, at_x (f, n), y, 0.5);
+          sl_scene_text (f->sheet.scene, cell_ink (row, work), w == 0, TRUE, cell_text (f, row, n), at_x (f, n), y,
+                         0.5);
       }
 }
 
 /* ---- words ---- */
 
-static char *
+static const char *
 summary_text (const Frets *f)
 {
   const SlLevelling *w = &f->work;
-  g_autofree char *most = sl_say (f->sheet.scene, SL_SAY_LENGTH, w->most_off);
+  const SlScene *scene = f->sheet.scene;
+  const char *most = sl_say (scene, SL_SAY_LENGTH, w->most_off);
 
   if (!w->read)
-    return g_strdup (_ ("crown gaps not read: assumed level"));
+    return _ ("crown gaps not read: assumed level");
   if (w->most_off < SHOWN_MM)
-    return g_strdup (_ ("level: nothing comes off"));
+    return _ ("level: nothing comes off");
   if (w->lowest == 0)
-    return g_strdup_printf (_ ("single crowns to the rest, most %s off"), most);
+    return sl_print (scene, _ ("single crowns to the rest, most %s off"), most);
   if (w->n_replaced > 0)
-    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
-                                         "%d new frets, the others down to fret %d, most %s off",
-                                         (gulong) w->n_replaced),
-                            w->n_replaced, w->lowest, most);
+    return sl_print (scene,
+                     g_dngettext (GETTEXT_PACKAGE, "%d new fret, the others down to fret %d, most %s off",
+                                  "%d new frets, the others down to fret %d, most %s off", (gulong) w->n_replaced),
+                     w->n_replaced, w->lowest, most);
   if (w->n_lost > 0)
-    return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
-                                         "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
-                            w->lowest, most, w->n_lost);
-  return g_strdup_printf (_ ("down to fret %d, most %s off"), w->lowest, most);
+    return sl_print (scene,
+                     g_dngettext (GETTEXT_PACKAGE, "down to fret %d, most %s off: %d fret past saving",
+                                  "down to fret %d, most %s off: %d frets past saving", (gulong) w->n_lost),
+                     w->lowest, most, w->n_lost);
+  return sl_print (scene, _ ("down to fret %d, most %s off"), w->lowest, most);
 }
 
-static char *
+static const char *
 scale_text (const Frets *f)
 {
-  g_autofree char *number = sl_sheet_number (&f->sheet, f->units_z / f->units_x, 0);
-
   /* Translators: by how much heights are drawn larger than lengths along the neck */
-  return g_strdup_printf (_ ("heights × %s"), number);
+  return sl_print (f->sheet.scene, _ ("heights × %s"), sl_sheet_number (&f->sheet, f->units_z / f->units_x, 0));
 }
 
 /* Where there is no room for all of it, the factor of the heights stays. */
@@ -271,15 +271,25 @@ draw_heading (const Frets *f)
                         : f->work.read         ? _ ("Frets, levelled")
                                                : _ ("Frets as they are");
   const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
-  g_autofree char *summary = summary_text (f), *scale = scale_text (f), *remark = NULL,
-                  *shorter = g_strdup_printf ("%s · %s", summary, scale);
-
-  remark = unplanned ? g_strdup_printf ("%s · %s · %s", summary, _ ("not in the plan"), scale) : g_strdup (shorter);
-  const char *const remarks[] = { remark, shorter, scale };
+  const char *summary = summary_text (f), *scale = scale_text (f),
+             *shorter = sl_print (scene, "%s · %s", summary, scale);
+  const char *const remarks[] = { unplanned ? sl_print (scene, "%s · %s · %s", summary, _ ("not in the plan"), scale)
+                                            : shorter,
+                                  shorter, scale };
   double room = scene->stage.width - sl_sheet_width (&f->sheet, TRUE, FALSE, heading) - 2 * SL_LEGEND_GAP;
 
   sl_sheet_heading (&f->sheet, scene->stage, heading,
                     sl_sheet_fitting (&f->sheet, remarks, G_N_ELEMENTS (remarks), FALSE, TRUE, room));
+}
+
+/* Says what a mark stands for, where it is shown and there is room; its swatch then goes to @at. */
+static gboolean
+explains (const Frets *f, gboolean shown, const char *words, double y, double *next, double *at)
+{
+  *at = *next;
+  if (shown)
+    *next = sl_sheet_legend (&f->sheet, SWATCH + 4, words, *at, y);
+  return *next > *at;
 }
 
 /* Only what the picture shows is explained. */
@@ -287,9 +297,8 @@ static void
 draw_legend (const Frets *f, double y)
 {
   SlScene *scene = f->sheet.scene;
-  double x = scene->stage.x, middle = y + f->sheet.row / 2 - 2, next;
-  g_autofree char *length = sl_say (scene, SL_SAY_LENGTH, f->sheet.in->crown_least);
-  g_autofree char *least = g_strdup_printf (_ ("least height %s"), length);
+  const double middle = y + f->sheet.row / 2 - 2;
+  double next = scene->stage.x, x;
   gboolean loses = FALSE, rocks = FALSE, lost = FALSE, replaced = FALSE;
 
   for (int n = 1; n <= f->work.n; n++)
@@ -301,27 +310,17 @@ draw_legend (const Frets *f, double y)
       lost |= !work->saved;
       replaced |= work->replaced;
     }
-  if (loses && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("comes off"), x, y)) > x)
-    {
-      sl_hatch_rectangle (scene, SL_INK_CUT, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2, HATCH_SPACING);
-      x = next;
-    }
-  if ((next = sl_sheet_legend (&f->sheet, SWATCH + 4, least, x, y)) > x)
-    {
-      sl_stroke_line (scene, SL_INK_QUIET, SL_LINE_THIN, SL_DASH_CHAIN, x, middle, x + SWATCH, middle);
-      x = next;
-    }
-  if (rocks && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("high: rocks on its neighbours"), x, y)) > x)
-    {
-      draw_high_mark (f, x + SWATCH / 2, middle + WEDGE);
-      x = next;
-    }
-  if (lost && (next = sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("past saving"), x, y)) > x)
-    {
-      draw_lost_mark (f, x + SWATCH / 2, middle, SWATCH / 2 - 1);
-      x = next;
-    }
-  if (replaced && sl_sheet_legend (&f->sheet, SWATCH + 4, _ ("new fret"), x, y) > x)
+  if (explains (f, loses, _ ("comes off"), y, &next, &x))
+    sl_hatch_rectangle (scene, SL_INK_CUT, x, middle - SWATCH / 2 + 1, SWATCH, SWATCH - 2, HATCH_SPACING);
+  if (explains (f, TRUE,
+                sl_print (scene, _ ("least height %s"), sl_say (scene, SL_SAY_LENGTH, f->sheet.in->crown_least)), y,
+                &next, &x))
+    sl_stroke_line (scene, SL_INK_QUIET, SL_LINE_THIN, SL_DASH_CHAIN, x, middle, x + SWATCH, middle);
+  if (explains (f, rocks, _ ("high: rocks on its neighbours"), y, &next, &x))
+    draw_high_mark (f, x + SWATCH / 2, middle + WEDGE);
+  if (explains (f, lost, _ ("past saving"), y, &next, &x))
+    draw_lost_mark (f, x + SWATCH / 2, middle, SWATCH / 2 - 1);
+  if (explains (f, replaced, _ ("new fret"), y, &next, &x))
     {
       cairo_rectangle (scene->cr, x + 1, middle - SWATCH / 2 + 1, SWATCH - 2, SWATCH - 2);
       sl_stroke_path (scene, SL_INK_PLANNED, SL_LINE_THICK, SL_DASH_GHOST);
@@ -425,8 +424,8 @@ sl_frets_draw (SlScene *scene)
     sl_level_replacing (f.sheet.in, &a->measured, f.work.fall_away, &f.work);
   for (int row = 0; row < N_ROWS; row++)
     names = MAX (names, sl_sheet_width (&f.sheet, FALSE, TRUE, row_name ((Row) row)));
-  g_autofree char *figure = cell_text (&f, ROW_LEFT, 1); /* the outer frets' stand free of names and edge */
-  beyond = MAX (0, sl_sheet_width (&f.sheet, TRUE, TRUE, figure) / 2 + 4 - END_ROOM);
+  /* the outer frets' figures stand free of names and edge */
+  beyond = MAX (0, sl_sheet_width (&f.sheet, TRUE, TRUE, cell_text (&f, ROW_LEFT, 1)) / 2 + 4 - END_ROOM);
   low = stage.height < LOW_STAGE;
   head = f.sheet.row + (low ? 0 : 6);
   rows = low ? f.sheet.row + 3 : (N_ROWS + 1) * f.sheet.row + 8;
@@ -435,9 +434,7 @@ sl_frets_draw (SlScene *scene)
   choose_scale (&f);
   if (low)
     {
-      g_autofree char *scale = scale_text (&f);
-
-      sl_scene_text (f.sheet.scene, SL_INK_QUIET, FALSE, TRUE, scale, stage.x + stage.width, stage.y, 1);
+      sl_scene_text (f.sheet.scene, SL_INK_QUIET, FALSE, TRUE, scale_text (&f), stage.x + stage.width, stage.y, 1);
       draw_legend (&f, stage.y);
     }
   else

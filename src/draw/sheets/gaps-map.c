@@ -5,7 +5,7 @@
  * string touches, dotted where it is close; the least one has a frame. */
 #include "draw/sheets/sheet.h"
 
-#include "setup/physics/clearance.h"
+#include "words/sheet-text.h"
 
 #define HATCH_SPACING 4.0
 #define DOT_SPACING 5.0
@@ -20,7 +20,7 @@
 
 typedef struct
 {
-  double margin, u;
+  SlClearance of;
   gboolean known, assumed; /* assumed: rests on what was not read, and gets no word */
 } Cell;
 
@@ -36,15 +36,10 @@ typedef struct
   Cell cells[SL_MAX_STRINGS][SL_MAX_FRETS + 1];
 } Map;
 
-/* Below nothing by less than its uncertainty is close, as everywhere. */
 static SlWord
 word_of (const Cell *cell)
 {
-  if (!cell->known || cell->assumed)
-    return SL_WORD_NONE;
-  if (cell->margin >= 0)
-    return SL_WORD_IN_RANGE;
-  return cell->margin >= -2 * (isnan (cell->u) ? 0 : cell->u) ? SL_WORD_CLOSE : SL_WORD_OUT;
+  return !cell->known || cell->assumed ? SL_WORD_NONE : sl_clearance_word (&cell->of);
 }
 
 /* ---- patterns ---- */
@@ -84,11 +79,11 @@ draw_figure (const Map *m, const Cell *cell, SlRect r, gboolean least)
 {
   SlScene *scene = m->sheet.scene;
   SlWording wording = { .n = 0 };
-  g_autofree char *text = sl_sheet_length (&m->sheet, cell->margin);
   SlWord word = word_of (cell);
   double width, height = sl_scene_text_height (scene);
 
-  sl_wording_add (&wording, word == SL_WORD_OUT ? SL_INK_CUT : SL_INK_TEXT, least, TRUE, text);
+  sl_wording_add (&wording, word == SL_WORD_OUT ? SL_INK_CUT : SL_INK_TEXT, least, TRUE,
+                  sl_sheet_length (&m->sheet, cell->of.margin));
   width = sl_wording_size (scene, &wording).width;
   if (width + 2 * PLATE_MARGIN > r.width - 1 || height > r.height)
     return;
@@ -119,9 +114,9 @@ find_least (const Map *m, int from, int to, int *string, int *column)
 
   for (int s = 1; s <= m->sheet.in->n_strings; s++)
     for (int c = from; c <= to; c++)
-      if (m->cells[s - 1][c].known && m->cells[s - 1][c].margin < least)
+      if (m->cells[s - 1][c].known && m->cells[s - 1][c].of.margin < least)
         {
-          least = m->cells[s - 1][c].margin;
+          least = m->cells[s - 1][c].of.margin;
           *string = s;
           *column = c;
         }
@@ -167,9 +162,10 @@ draw_numbers (const Map *m, int from, int to, double y)
   for (int c = from; c <= to; c++)
     {
       SlRect r = cell_rect (m, from, to, 1, c, 0);
-      g_autofree char *text = c == 0 ? g_strdup (C_ ("string held at no fret", "open")) : g_strdup_printf ("%d", c);
 
-      sl_scene_text (m->sheet.scene, SL_INK_QUIET, FALSE, TRUE, text, r.x + r.width / 2, y, 0.5);
+      sl_scene_text (m->sheet.scene, SL_INK_QUIET, FALSE, TRUE,
+                     c == 0 ? C_ ("string held at no fret", "open") : sl_print (m->sheet.scene, "%d", c),
+                     r.x + r.width / 2, y, 0.5);
     }
 }
 
@@ -231,26 +227,25 @@ fill (Map *m, gboolean over)
             SlClearance c;
 
             sl_clearance (&s, m->figures->tension[string - 1].value, held, n, &c);
-            if (isfinite (c.margin) && (!cell->known || c.margin < cell->margin))
-              *cell = (Cell){ c.margin, c.margin_u, TRUE, sl_gap_basis (fit, &s, held, n) == SL_BASIS_ASSUMED };
+            if (isfinite (c.margin) && (!cell->known || c.margin < cell->of.margin))
+              *cell = (Cell){ c, TRUE, sl_gap_basis (fit, &s, held, n) == SL_BASIS_ASSUMED };
           }
     }
 }
 
 /* "least 0.05 mm: string 6, held at 2, over fret 3" of all strings, wherever they are held. */
-static char *
+static const char *
 least_text (const Map *m)
 {
-  const int string = sl_least_margin_string (m->figures, m->sheet.in->n_strings);
+  const SlScene *scene = m->sheet.scene;
+  const int string = sl_least_margin_string (m->figures, m->sheet.in->n_strings), i = MAX (0, string - 1),
+            held = m->figures->least_margin_held[i], fret = m->figures->least_margin_fret[i];
+  const char *margin = sl_say (scene, SL_SAY_LENGTH, m->figures->least_margin[i].value);
 
-  if (string == 0)
-    return g_strdup ("");
-  g_autofree char *margin = sl_say (m->sheet.scene, SL_SAY_LENGTH, m->figures->least_margin[string - 1].value);
-  int held = m->figures->least_margin_held[string - 1], fret = m->figures->least_margin_fret[string - 1];
-
-  if (held == 0)
-    return g_strdup_printf (_ ("least of all %s: string %d, open, over fret %d"), margin, string, fret);
-  return g_strdup_printf (_ ("least of all %s: string %d, held at %d, over fret %d"), margin, string, held, fret);
+  return string == 0 ? ""
+         : held == 0
+             ? sl_print (scene, _ ("least of all %s: string %d, open, over fret %d"), margin, string, fret)
+             : sl_print (scene, _ ("least of all %s: string %d, held at %d, over fret %d"), margin, string, held, fret);
 }
 
 /* One swatch with its word; returns where the next begins. */
@@ -272,27 +267,26 @@ legend_word (const Map *m, SlWord word, const char *text, double x)
 static void
 draw_legend (Map *m)
 {
-  g_autofree char *least = least_text (m);
   double x = m->sheet.scene->stage.x;
 
   m->y += 5;
   x = legend_word (m, SL_WORD_OUT, _ ("touches"), x);
   x = legend_word (m, SL_WORD_CLOSE, _ ("close: touches by less than its uncertainty"), x);
   x = legend_word (m, SL_WORD_IN_RANGE, _ ("clear"), x);
-  legend_word (m, SL_WORD_NONE, least, x);
+  legend_word (m, SL_WORD_NONE, least_text (m), x);
   m->y += SWATCH;
 }
 
-static char *
+static const char *
 pluck_text (const Map *m)
 {
   const SlScene *scene = m->sheet.scene;
-  g_autofree char *force = sl_plain_format (m->sheet.in->pluck_force_n, 1, scene->options->decimal),
-                  *place = sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance), *pluck = NULL;
-
   /* Translators: the pluck that margins are worked out for: a force in newtons, a length from the saddle */
-  pluck = g_strdup_printf (_ ("plucked with %s N, %s from the saddle"), force, place);
-  return any_assumed (m) ? g_strdup_printf (_ ("%s · ≈ assumed"), pluck) : g_steal_pointer (&pluck);
+  const char *pluck = sl_print (scene, _ ("plucked with %s N, %s from the saddle"),
+                                sl_sheet_number (&m->sheet, m->sheet.in->pluck_force_n, 1),
+                                sl_say (scene, SL_SAY_COARSE, m->sheet.in->pluck_distance));
+
+  return any_assumed (m) ? sl_print (scene, _ ("%s · ≈ assumed"), pluck) : pluck;
 }
 
 void
@@ -303,7 +297,7 @@ sl_gaps_draw (SlScene *scene)
   const gboolean planned = a->has_plan && !scene->options->measured;
   const char *state = planned ? _ ("as planned") : _ ("as measured");
   g_autofree Map *m = g_new0 (Map, 1);
-  g_autofree char *pluck = NULL, *over = NULL;
+  const char *over;
   double fixed, room;
   gboolean both;
 
@@ -322,18 +316,15 @@ sl_gaps_draw (SlScene *scene)
                                : (room - fixed) / m->sheet.in->n_strings);
   if (m->row <= 0)
     return;
-  pluck = pluck_text (m);
-  over = m->held == 0 ? g_strdup_printf (_ ("Margin over each fret, open, %s"), state)
-                      : g_strdup_printf (_ ("Margin over each fret, held at %d, %s"), m->held, state);
+  over = m->held == 0 ? sl_print (scene, _ ("Margin over each fret, open, %s"), state)
+                      : sl_print (scene, _ ("Margin over each fret, held at %d, %s"), m->held, state);
   fill (m, TRUE);
-  draw_map (m, over, pluck, m->held + 1, m->sheet.in->frets);
+  draw_map (m, over, pluck_text (m), m->held + 1, m->sheet.in->frets);
   if (both)
     {
-      g_autofree char *held = g_strdup_printf (_ ("Least margin for each fret held, %s"), state);
-
       m->y += MAP_GAP;
       fill (m, FALSE);
-      draw_map (m, held, NULL, 0, m->sheet.in->frets - 1);
+      draw_map (m, sl_print (scene, _ ("Least margin for each fret held, %s"), state), NULL, 0, m->sheet.in->frets - 1);
     }
   draw_legend (m);
 }

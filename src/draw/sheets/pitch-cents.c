@@ -120,8 +120,8 @@ draw_grid (const Cents *c)
   for (double cents = ceil (c->least / step) * step; cents <= c->most + 1e-9; cents += step)
     {
       gboolean zero = fabs (cents) < step / 2;
-      g_autofree char *plain = sl_sheet_number (sheet, zero ? 0 : cents, sl_sheet_places (step));
-      g_autofree char *text = cents > step / 2 ? g_strconcat ("+", plain, NULL) : g_strdup (plain);
+      const char *text = sl_print (sheet->scene, cents > step / 2 ? "+%s" : "%s",
+                                   sl_sheet_number (sheet, zero ? 0 : cents, sl_sheet_places (step)));
 
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN,
                       SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
@@ -139,12 +139,9 @@ draw_fret_numbers (const Cents *c)
 
   for (gsize i = 0; i < G_N_ELEMENTS (order); i++)
     if (order[i] <= c->last)
-      {
-        g_autofree char *text = g_strdup_printf ("%d", order[i]);
-
-        sl_scene_text (c->sheet->scene, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT,
-                       order[i] == SL_OCTAVE_FRET, TRUE, text, px (c, order[i]), c->plot.y + c->plot.height + 3, 0.5);
-      }
+      sl_scene_text (c->sheet->scene, order[i] > SL_OCTAVE_FRET ? SL_INK_QUIET : SL_INK_TEXT,
+                     order[i] == SL_OCTAVE_FRET, TRUE, sl_print (c->sheet->scene, "%d", order[i]), px (c, order[i]),
+                     c->plot.y + c->plot.height + 3, 0.5);
 }
 
 /* Adds what a string's line runs through to the path, @bands times its expanded uncertainty above. */
@@ -223,16 +220,11 @@ end_wording (const SlSheet *sheet, int string, gboolean bold, SlWording *wording
   const double left = left_by_plan (sheet, string),
                cents =
                    isfinite (left) ? left : sheet->scene->after_figures->pitch_error[string - 1][SL_OCTAVE_FRET].value;
-  g_autofree char *name = sl_sheet_string_name (sheet, string);
 
-  sl_wording_add (wording, SL_INK_TEXT, bold, TRUE, name);
+  sl_wording_add (wording, SL_INK_TEXT, bold, TRUE, sl_sheet_string_name (sheet, string));
   if (isfinite (cents))
-    {
-      g_autofree char *plain = sl_sheet_number (sheet, cents, 1);
-      g_autofree char *text = g_strdup_printf (cents > 0.05 ? "  +%s" : "  %s", plain);
-
-      sl_wording_add (wording, SL_INK_PLANNED, bold, TRUE, text);
-    }
+    sl_wording_printf (wording, SL_INK_PLANNED, bold, TRUE, cents > 0.05 ? "  +%s" : "  %s",
+                       sl_sheet_number (sheet, cents, 1));
 }
 
 static double
@@ -307,18 +299,16 @@ draw_reading (const Cents *c, const SlReading *r)
                   SL_NEVER);
   if (!front)
     return;
-  g_autofree char *name = sl_sheet_string_name (sheet, r->string), *cents = sl_sheet_number (sheet, r->value.v, 1),
-                  *off = sl_sheet_number (sheet, fabs (r->value.v - said), 1);
-  g_autofree char *text = g_strdup_printf (r->value.v > 0 ? _ ("%s: tuner +%s") : _ ("%s: tuner %s"), name, cents),
-                  *beneath = g_strdup_printf (
-                      r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"), off);
-
   for (; request.n_wordings < 2; request.n_wordings++)
-    sl_wording_add (&request.wordings[request.n_wordings], SL_INK_TEXT, TRUE, FALSE, text);
+    sl_wording_printf (&request.wordings[request.n_wordings], SL_INK_TEXT, TRUE, FALSE,
+                       r->value.v > 0 ? _ ("%s: tuner +%s") : _ ("%s: tuner %s"),
+                       sl_sheet_string_name (sheet, r->string), sl_sheet_number (sheet, r->value.v, 1));
   if (isfinite (said))
     {
       sl_wording_break (&request.wordings[0]);
-      sl_wording_add (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE, beneath);
+      sl_wording_printf (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE,
+                         r->value.v >= said ? _ ("%s over the prediction") : _ ("%s under the prediction"),
+                         sl_sheet_number (sheet, fabs (r->value.v - said), 1));
     }
   sl_scene_request (sheet->scene, &request);
 }
@@ -347,19 +337,19 @@ static void
 draw_legend (const Cents *c, gboolean readings, double y)
 {
   const SlSheet *sheet = c->sheet;
-  g_autoptr (GString) marks = g_string_new (NULL);
-  g_autofree char *whole = NULL, *shorter = NULL;
-
-  if (sheet->scene->ghost && (sheet->chosen != SL_ALL_STRINGS || readings))
-    g_string_append (marks, _ (" · dashed as measured"));
-  if (sheet->chosen != SL_ALL_STRINGS)
-    g_string_append (marks, _ (" · band ± U"));
-  if (readings)
-    g_string_append (marks,
-                     sheet->scene->ghost ? _ (" · rings: tuner, diamonds: after the plan") : _ (" · rings: tuner"));
-  whole = g_strconcat (_ ("by fret, cents over the open string; at the right: at fret 12"), marks->str, NULL);
-  shorter = g_strconcat (_ ("cents over the open string"), marks->str, NULL);
-  const char *texts[] = { whole, shorter, _ ("cents over the open string") };
+  const gboolean ghost = sheet->scene->ghost, chosen = sheet->chosen != SL_ALL_STRINGS;
+  const char *marks =
+                 sl_print (sheet->scene, "%s%s%s", ghost && (chosen || readings) ? _ (" · dashed as measured") : "",
+                           chosen ? _ (" · band ± U") : "",
+                           !readings ? ""
+                           : ghost   ? _ (" · rings: tuner, diamonds: after the plan")
+                                     : _ (" · rings: tuner")),
+             *const texts[] = {
+               sl_print (sheet->scene, "%s%s", _ ("by fret, cents over the open string; at the right: at fret 12"),
+                         marks),
+               sl_print (sheet->scene, "%s%s", _ ("cents over the open string"), marks),
+               _ ("cents over the open string"),
+             };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     if (sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, texts[i], c->plot.x, y, c->right - c->plot.x, 1) > 0)

@@ -157,7 +157,7 @@ draw_scale (const Crests *c)
   for (double at = ceil (c->least / unit / step) * step; at <= c->most / unit; at += step)
     {
       gboolean zero = fabs (at) < step / 2;
-      g_autofree char *text = sl_sheet_number (sheet, zero ? 0 : at, sl_sheet_places (step));
+      const char *text = sl_sheet_number (sheet, zero ? 0 : at, sl_sheet_places (step));
       double x = px (c, at * unit);
 
       sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, SL_LINE_THIN,
@@ -202,40 +202,41 @@ draw_string (const Crests *c, int i)
 }
 
 /* "0.45 mm back, 0.9 turns"; of a string without a tuner's reading "model: 0.45 mm back" */
-static char *
+static const char *
 move_text (const Crests *c, const SlCrestPlace *p, gboolean brief)
 {
   double by = p->wanted - p->now;
-  g_autofree char *mm = sl_say (c->sheet->scene, SL_SAY_LENGTH, fabs (by)), *move = NULL, *turns = NULL;
+  const SlScene *scene = c->sheet->scene;
+  const char *move =
+      sl_print (scene, by > 0 ? _ ("%s back") : _ ("%s forward"), sl_say (scene, SL_SAY_LENGTH, fabs (by)));
 
   if (!isfinite (by))
-    return g_strdup ("–");
+    return "–";
   if (fabs (by) < STAYS_MM)
-    return g_strdup (_ ("stays"));
-  move = g_strdup_printf (by > 0 ? _ ("%s back") : _ ("%s forward"), mm);
+    return _ ("stays");
   if (!isfinite (p->tuner))
-    return g_strdup_printf (_ ("model: %s"), move);
+    return sl_print (scene, _ ("model: %s"), move);
   if (!c->screws || brief)
-    return g_steal_pointer (&move);
-  turns = sl_sheet_number (c->sheet, fabs (by) / c->sheet->in->length_screw_pitch, 2);
+    return move;
   /* Translators: a crest's move and the turns of its length screw that make it */
-  return g_strdup_printf (_ ("%s, %s turns"), move, turns);
+  return sl_print (scene, _ ("%s, %s turns"), move,
+                   sl_sheet_number (c->sheet, fabs (by) / c->sheet->in->length_screw_pitch, 2));
 }
 
 /* "at 2.40; model 1.95, tuner 1.70" */
-static char *
+static const char *
 places_text (const Crests *c, const SlCrestPlace *p)
 {
-  g_autofree char *now = sl_sheet_length (c->sheet, p->now), *model = sl_sheet_length (c->sheet, p->model),
-                  *tuner = sl_sheet_length (c->sheet, p->tuner),
-                  *u = sl_sheet_length (c->sheet, SL_COVERAGE * p->model_u);
+  const SlScene *scene = c->sheet->scene;
+  const char *now = sl_sheet_length (c->sheet, p->now), *model = sl_sheet_length (c->sheet, p->model);
 
   if (isfinite (p->tuner))
     /* Translators: setbacks: where a crest is, where the model and the tuner put it */
-    return g_strdup_printf (_ ("at %s; model %s, tuner %s"), now, model, tuner);
+    return sl_print (scene, _ ("at %s; model %s, tuner %s"), now, model, sl_sheet_length (c->sheet, p->tuner));
   if (isfinite (p->model_u) && p->model_u > 0)
-    return g_strdup_printf (_ ("at %s, needs %s ± %s"), now, model, u);
-  return g_strdup_printf (_ ("at %s, needs %s"), now, model);
+    return sl_print (scene, _ ("at %s, needs %s ± %s"), now, model,
+                     sl_sheet_length (c->sheet, SL_COVERAGE * p->model_u));
+  return sl_print (scene, _ ("at %s, needs %s"), now, model);
 }
 
 static void
@@ -246,17 +247,12 @@ draw_labels (const Crests *c, double name_x, double x, double width)
   gboolean two = spacing >= 2 * sheet->row + 2;
 
   for (int i = 0; i < sheet->in->n_strings && two; i++)
-    {
-      g_autofree char *places = places_text (c, &c->places[i]);
-
-      two = sl_sheet_width (sheet, FALSE, TRUE, places) <= width;
-    }
+    two = sl_sheet_width (sheet, FALSE, TRUE, places_text (c, &c->places[i])) <= width;
   for (int i = 0; i < sheet->in->n_strings; i++)
     {
       double y = py (c, c->y[i]);
-      g_autofree char *move = move_text (c, &c->places[i], FALSE), *brief = move_text (c, &c->places[i], TRUE),
-                      *places = places_text (c, &c->places[i]);
-      const char *shown = sl_sheet_width (sheet, TRUE, FALSE, move) <= width ? move : brief;
+      const char *const moves_said[] = { move_text (c, &c->places[i], FALSE), move_text (c, &c->places[i], TRUE) },
+                        *shown = sl_sheet_fitting (sheet, moves_said, 2, TRUE, FALSE, width);
 
       sl_sheet_name (sheet, i + 1, TRUE, name_x, y, 0);
       /* no plan moves one that no tuner has read */
@@ -265,7 +261,7 @@ draw_labels (const Crests *c, double name_x, double x, double width)
       sl_scene_text (sheet->scene, moves ? SL_INK_CUT : SL_INK_TEXT, moves, !two, shown, x,
                      two ? y - sheet->row + 1 : y - sheet->half, 0);
       if (two)
-        sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, places, x, y + 2, 0);
+        sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, places_text (c, &c->places[i]), x, y + 2, 0);
     }
 }
 
@@ -299,26 +295,24 @@ sl_pitch_draw_crests (const SlSheet *sheet, SlRect part)
   Crests c = { .sheet = sheet };
   double head = sheet->row + 6, words = part.height > 300 ? 4 * sheet->row : 2 * sheet->row,
          names = sl_sheet_names_width (sheet, TRUE) + 8, labels = 0, foot = sheet->row + 4;
-  g_autofree char *factor = NULL, *remark = NULL;
+  const char *factor;
 
   find_places (&c);
   for (int i = 0; i < sheet->in->n_strings; i++)
-    {
-      g_autofree char *move = move_text (&c, &c.places[i], FALSE), *places = places_text (&c, &c.places[i]);
-
-      labels = MAX (labels,
-                    MAX (sl_sheet_width (sheet, TRUE, FALSE, move), sl_sheet_width (sheet, FALSE, TRUE, places)) + 8);
-    }
+    labels = MAX (labels, MAX (sl_sheet_width (sheet, TRUE, FALSE, move_text (&c, &c.places[i], FALSE)),
+                               sl_sheet_width (sheet, FALSE, TRUE, places_text (&c, &c.places[i]))) +
+                              8);
   labels =
       MIN (labels, MAX (part.width * LABELS_SHARE, part.width - names - DRAWING_LEAST - (part.width - names) * 0.4));
   scale_to (&c, (SlRect){ part.x + names, part.y + head, MAX (10, part.width - names - labels - 8),
                           MAX (10, part.height - head - words - foot) });
   factor = sl_sheet_number (sheet, c.along / c.across, c.along / c.across >= 3 ? 0 : 1);
-  remark = g_strdup_printf (sheet->scene->options->lengths == SL_LENGTHS_MM
-                                ? _ ("from above; compensation in mm, × %s along")
-                                : _ ("from above; compensation in inches, × %s along"),
-                            factor);
-  sl_sheet_heading (sheet, part, _ ("Break points"), remark);
+  sl_sheet_heading (sheet, part, _ ("Break points"),
+                    sl_print (sheet->scene,
+                              sheet->scene->options->lengths == SL_LENGTHS_MM
+                                  ? _ ("from above; compensation in mm, × %s along")
+                                  : _ ("from above; compensation in inches, × %s along"),
+                              factor));
   draw_saddle (&c);
   draw_scale (&c);
   for (int i = 0; i < sheet->in->n_strings; i++)

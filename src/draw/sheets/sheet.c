@@ -17,35 +17,34 @@ sl_sheet_init (SlSheet *sheet, SlScene *scene)
   };
 }
 
-char *
+const char *
 sl_sheet_string_name (const SlSheet *sheet, int string)
 {
   char note[SL_NOTE_CHARS];
 
   sl_note_near (sheet->in->strings[string - 1].frequency_hz, note);
-  return g_strchomp (g_strdup_printf ("%d %s", string, note));
+  return sl_kept (sheet->scene, g_strchomp (g_strdup_printf ("%d %s", string, note)));
 }
 
 void
 sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, double middle, double align)
 {
-  g_autofree char *name = sl_sheet_string_name (sheet, string);
-
-  sl_scene_text (sheet->scene, SL_INK_TEXT, string == sheet->chosen, small, name, x, middle - sheet->half, align);
+  sl_scene_text (sheet->scene, SL_INK_TEXT, string == sheet->chosen, small, sl_sheet_string_name (sheet, string), x,
+                 middle - sheet->half, align);
 }
 
-char *
+const char *
 sl_sheet_number (const SlSheet *sheet, double value, int places)
 {
-  return sl_plain_format (value, places, sheet->scene->options->decimal);
+  return sl_kept (sheet->scene, sl_plain_format (value, places, sheet->scene->options->decimal));
 }
 
-char *
+const char *
 sl_sheet_length (const SlSheet *sheet, double mm)
 {
   const SlTextStyle style = sl_scene_style (sheet->scene);
 
-  return sl_text_fine (&style, mm); /* one column has all sizes */
+  return sl_kept (sheet->scene, sl_text_fine (&style, mm)); /* one column has all sizes */
 }
 
 double
@@ -63,11 +62,7 @@ sl_sheet_names_width (const SlSheet *sheet, gboolean small)
   double widest = 0;
 
   for (int s = 1; s <= sheet->in->n_strings; s++)
-    {
-      g_autofree char *name = sl_sheet_string_name (sheet, s);
-
-      widest = MAX (widest, sl_sheet_width (sheet, TRUE, small, name));
-    }
+    widest = MAX (widest, sl_sheet_width (sheet, TRUE, small, sl_sheet_string_name (sheet, s)));
   return widest;
 }
 

@@ -20,12 +20,12 @@ typedef struct
 void sl_sheet_init (SlSheet *sheet, SlScene *scene);
 
 /* "6 E2"; shown, bold where it is the chosen one, with its middle at y. */
-char *sl_sheet_string_name (const SlSheet *sheet, int string);
+const char *sl_sheet_string_name (const SlSheet *sheet, int string);
 void sl_sheet_name (const SlSheet *sheet, int string, gboolean small, double x, double middle, double align);
 
-/* A plain number; a length without its unit. Free with g_free(). */
-char *sl_sheet_number (const SlSheet *sheet, double value, int places);
-char *sl_sheet_length (const SlSheet *sheet, double mm);
+/* A plain number; a length without its unit. */
+const char *sl_sheet_number (const SlSheet *sheet, double value, int places);
+const char *sl_sheet_length (const SlSheet *sheet, double mm);
 
 double sl_sheet_width (const SlSheet *sheet, gboolean bold, gboolean small, const char *text);
 

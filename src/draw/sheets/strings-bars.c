@@ -75,18 +75,14 @@ static void
 add_values (const Bars *b, SlWording *wording, gboolean bold, gboolean assumed, double present, double other,
             int places, const char *unit)
 {
-  g_autofree char *now = isfinite (present) ? sl_sheet_number (&b->s->sheet, present, places) : g_strdup ("–");
-  g_autofree char *then = isfinite (other) ? sl_sheet_number (&b->s->sheet, other, places) : g_strdup ("–");
-  g_autofree char *with_unit = g_strconcat (assumed ? "≈ " : "", now, b->sets[1] == NULL ? unit : "", NULL);
+  const char *now = isfinite (present) ? sl_sheet_number (&b->s->sheet, present, places) : "–",
+             *then = isfinite (other) ? sl_sheet_number (&b->s->sheet, other, places) : "–";
 
-  sl_wording_add (wording, bold ? SL_INK_PLANNED : SL_INK_TEXT, bold, !bold, with_unit);
+  sl_wording_printf (wording, bold ? SL_INK_PLANNED : SL_INK_TEXT, bold, !bold, "%s%s%s", assumed ? "≈ " : "", now,
+                     b->sets[1] == NULL ? unit : "");
   if (b->sets[1] != NULL)
-    {
-      /* Translators: between the present strings' value and the other strings': "72 | 80 N" */
-      g_autofree char *text = g_strdup_printf (_ (" | %s%s"), then, unit);
-
-      sl_wording_add (wording, SL_INK_QUIET, FALSE, TRUE, text);
-    }
+    /* Translators: between the present strings' value and the other strings': "72 | 80 N" */
+    sl_wording_printf (wording, SL_INK_QUIET, FALSE, TRUE, _ (" | %s%s"), then, unit);
 }
 
 static double
@@ -202,13 +198,20 @@ static void
 add_stress (SlWording *wording, double share, gboolean other, const char *decimal)
 {
   g_autofree char *percent = isfinite (share) ? sl_stress_percent (share, decimal) : g_strdup ("–");
-  gboolean high = share > SL_STRESS_WARNING;
-  /* Translators: a share of a core's strength that is too high: "! 71 %" */
-  g_autofree char *text = g_strdup_printf (high ? _ ("! %s %%") : isfinite (share) ? _ ("%s %%") : "%s", percent);
+  const gboolean high = share > SL_STRESS_WARNING;
 
   if (other)
     sl_wording_add (wording, SL_INK_QUIET, FALSE, TRUE, " | ");
-  sl_wording_add (wording, high ? SL_INK_CUT : other ? SL_INK_QUIET : SL_INK_TEXT, high, TRUE, text);
+  /* Translators: a share of a core's strength that is too high: "! 71 %" */
+  sl_wording_printf (wording,
+                     high    ? SL_INK_CUT
+                     : other ? SL_INK_QUIET
+                             : SL_INK_TEXT,
+                     high, TRUE,
+                     high               ? _ ("! %s %%")
+                     : isfinite (share) ? _ ("%s %%")
+                                        : "%s",
+                     percent);
 }
 
 /* What a column says of a string rests on heights that were not read. */
@@ -253,12 +256,12 @@ draw_title (const Bars *b, const Shown *shown, double width, double x, double y,
   /* the break over the saddle stands and falls with the exposure */
   const gboolean assumed =
       shown->value == offsetof (SlStringWorth, saddle_force) && !b->s->sheet.scene->before_state->exposure_read;
-  g_autofree char *whole = g_strconcat (assumed ? "≈ " : "", _ (shown->titles[0]), NULL),
-                  *narrow = g_strconcat (assumed ? "≈ " : "", _ (shown->titles[1]), NULL);
-  const char *const texts[] = { whole, narrow };
-  const char *text = sl_sheet_fitting (&b->s->sheet, texts, 2, FALSE, TRUE, width);
+  SlScene *scene = b->s->sheet.scene;
+  const char *const texts[] = { sl_print (scene, "%s%s", assumed ? "≈ " : "", _ (shown->titles[0])),
+                                sl_print (scene, "%s%s", assumed ? "≈ " : "", _ (shown->titles[1])) };
 
-  sl_scene_text (b->s->sheet.scene, SL_INK_QUIET, FALSE, TRUE, text, x, y, align);
+  sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_sheet_fitting (&b->s->sheet, texts, 2, FALSE, TRUE, width), x, y,
+                 align);
 }
 
 static void
@@ -291,16 +294,16 @@ draw_totals (const Bars *b, double y)
 }
 
 /* All strings of a set whose core carries too much, in one sentence; NULL where none does. */
-static char *
-warnings_text (const SlSetWorth *set, const char *name, const char *decimal)
+static const char *
+warnings_text (const SlSheet *sheet, const SlSetWorth *set, const char *name)
 {
   g_autoptr (GString) list = g_string_new (NULL);
-  g_autofree char *limit = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
+  const char *limit = sl_sheet_number (sheet, PERCENT * SL_STRESS_WARNING, 0);
 
   for (int i = 0; i < set->n_strings; i++)
     if (set->strings[i].stress_share > SL_STRESS_WARNING)
       {
-        g_autofree char *percent = sl_stress_percent (set->strings[i].stress_share, decimal);
+        g_autofree char *percent = sl_stress_percent (set->strings[i].stress_share, sheet->scene->options->decimal);
 
         g_string_append_printf (list, _ ("%s%d (%s %%)"), list->len > 0 ? ", " : "", i + 1, percent);
       }
@@ -308,29 +311,29 @@ warnings_text (const SlSetWorth *set, const char *name, const char *decimal)
     return NULL;
   if (name == NULL)
     /* Translators: percent, then string numbers with percent: "6 (72 %), 8 (66 %)" */
-    return g_strdup_printf (_ ("Core over %s %% of its least strength (ASTM A228) on string %s."), limit, list->str);
+    return sl_print (sheet->scene, _ ("Core over %s %% of its least strength (ASTM A228) on string %s."), limit,
+                     list->str);
   /* Translators: name of a set, percent, string numbers with percent */
-  return g_strdup_printf (_ ("%s: core over %s %% of its least strength (ASTM A228) on string %s."), name, limit,
-                          list->str);
+  return sl_print (sheet->scene, _ ("%s: core over %s %% of its least strength (ASTM A228) on string %s."), name, limit,
+                   list->str);
 }
 
 static void
 draw_sentences (const Bars *b, double y, int lines)
 {
   const SlSheet *sheet = &b->s->sheet;
-  const char *decimal = sheet->scene->options->decimal;
-  g_autofree char *change = b->s->comparison != NULL
-                                ? sl_comparison_sentence (b->s->comparison, sheet->scene->options->lengths, decimal)
-                                : NULL;
-  g_autofree char *now = warnings_text (&b->s->present, NULL, decimal),
-                  *then = b->s->other != NULL ? warnings_text (b->s->other, b->s->other_name, decimal) : NULL;
-  g_autofree char *percent = sl_plain_format (PERCENT * SL_STRESS_WARNING, 0, decimal);
-  g_autofree char *mark =
-      g_strdup_printf (_ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."), percent);
-  const SlParagraph paragraphs[] = { { change, SL_INK_TEXT, TRUE },
-                                     { now, SL_INK_CUT, FALSE },
-                                     { then, SL_INK_CUT, FALSE },
-                                     { b->first_column == COLUMN_STRESS ? mark : NULL, SL_INK_QUIET, FALSE } };
+  const SlPictureOptions *o = sheet->scene->options;
+  g_autofree char *change =
+      b->s->comparison != NULL ? sl_comparison_sentence (b->s->comparison, o->lengths, o->decimal) : NULL;
+  const char *mark =
+      sl_print (sheet->scene, _ ("Upright mark: where the core carries %s %% of its least strength (ASTM A228)."),
+                sl_sheet_number (sheet, PERCENT * SL_STRESS_WARNING, 0));
+  const SlParagraph paragraphs[] = {
+    { change, SL_INK_TEXT, TRUE },
+    { warnings_text (sheet, &b->s->present, NULL), SL_INK_CUT, FALSE },
+    { b->s->other != NULL ? warnings_text (sheet, b->s->other, b->s->other_name) : NULL, SL_INK_CUT, FALSE },
+    { b->first_column == COLUMN_STRESS ? mark : NULL, SL_INK_QUIET, FALSE },
+  };
 
   sl_sheet_paragraphs (sheet, paragraphs, G_N_ELEMENTS (paragraphs), b->part, y, lines);
 }
@@ -341,8 +344,9 @@ sl_strings_draw_bars (const SlStrings *s, SlRect part)
   const SlSheet *sheet = &s->sheet;
   Bars b = { .s = s, .sets = { &s->present, s->other }, .part = part };
   const int n = s->present.n_strings;
-  g_autofree char *remark =
-      s->other != NULL ? g_strdup_printf (_ ("solid: on the instrument now · hatched: %s"), s->other_name) : NULL;
+  const char *remark = s->other != NULL
+                           ? sl_print (sheet->scene, _ ("solid: on the instrument now · hatched: %s"), s->other_name)
+                           : NULL;
   double top = part.y + sl_sheet_heading (sheet, part, _ ("Strings"), remark), bottom = part.y + part.height;
   const int most_lines = s->other != NULL ? 5 : 2;
 

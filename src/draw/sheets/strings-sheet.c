@@ -83,7 +83,7 @@ draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, con
 
   for (int i = in->n_strings - 1; i >= 0; i--)
     {
-      g_autofree char *text = sl_sheet_length (&p->s->sheet, values[i]);
+      const char *text = sl_sheet_length (&p->s->sheet, values[i]);
 
       if (!sl_scene_text (p->s->sheet.scene, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5) && second != 0 &&
           sl_scene_text (p->s->sheet.scene, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5))
@@ -110,13 +110,12 @@ draw_caption (const Slots *p, const SlInstrument *in, const double *centres, dou
   /* between the edges of neighbouring strings, or courses: the same everywhere */
   const double clear =
       centres[next - 1] - centres[next] - (in->strings[next - 1].outside_mm + in->strings[next].outside_mm) / 2;
-  g_autofree char *gap = in->n_strings > 1 ? sl_say (sheet->scene, SL_SAY_LENGTH, clear) : NULL;
   g_autoptr (GString) text = g_string_new (NULL);
 
-  if (gap != NULL)
+  if (in->n_strings > 1)
     g_string_append_printf (
         text, in->courses < in->n_strings ? _ ("%s clear between courses. ") : _ ("%s clear between any two strings. "),
-        gap);
+        sl_say (sheet->scene, SL_SAY_LENGTH, clear));
   g_string_append (text, _ ("Above: slot widths; below: slot middles from the bass edge."));
   if (sl_frets_slant (in))
     g_string_append (text, _ (" Measured square across: the nut’s template has them along the slant."));
@@ -158,7 +157,6 @@ draw_slots (const SlStrings *s, SlRect part)
   Slots p = { .s = s, .part = part };
   double centres[SL_MAX_STRINGS], other[SL_MAX_STRINGS], magnified, top;
   const SlPictureOptions *o = sheet->scene->options;
-  g_autofree char *factor = NULL, *remark = NULL;
 
   if (!sl_slot_centres (sheet->in, centres))
     {
@@ -173,11 +171,13 @@ draw_slots (const SlStrings *s, SlRect part)
   magnified = MAX (0.1, floor (part.width / sheet->in->nut_width * o->unit_mm * 10) / 10);
   p.scale = magnified / o->unit_mm;
   p.middle = part.x + part.width / 2;
-  factor = sl_sheet_number (sheet, magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1);
-  remark = g_strdup_printf (sheet->in->left_handed ? _ ("from above, bass right, true proportions × %s")
-                                                   : _ ("from above, bass left, true proportions × %s"),
-                            factor);
-  top = part.y + sl_sheet_heading (sheet, part, _ ("Slots at the nut"), remark);
+  top =
+      part.y + sl_sheet_heading (
+                   sheet, part, _ ("Slots at the nut"),
+                   sl_print (sheet->scene,
+                             sheet->in->left_handed ? _ ("from above, bass right, true proportions × %s")
+                                                    : _ ("from above, bass left, true proportions × %s"),
+                             sl_sheet_number (sheet, magnified, fabs (magnified - round (magnified)) < 1e-9 ? 0 : 1)));
   draw_nuts (&p, centres, s->other != NULL && sl_slot_centres (&s->comparison->instrument, other) ? other : NULL, top,
              part.y + part.height);
 }
@@ -367,11 +367,11 @@ describe (const Top *t)
   const SlTextStyle style = sl_scene_style (sheet->scene);
   g_autofree char *fitted = sl_text_radius (&style, t->radius), *board = sl_text_radius (&style, t->board),
                   *saddle = sl_text_radius (&style, sheet->in->saddle_radius);
-  g_autofree char *left = sl_say (sheet->scene, SL_SAY_LENGTH, t->rms);
   GString *text = g_string_new (NULL);
 
   if (isfinite (t->rms))
-    g_string_append_printf (text, _ ("Saddle top fits a radius: %s (off it by %s). "), fitted, left);
+    g_string_append_printf (text, _ ("Saddle top fits a radius: %s (off it by %s). "), fitted,
+                            sl_say (sheet->scene, SL_SAY_LENGTH, t->rms));
   g_string_append_printf (text, _ ("Board’s, dotted: %s. "), board);
   if (isfinite (sheet->in->saddle_radius))
     g_string_append_printf (text, _ ("Saddle’s own: %s. "), saddle);
@@ -401,11 +401,11 @@ draw_board_lines (const Top *t, double y)
 
   for (int i = t->n - 1; i >= 0; i--)
     {
-      g_autofree char *text = sl_sheet_length (sheet, t->line[i] - t->top[i]);
-      g_autofree char *marked = g_strconcat (sheet->scene->before_state->exposure_read ? "" : "≈ ", text, NULL);
+      const char *text = sl_print (sheet->scene, "%s%s", sheet->scene->before_state->exposure_read ? "" : "≈ ",
+                                   sl_sheet_length (sheet, t->line[i] - t->top[i]));
 
       if (isfinite (t->line[i] - t->top[i]))
-        sl_scene_text (sheet->scene, SL_INK_ON_WOOD, FALSE, TRUE, marked, px (t, t->y[i]), y, 0.5);
+        sl_scene_text (sheet->scene, SL_INK_ON_WOOD, FALSE, TRUE, text, px (t, t->y[i]), y, 0.5);
     }
 }
 
@@ -419,21 +419,20 @@ draw_saddle (const SlStrings *s, SlRect part)
             .n = sheet->in->n_strings,
             .edge = sheet->in->spread / 2 + BEYOND_MM };
   double top = part.y + sheet->row + 6, bottom = part.y + part.height, words;
-  g_autofree char *text = NULL, *factor = NULL, *remark = NULL;
 
   heights (&t);
-  text = describe (&t);
-  words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, text, part.x, top, part.width, 3);
+  words = sl_sheet_paragraph (sheet, SL_INK_QUIET, FALSE, sl_kept (sheet->scene, describe (&t)), part.x, top,
+                              part.width, 3);
   top += words + sheet->row + 8;
   bottom -= MAX (WOOD_LEAST, sheet->row + 12);
   if (bottom - top < 20)
     return;
   scale_to (&t, top, bottom);
-  factor = sl_sheet_number (sheet, t.up / t.across, 1);
-  remark = g_strdup_printf (sheet->in->left_handed ? _ ("toward the nut, bass right, heights × %s")
-                                                   : _ ("toward the nut, bass left, heights × %s"),
-                            factor);
-  sl_sheet_heading (sheet, part, _ ("Saddle top"), remark);
+  sl_sheet_heading (sheet, part, _ ("Saddle top"),
+                    sl_print (sheet->scene,
+                              sheet->in->left_handed ? _ ("toward the nut, bass right, heights × %s")
+                                                     : _ ("toward the nut, bass left, heights × %s"),
+                              sl_sheet_number (sheet, t.up / t.across, 1)));
   fill_bodies (&t, part.y + part.height);
   stroke_trace (&t, t.line, t.line[0] < t.top[0] ? SL_INK_ON_WOOD : SL_INK_THIN, SL_DASH_CHAIN);
   if (sheet->scene->ghost)

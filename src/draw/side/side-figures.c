@@ -49,7 +49,6 @@ show_plain_action (SlSide *side)
   const SlFigure *action = &side->scene->after_figures->action[side->lead->string - 1][SL_OCTAVE_FRET];
   double at = side->x[SL_OCTAVE_FRET], x = sl_side_x (side, at), top = string_y (side, at), bottom;
   SlRequest request;
-  g_autofree char *height = NULL;
 
   if (in->frets < SL_OCTAVE_FRET || !isfinite (action->value))
     return;
@@ -59,9 +58,9 @@ show_plain_action (SlSide *side)
   if (side->scene->ghost) /* beyond where the string was */
     request.clear += MAX (
         0, request.y - sl_side_y_from (side, side->lead, &side->lead->before, at, string_z (&side->lead->before, at)));
-  height = sl_say (side->scene, SL_SAY_LENGTH, action->value);
   for (; request.n_wordings < 2; request.n_wordings++)
-    sl_wording_add (&request.wordings[request.n_wordings], SL_INK_PLANNED, TRUE, FALSE, height);
+    sl_wording_add (&request.wordings[request.n_wordings], SL_INK_PLANNED, TRUE, FALSE,
+                    sl_say (side->scene, SL_SAY_LENGTH, action->value));
   sl_wording_add (&request.wordings[0], SL_INK_TEXT, FALSE, FALSE, _ (" at the 12th fret"));
   sl_scene_request (side->scene, &request);
 }
@@ -148,16 +147,14 @@ show_exposure (SlSide *side)
 }
 
 /* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
-static char *
+static const char *
 pair_text (const SlSide *side, const double mm[2])
 {
-  const char *unit;
-  g_autofree char *first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit), *second = NULL;
+  const char *unit, *first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit);
 
-  if (side->scene->n_spoken == 1)
-    return g_strconcat (first, unit, NULL);
-  second = sl_say (side->scene, SL_SAY_LENGTH, mm[1]);
-  return g_strdup_printf ("%s | %s", first, second);
+  return sl_kept (side->scene, side->scene->n_spoken == 1
+                                   ? g_strconcat (first, unit, NULL)
+                                   : g_strconcat (first, " | ", sl_say (side->scene, SL_SAY_LENGTH, mm[1]), NULL));
 }
 
 /* The planned base cut with the first pass, safe to take before reading again. */
@@ -168,7 +165,7 @@ show_base_cut (SlSide *side)
          y = bottom + MAX (4, (body - bottom) * 0.6) - 2;
   SlRequest request =
       sl_request (side->lead->crest.x + 1, y, -0.9, 1, MAX (14, body - y + 20), SL_LEADER_DOT, SL_INK_CUT);
-  g_autofree char *amount = NULL, *passes = NULL, *line = NULL;
+  const char *line;
 
   for (int i = 0; i < side->scene->n_spoken; i++)
     {
@@ -178,19 +175,17 @@ show_base_cut (SlSide *side)
   if (!side->scene->ghost || side->scene->options->still || !isfinite (cut[0] + cut[1] + pass[0] + pass[1]) ||
       MAX (cut[0], cut[1]) < STEP_MM)
     return;
-  amount = pair_text (side, cut);
-  passes = pair_text (side, pass);
-  if (MAX (pass[0], pass[1]) < STEP_MM) /* the work column says what keeps it */
-    line = g_strdup (_ ("none of it yet"));
-  else
-    line =
-        g_strdup_printf (side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"), passes);
+  line = MAX (pass[0], pass[1]) < STEP_MM
+             ? _ ("none of it yet") /* the work column says what keeps it */
+             : sl_print (side->scene,
+                         side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"),
+                         pair_text (side, pass));
   for (int v = 0; v < 2; v++)
     {
       SlWording *wording = &request.wordings[request.n_wordings++];
 
       sl_wording_printf (wording, SL_INK_CUT, TRUE, FALSE, v == 0 ? _ ("take %s off the underside") : _ ("%s off"),
-                         amount);
+                         pair_text (side, cut));
       sl_wording_break (wording);
       sl_wording_add (wording, SL_INK_QUIET, FALSE, TRUE, line);
     }
@@ -228,20 +223,25 @@ show_ends (SlSide *side, SlOperationKind kind, const char *const words[3], doubl
   const SlPoint crest = side->lead->crest;
   const SlTextStyle style = sl_scene_style (side->scene);
   SlRequest request = sl_request (crest.x + 6, crest.y + 1 + dy, 1, -0.4, 16, SL_LEADER_DOT, SL_INK_CUT);
-  double by[2] = { 0, 0 }, size[2];
-  g_autofree char *bass = NULL, *treble = NULL, *amount = NULL, *text = NULL;
+  double by[2] = { 0, 0 };
+  const char *amount;
 
   for (int i = 0; i < side->scene->n_spoken; i++)
     by[i] = sl_planned_amount (side->scene->analysis, kind, side->scene->spoken[i]);
   if (MAX (fabs (by[0]), fabs (by[1])) < STEP_MM)
     return;
-  bass = sl_text_change (&style, by[0]);
-  treble = sl_text_change (&style, by[1]);
-  size[0] = fabs (by[0]);
-  size[1] = fabs (by[1]);
-  amount = by[0] * by[1] < 0 ? g_strdup_printf ("%s | %s", bass, treble) : pair_text (side, size);
-  text = g_strdup_printf (_ (words[by[0] * by[1] < 0 ? 2 : by[0] + by[1] > 0 ? 0 : 1]), amount);
-  sl_scene_note (side->scene, request, SL_INK_CUT, TRUE, text, NULL);
+  if (by[0] * by[1] < 0)
+    amount = sl_kept (side->scene, g_strconcat (sl_kept (side->scene, sl_text_change (&style, by[0])), " | ",
+                                                sl_kept (side->scene, sl_text_change (&style, by[1])), NULL));
+  else
+    amount = pair_text (side, (double[]){ fabs (by[0]), fabs (by[1]) });
+  sl_scene_note (side->scene, request, SL_INK_CUT, TRUE,
+                 sl_print (side->scene,
+                           _ (words[by[0] * by[1] < 0   ? 2
+                                    : by[0] + by[1] > 0 ? 0
+                                                        : 1]),
+                           amount),
+                 NULL);
 }
 
 /* Of one string: what its work comes to, each with its place about the crest. */
@@ -302,7 +302,6 @@ show_closest (SlSide *side)
   int fret;
   SlRequest request;
   SlInk ink;
-  g_autofree char *margin = NULL, *gap = NULL, *swing = NULL;
 
   if (side->held == 0)
     return;
@@ -313,9 +312,6 @@ show_closest (SlSide *side)
   y = crown_y (side, fret);
   ink = best.margin >= 0 ? SL_INK_PLANNED : SL_INK_CUT;
   request = sl_request (x, y + 1, 0.3, 1, side->board_bottom + side->neck_depth + 12 - y, SL_LEADER_ARROW, SL_INK_TEXT);
-  margin = sl_say (side->scene, SL_SAY_LENGTH, best.margin);
-  gap = sl_say (side->scene, SL_SAY_LENGTH, best.gap);
-  swing = sl_say (side->scene, SL_SAY_LENGTH, best.swing);
   for (int v = 0; v < 2; v++)
     {
       SlWording *wording = &request.wordings[request.n_wordings++];
@@ -323,7 +319,7 @@ show_closest (SlSide *side)
       sl_wording_printf (wording, SL_INK_TEXT, FALSE, FALSE, _ ("closest at fret %d: "), fret);
       /* Translators: what the swinging string leaves over the crown it comes closest to */
       sl_wording_printf (wording, ink, TRUE, FALSE, best.margin >= 0 ? _ ("margin %s") : _ ("margin %s, touches"),
-                         margin);
+                         sl_say (side->scene, SL_SAY_LENGTH, best.margin));
     }
   sl_wording_break (&request.wordings[0]);
   sl_wording_printf (&request.wordings[0], SL_INK_QUIET, FALSE, TRUE,
@@ -331,7 +327,7 @@ show_closest (SlSide *side)
                              SL_BASIS_ASSUMED
                          ? _ ("gap %s, swing %s, assumed")
                          : _ ("gap %s, swing %s"),
-                     gap, swing);
+                     sl_say (side->scene, SL_SAY_LENGTH, best.gap), sl_say (side->scene, SL_SAY_LENGTH, best.swing));
   sl_circle (side->scene->cr, x, y, 5);
   sl_stroke (side->scene->cr, side->scene->palette, ink, SL_LINE_THICK);
   sl_scene_request (side->scene, &request);

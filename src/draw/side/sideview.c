@@ -284,7 +284,7 @@ draw_caption (SlSide *side)
   SlWording caption = { .n = 0 };
   const SlPictureOptions *o = scene->options;
   const double larger = side->units_z / side->units_x;
-  g_autofree char *factor = sl_plain_format (larger, larger < 3 ? 1 : 0, o->decimal);
+  const char *factor = sl_kept (scene, sl_plain_format (larger, larger < 3 ? 1 : 0, o->decimal));
 
   if (o->plain)
     {
@@ -310,9 +310,10 @@ static gboolean
 draw_legend_text (SlSide *side, const char *text, double top)
 {
   SlScene *scene = side->scene;
-  g_autofree char *apart = g_strconcat ("\u2003\u2003", text, NULL); /* from the scale's words */
 
-  return sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, apart, scene->stage.x + scene->stage.width, top, 1);
+  /* apart from the scale's words */
+  return sl_scene_text (scene, SL_INK_QUIET, FALSE, TRUE, sl_kept (scene, g_strconcat ("\u2003\u2003", text, NULL)),
+                        scene->stage.x + scene->stage.width, top, 1);
 }
 
 /* How the lines tell the states apart; the first wording that finds room. */

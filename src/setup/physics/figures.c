@@ -4,7 +4,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/pitch.h"
 #include "setup/physics/forces.h"
-#include "setup/profile/fitted.h"
+#include "setup/profile/sets.h"
 
 #define CENTS_PER_OCTAVE 1200
 #define DEGREE (180 / G_PI)
@@ -125,7 +125,8 @@ height_figures (const Job *job, const SlStringState *s)
   const int string = s->string, i = string - 1;
   SlFigures *out = job->out;
   const gboolean gap_assumed = job->assumed[SL_P_NUT], action_assumed = job->assumed[SL_P_CREST];
-  double g[SL_N_P], u, need = sl_need (job->in, job->state, string, &u);
+  const SlWant want = sl_want (job->in, job->state, string, SL_OCTAVE_FRET);
+  double g[SL_N_P];
 
   out->relief[i] = figure (s->p[SL_P_RELIEF], sqrt (s->cov[SL_P_RELIEF][SL_P_RELIEF]),
                            basis_of (job->assumed[SL_P_RELIEF], is_read (job, SL_READ_RELIEF, string, 0)));
@@ -133,7 +134,7 @@ height_figures (const Job *job, const SlStringState *s)
   out->crest_height[i] =
       figure (s->p[SL_P_CREST], sqrt (s->cov[SL_P_CREST][SL_P_CREST]), basis_of (action_assumed, FALSE));
   if (job->in->adjust != SL_ADJUST_FIXED)
-    out->need[i] = figure (need, u, basis_of (action_assumed, FALSE));
+    out->need[i] = figure (want.by, want.u, basis_of (action_assumed, FALSE));
   for (int n = 1; n <= job->in->frets; n++)
     {
       sl_gap_gradient (s, 0, n, g);

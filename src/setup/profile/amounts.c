@@ -73,6 +73,16 @@ sl_fault_add (GPtrArray *faults, const void *where, char *complaint)
     g_ptr_array_add (faults, g_memdup2 (&fault, sizeof fault));
 }
 
+void
+sl_fault_say (GPtrArray *faults, const void *where, const char *format, ...)
+{
+  va_list args;
+
+  va_start (args, format);
+  sl_fault_add (faults, where, g_strdup_vprintf (format, args));
+  va_end (args);
+}
+
 static void
 check_count (GPtrArray *faults, const void *where, const char *element, const char *of, guint n)
 {
@@ -81,7 +91,7 @@ check_count (GPtrArray *faults, const void *where, const char *element, const ch
   if (n > most)
     /* Translators: element of the document, how often it has something, and how often it may: "visit: 501 of “check”;
      * at most 500 are accepted" */
-    sl_fault_add (faults, where, g_strdup_printf (_ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most));
+    sl_fault_say (faults, where, _ ("%s: %u of “%s”; at most %u are accepted"), element, n, of, most);
 }
 
 /* A sentence naming the text, its length and the most, or NULL where it is not longer. */

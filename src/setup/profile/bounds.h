@@ -139,6 +139,7 @@ typedef struct
 
 /* Takes @complaint, which is no fault where it is NULL. */
 void sl_fault_add (GPtrArray *faults, const void *where, char *complaint);
+void sl_fault_say (GPtrArray *faults, const void *where, const char *format, ...) G_GNUC_PRINTF (3, 4);
 
 /* Checks ranges and sense of a whole profile: joint fret within the frets, string numbers that exist, frets a reading
  * can be taken at, wound strings with a wrap, dates that are dates, ids used once. Returns a GPtrArray of SlFault,

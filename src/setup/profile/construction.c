@@ -35,69 +35,57 @@ sl_bridge_kind (const SlProfile *profile)
 #define HEIGHT                                                                                                         \
   (BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_MOVE_SADDLE) | BIT (SL_OP_MAKE_SADDLE))
 
-static int
-rod_of (const SlProfile *profile)
-{
-  return (int) profile->neck.rod;
-}
+static const guint by_rod[] = { [SL_ROD_NONE] = BIT (SL_OP_TURN_ROD) };
+static const guint by_nut[] = { [SL_NUT_ZERO_FRET] = BIT (SL_OP_LOWER_SLOT) | BIT (SL_OP_MAKE_NUT) };
+static const guint by_adjust[SL_N_ADJUSTS] = {
+  [SL_ADJUST_BASE] = BIT (SL_OP_MOVE_SADDLE),
+  [SL_ADJUST_SCREWS] = HEIGHT & ~BIT (SL_OP_SHAPE_CREST),
+  [SL_ADJUST_POSTS] = HEIGHT & ~BIT (SL_OP_MOVE_SADDLE),
+  [SL_ADJUST_WHEELS] = HEIGHT & ~BIT (SL_OP_MOVE_SADDLE),
+  [SL_ADJUST_TOP] = BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_MOVE_SADDLE),
+  [SL_ADJUST_FIXED] = HEIGHT,
+};
+static const guint by_bridge[] = {
+  [SL_BRIDGE_PINNED] = BIT (SL_OP_SHIFT_BRIDGE),       [SL_BRIDGE_TAILPIECE] = BIT (SL_OP_SHIFT_BRIDGE),
+  [SL_BRIDGE_THROUGH_BODY] = BIT (SL_OP_SHIFT_BRIDGE), [SL_BRIDGE_TIE_BLOCK] = BIT (SL_OP_SHIFT_BRIDGE),
+  [SL_BRIDGE_TREMOLO] = BIT (SL_OP_SHIFT_BRIDGE),      [SL_BRIDGE_CONE] = BIT (SL_OP_SHIFT_BRIDGE),
+};
 
-static int
-nut_of (const SlProfile *profile)
-{
-  return (int) profile->nut.kind;
-}
-
-static int
-adjust_of (const SlProfile *profile)
-{
-  return (int) sl_saddle_adjust (profile);
-}
-
-static int
-bridge_of (const SlProfile *profile)
-{
-  return (int) sl_bridge_kind (profile);
-}
-
+/* The parts that are built in ways, as the document says them. */
 static const struct
 {
-  int (*of) (const SlProfile *profile);
-  int value;
-  guint missing;
-  const char *element, *attribute, *const *names; /* as the document says it */
-} constructions[] = {
-  { rod_of, SL_ROD_NONE, BIT (SL_OP_TURN_ROD), "neck", "rod", sl_rod_names },
-  { nut_of, SL_NUT_ZERO_FRET, BIT (SL_OP_LOWER_SLOT) | BIT (SL_OP_MAKE_NUT), "nut", "kind", sl_nut_kind_names },
-#define ADJUST(value, has)                                                                                             \
-  {                                                                                                                    \
-    adjust_of, value, HEIGHT & ~(has), "saddle", "adjust", sl_saddle_adjust_names                                      \
-  }
-  ADJUST (SL_ADJUST_BASE, BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_MAKE_SADDLE)),
-  ADJUST (SL_ADJUST_SCREWS, BIT (SL_OP_SHAPE_CREST)),
-  ADJUST (SL_ADJUST_POSTS, BIT (SL_OP_MOVE_SADDLE)),
-  ADJUST (SL_ADJUST_WHEELS, BIT (SL_OP_MOVE_SADDLE)),
-  ADJUST (SL_ADJUST_TOP, BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_MAKE_SADDLE)),
-  ADJUST (SL_ADJUST_FIXED, 0),
-#define FIXED_PLACE(value)                                                                                             \
-  {                                                                                                                    \
-    bridge_of, value, BIT (SL_OP_SHIFT_BRIDGE), "bridge", "kind", sl_bridge_kind_names                                 \
-  }
-  FIXED_PLACE (SL_BRIDGE_PINNED),
-  FIXED_PLACE (SL_BRIDGE_TAILPIECE),
-  FIXED_PLACE (SL_BRIDGE_THROUGH_BODY),
-  FIXED_PLACE (SL_BRIDGE_TIE_BLOCK),
-  FIXED_PLACE (SL_BRIDGE_TREMOLO),
-  FIXED_PLACE (SL_BRIDGE_CONE),
-};
+  const char *element, *attribute, *const *names;
+  const guint *missing;
+} parts[] = { { "neck", "rod", sl_rod_names, by_rod },
+              { "nut", "kind", sl_nut_kind_names, by_nut },
+              { "saddle", "adjust", sl_saddle_adjust_names, by_adjust },
+              { "bridge", "kind", sl_bridge_kind_names, by_bridge } };
+
+/* How a part is built. */
+static int
+built (const SlProfile *profile, gsize part)
+{
+  const int ways[] = { (int) profile->neck.rod, (int) profile->nut.kind, (int) sl_saddle_adjust (profile),
+                       (int) sl_bridge_kind (profile) };
+
+  return ways[part];
+}
+
+/* Whether it is of a tremolo's springs, on another bridge. */
+static gboolean
+is_without_springs (const SlProfile *profile, const SlOperation *operation)
+{
+  return operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_REBALANCE &&
+         sl_bridge_kind (profile) != SL_BRIDGE_TREMOLO;
+}
 
 guint
 sl_work_there_is (const SlProfile *profile)
 {
   guint work = BIT (SL_N_OPS) - 1;
 
-  for (gsize i = 0; i < G_N_ELEMENTS (constructions); i++)
-    if (constructions[i].of (profile) == constructions[i].value)
-      work &= ~constructions[i].missing;
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    work &= ~parts[i].missing[built (profile, i)];
   return work;
 }
 
@@ -119,24 +107,13 @@ sl_settle_construction (SlProfile *profile, guint work, const void *changed)
     for (guint i = visit->plan->len; i-- > 0;)
       {
         const SlOperation *operation = &g_array_index (visit->plan, SlOperation, i);
-        const gboolean springs = operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_REBALANCE &&
-                                 sl_bridge_kind (profile) != SL_BRIDGE_TREMOLO;
 
-        if (operation->done != NULL || (!springs && (gone >> operation->kind & 1) == 0))
+        if (operation->done != NULL || (!is_without_springs (profile, operation) && (gone >> operation->kind & 1) == 0))
           continue;
         dropped |= BIT (operation->kind);
         g_array_remove_index (visit->plan, i);
       }
   return dropped;
-}
-
-static void G_GNUC_PRINTF (3, 4) add_fault (GPtrArray *faults, const void *where, const char *format, ...)
-{
-  va_list args;
-
-  va_start (args, format);
-  sl_fault_add (faults, where, g_strdup_vprintf (format, args));
-  va_end (args);
 }
 
 /* The operations there are, as the document spells them. */
@@ -160,22 +137,21 @@ sl_check_work_there_is (GPtrArray *faults, const SlProfile *profile, const SlOpe
 
   if (operation->done != NULL || older)
     return;
-  for (gsize i = 0; i < G_N_ELEMENTS (constructions); i++)
-    if (constructions[i].of (profile) == constructions[i].value && (constructions[i].missing & BIT (operation->kind)))
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    if (parts[i].missing[built (profile, i)] & BIT (operation->kind))
       {
         g_autofree char *accepted = work_accepted (profile);
 
         /* Translators: an operation of the document, and an element, its attribute and value that rule it out:
          * "turn-rod can't be done with neck rod “none”; accepted are level-frets, lower-slot" */
-        add_fault (faults, operation, _ ("%s can't be done with %s %s “%s”; accepted are %s"),
-                   sl_operations[operation->kind].bound.element, constructions[i].element, constructions[i].attribute,
-                   constructions[i].names[constructions[i].value], accepted);
+        sl_fault_say (faults, operation, _ ("%s can't be done with %s %s “%s”; accepted are %s"),
+                      sl_operations[operation->kind].bound.element, parts[i].element, parts[i].attribute,
+                      parts[i].names[built (profile, i)], accepted);
         return;
       }
-  if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_REBALANCE &&
-      sl_bridge_kind (profile) != SL_BRIDGE_TREMOLO)
-    add_fault (faults, operation, _ ("bench-step “%s” is for bridge kind “%s” alone"),
-               sl_bench_step_names[operation->step], sl_bridge_kind_names[SL_BRIDGE_TREMOLO]);
+  if (is_without_springs (profile, operation))
+    sl_fault_say (faults, operation, _ ("bench-step “%s” is for bridge kind “%s” alone"),
+                  sl_bench_step_names[operation->step], sl_bridge_kind_names[SL_BRIDGE_TREMOLO]);
 }
 
 static void
@@ -185,14 +161,14 @@ check_bridge (GPtrArray *faults, const SlProfile *profile)
   const SlBridgeKind kind = sl_bridge_kind (profile);
 
   if (profile->saddle.adjust == SL_ADJUST_WHEELS && kind != SL_BRIDGE_FLOATING)
-    add_fault (faults, &profile->saddle,
-               _ ("saddle adjust “%s” stands on bridge kind “%s”, not “%s”; accepted with it are base, screws, posts, "
-                  "top and fixed"),
-               sl_saddle_adjust_names[SL_ADJUST_WHEELS], sl_bridge_kind_names[SL_BRIDGE_FLOATING],
-               sl_bridge_kind_names[kind]);
+    sl_fault_say (
+        faults, &profile->saddle,
+        _ ("saddle adjust “%s” stands on bridge kind “%s”, not “%s”; accepted with it are base, screws, posts, "
+           "top and fixed"),
+        sl_saddle_adjust_names[SL_ADJUST_WHEELS], sl_bridge_kind_names[SL_BRIDGE_FLOATING], sl_bridge_kind_names[kind]);
   if ((bridge->spring_count != 0 || bridge->balance != SL_BALANCE_DEFAULT) && kind != SL_BRIDGE_TREMOLO)
-    add_fault (faults, bridge, _ ("bridge spring-count and balance are of kind “%s”, not of “%s”"),
-               sl_bridge_kind_names[SL_BRIDGE_TREMOLO], sl_bridge_kind_names[kind]);
+    sl_fault_say (faults, bridge, _ ("bridge spring-count and balance are of kind “%s”, not of “%s”"),
+                  sl_bridge_kind_names[SL_BRIDGE_TREMOLO], sl_bridge_kind_names[kind]);
   if (bridge->spring_count != 0)
     sl_fault_add (faults, bridge, sl_bound_complaint (sl_bound_find ("bridge", "spring-count"), bridge->spring_count));
   if (sl_number_is_set (bridge->thickness) && sl_number_or (bridge->least_thickness, 0) > bridge->thickness.v)
@@ -200,8 +176,8 @@ check_bridge (GPtrArray *faults, const SlProfile *profile)
       g_autofree char *least = sl_plain_shortest (bridge->least_thickness.v);
       g_autofree char *thickness = sl_plain_shortest (bridge->thickness.v);
 
-      add_fault (faults, bridge, _ ("bridge least-thickness %s mm is more than its thickness, %s mm"), least,
-                 thickness);
+      sl_fault_say (faults, bridge, _ ("bridge least-thickness %s mm is more than its thickness, %s mm"), least,
+                    thickness);
     }
 }
 
@@ -212,11 +188,11 @@ sl_check_construction (GPtrArray *faults, const SlProfile *profile)
 
   check_bridge (faults, profile);
   if (neck->square_fret != 0 && (neck->square_fret < 1 || neck->square_fret > neck->frets))
-    add_fault (faults, neck, _ ("neck square-fret %d is outside 1 to %d, the last fret"), neck->square_fret,
-               neck->frets);
+    sl_fault_say (faults, neck, _ ("neck square-fret %d is outside 1 to %d, the last fret"), neck->square_fret,
+                  neck->frets);
   if (profile->courses != 0 && (profile->courses < 1 || profile->courses > profile->n_strings))
-    add_fault (faults, &profile->courses, _ ("strings courses %d is outside 1 to %d, the number of strings"),
-               profile->courses, profile->n_strings);
+    sl_fault_say (faults, &profile->courses, _ ("strings courses %d is outside 1 to %d, the number of strings"),
+                  profile->courses, profile->n_strings);
 }
 
 int

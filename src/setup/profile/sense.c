@@ -12,14 +12,6 @@
 #define DATE_CHARS 10         /* YYYY-MM-DD */
 #define FINEST_TOOL_MM 0.0001 /* finer than any bench tool by far: our own choice */
 
-static void G_GNUC_PRINTF (3, 4) add_fault (GPtrArray *faults, const void *where, const char *format, ...)
-{
-  va_list args;
-  va_start (args, format);
-  sl_fault_add (faults, where, g_strdup_vprintf (format, args));
-  va_end (args);
-}
-
 static void
 check_value (GPtrArray *faults, const void *where, const SlBound *bound, double value)
 {
@@ -52,8 +44,8 @@ static void
 check_date (GPtrArray *faults, const void *where, const char *what, const char *text)
 {
   if (text == NULL || !sl_is_iso8601 (text))
-    add_fault (faults, where, _ ("%s “%s” is not a date; accepted are 2026-03-02 and 2026-03-02T10:00:00+01:00"), what,
-               text != NULL ? text : "");
+    sl_fault_say (faults, where, _ ("%s “%s” is not a date; accepted are 2026-03-02 and 2026-03-02T10:00:00+01:00"),
+                  what, text != NULL ? text : "");
 }
 
 static gboolean
@@ -61,7 +53,7 @@ check_string (GPtrArray *faults, const void *where, const char *element, int str
 {
   if (string >= 1 && string <= n_strings)
     return TRUE;
-  add_fault (faults, where, _ ("%s names string %d, but the strings are 1 to %d"), element, string, n_strings);
+  sl_fault_say (faults, where, _ ("%s names string %d, but the strings are 1 to %d"), element, string, n_strings);
   return FALSE;
 }
 
@@ -69,17 +61,17 @@ static void
 check_id (GPtrArray *faults, GHashTable *seen, const void *where, const char *element, const char *id)
 {
   if (id == NULL || *id == '\0')
-    add_fault (faults, where, _ ("%s id is empty"), element);
+    sl_fault_say (faults, where, _ ("%s id is empty"), element);
   else if (!g_hash_table_add (seen, (gpointer) id))
-    add_fault (faults, where, _ ("%s id “%s” is used more than once"), element, id);
+    sl_fault_say (faults, where, _ ("%s id “%s” is used more than once"), element, id);
 }
 
 static void
 check_uuid (GPtrArray *faults, const void *where, const char *what, const char *id)
 {
   if (id == NULL || !g_uuid_string_is_valid (id))
-    add_fault (faults, where, _ ("profile %s “%s” is not a UUID (32 hexadecimal digits in groups of 8-4-4-4-12)"), what,
-               id != NULL ? id : "");
+    sl_fault_say (faults, where, _ ("profile %s “%s” is not a UUID (32 hexadecimal digits in groups of 8-4-4-4-12)"),
+                  what, id != NULL ? id : "");
 }
 
 static void
@@ -87,15 +79,15 @@ check_neck (GPtrArray *faults, const SlProfile *profile)
 {
   const SlNeck *neck = &profile->neck;
   if (!sl_number_is_set (neck->scale_length))
-    add_fault (faults, neck, _ ("neck scale-length is missing"));
+    sl_fault_say (faults, neck, _ ("neck scale-length is missing"));
   check_numbers (faults, "neck", neck);
   check_value (faults, neck, sl_bound_find ("neck", "frets"), neck->frets);
   const SlBound *joint = sl_bound_find ("neck", "joint-fret");
   if (neck->joint_fret < joint->least || neck->frets < SL_MIN_FRETS || neck->frets > SL_MAX_FRETS)
     check_value (faults, neck, joint, neck->joint_fret);
   else if (neck->joint_fret > neck->frets)
-    add_fault (faults, neck, _ ("neck joint-fret %d is outside %d to %d, the last fret"), neck->joint_fret,
-               (int) joint->least, neck->frets);
+    sl_fault_say (faults, neck, _ ("neck joint-fret %d is outside %d to %d, the last fret"), neck->joint_fret,
+                  (int) joint->least, neck->frets);
 }
 
 /* A round board or saddle must be wide enough for the strings that lie on it. */
@@ -106,7 +98,8 @@ check_radius (GPtrArray *faults, const void *where, const char *what, SlNumber r
     {
       g_autofree char *given = sl_plain_shortest (radius.v);
       g_autofree char *half = sl_plain_shortest (width / 2);
-      add_fault (faults, where, _ ("%s %s mm must be more than half the width it carries, %s mm"), what, given, half);
+      sl_fault_say (faults, where, _ ("%s %s mm must be more than half the width it carries, %s mm"), what, given,
+                    half);
     }
 }
 
@@ -124,8 +117,8 @@ check_widths (GPtrArray *faults, const SlProfile *profile)
     {
       g_autofree char *margins = sl_plain_shortest (bass + treble);
       g_autofree char *width = sl_plain_shortest (nut);
-      add_fault (faults, &profile->nut, _ ("nut edge margins of %s mm together leave nothing of the nut width, %s mm"),
-                 margins, width);
+      sl_fault_say (faults, &profile->nut,
+                    _ ("nut edge margins of %s mm together leave nothing of the nut width, %s mm"), margins, width);
     }
   check_radius (faults, &profile->saddle, "saddle radius", profile->saddle.radius, spread);
 }
@@ -139,7 +132,7 @@ check_one_each (GPtrArray *faults, const void *where, const char *element, int s
   if (!check_string (faults, where, element, string, n_strings))
     return;
   if (*seen & (1u << string))
-    add_fault (faults, where, twice, string);
+    sl_fault_say (faults, where, twice, string);
   *seen |= 1u << string;
 }
 
@@ -164,25 +157,25 @@ check_one_string (GPtrArray *faults, const SlString *string, int number)
 {
   check_numbers (faults, "string", string);
   if (string->note == NULL && !sl_number_is_set (string->frequency))
-    add_fault (faults, string, _ ("string %d has neither a note nor a frequency"), number);
+    sl_fault_say (faults, string, _ ("string %d has neither a note nor a frequency"), number);
   if (string->note != NULL && !isfinite (sl_note_frequency (string->note)))
-    add_fault (faults, string, _ ("string %d note “%s” is not a note from C0 to B8, such as E4, F#3 or Bb2"), number,
-               string->note);
+    sl_fault_say (faults, string, _ ("string %d note “%s” is not a note from C0 to B8, such as E4, F#3 or Bb2"), number,
+                  string->note);
   if (!sl_number_is_set (string->core_diameter))
-    add_fault (faults, string, _ ("string %d has no core-diameter"), number);
+    sl_fault_say (faults, string, _ ("string %d has no core-diameter"), number);
   if (string->build != SL_BUILD_WOUND)
     return;
   if (string->wrap == SL_WRAP_NONE)
-    add_fault (faults, string, _ ("string %d is wound but has no wrap"), number);
+    sl_fault_say (faults, string, _ ("string %d is wound but has no wrap"), number);
   if (!sl_number_is_set (string->wrap_diameter))
-    add_fault (faults, string, _ ("string %d is wound but has no wrap-diameter"), number);
+    sl_fault_say (faults, string, _ ("string %d is wound but has no wrap-diameter"), number);
 }
 
 static void
 check_strings (GPtrArray *faults, const SlProfile *profile)
 {
   if (profile->n_strings < 1 || profile->n_strings > SL_MAX_STRINGS)
-    add_fault (faults, profile->strings, _ ("%d strings are outside 1 to %d"), profile->n_strings, SL_MAX_STRINGS);
+    sl_fault_say (faults, profile->strings, _ ("%d strings are outside 1 to %d"), profile->n_strings, SL_MAX_STRINGS);
   for (int i = 0; i < profile->n_strings; i++)
     check_one_string (faults, &profile->strings[i], i + 1);
 }
@@ -197,18 +190,18 @@ check_tools (GPtrArray *faults, const SlReadingSet *set)
       /* a tuner's numbers are cents, of any other tool lengths */
       check_numbers_in (faults, "tool", tool, sl_readings[sl_reading_of_tool (tool->measures)].bound.unit);
       if (seen & (1u << tool->measures))
-        add_fault (faults, tool, _ ("more than one tool measures %s"), measures);
+        sl_fault_say (faults, tool, _ ("more than one tool measures %s"), measures);
       seen |= 1u << tool->measures;
       /* A standard uncertainty of 0 would give the reading an infinite weight. */
       if (sl_number_is_set (tool->resolution) &&
           hypot (tool->resolution.v, sl_number_or (tool->error_limit, 0)) < FINEST_TOOL_MM)
-        add_fault (faults, tool,
-                   tool->measures == SL_TOOL_PITCH
-                       ? _ ("the tool for %s has a resolution and an error limit of almost 0 cents; no tool reads "
-                            "exactly: one must be %g cents or more")
-                       : _ ("the tool for %s has a resolution and an error limit of almost 0 mm; no tool reads "
-                            "exactly: one must be %g mm or more"),
-                   measures, FINEST_TOOL_MM);
+        sl_fault_say (faults, tool,
+                      tool->measures == SL_TOOL_PITCH
+                          ? _ ("the tool for %s has a resolution and an error limit of almost 0 cents; no tool reads "
+                               "exactly: one must be %g cents or more")
+                          : _ ("the tool for %s has a resolution and an error limit of almost 0 mm; no tool reads "
+                               "exactly: one must be %g mm or more"),
+                      measures, FINEST_TOOL_MM);
     }
 }
 
@@ -229,8 +222,8 @@ check_held (GPtrArray *faults, const SlReading *reading, const char *name)
 
   if (reading->held != SL_HELD_DEFAULT &&
       (held == SL_HELD_DEFAULT || (reading->held != SL_HELD_OPEN && reading->held != held)))
-    add_fault (faults, reading, _ ("%s can't be read with the string held at “%s”"), name,
-               sl_held_names[reading->held]);
+    sl_fault_say (faults, reading, _ ("%s can't be read with the string held at “%s”"), name,
+                  sl_held_names[reading->held]);
 }
 
 static void
@@ -243,14 +236,14 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
     check_string (faults, reading, name, reading->string, profile->n_strings);
   reading_frets (&profile->neck, reading, &first, &last);
   if (kind->has_fret && (reading->fret < first || reading->fret > last))
-    add_fault (faults, reading,
-               reading->kind == SL_READ_RELIEF
-                   ? _ ("%s is read at fret %d, but it can be read only between fret 1 and the joint fret: %d to %d")
-                   : _ ("%s is read at fret %d, but it can be read only at frets %d to %d"),
-               name, reading->fret, first, last);
+    sl_fault_say (faults, reading,
+                  reading->kind == SL_READ_RELIEF
+                      ? _ ("%s is read at fret %d, but it can be read only between fret 1 and the joint fret: %d to %d")
+                      : _ ("%s is read at fret %d, but it can be read only at frets %d to %d"),
+                  name, reading->fret, first, last);
   check_held (faults, reading, name);
   if (!sl_number_is_set (reading->value))
-    add_fault (faults, reading, _ ("%s has no %s"), name, kind->bound.attribute);
+    sl_fault_say (faults, reading, _ ("%s has no %s"), name, kind->bound.attribute);
   else
     check_value (faults, reading, &kind->bound, reading->value.v);
 }
@@ -280,10 +273,10 @@ check_crown (GPtrArray *faults, const SlProfile *profile, const SlReadingSet *se
     return;
   g_autofree char *given = sl_plain_shortest (reading->value.v);
   g_autofree char *height = sl_plain_shortest (crown);
-  add_fault (faults, reading,
-             wear ? _ ("crown-wear depth %s mm is deeper than the crown, %s mm")
-                  : _ ("crown-gap gap %s mm is a crown gap larger than the crown, %s mm"),
-             given, height);
+  sl_fault_say (faults, reading,
+                wear ? _ ("crown-wear depth %s mm is deeper than the crown, %s mm")
+                     : _ ("crown-gap gap %s mm is a crown gap larger than the crown, %s mm"),
+                given, height);
 }
 
 /* With the strings slack or off there is no height of theirs to read. */
@@ -293,10 +286,11 @@ check_strings_state (GPtrArray *faults, const SlReadingSet *set, const SlReading
   if (sl_set_at_pitch (set))
     return;
   if (reading->kind == SL_READ_FIRST_GAP || reading->kind == SL_READ_ACTION || reading->kind == SL_READ_PITCH)
-    add_fault (faults, reading,
-               _ ("%s is read with the strings “%s”; accepted then are relief, tongue, exposure, setback, crown-gap, "
-                  "crown-height and crown-wear"),
-               sl_readings[reading->kind].bound.element, sl_strings_state_names[set->strings]);
+    sl_fault_say (
+        faults, reading,
+        _ ("%s is read with the strings “%s”; accepted then are relief, tongue, exposure, setback, crown-gap, "
+           "crown-height and crown-wear"),
+        sl_readings[reading->kind].bound.element, sl_strings_state_names[set->strings]);
 }
 
 static void
@@ -322,11 +316,11 @@ check_level_frets (GPtrArray *faults, const SlProfile *profile, const SlOperatio
   while (last > profile->neck.frets && (level->frets >> last & 1) == 0)
     last--;
   if (last > profile->neck.frets)
-    add_fault (faults, level, _ ("level-frets frets names fret %d, but the frets are 1 to %d"), last,
-               profile->neck.frets);
+    sl_fault_say (faults, level, _ ("level-frets frets names fret %d, but the frets are 1 to %d"), last,
+                  profile->neck.frets);
   if ((level->frets & 1) != 0 && profile->nut.kind != SL_NUT_ZERO_FRET)
-    add_fault (faults, level, _ ("level-frets frets names fret 0, but only nut kind “%s” has a crown there"),
-               sl_nut_kind_names[SL_NUT_ZERO_FRET]);
+    sl_fault_say (faults, level, _ ("level-frets frets names fret 0, but only nut kind “%s” has a crown there"),
+                  sl_nut_kind_names[SL_NUT_ZERO_FRET]);
 }
 
 /* What is planned must be a set of as many strings; what was done may be of when there were more. */
@@ -340,7 +334,7 @@ check_fitted (GPtrArray *faults, const SlProfile *profile, const SlOperation *fi
   for (int i = 0; i < on.n_strings; i++)
     sl_string_data (&profile->strings[i], &on.strings[i]);
   if (!sl_string_set_parse (fit->set, fit->done == NULL ? &on : NULL, &set, &error))
-    add_fault (faults, fit, _ ("fit-strings set “%s”: %s"), fit->set, error->message);
+    sl_fault_say (faults, fit, _ ("fit-strings set “%s”: %s"), fit->set, error->message);
 }
 
 /* The strings that new work names, each once, with what they get. */
@@ -352,15 +346,16 @@ check_ends (GPtrArray *faults, const SlProfile *profile, const SlOperation *oper
   guint seen = 0;
 
   if (nut && operation->n_ends == 0)
-    add_fault (faults, operation, _ ("make-nut has no slot: a slot with string and height is needed for each string"));
+    sl_fault_say (faults, operation,
+                  _ ("make-nut has no slot: a slot with string and height is needed for each string"));
   for (int i = 0; i < operation->n_ends; i++)
     {
       const SlStringEnd *end = &operation->ends[i];
 
       check_value (faults, end, bound, end->value.v);
       if (check_string (faults, end, bound->element, end->string, profile->n_strings) && (seen >> end->string & 1))
-        add_fault (faults, end, _ ("%s names string %d twice"), sl_operations[operation->kind].bound.element,
-                   end->string);
+        sl_fault_say (faults, end, _ ("%s names string %d twice"), sl_operations[operation->kind].bound.element,
+                      end->string);
       seen |= 1u << end->string;
     }
 }
@@ -369,30 +364,30 @@ static void
 check_operation (GPtrArray *faults, const SlProfile *profile, const SlOperation *operation)
 {
   const SlOperationTraits *kind = &sl_operations[operation->kind];
+  const int first = profile->nut.kind == SL_NUT_ZERO_FRET ? 0 : 1;
   if (kind->per_string)
     check_string (faults, operation, kind->bound.element, operation->string, profile->n_strings);
   if (sl_number_is_set (operation->amount))
     check_value (faults, operation, &kind->bound, operation->amount.v);
   else if (kind->needs_amount)
-    add_fault (faults, operation, _ ("%s has no %s"), kind->bound.element, kind->bound.attribute);
+    sl_fault_say (faults, operation, _ ("%s has no %s"), kind->bound.element, kind->bound.attribute);
   if (kind->treble.element != NULL && sl_number_is_set (operation->amount_treble))
     check_value (faults, operation, &kind->treble, operation->amount_treble.v);
   if (operation->kind == SL_OP_SHAPE_CREST && operation->amount.v < 0 &&
       !sl_saddles[sl_saddle_adjust (profile)].goes_up)
     {
       g_autofree char *by = sl_plain_shortest (operation->amount.v);
-      add_fault (faults, operation,
-                 _ ("shape-crest by %s mm would raise the crest; only a saddle with adjust “screws” or a "
-                    "height-screw-pitch can be raised"),
-                 by);
+      sl_fault_say (faults, operation,
+                    _ ("shape-crest by %s mm would raise the crest; only a saddle with adjust “screws” or a "
+                       "height-screw-pitch can be raised"),
+                    by);
     }
   if (operation->kind == SL_OP_TURN_ROD && sl_number_is_set (operation->turns))
     check_value (faults, operation, sl_bound_find ("turn-rod", "turns"), operation->turns.v);
   if (operation->kind == SL_OP_REPLACE_FRETS &&
-      (operation->from < (profile->nut.kind == SL_NUT_ZERO_FRET ? 0 : 1) || operation->to < operation->from ||
-       operation->to > profile->neck.frets))
-    add_fault (faults, operation, _ ("replace-frets from %d to %d is outside 1 to %d, the lower fret first"),
-               operation->from, operation->to, profile->neck.frets);
+      (operation->from < first || operation->to < operation->from || operation->to > profile->neck.frets))
+    sl_fault_say (faults, operation, _ ("replace-frets from %d to %d is outside %d to %d, the lower fret first"),
+                  operation->from, operation->to, first, profile->neck.frets);
   sl_check_work_there_is (faults, profile, operation);
   check_ends (faults, profile, operation);
   if (operation->kind == SL_OP_LEVEL_FRETS)
@@ -426,7 +421,7 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
     {
       check_date (faults, visit, "visit closed", visit->closed);
       if (ends_before (visit->opened, visit->closed))
-        add_fault (faults, visit, _ ("visit closed “%s” is before opened “%s”"), visit->closed, visit->opened);
+        sl_fault_say (faults, visit, _ ("visit closed “%s” is before opened “%s”"), visit->closed, visit->opened);
     }
   for (guint i = 0; i < visit->sets->len; i++)
     check_set (faults, profile, &g_array_index (visit->sets, SlReadingSet, i), set_ids);
@@ -445,7 +440,7 @@ sl_profile_check (const SlProfile *profile)
   if (profile->baseline != NULL)
     check_uuid (faults, profile, "baseline", profile->baseline);
   if (profile->identity.label == NULL)
-    add_fault (faults, &profile->identity, _ ("identity label is missing"));
+    sl_fault_say (faults, &profile->identity, _ ("identity label is missing"));
   check_neck (faults, profile);
   check_numbers (faults, "fretwire", &profile->fretwire);
   check_head_and_bridge (faults, profile);

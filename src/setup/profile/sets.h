@@ -64,3 +64,18 @@ void sl_profile_tune (SlProfile *profile, const SlTuning *tuning);
 
 /* What a string wants of the slot it lies in: its outside diameter and the allowance. */
 double sl_slot_width (const SlInstrument *instrument, int string);
+
+/* ---- strings that were fitted: those of the document are on until work fits others ---- */
+
+/* Puts other strings on, each tuned as the one in its place is; of a course's two each takes the place of the one it
+ * sounds like (sl_match_courses()). Returns how many; those beyond stay. */
+int sl_instrument_restring (SlInstrument *instrument, const SlString *strings, int n_strings);
+
+/* Puts on what an operation fits; FALSE where it fits none, or none that the instrument can have. */
+gboolean sl_instrument_fit (SlInstrument *instrument, const SlOperation *operation);
+
+/* Puts on the strings that were on at @moment (NULL: as the visit began): those of the last operation done by then that
+ * fitted any, other than @but, unless those of the document were fitted since; else the document's. Of a baseline,
+ * whose visits are of several instruments, only @visit counts (it may be NULL). */
+void sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit,
+                               const char *moment, const SlOperation *but);

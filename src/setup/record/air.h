@@ -25,7 +25,7 @@ typedef struct
                                by more than 1.5 points; else NULL; borrowed from the profile */
   double good_moisture;     /* NAN without */
   double good_action_treble, good_action_bass; /* its actions at fret 12 of the outer strings, mm; NAN without */
-  gboolean foretold;                           /* three sets or more allow a fit: see air-foretold.h */
+  gboolean foretold;                           /* three sets or more allow a fit: see sl_air_foretell() */
   double middle;                               /* the middle of the band, % RH */
   double action_treble, action_bass;           /* actions foretold there, mm */
   double U_treble, U_bass;                     /* their expanded uncertainties */

@@ -5,7 +5,7 @@
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/pitch.h"
-#include "setup/profile/fitted.h"
+#include "setup/profile/sets.h"
 
 #define PERCENT 100.0
 #define LENGTH_PLACES 2

@@ -48,3 +48,9 @@ SlTrendResult sl_history_trend (const GArray *history, SlHistoryKind kind, int s
  * it on the heap. Clear with sl_analysis_clear(). */
 void sl_history_compare (const SlProfile *profile, const SlHistoryPoint *first, const SlHistoryPoint *second,
                          const SlShop *shop, SlAnalysis *out);
+
+/* By the instrument's own readings in other air: foretells the action of the outer strings in the middle of the band,
+ * at the temperature of @set, from the line of action against moisture content (model 11) through the sets of @profile
+ * up to @set. Fills @air, which is of @set, where it is a gate, and where three sets or more give a line that reaches
+ * there; else leaves it as it is. Works out the whole history: not for every recompute. */
+void sl_air_foretell (const SlProfile *profile, const SlReadingSet *set, const SlShop *shop, SlAirFound *air);

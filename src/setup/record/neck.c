@@ -2,7 +2,7 @@
 #include "setup/record/neck.h"
 
 #include "setup/physics/forces.h"
-#include "setup/profile/fitted.h"
+#include "setup/profile/sets.h"
 #include "setup/profile/moment.h"
 #include "setup/wood/climate.h"
 

@@ -2,7 +2,7 @@
 #include "setup/record/visit.h"
 
 #include "setup/fit/reading-row.h"
-#include "setup/profile/fitted.h"
+#include "setup/profile/sets.h"
 
 /* how far a turn that was read on both sides is left to the readings, which are behind its factors already */
 #define OBSERVED_FACTOR_U 1.0

@@ -5,7 +5,7 @@
 
 #include "setup/physics/forces.h"
 #include "setup/physics/frets.h"
-#include "setup/profile/fitted.h"
+#include "setup/profile/sets.h"
 
 /* What settling in other air may move, standard uncertainties: our own choice, wide enough for five points of moisture
  * content. */

@@ -141,19 +141,13 @@ sl_crest_room (const SlInstrument *instrument, const SlState *state, int string)
   return state->exposure_read ? state->exposure[string - 1] - instrument->least_exposure : INFINITY;
 }
 
-static double
-tolerance_at_crest (const SlInstrument *in, const SlState *state, int string)
-{
-  return in->action_tolerance * (in->scale[string - 1] + state->setback[string - 1]) /
-         in->x[string - 1][SL_OCTAVE_FRET];
-}
-
 double
 sl_crest_short (const SlInstrument *in, const SlState *state, int string)
 {
-  const double left = sl_need (in, state, string, NULL) - MAX (0, sl_crest_room (in, state, string));
+  const SlWant want = sl_want (in, state, string, SL_OCTAVE_FRET);
+  const double left = want.by - MAX (0, sl_crest_room (in, state, string));
 
-  return left > tolerance_at_crest (in, state, string) ? left : 0;
+  return left > want.edge - want.by ? left : 0;
 }
 
 /* Whether a string is one of those that a saddle set as a whole is set by. */
@@ -182,7 +176,7 @@ sl_saddle_short (const SlAnalysis *analysis, const SlState *state, double *most)
     }
   /* the neck's angle lowers all strings alike: where nothing else can, it is no help to one at the cost of another */
   for (int s = 1; s <= in->n_strings && fixed; s++)
-    if (is_set_by (in, s) && sl_need (in, state, s, NULL) - furthest < -tolerance_at_crest (in, state, s))
+    if (is_set_by (in, s) && sl_want (in, state, s, SL_OCTAVE_FRET).edge < furthest)
       worst = 0;
   if (most != NULL)
     *most = furthest;
@@ -243,20 +237,25 @@ first_lowering (const SlProposing *p, gboolean slots)
   return i;
 }
 
+/* A gap that stays off its target. */
+static void
+find_off (SlProposing *p, SlFindingKind kind, int string, int fret, const SlWant *want)
+{
+  sl_add_finding (
+      p,
+      (SlFinding){
+          .kind = kind, .string = string, .fret = fret, .amount = want->over, .values = { want->gap, want->target } });
+}
+
 /* What stays out of range because it is less than a hand, or the shop's step, can take off. */
 static void
 find_left (SlProposing *p, int string, int fret)
 {
-  double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
-  const double over = sl_state_gap (p->in, &p->state, string, fret) - target;
+  const SlWant want = sl_want (p->in, &p->state, string, fret);
   const gboolean stopped = sl_crest_short (p->in, &p->state, string) > 0;
 
-  if (over > tolerance + SL_EDGE_MM && !sl_fit_assumes (&p->a->fit, string, fret) && !stopped)
-    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_LEFT,
-                                    .string = string,
-                                    .fret = fret,
-                                    .amount = over,
-                                    .values = { target + over, target } });
+  if (want.over > want.tolerance + SL_EDGE_MM && !sl_fit_assumes (&p->a->fit, string, fret) && !stopped)
+    find_off (p, SL_FINDING_LEFT, string, fret, &want);
 }
 
 /* What the string's action is off by and no step meets, because this saddle is not set string by string. What is too
@@ -266,19 +265,13 @@ static void
 find_curve (SlProposing *p, int string)
 {
   const gboolean fixed = sl_saddles[p->in->adjust].work == SL_N_OPS;
-  double tolerance, target = sl_gap_target (p->in, string, SL_OCTAVE_FRET, &tolerance);
-  const double over = sl_state_gap (p->in, &p->state, string, SL_OCTAVE_FRET) - target;
+  const SlWant want = sl_want (p->in, &p->state, string, SL_OCTAVE_FRET);
 
-  if (sl_saddles[p->in->adjust].single || (is_set_by (p->in, string) && !fixed) ||
-      fabs (over) <= tolerance + SL_EDGE_MM || sl_fit_assumes (&p->a->fit, string, SL_OCTAVE_FRET) ||
-      (fixed && over < 0) ||
-      (sl_crest_short (p->in, &p->state, string) > 0 && sl_saddle_short (p->a, &p->state, NULL) > 0))
-    return;
-  sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_CURVE,
-                                  .string = string,
-                                  .fret = SL_OCTAVE_FRET,
-                                  .amount = over,
-                                  .values = { target + over, target } });
+  if (!sl_saddles[p->in->adjust].single && (!is_set_by (p->in, string) || fixed) &&
+      fabs (want.over) > want.tolerance + SL_EDGE_MM && !sl_fit_assumes (&p->a->fit, string, SL_OCTAVE_FRET) &&
+      !(fixed && want.over < 0) &&
+      !(sl_crest_short (p->in, &p->state, string) > 0 && sl_saddle_short (p->a, &p->state, NULL) > 0))
+    find_off (p, SL_FINDING_CURVE, string, SL_OCTAVE_FRET, &want);
 }
 
 /* Whether what the heights will be is read before anybody can say that they stay so: the air or the rod has still to
@@ -299,12 +292,10 @@ static void
 find_low (SlProposing *p, int string, int fret)
 {
   const gboolean slot = fret == 1;
-  double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
-  const double ends = sl_state_gap (p->in, &p->state, string, fret), least = target - tolerance - SL_EDGE_MM,
-               wanted = slot ? sl_slot_need (p->in, &p->state, string, NULL, NULL)
-                             : sl_need (p->in, &p->state, string, NULL);
+  const SlWant want = sl_want (p->in, &p->state, string, fret);
+  const double least = want.target - want.tolerance - SL_EDGE_MM;
 
-  if (sl_fit_assumes (&p->a->fit, string, fret) || ends >= least)
+  if (sl_fit_assumes (&p->a->fit, string, fret) || want.gap >= least)
     return;
   /* the nut is made good before the saddle comes down; whether it is to be a new one, before its other slots are filed
    */
@@ -313,9 +304,9 @@ find_low (SlProposing *p, int string, int fret)
       (SlFinding){ .kind = slot ? SL_FINDING_SLOT_LOW : SL_FINDING_CREST_LOW,
                    .string = string,
                    .fret = fret,
-                   .amount = -wanted,
+                   .amount = -want.by,
                    .predicted = heights_still_move (p) || sl_state_gap (p->in, &p->a->measured, string, fret) >= least,
-                   .values = { ends, target } },
+                   .values = { want.gap, want.target } },
       slot ? first_lowering (p, TRUE) : p->out->steps->len);
 }
 
@@ -348,25 +339,22 @@ find_zero_fret (SlProposing *p)
 
   for (int s = 1; s <= p->in->n_strings; s++)
     {
-      double tolerance, target = sl_gap_target (p->in, s, 1, &tolerance);
-      const double ends = sl_state_gap (p->in, &p->state, s, 1),
-                   wanted = -sl_slot_need (p->in, &p->state, s, NULL, NULL),
-                   over = sl_zero_fret_over (p->in, &p->state, s) + wanted;
+      const SlWant want = sl_want (p->in, &p->state, s, 1);
+      const double over = sl_zero_fret_over (p->in, &p->state, s) - want.by;
 
       if (sl_fit_assumes (&p->a->fit, s, 1))
         continue;
       least = MIN (least, over);
       most = MAX (most, over);
-      if (fabs (ends - target) <= tolerance + SL_EDGE_MM || fabs (ends - target) <= off)
+      if (fabs (want.over) <= want.tolerance + SL_EDGE_MM || fabs (want.over) <= off)
         continue;
-      off = fabs (ends - target);
+      off = fabs (want.over);
       worst.string = s;
-      worst.amount = wanted;
-      worst.values[0] = ends;
-      worst.values[1] = target;
+      worst.amount = -want.by;
+      worst.values[0] = want.gap;
+      worst.values[1] = want.target;
       worst.values[3] = over;
-      worst.predicted =
-          heights_still_move (p) || fabs (sl_state_gap (p->in, &p->a->measured, s, 1) - target) <= tolerance;
+      worst.predicted = heights_still_move (p) || fabs (sl_want (p->in, &p->a->measured, s, 1).over) <= want.tolerance;
     }
   worst.values[2] = p->in->crown_height + (least + most) / 2;
   if (worst.string > 0)

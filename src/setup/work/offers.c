@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What would meet a finding, as a step to choose (model 6.3). Each is tried before it is offered: with it planned, the
- * proposal must no longer have the finding. */
+ * proposal must no longer have the finding, and no string may go out of range for it. */
 
 #include "setup/profile/construction.h"
 #include "setup/profile/sets.h"
@@ -42,17 +42,33 @@ end_of (const SlAnalysis *analysis, const SlProposal *proposal, guint but)
   return end;
 }
 
-/* Whether the finding is gone with @offer planned. */
+/* How a string's action ends: below its range (−1), in it, or above; what nobody read is taken to be in it. */
+static int
+ends (const SlAnalysis *analysis, const SlState *end, int string)
+{
+  const SlWant want = sl_want (&analysis->instrument, end, string, SL_OCTAVE_FRET);
+
+  if (sl_fit_assumes (&analysis->fit, string, SL_OCTAVE_FRET) || fabs (want.over) <= want.tolerance + SL_EDGE_MM)
+    return 0;
+  return want.over > 0 ? 1 : -1;
+}
+
+/* Whether the finding is gone with @offer planned, and no string's action goes out of range for it. */
 static gboolean
 meets (const SlAnalysis *analysis, const SlFinding *finding, const SlOperation *offer)
 {
-  g_auto (SlProposal) with;
-  gboolean stays = FALSE;
+  g_auto (SlProposal) without, with;
+  gboolean good = TRUE;
 
+  try (analysis, NULL, &without);
   try (analysis, offer, &with);
+  const SlState before = end_of (analysis, &without, 0), after = end_of (analysis, &with, 0);
+
   SL_EACH (const SlFinding, other, with.findings)
-    stays = stays || (other->kind == finding->kind && other->string == finding->string);
-  return !stays;
+    good = good && (other->kind != finding->kind || other->string != finding->string);
+  for (int s = 1; s <= analysis->instrument.n_strings; s++)
+    good = good && (ends (analysis, &after, s) == 0 || ends (analysis, &after, s) == ends (analysis, &before, s));
+  return good;
 }
 
 /* ---- each ---- */
@@ -80,8 +96,7 @@ new_nut (const SlAnalysis *analysis, SlOperation *out)
       out->n_ends = in->n_strings;
       for (int s = 1; s <= in->n_strings; s++)
         out->ends[s - 1] =
-            (SlStringEnd){ s,
-                           sl_number (made (sl_state_nut_height (&end, s) - sl_slot_need (in, &end, s, NULL, NULL))) };
+            (SlStringEnd){ s, sl_number (made (sl_state_nut_height (&end, s) - sl_want (in, &end, s, 1).by)) };
     }
 }
 
@@ -99,7 +114,7 @@ new_saddle (const SlAnalysis *analysis, SlOperation *out)
   const SlState end = end_of (analysis, &proposal, BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST));
 
   for (int s = 1; s <= n; s++)
-    lift[s - 1] = -sl_need (in, &end, s, NULL);
+    lift[s - 1] = -sl_want (in, &end, s, SL_OCTAVE_FRET).by;
   for (int s = 1; s <= n; s++)
     short_of = MAX (short_of, lift[s - 1] - sl_between_strings (lift[0], lift[n - 1], s, n));
   *out = sl_operation_of (SL_OP_MAKE_SADDLE, 0,

@@ -147,14 +147,18 @@ gate_of (const Walk *w, const SlOperation *op)
 
 /* ---- first passes ---- */
 
-/* Of what stands at the crest of a string for its action, the hand's @u_mm included. */
+/* Of what stands at the crest of a string for its action, or at the nut for its first gap, the hand's @hand_mm
+ * included. */
 static double
-crest_u (const Walk *w, int string, double u_mm)
+height_u (const Walk *w, int string, int fret, double hand_mm)
 {
-  double u;
+  return hypot (sl_want (w->in, &w->state, string, fret).u, hand_mm);
+}
 
-  sl_need (w->in, &w->state, string, &u);
-  return hypot (u, u_mm);
+static double
+crest_u (const Walk *w, int string, double hand_mm)
+{
+  return height_u (w, string, SL_OCTAVE_FRET, hand_mm);
 }
 
 static double
@@ -173,13 +177,10 @@ base_pass (const Walk *w, const SlOperation *op, SlPass *out)
   const double upright = cos (w->in->saddle_lean_rad);
   const double bass = sl_number_or (op->amount, 0), treble = sl_number_or (op->amount_treble, 0);
   const SlWorkUncertainty *work = &w->a->shop.work;
-  double u;
 
   sl_base_pass (w->in, &w->state, &w->a->shop, bass, treble, &out->pass, &out->pass_treble);
-  sl_need (w->in, &w->state, n, &u);
-  out->u = hypot (u / upright, sl_work_u (work, op->kind, bass));
-  sl_need (w->in, &w->state, 1, &u);
-  out->u_treble = hypot (u / upright, sl_work_u (work, op->kind, treble));
+  out->u = hypot (crest_u (w, n, 0) / upright, sl_work_u (work, op->kind, bass));
+  out->u_treble = hypot (crest_u (w, 1, 0) / upright, sl_work_u (work, op->kind, treble));
 }
 
 /* The instrument as it is now with the saddle done as planned behind the operation at @at: a crest that comes down
@@ -201,19 +202,6 @@ saddle_done (const Walk *w, const GArray *plan, guint at)
 }
 
 static void
-slot_pass (const Walk *w, const GArray *plan, guint at, SlPass *out)
-{
-  const SlOperation *op = &g_array_index (plan, SlOperation, at);
-  const SlState finished = saddle_done (w, plan, at);
-  const double by = sl_number_or (op->amount, 0);
-  double u;
-
-  sl_slot_need (w->in, &w->state, op->string, &u, NULL);
-  out->u = hypot (u, sl_work_u (&w->a->shop.work, op->kind, by));
-  out->pass = sl_slot_pass (w->in, &finished, &w->a->shop, op->string, by);
-}
-
-static void
 pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
 {
   const SlOperation *op = &g_array_index (plan, SlOperation, at);
@@ -221,13 +209,17 @@ pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
   const double by = sl_number_or (op->amount, 0), hand = sl_work_u (work, op->kind, by),
                treble_hand = sl_work_u (work, op->kind, sl_number_or (op->amount_treble, 0));
   const int n = w->in->n_strings;
-  double u;
+  SlState finished;
 
   switch (op->kind)
     {
     case SL_OP_LEVEL_FRETS:
     case SL_OP_TURN_ROD: out->u = hand; break;
-    case SL_OP_LOWER_SLOT: slot_pass (w, plan, at, out); break;
+    case SL_OP_LOWER_SLOT:
+      finished = saddle_done (w, plan, at);
+      out->u = height_u (w, op->string, 1, hand);
+      out->pass = sl_slot_pass (w->in, &finished, &w->a->shop, op->string, by);
+      break;
     case SL_OP_CUT_SADDLE_BASE: base_pass (w, op, out); break;
     case SL_OP_SHAPE_CREST:
       out->u = crest_u (w, op->string, hand);
@@ -249,11 +241,8 @@ pass_of (const Walk *w, const GArray *plan, guint at, SlPass *out)
       out->u_treble = hypot (crest_u (w, 1, work->base_mm), w->state.exposure_u[0]);
       break;
     case SL_OP_MAKE_NUT:
-      for (int i = 0; i < op->n_ends; i++)
-        {
-          sl_slot_need (w->in, &w->state, op->ends[i].string, &u, NULL);
-          out->u = fmax (out->u, hypot (u, work->slot_mm)); /* fmax() takes the number where the other is NAN */
-        }
+      for (int i = 0; i < op->n_ends; i++) /* fmax() takes the number where the other is NAN */
+        out->u = fmax (out->u, height_u (w, op->ends[i].string, 1, work->slot_mm));
       break;
     default: break;
     }
@@ -270,12 +259,10 @@ zero_fret_high (const Walk *w, const GArray *plan, guint at)
 
   for (int s = 1; s <= w->in->n_strings && w->in->nut_kind == SL_NUT_ZERO_FRET; s++)
     {
-      const double down = sl_slot_need (w->in, &finished, s, NULL, NULL);
-      double tolerance, target = sl_gap_target (w->in, s, 1, &tolerance);
+      const SlWant want = sl_want (w->in, &finished, s, 1);
 
-      if (!sl_fit_assumes (&w->a->fit, s, 1) &&
-          sl_state_gap (w->in, &finished, s, 1) - target > tolerance + SL_EDGE_MM &&
-          sl_zero_fret_over (w->in, &finished, s) - down >= -SL_CROWN_TOLERANCE_MM)
+      if (!sl_fit_assumes (&w->a->fit, s, 1) && want.over > want.tolerance + SL_EDGE_MM &&
+          sl_zero_fret_over (w->in, &finished, s) - want.by >= -SL_CROWN_TOLERANCE_MM)
         return TRUE;
     }
   return FALSE;

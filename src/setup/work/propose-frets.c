@@ -321,13 +321,13 @@ propose_zero_fret (SlProposing *p)
   sl_work_crowns (p->in, &level, &after);
   for (int s = 1; s <= p->in->n_strings; s++)
     {
-      double tolerance, target = sl_gap_target (p->in, s, 1, &tolerance);
+      const SlWant want = sl_want (p->in, &p->state, s, 1);
 
       if (sl_fit_assumes (&p->a->fit, s, 1))
         continue;
-      if (sl_state_gap (p->in, &after, s, 1) < target - tolerance)
+      if (sl_want (p->in, &after, s, 1).over < -want.tolerance)
         return FALSE;
-      if (sl_state_gap (p->in, &p->state, s, 1) - target > sl_slack (p, tolerance))
+      if (want.over > sl_slack (p, want.tolerance))
         over = MAX (over, sl_state_nut_height (&p->state, s) - sl_state_nut_height (&after, s));
     }
   if (over <= SL_CROWN_TOLERANCE_MM + SL_EDGE_MM)

@@ -27,9 +27,9 @@ least_cut (const SlProposing *p)
 static gboolean
 is_high (const SlProposing *p, const SlState *state, int string, int fret)
 {
-  double tolerance, target = sl_gap_target (p->in, string, fret, &tolerance);
+  const SlWant want = sl_want (p->in, state, string, fret);
 
-  return sl_state_gap (p->in, state, string, fret) - target > sl_slack (p, tolerance);
+  return want.over > sl_slack (p, want.tolerance);
 }
 
 /* ---- slots and saddle ---- */
@@ -52,7 +52,7 @@ find_slots (const SlProposing *p, Target *t)
   for (int s = 1; s <= n && sl_has_work (p->in, SL_OP_LOWER_SLOT); s++)
     {
       state.u[SL_NUT_HEIGHT + n + s - 1] -= t->crest[s - 1] + t->left[s - 1];
-      double cut = is_high (p, &state, s, 1) ? sl_slot_need (p->in, &state, s, NULL, NULL) : 0;
+      double cut = is_high (p, &state, s, 1) ? sl_want (p->in, &state, s, 1).by : 0;
 
       cut = sl_within (SL_OP_LOWER_SLOT, sl_round_cut (&SL_SHOP_DEFAULT, MAX (0, cut)));
       /* a shop's step is one of its saddles, and only a finer one tells what its hands can do */
@@ -81,7 +81,7 @@ find_base (const SlProposing *p, const SlState *state, Target *t)
   if (!high[0] && !high[1])
     return;
   for (int s = 1; s <= n; s++)
-    room[s - 1] = MIN (sl_need (p->in, state, s, NULL), sl_crest_room (p->in, state, s));
+    room[s - 1] = MIN (sl_want (p->in, state, s, SL_OCTAVE_FRET).by, sl_crest_room (p->in, state, s));
   if (!high[0])
     room[0] = MIN (room[0], 0);
   if (!high[1])
@@ -97,14 +97,13 @@ static double
 find_crest (const SlProposing *p, const SlState *state, int string)
 {
   const SlSaddleTraits *saddle = &sl_saddles[p->in->adjust];
-  const double off = sl_state_gap (p->in, state, string, SL_OCTAVE_FRET) - p->in->target_action[string - 1];
-  const double need = sl_need (p->in, state, string, NULL), room = sl_crest_room (p->in, state, string);
+  const SlWant want = sl_want (p->in, state, string, SL_OCTAVE_FRET);
+  const double room = sl_crest_room (p->in, state, string);
   double by;
 
-  if (saddle->goes_up ? fabs (off) <= sl_slack (p, p->in->action_tolerance)
-                      : !is_high (p, state, string, SL_OCTAVE_FRET))
+  if ((saddle->goes_up ? fabs (want.over) : want.over) <= sl_slack (p, want.tolerance))
     return 0;
-  by = need > 0 ? MAX (0, MIN (need, room)) : need;
+  by = want.by > 0 ? MAX (0, MIN (want.by, room)) : want.by;
   by = saddle->goes_up ? round (by / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM : sl_round_cut (&p->a->shop, by);
   /* by screws never lower than the saddle allows */
   if (saddle->goes_up && by > 0 && by > room)

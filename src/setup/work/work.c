@@ -4,35 +4,24 @@
 #include "setup/physics/frets.h"
 #include "setup/profile/bounds.h"
 
-/* How far nut or crest comes down for an open gap, at fret 1 or 12, to meet its target with the other as it is;
- * @per_gap: for one mm of gap. */
-static double
-gap_need (const SlInstrument *instrument, const SlState *state, int string, int fret, double *u, double *per_gap)
+SlWant
+sl_want (const SlInstrument *instrument, const SlState *state, int string, int fret)
 {
+  SlWant want;
   SlStringState s;
-  double g[SL_N_P], tolerance, target = sl_gap_target (instrument, string, fret, &tolerance);
+  double g[SL_N_P];
 
   sl_state_string (instrument, state, string, &s);
   sl_gap_gradient (&s, 0, fret, g);
-  const double per = 1 / g[fret == 1 ? SL_P_NUT : SL_P_CREST];
+  const double per_gap = 1 / g[fret == 1 ? SL_P_NUT : SL_P_CREST];
 
-  if (u != NULL)
-    *u = sl_string_u (&s, g) * per;
-  if (per_gap != NULL)
-    *per_gap = per;
-  return (sl_gap (&s, 0, fret) - target) * per;
-}
-
-double
-sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u)
-{
-  return gap_need (instrument, state, string, SL_OCTAVE_FRET, u, NULL);
-}
-
-double
-sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap)
-{
-  return gap_need (instrument, state, string, 1, u, per_gap);
+  want.target = sl_gap_target (instrument, string, fret, &want.tolerance);
+  want.gap = sl_gap (&s, 0, fret);
+  want.over = want.gap - want.target;
+  want.by = want.over * per_gap;
+  want.edge = want.by + want.tolerance * per_gap;
+  want.u = sl_string_u (&s, g) * per_gap;
+  return want;
 }
 
 double
@@ -54,27 +43,17 @@ double
 sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by)
 {
   const SlShop hand = { .cut_step_mm = shop->cut_step_mm > 0 ? MIN (shop->cut_step_mm, SL_HAND_MM) : SL_HAND_MM };
-  double u, per_gap, need = sl_slot_need (instrument, state, string, &u, &per_gap);
+  const SlWant want = sl_want (instrument, state, string, 1);
 
-  return sl_first_pass (&hand, by, need + instrument->first_gap_tolerance * per_gap,
-                        hypot (u, sl_work_u (&shop->work, SL_OP_LOWER_SLOT, by)));
-}
-
-/* The cut that brings a string's action to the lower edge of its tolerance, at the crest. */
-static double
-crest_edge (const SlInstrument *instrument, const SlState *state, int string, double *u)
-{
-  double per_action, need = gap_need (instrument, state, string, SL_OCTAVE_FRET, u, &per_action);
-
-  return need + instrument->action_tolerance * per_action;
+  return sl_first_pass (&hand, by, want.edge, hypot (want.u, sl_work_u (&shop->work, SL_OP_LOWER_SLOT, by)));
 }
 
 double
 sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by)
 {
-  double u, edge = crest_edge (instrument, state, string, &u);
+  const SlWant want = sl_want (instrument, state, string, SL_OCTAVE_FRET);
 
-  return sl_first_pass (shop, by, edge, hypot (u, sl_work_u (&shop->work, SL_OP_SHAPE_CREST, by)));
+  return sl_first_pass (shop, by, want.edge, hypot (want.u, sl_work_u (&shop->work, SL_OP_SHAPE_CREST, by)));
 }
 
 void
@@ -90,10 +69,10 @@ sl_base_pass (const SlInstrument *instrument, const SlState *state, const SlShop
   for (int s = 1; s <= n; s++)
     {
       const double t = sl_bass_share (s, n), hand = hypot ((1 - t) * treble_u, t * bass_u) * upright;
-      double u, edge = crest_edge (instrument, state, s, &u);
+      const SlWant want = sl_want (instrument, state, s, SL_OCTAVE_FRET);
 
-      safe[s - 1] =
-          MAX (0, MIN (sl_between_strings (treble, bass, s, n) * upright, edge - SL_COVERAGE * hypot (u, hand)));
+      safe[s - 1] = MAX (
+          0, MIN (sl_between_strings (treble, bass, s, n) * upright, want.edge - SL_COVERAGE * hypot (want.u, hand)));
     }
   sl_cut_line (safe, n, pass_treble, pass_bass);
   *pass_treble = sl_round_cut (shop, MIN (treble, *pass_treble / upright));
@@ -150,7 +129,7 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
 
   *out = (SlBaseCut){ 0 };
   for (int s = 1; s <= n; s++)
-    needs[s - 1] = sl_need (instrument, state, s, NULL);
+    needs[s - 1] = sl_want (instrument, state, s, SL_OCTAVE_FRET).by;
   if (instrument->adjust == SL_ADJUST_SCREWS)
     return;
   sl_cut_line (needs, n, &out->treble, &out->bass);
@@ -161,43 +140,38 @@ sl_base_cut (const SlInstrument *instrument, const SlState *state, const SlShop 
 
 /* ---- the order of work ---- */
 
-static gboolean
-is_fretwork (const SlOperation *operation)
-{
-  return operation->kind == SL_OP_LEVEL_FRETS || operation->kind == SL_OP_REPLACE_FRETS;
-}
+#define BIT(kind) (1u << (kind))
+#define CUTS (BIT (SL_OP_LOWER_SLOT) | BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST))
+#define FITS (CUTS | BIT (SL_OP_MAKE_NUT) | BIT (SL_OP_MAKE_SADDLE) | BIT (SL_OP_MOVE_SADDLE)) /* nut or saddle */
+#define ANGLE BIT (SL_OP_SET_NECK_ANGLE)
+#define ROD BIT (SL_OP_TURN_ROD)
+#define FRETS (BIT (SL_OP_LEVEL_FRETS) | BIT (SL_OP_REPLACE_FRETS))
+#define ALONG (BIT (SL_OP_MOVE_CREST) | BIT (SL_OP_SHIFT_BRIDGE)) /* the string */
 
-static gboolean
-moves_along (const SlOperation *operation)
+/* Why one of some kinds can't be done before one of others: the first row that fits. */
+static const struct
 {
-  return operation->kind == SL_OP_MOVE_CREST || operation->kind == SL_OP_SHIFT_BRIDGE;
-}
+  guint first, second;
+  SlObjection objection;
+} rules[] = {
+  { FITS, FRETS, SL_OBJECTION_FRETS_FIRST },
+  { BIT (SL_OP_LEVEL_FRETS), BIT (SL_OP_REPLACE_FRETS), SL_OBJECTION_FRETS_FIRST },
+  { FITS | ANGLE | ROD, BIT (SL_OP_FIT_STRINGS), SL_OBJECTION_STRINGS_FIRST },
+  { FITS | ANGLE, ROD, SL_OBJECTION_ROD_FIRST },
+  { FITS, ANGLE, SL_OBJECTION_NECK_FIRST },
+  { BIT (SL_OP_SHAPE_CREST) | BIT (SL_OP_CUT_SADDLE_BASE), BIT (SL_OP_MAKE_SADDLE), SL_OBJECTION_NEW_FIRST },
+  { BIT (SL_OP_LOWER_SLOT), BIT (SL_OP_MAKE_NUT), SL_OBJECTION_NEW_FIRST },
+  { BIT (SL_OP_SHAPE_CREST), BIT (SL_OP_CUT_SADDLE_BASE), SL_OBJECTION_BASE_FIRST },
+  { ALONG, ~(ALONG | BIT (SL_OP_BENCH_STEP)), SL_OBJECTION_CRESTS_LAST },
+  { BIT (SL_OP_MOVE_CREST), BIT (SL_OP_SHIFT_BRIDGE), SL_OBJECTION_CRESTS_LAST },
+};
 
-/* Why @first can't be done before @second. */
 static SlObjection
 order_objection (const SlOperation *first, const SlOperation *second)
 {
-  const gboolean takes_off = sl_operations[first->kind].cuts,
-                 fits = takes_off || sl_operations[first->kind].makes || first->kind == SL_OP_MOVE_SADDLE,
-                 angles = first->kind == SL_OP_SET_NECK_ANGLE,
-                 saddle = first->kind == SL_OP_SHAPE_CREST || first->kind == SL_OP_CUT_SADDLE_BASE;
-
-  if ((fits && is_fretwork (second)) || (first->kind == SL_OP_LEVEL_FRETS && second->kind == SL_OP_REPLACE_FRETS))
-    return SL_OBJECTION_FRETS_FIRST;
-  if ((fits || angles || first->kind == SL_OP_TURN_ROD) && second->kind == SL_OP_FIT_STRINGS)
-    return SL_OBJECTION_STRINGS_FIRST;
-  if ((fits || angles) && second->kind == SL_OP_TURN_ROD)
-    return SL_OBJECTION_ROD_FIRST;
-  if (fits && second->kind == SL_OP_SET_NECK_ANGLE)
-    return SL_OBJECTION_NECK_FIRST;
-  if ((saddle && second->kind == SL_OP_MAKE_SADDLE) ||
-      (first->kind == SL_OP_LOWER_SLOT && second->kind == SL_OP_MAKE_NUT))
-    return SL_OBJECTION_NEW_FIRST;
-  if (first->kind == SL_OP_SHAPE_CREST && second->kind == SL_OP_CUT_SADDLE_BASE)
-    return SL_OBJECTION_BASE_FIRST;
-  if ((moves_along (first) && !moves_along (second) && second->kind != SL_OP_BENCH_STEP) ||
-      (first->kind == SL_OP_MOVE_CREST && second->kind == SL_OP_SHIFT_BRIDGE))
-    return SL_OBJECTION_CRESTS_LAST;
+  for (gsize i = 0; i < G_N_ELEMENTS (rules); i++)
+    if ((rules[i].first >> first->kind & 1) != 0 && (rules[i].second >> second->kind & 1) != 0)
+      return rules[i].objection;
   return SL_OBJECTION_NONE;
 }
 

@@ -56,9 +56,15 @@ gboolean sl_operation_between (const SlOperation *operation, const char *from, c
  */
 gboolean sl_work_between (const SlVisit *visit, guint kinds, const SlReadingSet *from, const SlReadingSet *to);
 
-/* How far one string's crest has to come down for its action at 12 to meet the target, with the nut as it is: need =
- * (action − target) x_s/x_12; and its standard uncertainty (may be NULL). */
-double sl_need (const SlInstrument *instrument, const SlState *state, int string, double *u);
+/* What would bring an open gap, at fret 1 or 12, to its target: how far the slot or the crest comes down with the other
+ * as it is; all mm. */
+typedef struct
+{
+  double gap, target, tolerance, over; /* over its target */
+  double by, u;                        /* how far down, (gap − target) over ∂gap, and its standard uncertainty */
+  double edge;                         /* how far down to the lower edge of the tolerance */
+} SlWant;
+SlWant sl_want (const SlInstrument *instrument, const SlState *state, int string, int fret);
 
 /* The deepest cut, straight from bass to treble, that takes no string below its target: a line through the outer
  * strings' needs, lowered by its worst overshoot, never negative, over cos(lean); and its first pass. */
@@ -84,10 +90,6 @@ void sl_base_pass (const SlInstrument *instrument, const SlState *state, const S
  * slots to a nut, one in forty of each too deep would be too often, and nothing puts it back (docs/simulation.md). */
 double sl_slot_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
 double sl_crest_pass (const SlInstrument *instrument, const SlState *state, const SlShop *shop, int string, double by);
-
-/* How far down the slot goes for the first gap to meet its target with the crest where it is, mm; @u (may be NULL) its
- * standard uncertainty; @per_gap (may be NULL) how far for one mm of gap. */
-double sl_slot_need (const SlInstrument *instrument, const SlState *state, int string, double *u, double *per_gap);
 
 /* Less than this no hand cuts to measure: our own choice. */
 #define SL_HAND_MM 0.05
