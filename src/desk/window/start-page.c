@@ -3,7 +3,7 @@
 
 #include "bench/profiles.h"
 #include "desk/kit/kit.h"
-#include "draw/side/construction-picture.h"
+#include "draw/draw.h"
 
 #define MOST_RECENT 6
 

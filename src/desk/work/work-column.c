@@ -9,8 +9,6 @@
 #include "desk/work/parts.h"
 #include "desk/work/work-card.h"
 
-#define NOTICE_SPACING 6
-
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
 G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 
@@ -297,16 +295,6 @@ on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
                                most + LEAST_PART_HEIGHT - sl_natural_height (below, gtk_widget_get_width (below))));
 }
 
-static GtkWidget *
-add_notices (GtkWidget *steps)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, NOTICE_SPACING);
-
-  gtk_widget_set_visible (box, FALSE);
-  gtk_box_append (GTK_BOX (steps), box);
-  return box;
-}
-
 static void
 sl_work_column_class_init (SlWorkColumnClass *class)
 {
@@ -333,7 +321,7 @@ sl_work_column_new (SlBench *bench)
   g_signal_connect_object (self->propose, "clicked", G_CALLBACK (sl_bench_propose_plan), bench, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (self->steps), sl_passed_gates_new (bench));
   for (guint i = 0; i <= N_CARDS; i++)
-    self->notices[i] = add_notices (self->steps);
+    sl_box_add (self->steps, self->notices[i] = sl_built_new ("work.ui", "notices", NULL), NULL);
   self->bench_steps = sl_bench_steps_new (bench);
   gtk_box_append (GTK_BOX (self->steps), self->bench_steps);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->below), sl_results_table_new (bench));
