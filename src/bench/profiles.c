@@ -11,7 +11,7 @@
 
 const SlStarting sl_startings[] = {
 #include "starting-rows.h"
-  { NULL, NULL, NULL },
+  { NULL, NULL, NULL, NULL },
 };
 
 static SlProfile *

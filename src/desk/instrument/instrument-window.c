@@ -4,12 +4,7 @@
 #include "desk/instrument/description-fields.h"
 #include "desk/kit/kit.h"
 #include "desk/kit/util.h"
-#include "draw/side/construction-picture.h"
-
-#define MARGIN 20
-#define ROW_SPACING 7
-#define COLUMN_SPACING 14
-#define TABLE_SPACING 6
+#include "draw/draw.h"
 
 struct _SlInstrumentWindow
 {
@@ -38,12 +33,10 @@ show_rows (GtkWidget *grid)
     }
 }
 
-static GtkWidget *
-make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
+static void
+fill_form (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPage *page)
 {
-  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", ROW_SPACING, "column-spacing", COLUMN_SPACING, "halign",
-                                  page->columns != NULL ? GTK_ALIGN_START : GTK_ALIGN_FILL, NULL);
-
+  gtk_widget_set_halign (grid, page->columns != NULL ? GTK_ALIGN_START : GTK_ALIGN_FILL);
   for (guint i = 0; i < page->n_fields; i++)
     {
       const SlDescriptionField *field = &page->fields[i];
@@ -65,7 +58,6 @@ make_form (SlInstrumentWindow *self, const SlDescriptionPage *page)
   g_object_set_data (G_OBJECT (grid), "page", (gpointer) page);
   show_rows (grid);
   sl_follow_while_seen (grid, self->bench, SL_CHANGED_INSTRUMENT, show_rows);
-  return grid;
 }
 
 static void
@@ -88,12 +80,9 @@ add_table_row (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPag
 }
 
 /* A row for each string, a column for each of the page's columns. */
-static GtkWidget *
-make_table (SlInstrumentWindow *self, const SlDescriptionPage *page)
+static void
+fill_table (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPage *page)
 {
-  GtkWidget *grid = g_object_new (GTK_TYPE_GRID, "row-spacing", TABLE_SPACING, "column-spacing", TABLE_SPACING, NULL);
-
-  gtk_grid_attach (GTK_GRID (grid), sl_label_new (_ ("String"), "sl-section"), 0, 0, 1, 1);
   for (guint i = 0; i < page->n_columns; i++)
     {
       GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
@@ -101,9 +90,8 @@ make_table (SlInstrumentWindow *self, const SlDescriptionPage *page)
       gtk_label_set_wrap (GTK_LABEL (label), TRUE);
       gtk_grid_attach (GTK_GRID (grid), label, (int) i + 1, 0, 1, 1);
     }
-  for (int s = 1; s <= self->n_strings; s++)
+  for (int s = 1; s <= self->n_strings && page->n_columns > 0; s++)
     add_table_row (self, grid, page, s);
-  return grid;
 }
 
 static void
@@ -148,45 +136,38 @@ change_strings (SlInstrumentWindow *self, const char *name, SlBenchEdit edit)
 }
 
 static void
-on_add_string (SlInstrumentWindow *self)
+on_add_string (GtkWidget *window, const char *action, GVariant *parameter)
 {
-  if (sl_bench_get_profile (self->bench)->n_strings < SL_MAX_STRINGS)
-    change_strings (self, C_ ("undo step", "add a string"), edit_add_string);
+  if (sl_bench_get_profile (SL_INSTRUMENT_WINDOW (window)->bench)->n_strings < SL_MAX_STRINGS)
+    change_strings (SL_INSTRUMENT_WINDOW (window), C_ ("undo step", "add a string"), edit_add_string);
   else
-    gtk_widget_activate_action (GTK_WIDGET (self), SL_COMPLAIN_ACTION, "s", _ ("An instrument has 1 to 12 strings."));
+    gtk_widget_activate_action (window, SL_COMPLAIN_ACTION, "s", _ ("An instrument has 1 to 12 strings."));
 }
 
 static void
-on_remove_string (SlInstrumentWindow *self)
+on_remove_string (GtkWidget *window, const char *action, GVariant *parameter)
 {
-  if (sl_bench_get_profile (self->bench)->n_strings > 1)
-    change_strings (self, C_ ("undo step", "remove the last string"), edit_remove_string);
+  if (sl_bench_get_profile (SL_INSTRUMENT_WINDOW (window)->bench)->n_strings > 1)
+    change_strings (SL_INSTRUMENT_WINDOW (window), C_ ("undo step", "remove the last string"), edit_remove_string);
 }
 
 static GtkWidget *
 make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, MARGIN),
-            *scrolled = g_object_new (GTK_TYPE_SCROLLED_WINDOW, "overlay-scrolling", FALSE, NULL);
+  struct
+  {
+    GtkWidget *page, *form, *title, *table, *buttons;
+  } own;
+  GtkWidget *scrolled =
+      sl_build ("description-page", &own, 0, 4 * sizeof (GtkWidget *), "page form title table buttons", NULL);
 
-  gtk_widget_add_css_class (box, "sl-page");
   sl_name_scrolled (scrolled, g_dpgettext2 (GETTEXT_PACKAGE, "page", page->title));
-  if (page->n_fields > 0)
-    gtk_box_append (GTK_BOX (box), make_form (self, page));
-  if (page->table_title != NULL)
-    gtk_box_append (GTK_BOX (box),
-                    sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title), "sl-heading"));
-  if (page->n_columns > 0)
-    gtk_box_append (GTK_BOX (box), make_table (self, page));
-  if (g_str_equal (page->name, "strings"))
-    {
-      GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, TABLE_SPACING);
-
-      sl_button_add (buttons, _ ("Add a string"), NULL, G_CALLBACK (on_add_string), self);
-      sl_button_add (buttons, _ ("Remove the last string"), NULL, G_CALLBACK (on_remove_string), self);
-      gtk_box_append (GTK_BOX (box), buttons);
-    }
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
+  fill_form (self, own.form, page);
+  sl_set_remark (own.title,
+                 page->table_title == NULL ? NULL : g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title));
+  fill_table (self, own.table, page);
+  gtk_widget_set_visible (own.table, page->n_columns > 0);
+  gtk_widget_set_visible (own.buttons, g_str_equal (page->name, "strings"));
   return scrolled;
 }
 
@@ -247,6 +228,8 @@ static void
 sl_instrument_window_class_init (SlInstrumentWindowClass *class)
 {
   gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), SL_COMPLAIN_ACTION, "s", on_complain);
+  gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), "description.add-string", NULL, on_add_string);
+  gtk_widget_class_install_action (GTK_WIDGET_CLASS (class), "description.remove-string", NULL, on_remove_string);
   sl_template_bind (class, "instrument-window", SL_MEMBERS (SlInstrumentWindow, complaint, stack),
                     "complaint side picture stack", NULL);
 }

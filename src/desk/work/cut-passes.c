@@ -8,7 +8,6 @@
 /* Drawing sizes in the bar's units. */
 #define BAR_HEIGHT 6.0
 #define WHISKER_HEIGHT 10.0
-#define LEAST_WIDTH 60
 #define HATCH_PITCH 4.0
 #define LINE_WIDTH 1.0
 #define TRACK_ALPHA 0.15f
@@ -79,17 +78,6 @@ draw_bar (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer dat
   if (end->cut > 0)
     whisker (cr, MAX (LINE_WIDTH, (end->cut - end->u) * per_mm), MIN (width - LINE_WIDTH, (end->cut + end->u) * per_mm),
              height / 2.0);
-}
-
-static GtkWidget *
-bar_new (CutPasses *self)
-{
-  GtkWidget *bar = /* named in show_bar() */
-      g_object_new (GTK_TYPE_DRAWING_AREA, "css-name", "passbar", "accessible-role", GTK_ACCESSIBLE_ROLE_IMG,
-                    "content-width", LEAST_WIDTH, "content-height", (int) WHISKER_HEIGHT + 2, "hexpand", TRUE, NULL);
-
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (bar), draw_bar, self, NULL);
-  return bar;
 }
 
 static void
@@ -227,16 +215,14 @@ GtkWidget *
 sl_cut_passes_new (SlBench *bench, SlOperationKind kind)
 {
   CutPasses *self = g_new0 (CutPasses, 1);
-  GtkWidget *done,
-      *box = sl_built_new ("work.ui", "passes", "line", &self->line, "words", &self->label, "done", &done, NULL);
+  GtkWidget *done, *box = sl_built_new ("work.ui", "passes", "bass", &self->bars[0], "treble", &self->bars[1], "line",
+                                        &self->line, "words", &self->label, "done", &done, NULL);
 
   g_object_set_data_full (G_OBJECT (box), "own", self, g_free);
   self->bench = sl_keep (box, bench);
   self->kind = kind;
-  self->bars[0] = bar_new (self);
-  self->bars[1] = bar_new (self);
-  gtk_box_prepend (GTK_BOX (box), self->bars[1]);
-  gtk_box_prepend (GTK_BOX (box), self->bars[0]);
+  for (int i = 0; i < 2; i++)
+    gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->bars[i]), draw_bar, self, NULL);
   g_signal_connect_object (done, "clicked", G_CALLBACK (on_done), box, G_CONNECT_SWAPPED);
   return box;
 }

@@ -5,8 +5,6 @@
 #include "desk/kit/util.h"
 #include "words/proposal.h"
 
-#define LINE_SPACING 6
-
 typedef struct
 {
   SlBench *bench; /* kept by the notice */
@@ -97,11 +95,9 @@ show_passed (GtkWidget *box)
 GtkWidget *
 sl_passed_gates_new (SlBench *bench)
 {
-  GtkWidget *box = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", LINE_SPACING,
-                                 "accessible-role", GTK_ACCESSIBLE_ROLE_GROUP, NULL);
+  GtkWidget *box = sl_built_new ("work.ui", "passed_gates", NULL);
 
   g_object_set_data (G_OBJECT (box), "bench", sl_keep (box, bench));
-  sl_set_accessible_label (box, _ ("Passed over on purpose"));
   for (int gate = SL_GATE_NONE + 1; gate < SL_N_GATES; gate++)
     gtk_box_append (GTK_BOX (box), passed_new (bench, (SlGate) gate));
   show_passed (box);

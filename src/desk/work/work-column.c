@@ -9,8 +9,6 @@
 #include "desk/work/parts.h"
 #include "desk/work/work-card.h"
 
-#define NOTICE_SPACING 6
-
 #define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
 G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
 
@@ -137,7 +135,7 @@ has_pending (const SlVisit *visit)
 
 static void
 fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *texts, gboolean singular,
-              const char *nothing)
+              gboolean unread, const char *nothing)
 {
   sl_empty_box (self->first);
   for (guint i = 0; i <= N_CARDS; i++)
@@ -145,6 +143,8 @@ fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *t
   if (singular)
     add_notice (self, self->first, NOTICE_WARN,
                 _ ("The readings leave something undetermined: figures that rest on it can't be trusted."), -1);
+  if (unread)
+    add_notice (self, self->first, NOTICE_DOUBT, _ ("Nothing is read yet: every figure here is assumed."), -1);
   if (nothing != NULL)
     add_notice (self, self->first, NOTICE_GOOD, nothing, -1);
   for (guint i = 0, said = 0; i < proposal->findings->len; i += sl_findings_alike (proposal, i))
@@ -188,7 +188,8 @@ show_notices (SlWorkColumn *self)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const char *nothing =
       has_pending (sl_bench_get_visit (self->bench)) ? NULL : sl_nothing_to_do_text (analysis, proposal);
-  g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
+  const gboolean unread = analysis->fit.n_readings == 0;
+  g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : unread ? "unread\n" : "");
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
   g_string_append (all, nothing != NULL ? nothing : "");
@@ -203,7 +204,7 @@ show_notices (SlWorkColumn *self)
     }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
     return;
-  fill_notices (self, proposal, texts, analysis->fit.singular, nothing);
+  fill_notices (self, proposal, texts, analysis->fit.singular, unread, nothing);
   g_free (self->shown_notices);
   self->shown_notices = g_strdup (all->str);
 }
@@ -294,16 +295,6 @@ on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
                                most + LEAST_PART_HEIGHT - sl_natural_height (below, gtk_widget_get_width (below))));
 }
 
-static GtkWidget *
-add_notices (GtkWidget *steps)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, NOTICE_SPACING);
-
-  gtk_widget_set_visible (box, FALSE);
-  gtk_box_append (GTK_BOX (steps), box);
-  return box;
-}
-
 static void
 sl_work_column_class_init (SlWorkColumnClass *class)
 {
@@ -330,7 +321,7 @@ sl_work_column_new (SlBench *bench)
   g_signal_connect_object (self->propose, "clicked", G_CALLBACK (sl_bench_propose_plan), bench, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (self->steps), sl_passed_gates_new (bench));
   for (guint i = 0; i <= N_CARDS; i++)
-    self->notices[i] = add_notices (self->steps);
+    sl_box_add (self->steps, self->notices[i] = sl_built_new ("work.ui", "notices", NULL), NULL);
   self->bench_steps = sl_bench_steps_new (bench);
   gtk_box_append (GTK_BOX (self->steps), self->bench_steps);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->below), sl_results_table_new (bench));

@@ -251,38 +251,15 @@ save_lost_frets (SlProposing *p, const SlLevelling *work)
 
 /* ---- bench steps ---- */
 
-/* Levelled crowns are flat until they are re-crowned: owed since a levelling that the readings don't show. */
-static gboolean
-is_owed (const SlProposing *p, SlBenchStep step)
-{
-  const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
-  gboolean owed = FALSE;
-
-  SL_EACH (const SlOperation, op, p->a->plan)
-    {
-      if (op->done == NULL || sl_operation_is_past (op, taken))
-        continue;
-      if (op->kind == SL_OP_LEVEL_FRETS || op->kind == SL_OP_REPLACE_FRETS)
-        owed = TRUE;
-      if (op->kind == SL_OP_BENCH_STEP && op->step == step)
-        owed = FALSE;
-    }
-  return owed;
-}
-
+/* Levelled crowns are flat until they are re-crowned. */
 static void
 propose_dressing (SlProposing *p, gboolean levelled)
 {
   static const SlBenchStep steps[] = { SL_BENCH_RECROWN, SL_BENCH_POLISH };
 
   for (gsize i = 0; i < G_N_ELEMENTS (steps); i++)
-    {
-      SlOperation operation = sl_operation_init (SL_OP_BENCH_STEP);
-
-      operation.step = steps[i];
-      if (levelled || is_owed (p, steps[i]))
-        sl_add_step (p, operation, (double[4]){ 0 });
-    }
+    if (levelled || sl_is_owed (p, 1u << SL_OP_LEVEL_FRETS | 1u << SL_OP_REPLACE_FRETS, steps[i], FALSE))
+      sl_add_bench_step (p, steps[i]);
 }
 
 /* Levels what is uneven; FALSE where nothing is. */
@@ -344,7 +321,10 @@ sl_propose_frets (SlProposing *p)
   /* a tongue without the height to be dressed is left to work on the neck */
   const gboolean tongue = !rises || find_tongue (p);
 
-  gboolean levelled = (p->state.crowns_read || rises) && propose_levelling (p, tongue);
+  /* marks are deep in crowns nobody read, too */
+  const gboolean worn = sl_crown_spread (p->in, &p->state) > SL_CROWN_TOLERANCE_MM + SL_EDGE_MM;
+
+  gboolean levelled = (p->state.crowns_read || rises || worn) && propose_levelling (p, tongue);
 
   levelled = propose_zero_fret (p) || levelled;
   propose_dressing (p, levelled);

@@ -37,6 +37,12 @@ double sl_slack (const SlProposing *p, double tolerance);
  * anything. */
 void sl_add_step (SlProposing *p, SlOperation operation, const double because[4]);
 
+void sl_add_bench_step (SlProposing *p, SlBenchStep step);
+
+/* Whether work of some kinds (a bit each) that the readings don't show was done, or is @proposed so far, and the bench
+ * step that it wants not since. */
+gboolean sl_is_owed (const SlProposing *p, guint kinds, SlBenchStep step, gboolean proposed);
+
 /* Adds a finding to be dealt with before the next step that is added. */
 void sl_add_finding (SlProposing *p, SlFinding finding);
 

@@ -54,6 +54,36 @@ sl_add_step (SlProposing *p, SlOperation operation, const double because[4])
   put_step (p, operation, because);
 }
 
+void
+sl_add_bench_step (SlProposing *p, SlBenchStep step)
+{
+  SlOperation operation = sl_operation_init (SL_OP_BENCH_STEP);
+
+  operation.step = step;
+  sl_add_step (p, operation, (double[4]){ 0 });
+}
+
+/* Whether it is owed behind @op, as it was before it. */
+static gboolean
+owed_behind (const SlOperation *op, guint kinds, SlBenchStep step, gboolean before)
+{
+  return (kinds >> op->kind & 1) != 0 || (before && !(op->kind == SL_OP_BENCH_STEP && op->step == step));
+}
+
+gboolean
+sl_is_owed (const SlProposing *p, guint kinds, SlBenchStep step, gboolean proposed)
+{
+  const char *taken = p->a->set != NULL ? p->a->set->taken : NULL;
+  gboolean owed = FALSE;
+
+  SL_EACH (const SlOperation, op, p->a->plan)
+    if (op->done != NULL && !sl_operation_is_past (op, taken))
+      owed = owed_behind (op, kinds, step, owed);
+  SL_EACH (const SlStep, added, proposed ? p->out->steps : NULL)
+    owed = owed_behind (&added->operation, kinds, step, owed);
+  return owed;
+}
+
 #define BIT(kind) (1u << (kind))
 /* What nobody is asked to do by a proposal: a technician has decided for it (sl_finding_offer()). A zero fret is
  * replaced only so, too. */
@@ -151,42 +181,19 @@ propose_rod (SlProposing *p)
 
 /* ---- a tremolo's balance ---- */
 
-/* Whether its balance is off behind @op, as it was before it. */
-static gboolean
-unbalanced_by (const SlOperation *op, gboolean before)
-{
-  return !(op->kind == SL_OP_BENCH_STEP && op->step == SL_BENCH_REBALANCE) &&
-         (before || (SL_UNBALANCES >> op->kind & 1));
-}
-
-/* Whether its balance was disturbed by work that the readings don't show, and not set since. */
-static gboolean
-is_unbalanced (const SlProposing *p)
-{
-  gboolean disturbed = FALSE;
-
-  SL_EACH (const SlOperation, op, p->a->plan)
-    if (op->done != NULL && !sl_operation_is_past (op, p->a->set != NULL ? p->a->set->taken : NULL))
-      disturbed = unbalanced_by (op, disturbed);
-  SL_EACH (const SlStep, step, p->out->steps)
-    disturbed = unbalanced_by (&step->operation, disturbed);
-  return disturbed;
-}
-
 void
 sl_propose_balance (SlProposing *p)
 {
-  SlOperation rebalance = sl_operation_init (SL_OP_BENCH_STEP);
   gboolean told = FALSE;
 
-  rebalance.step = SL_BENCH_REBALANCE;
-  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED || !is_unbalanced (p))
+  if (p->in->bridge != SL_BRIDGE_TREMOLO || p->in->balance == SL_BALANCE_BLOCKED ||
+      !sl_is_owed (p, SL_UNBALANCES, SL_BENCH_REBALANCE, TRUE))
     return;
   SL_EACH (const SlFinding, finding, p->out->findings)
     told = told || finding->kind == SL_FINDING_BALANCE;
   if (!told)
     sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_BALANCE });
-  sl_add_step (p, rebalance, (double[4]){ 0 });
+  sl_add_bench_step (p, SL_BENCH_REBALANCE);
 }
 
 /* ---- the whole ---- */
