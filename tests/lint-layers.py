@@ -62,7 +62,7 @@ def faults_of(layer, text, own=()):
         if match["kind"] == '"':
             folder, _, rest = name.partition("/")
             if not rest:
-                if name not in own and not name.endswith("-resources.h"):
+                if name not in own and not name.endswith(("-resources.h", "-rows.h")):
                     yield f"{line}: {name} is none of {layer}"
             elif folder not in MAY_SEE[layer]:
                 yield f"{line}: {layer} must not include {name}"

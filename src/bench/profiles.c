@@ -10,7 +10,7 @@
 #define DEMO "/org/sidelong/bench/demo/"
 
 const SlStarting sl_startings[] = {
-#include "startings.h"
+#include "starting-rows.h"
   { NULL, NULL, NULL, NULL },
 };
 

@@ -246,11 +246,11 @@ read_gauges (const char *text, const SlInstrument *on, SlStringSet *set)
 /* ---- what is built in ---- */
 
 static const SlTuning tunings[] = {
-#include "tunings.h"
+#include "tuning-rows.h"
 };
 
 static SlStringSet sets[] = {
-#include "string-sets.h"
+#include "set-rows.h"
 };
 
 /* Makes the strings of a built-in set, tuned, with the stiffness that nylon has so. */
