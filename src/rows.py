@@ -2,7 +2,8 @@
 """Rows of a C table from a list in data/: rows.py FILE ELEMENT COLUMN…, each row to standard output.
 
 A column is an attribute, "text" for what stands in the element, or the name of an element within it; as a C string, or
-with ":plain" behind it as it is, with ":words" as a braced list of strings, with ":count" as how many words."""
+with ":plain" behind it as it is, with ":words" as a braced list of strings, with ":count" as how many words; NULL where there is
+none."""
 import sys
 from xml.etree import ElementTree
 
@@ -14,6 +15,8 @@ def quoted(text):
 def cell(element, column):
     name, _, form = column.partition(":")
     text = element.text if name == "text" else element.get(name, element.findtext(name))
+    if text is None:
+        return "NULL"
     if form == "plain":
         return text
     if form == "words":

@@ -14,7 +14,7 @@ sys.dont_write_bytecode = True
 from tap import Tap
 
 TOPIC = re.compile(r'(?:>help-|SL_HELP_NAME ")([a-z-]+(?:#[a-z-]*)?)')
-ELEMENT = re.compile(r'\.bound = (?:LENGTH \("|\{ ")([a-z-]+)"|\{ LENGTH \("([a-z-]+)"')
+ELEMENT = re.compile(r'\.bound = (?:LENGTH \("|\{ ")([a-z-]+)"|\{ (?:LENGTH|ENDS) \("([a-z-]+)"')
 SHEET = re.compile(r'add_sheet \(self, \w+, "([a-z-]+)"')
 
 

@@ -88,7 +88,7 @@ def named_in_template(element, base, labels_of, code):
             if label.get("class") == "GtkLabel" and any(dashed(p.get("name")) == "label" and has_text(p) for p in label if p.tag == "property"):
                 return True
     name = element.get("id")
-    return bool(name) and (name in labels_of or named_in_code(rf"self->{re.escape(name)}", code))
+    return bool(name) and (name in labels_of or named_in_code(rf"(?:self|controls)->{re.escape(name)}", code))
 
 
 def faults_of_template(root, controls, parents, code):

@@ -237,6 +237,9 @@ void
 sl_bench_propose_plan (SlBench *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self);
+
+  if (proposal->steps->len == 0 && sl_bench_get_visit (self) == NULL)
+    return; /* nothing read, nothing to take away */
   g_auto (SlEdit) edit = begin_plan (self, C_ ("undo step", "propose a plan"));
 
   sl_proposal_enter (proposal, edit.visit->plan);

@@ -10,8 +10,8 @@
 #define DEMO "/org/sidelong/bench/demo/"
 
 const SlStarting sl_startings[] = {
-#include "startings.h"
-  { NULL, NULL, NULL },
+#include "starting-rows.h"
+  { NULL, NULL, NULL, NULL },
 };
 
 static SlProfile *

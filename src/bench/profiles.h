@@ -15,6 +15,7 @@ typedef struct
 {
   const char *name;          /* "flat-top"; NULL ends the list */
   const char *title, *words; /* what it is called on screen, and how it is built in a line; untranslated */
+  const char *also;          /* what else it is searched by; NULL: nothing; untranslated */
 } SlStarting;
 
 extern const SlStarting sl_startings[];

@@ -247,7 +247,7 @@ sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error)
 #define LISTS_TYPE "a{sas}"
 
 const SlFamilyTraits sl_families[SL_N_FAMILIES] = {
-#include "families.h"
+#include "family-rows.h"
 };
 
 char **

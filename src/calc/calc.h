@@ -8,8 +8,7 @@
 
 #include "draw/paper/documents.h"
 #include "file/document.h"
-#include "setup/work/propose.h"
-#include "words/figures.h"
+#include "setup/physics/figures.h"
 
 /* What a call ends with; over several files, the largest. */
 typedef enum
@@ -73,11 +72,6 @@ void sl_csv_row (GString *out, const GString *prefix, const char *quantity, cons
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis,
                      gboolean detail);
 
-/* Append a proposed plan: as text in the user's language, a kind of work a step; or as rows under their header, one a
- * string, fret or end, findings between them in the order they are to be dealt with. */
-void sl_plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style);
-void sl_plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style);
-
 /* A part of the report: levelling, fret by fret. */
 void sl_text_frets (GString *out, const SlAnalysis *analysis);
 
@@ -109,13 +103,13 @@ char *sl_reading_text (const SlReading *reading);
 /* The names of units of length as options spell them, indexed by SlLengths, ending with NULL. */
 extern const char *const sl_unit_names[];
 
-/* Read what was typed for an option (NULL: @value stays); FALSE after saying what --@option can be. */
-gboolean sl_choose (const char *option, const char *text, const char *const *names, int *value);
-gboolean sl_parse_number (const char *option, const char *text, double least, double most, double *value);
+/* Read what was typed for an option (NULL: @value stays); SL_EXIT_USAGE after saying what --@option can be. */
+SlExit sl_choose (const char *option, const char *text, const char *const *names, int *value);
+SlExit sl_parse_number (const char *option, const char *text, double least, double most, double *value);
 
-/* --format of commands that print text unless told otherwise; FALSE after saying what it can be. */
+/* --format of commands that print text unless told otherwise; the same of it. */
 extern const GOptionEntry sl_format_entries[];
-gboolean sl_parse_format (gboolean *csv);
+SlExit sl_parse_format (gboolean *csv);
 
 /* --output and --paper of commands that write pages. */
 extern const GOptionEntry sl_page_entries[];

@@ -67,39 +67,36 @@ const GOptionEntry sl_format_entries[] = {
   { NULL },
 };
 
-gboolean
+SlExit
 sl_parse_format (gboolean *csv)
 {
   *csv = g_strcmp0 (format, "csv") == 0;
   if (format == NULL || *csv || g_str_equal (format, "text"))
-    return TRUE;
-  sl_usage_error (_ ("--format is “%s”; it can be “text” or “csv”"), format);
-  return FALSE;
+    return SL_EXIT_DONE;
+  return sl_usage_error (_ ("--format is “%s”; it can be “text” or “csv”"), format);
 }
 
-gboolean
+SlExit
 sl_choose (const char *option, const char *text, const char *const *names, int *value)
 {
   if (text == NULL)
-    return TRUE;
+    return SL_EXIT_DONE;
   for (int i = 0; names[i] != NULL; i++)
     if (g_str_equal (names[i], text))
       {
         *value = i;
-        return TRUE;
+        return SL_EXIT_DONE;
       }
   g_autofree char *list = g_strjoinv (", ", (char **) names);
-  sl_usage_error (_ ("--%s is “%s”; it can be one of: %s"), option, text, list);
-  return FALSE;
+  return sl_usage_error (_ ("--%s is “%s”; it can be one of: %s"), option, text, list);
 }
 
-gboolean
+SlExit
 sl_parse_number (const char *option, const char *text, double least, double most, double *value)
 {
   if (text == NULL || (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= least && *value <= most))
-    return TRUE;
-  sl_usage_error (_ ("--%s is “%s”; it can be a number from %g to %g"), option, text, least, most);
-  return FALSE;
+    return SL_EXIT_DONE;
+  return sl_usage_error (_ ("--%s is “%s”; it can be a number from %g to %g"), option, text, least, most);
 }
 
 /* ---- documents to write ---- */

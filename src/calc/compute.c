@@ -16,7 +16,7 @@ sl_compute (char **files, const SlShop *shop)
   g_autoptr (GString) out = g_string_new (NULL);
   SlExit worst = SL_EXIT_DONE;
   gboolean any = FALSE, several = files[1] != NULL, csv;
-  if (!sl_parse_format (&csv))
+  if (sl_parse_format (&csv))
     return SL_EXIT_USAGE;
   if (csv)
     g_string_append_printf (out, "%sstate,quantity,string,held,fret,value,uncertainty,unit,basis\n",

@@ -62,29 +62,24 @@ sl_draw_prepare (void)
       g_strdup_printf (_ ("A set of strings to compare on the strings sheet: gauges, or %s"), ids);
 }
 
-static gboolean
+static SlExit
 parse_count (const char *option, const char *text, int least, int most, int *value)
 {
-  gint64 parsed;
-  if (text == NULL)
-    return TRUE;
-  if (g_ascii_string_to_signed (text, 10, least, most, &parsed, NULL))
-    {
-      *value = (int) parsed;
-      return TRUE;
-    }
-  sl_usage_error (_ ("--%s is “%s”; on this instrument it can be %d to %d"), option, text, least, most);
-  return FALSE;
+  gint64 parsed = *value;
+  if (text != NULL && !g_ascii_string_to_signed (text, 10, least, most, &parsed, NULL))
+    return sl_usage_error (_ ("--%s is “%s”; on this instrument it can be %d to %d"), option, text, least, most);
+  *value = (int) parsed;
+  return SL_EXIT_DONE;
 }
 
 /* What can be told without the profile. */
-static gboolean
+static SlExit
 parse_options (SlPictureOptions *options)
 {
   int chosen_view = 0, chosen_sheet = 0, lengths = SL_LENGTHS_MM;
-  if (!sl_choose ("view", view, views, &chosen_view) || !sl_choose ("sheet", sheet, sheets, &chosen_sheet) ||
-      !sl_choose ("units", units, sl_unit_names, &lengths))
-    return FALSE;
+  if (sl_choose ("view", view, views, &chosen_view) || sl_choose ("sheet", sheet, sheets, &chosen_sheet) ||
+      sl_choose ("units", units, sl_unit_names, &lengths))
+    return SL_EXIT_USAGE;
   options->kind = sheet != NULL ? (SlPictureKind) (SL_PICTURE_STRINGS + chosen_sheet) : view_kinds[chosen_view];
   const struct
   {
@@ -98,18 +93,16 @@ parse_options (SlPictureOptions *options)
   };
   for (gsize i = 0; i < G_N_ELEMENTS (rules); i++)
     if (rules[i].broken)
-      {
-        sl_usage_error ("%s", rules[i].message);
-        return FALSE;
-      }
+      return sl_usage_error ("%s", rules[i].message);
   options->replacing = replace;
   options->measured = measured;
   options->lengths = (SlLengths) lengths;
   options->decimal = sl_decimal_sign ();
   options->look = dark ? SL_LOOK_DARK : SL_LOOK_LIGHT;
-  return sl_parse_number ("width", width, LEAST_SIZE, MOST_SIZE, &options->width) &&
-         sl_parse_number ("height", height, LEAST_SIZE, MOST_SIZE, &options->height) &&
-         sl_parse_number ("height-factor", height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
+  if (sl_parse_number ("width", width, LEAST_SIZE, MOST_SIZE, &options->width) ||
+      sl_parse_number ("height", height, LEAST_SIZE, MOST_SIZE, &options->height))
+    return SL_EXIT_USAGE;
+  return sl_parse_number ("height-factor", height_factor, 1, MOST_HEIGHT_FACTOR, &options->height_factor);
 }
 
 /* How high a sheet's picture is where none is given: as high as what it shows needs at the usual width. */
@@ -126,31 +119,30 @@ usual_height (SlPictureKind kind, int n_strings, double otherwise)
 }
 
 /* What depends on the instrument. */
-static gboolean
+static SlExit
 parse_places (const SlProfile *profile, SlPictureOptions *options)
 {
   if (height == NULL)
     options->height = usual_height (options->kind, profile->n_strings, options->height);
   options->string = SL_ALL_STRINGS;
   options->held = 0;
-  if (g_strcmp0 (string, "all") != 0 && !parse_count ("string", string, 1, profile->n_strings, &options->string))
-    return FALSE;
+  if (g_strcmp0 (string, "all") != 0 && parse_count ("string", string, 1, profile->n_strings, &options->string))
+    return SL_EXIT_USAGE;
   return parse_count ("held", held, 0, profile->neck.frets - 1, &options->held);
 }
 
 /* The other set of strings, by its id or its gauges; without a string where none is asked for. */
-static gboolean
+static SlExit
 find_other (const SlProfile *profile, SlStringSet *set)
 {
   g_autoptr (GError) error = NULL;
   SlInstrument on;
   sl_instrument_from_profile (profile, &on);
   if (other == NULL || sl_string_set_parse (other, &on, set, &error))
-    return TRUE;
+    return SL_EXIT_DONE;
   g_autofree char *fitting = list_sets (profile->n_strings);
-  sl_usage_error (_ ("--other is “%s”: %s; built in for %d strings: %s"), other, error->message, profile->n_strings,
-                  *fitting != '\0' ? fitting : "–");
-  return FALSE;
+  return sl_usage_error (_ ("--other is “%s”: %s; built in for %d strings: %s"), other, error->message,
+                         profile->n_strings, *fitting != '\0' ? fitting : "–");
 }
 
 static GBytes *
@@ -184,14 +176,14 @@ sl_draw (char **files, const SlShop *shop)
     }
   SlPictureOptions options;
   sl_picture_options_init (&options);
-  if (!parse_options (&options))
+  if (parse_options (&options))
     return SL_EXIT_USAGE;
   SlExit status;
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
   SlStringSet set = { 0 };
-  if (!parse_places (profile, &options) || !find_other (profile, &set))
+  if (parse_places (profile, &options) || find_other (profile, &set))
     return SL_EXIT_USAGE;
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = render (profile, shop, &options, &set, format, &error);

@@ -141,7 +141,7 @@ sl_list (char **files, const SlShop *shop)
   g_autoptr (GString) out = g_string_new (NULL);
   gboolean csv;
 
-  if (!sl_parse_format (&csv))
+  if (sl_parse_format (&csv))
     return SL_EXIT_USAGE;
   g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, shop, NULL, NULL, NULL, &error);
   if (entries == NULL)

@@ -12,33 +12,22 @@ const GOptionEntry sl_page_entries[] = {
   { NULL },
 };
 
-/* Whether @output names a PDF; FALSE after saying what is wrong. */
-static gboolean
-check_output (void)
-{
-  if (output == NULL)
-    {
-      sl_usage_error ("%s", _ ("name the file to write: -o OUT.pdf"));
-      return FALSE;
-    }
-  g_autofree char *folded = g_ascii_strdown (output, -1);
-  if (g_str_has_suffix (folded, ".pdf"))
-    return TRUE;
-  g_autofree char *shown = sl_shown_name (output);
-  sl_usage_error (_ ("“%s” must end in .pdf"), shown);
-  return FALSE;
-}
-
-static gboolean
+/* The options of all pages; SL_EXIT_USAGE after saying what is wrong. */
+static SlExit
 parse_pages (SlPaper *to_paper, SlLengths *to_lengths)
 {
   int chosen_paper = SL_PAPER_A4, chosen_lengths = SL_LENGTHS_MM;
-  if (!check_output () || !sl_choose ("paper", paper, sl_paper_names, &chosen_paper) ||
-      !sl_choose ("units", units, sl_unit_names, &chosen_lengths))
-    return FALSE;
+  if (output == NULL)
+    return sl_usage_error ("%s", _ ("name the file to write: -o OUT.pdf"));
+  g_autofree char *folded = g_ascii_strdown (output, -1), *shown = sl_shown_name (output);
+  if (!g_str_has_suffix (folded, ".pdf"))
+    return sl_usage_error (_ ("“%s” must end in .pdf"), shown);
+  if (sl_choose ("paper", paper, sl_paper_names, &chosen_paper) ||
+      sl_choose ("units", units, sl_unit_names, &chosen_lengths))
+    return SL_EXIT_USAGE;
   *to_paper = (SlPaper) chosen_paper;
   *to_lengths = (SlLengths) chosen_lengths;
-  return TRUE;
+  return SL_EXIT_DONE;
 }
 
 /* Writes them to --output. */
@@ -67,7 +56,7 @@ sl_sheet (char **files, const SlShop *shop)
 {
   SlHandoverOptions options;
   sl_handover_options_init (&options);
-  if (!parse_pages (&options.paper, &options.lengths))
+  if (parse_pages (&options.paper, &options.lengths))
     return SL_EXIT_USAGE;
   options.decimal = sl_decimal_sign ();
   options.show_charges = charges;
@@ -101,12 +90,13 @@ const GOptionEntry sl_template_entries[] = {
   { NULL },
 };
 
-static gboolean
+static SlExit
 parse_template (SlTemplateOptions *options)
 {
   int chosen = 0;
-  if (!parse_pages (&options->paper, &options->lengths) || !sl_choose ("part", part, parts, &chosen))
-    return FALSE;
+  if (parse_pages (&options->paper, &options->lengths) || sl_choose ("part", part, parts, &chosen) ||
+      sl_parse_number ("correction-x", correction_x, SL_CORRECTION_LEAST, SL_CORRECTION_MOST, &options->correction_x))
+    return SL_EXIT_USAGE;
   options->decimal = sl_decimal_sign ();
   options->half_tiles = half_tiles;
   if (chosen > 0)
@@ -115,9 +105,7 @@ parse_template (SlTemplateOptions *options)
       options->saddle = chosen == 2;
       options->rule = chosen == 3;
     }
-  return sl_parse_number ("correction-x", correction_x, SL_CORRECTION_LEAST, SL_CORRECTION_MOST,
-                          &options->correction_x) &&
-         sl_parse_number ("correction-y", correction_y, SL_CORRECTION_LEAST, SL_CORRECTION_MOST,
+  return sl_parse_number ("correction-y", correction_y, SL_CORRECTION_LEAST, SL_CORRECTION_MOST,
                           &options->correction_y);
 }
 
@@ -126,7 +114,7 @@ sl_template (char **files, const SlShop *shop)
 {
   SlTemplateOptions options;
   sl_template_options_init (&options);
-  if (!parse_template (&options))
+  if (parse_template (&options))
     return SL_EXIT_USAGE;
   options.shop = *shop;
   SlExit status;

@@ -111,6 +111,8 @@ sl_operation_text (const SlInstrument *instrument, const SlOperation *operation)
           what = sl_millimetres (operation->amount_treble.v);
           return g_strdup_printf (_ ("replace the zero fret, %s high"), what);
         }
+      if (operation->to == 0)
+        return g_strdup (_ ("replace the zero fret"));
       if (operation->from == operation->to)
         return g_strdup_printf (_ ("replace fret %d"), operation->from);
       return g_strdup_printf (_ ("replace frets %d to %d"), operation->from, operation->to);

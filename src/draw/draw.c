@@ -18,19 +18,11 @@
 #define PDF_DATE "2000-01-01T00:00:00Z"
 #define POINT_MM (SL_MM_PER_INCH / 72)
 
-static void
-draw_kind (SlScene *scene, SlPictureKind kind)
-{
-  switch (kind)
-    {
-    case SL_PICTURE_SIDE: sl_side_draw (scene); break;
-    case SL_PICTURE_STRINGS: sl_strings_draw (scene); break;
-    case SL_PICTURE_PITCH: sl_pitch_draw (scene); break;
-    case SL_PICTURE_FRETS: sl_frets_draw (scene); break;
-    case SL_PICTURE_GAPS: sl_gaps_draw (scene); break;
-    default: sl_closeup_draw (scene, kind); break;
-    }
-}
+/* The others are close-ups. */
+static void (*const draw_kind[SL_N_PICTURES]) (SlScene *scene) = {
+  [SL_PICTURE_SIDE] = sl_side_draw,   [SL_PICTURE_STRINGS] = sl_strings_draw, [SL_PICTURE_PITCH] = sl_pitch_draw,
+  [SL_PICTURE_FRETS] = sl_frets_draw, [SL_PICTURE_GAPS] = sl_gaps_draw,
+};
 
 static void
 draw_panel (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map,
@@ -45,7 +37,10 @@ draw_panel (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *opt
   cairo_clip (cr);
   cairo_new_path (cr);
   sl_scene_init (&scene, cr, analysis, options, map, inner);
-  draw_kind (&scene, kind);
+  if (draw_kind[kind] != NULL)
+    draw_kind[kind](&scene);
+  else
+    sl_closeup_draw (&scene, kind);
   sl_scene_clear (&scene);
   cairo_restore (cr);
 }
@@ -129,22 +124,19 @@ title_of (const SlPictureOptions *options)
 static GBytes *
 finish_svg (GByteArray *bytes, const SlPictureOptions *options)
 {
-  static const char mark[] = "<g id=\"surface";
-  const char *start = g_strstr_len ((const char *) bytes->data, bytes->len, mark), *end = NULL;
+  GString *svg = g_string_new_len ((const char *) bytes->data, (gssize) bytes->len);
+  const char *start = strstr (svg->str, "<g id=\"surface"), *end = start != NULL ? strchr (start, '>') : NULL;
   g_autofree char *title = g_markup_printf_escaped ("<g id=\"picture\">\n<title>%s</title>", title_of (options));
-  GByteArray *out;
 
-  if (start)
-    end = memchr (start, '>', bytes->len - (gsize) (start - (const char *) bytes->data));
-  if (!end)
-    return g_byte_array_free_to_bytes (bytes);
-  out = g_byte_array_sized_new (bytes->len + 200);
-  g_byte_array_append (out, bytes->data, (guint) (start - (const char *) bytes->data));
-  g_byte_array_append (out, (const guint8 *) title, (guint) strlen (title));
-  g_byte_array_append (out, (const guint8 *) end + 1,
-                       (guint) (bytes->len - (gsize) (end + 1 - (const char *) bytes->data)));
   g_byte_array_unref (bytes);
-  return g_byte_array_free_to_bytes (out);
+  if (end != NULL)
+    {
+      const gssize at = start - svg->str;
+
+      g_string_erase (svg, at, end + 1 - start);
+      g_string_insert (svg, at, title);
+    }
+  return g_string_free_to_bytes (svg);
 }
 
 GBytes *

@@ -6,6 +6,7 @@
 #pragma once
 
 #include "draw/base/picture.h"
+#include "setup/record/history.h"
 
 /* Draws the picture of @analysis with its top left at the current origin. @map may be NULL. */
 void sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map);
@@ -14,3 +15,29 @@ void sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOp
  * unit is a point. NULL with @error if cairo fails. */
 GBytes *sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, SlFormat format, double scale,
                            GError **error);
+
+/* An instrument's history and what the seasons do, as charts beside each other or in rows: figures over time with their
+ * expanded uncertainty as bars; with @moisture action and relief against moisture content, with the straight lines
+ * there are and bands of what they leave uncertain. Treble and bass differ by their marks, not by colour alone. Of
+ * @options size, look, lengths, decimal sign and text scale count; @map (may be NULL) gets the texts. */
+void sl_history_draw (cairo_t *cr, const GArray *history, const SlPictureOptions *options, gboolean moisture,
+                      SlPictureMap *map);
+
+/* How an instrument is built as a small picture: nut end and bridge end in true proportion, the neck between them
+ * shortened; no text, no dimensions. Fills @width by @height units from the current origin, from about 160 by 72 on:
+ * less than that is drawn, but hardly to be made out. A left-handed instrument has its head at the right. */
+void sl_draw_construction (cairo_t *cr, const SlProfile *profile, SlLook look, double width, double height);
+
+/* A sketch of where a tool goes for one reading: the neck from the side, heights far out of scale, with the
+ * straightedge, the feeler or the rule at its fret and the finger or capo that holds the string; below it the board
+ * from the front with the string and the place marked. A left-handed instrument has its head to the right. */
+typedef struct
+{
+  const SlInstrument *instrument;
+  SlReadingKind kind;
+  int string, fret; /* 0 where the kind has none */
+  SlHeld held;
+  SlLook look;
+} SlToolPlace;
+
+void sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double height);

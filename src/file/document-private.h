@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The steps between a text and a profile, in the order they run: scan, load, validate (in read.c), convert. Private to
+ * The steps between a text and a profile, in the order they run: load, validate (in read.c), convert. Private to
  * the file layer. */
 #pragma once
 
@@ -20,15 +20,10 @@ void sl_faults_add (GPtrArray *faults, int line, const char *format, ...) G_GNUC
 char *sl_shown (const char *text);
 char *sl_shown_within (const char *text, int most);
 
-/* Looks through the bytes before libxml2 does: size, UTF-8, characters XML can't hold, the declared encoding, and start
- * tags with so many attributes that comparing each with each would take minutes. FALSE with a fault where something is
- * wrong. */
-gboolean sl_scan (const char *text, gsize length, GPtrArray *faults);
-
-/* Parses the XML. White space between elements, comments and processing instructions are left out; each element's line
- * is kept for sl_node_line(). Refuses a DOCTYPE, foreign namespaces, deep nesting, text outside prose, and documents
- * that would take too much memory. NULL with a fault where the document can't be loaded; text that does not belong is a
- * fault, but the document is still returned. */
+/* Looks through the bytes and parses the XML. White space between elements, comments and processing instructions are
+ * left out; each element's line is kept for sl_node_line(). Refuses a DOCTYPE, foreign namespaces, deep nesting, text
+ * outside prose, and documents that would take too much memory. NULL with a fault where the document can't be loaded;
+ * text that does not belong is a fault, but the document is still returned. */
 xmlDoc *sl_load (const char *text, gsize length, GPtrArray *faults);
 
 /* The line an element's start tag ends on. */

@@ -266,8 +266,6 @@ sl_document_parse (const char *text, gsize length, GPtrArray *faults)
       xmlInitParser ();
       g_once_init_leave (&ready, 1);
     }
-  if (!sl_scan (text, length, faults))
-    return NULL;
   xmlDoc *doc = sl_load (text, length, faults);
   g_autoptr (SlProfile) profile = doc != NULL ? profile_of (doc, faults) : NULL;
   g_clear_pointer (&doc, xmlFreeDoc);

@@ -34,9 +34,9 @@ sl_shelf_index_file (GFile *folder, GFile *index_folder)
  * search; kind, visit, number of visits; action treble, bass, relief. */
 #define ENTRY_TYPE "(ayttxxxssssssssssssyyuddd)"
 #define ENTRY_FORMAT "(^ayttxxxssssssssssssyyuddd)"
-#define WORK_TYPE "(dddddddd)"
+#define WORK_TYPE "ad" /* SlWorkUncertainty holds nothing else */
 #define INDEX_TYPE "(usus" WORK_TYPE "a" ENTRY_TYPE ")"
-#define INDEX_FORMAT 4
+#define INDEX_FORMAT 5
 #define BYTE_ORDER_MARK 0x01020304
 #define CHECKSUM_CHARS 64
 #define MOST_INDEX_BYTES ((gsize) 512 * 1024 * 1024) /* what is larger was not written by us */
@@ -57,8 +57,7 @@ entry_to_variant (const SlShelfEntry *e)
 static GVariant *
 work_to_variant (const SlWorkUncertainty *work)
 {
-  return g_variant_new (WORK_TYPE, work->rod_share, work->slot_mm, work->base_mm, work->shape_mm, work->level_mm,
-                        work->slot_share, work->base_share, work->shape_share);
+  return g_variant_new_fixed_array (G_VARIANT_TYPE_DOUBLE, work, sizeof *work / sizeof (double), sizeof (double));
 }
 
 /* Remembers sound entries. That it can't is no error: the next time takes longer. */

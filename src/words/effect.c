@@ -451,13 +451,16 @@ sl_operation_amount (const SlInstrument *instrument, const SlOperation *operatio
     case SL_OP_SHIFT_BRIDGE:
     case SL_OP_MAKE_SADDLE: return ends_amount (&say, instrument, operation);
     case SL_OP_SET_NECK_ANGLE:
-      /* Translators: what a straightedge along the neck gains over the bridge, signed */
-      return g_strdup_printf (_ ("straightedge %s at the bridge"), change (&say, amount));
+      return g_strdup_printf (amount < 0 ? _ ("straightedge %s lower at the bridge")
+                                         : _ ("straightedge %s higher at the bridge"),
+                              own (&say, sl_text_measure (style, fabs (amount), MM_PLACES, TRUE)));
     case SL_OP_MAKE_NUT:
-      /* Translators: heights of the slots of a new nut, from the bass to the treble string */
-      return last < 0 ? g_strdup ("")
-                      : g_strdup_printf (_ ("heights %s to %s"), fine (&say, operation->ends[last].value.v),
-                                         fine (&say, operation->ends[0].value.v));
+      /* Translators: heights of the slots of a new nut, from the bass to the treble string: "heights 0.52 to 0.42 mm"
+       */
+      return last < 0
+                 ? g_strdup ("")
+                 : g_strdup_printf (_ ("heights %s to %s"), fine (&say, operation->ends[last].value.v),
+                                    own (&say, sl_text_measure (style, operation->ends[0].value.v, MM_PLACES, TRUE)));
     case SL_OP_FIT_STRINGS: return sl_fitted_name (operation);
     default:
       return g_strdup_printf (_ ("string %d %s"), operation->string, string_amount (&say, instrument, operation, TRUE));

@@ -66,13 +66,12 @@ history_text (const Saying *say, const Air *air)
     return g_strdup_printf (_ ("The air was at %1$s relative humidity when it was read on %2$s."),
                             percent (say, air->last.humidity), own (say, sl_date_text (air->last.date)));
   if (isnan (air->least.moisture) || isnan (air->most.moisture))
-    return g_strdup_printf (
-        _ ("It has been read in air from %1$s relative humidity (%2$s) to %3$s (%4$s): wood swells and shrinks "
-           "between the two, and the strings rise and fall with it."),
-        least, least_date, most, most_date);
+    return g_strdup_printf (_ ("It has been read in air from %1$s relative humidity (%2$s) to %3$s (%4$s): wood swells "
+                               "and shrinks between the two, and the strings rise and fall with it."),
+                            least, least_date, most, most_date);
   return g_strdup_printf (
-      _ ("It has been read in air from %1$s relative humidity (%2$s) to %3$s (%4$s). Left there, its wood holds "
-         "%5$s to %6$s %% of water; it swells and shrinks with that, and the strings rise and fall."),
+      _ ("It has been read in air from %1$s relative humidity (%2$s) to %3$s (%4$s). Left there, its wood holds %5$s "
+         "to %6$s %% of water; it swells and shrinks with that, and the strings rise and fall."),
       least, least_date, most, most_date, number (say, air->least.moisture, 0), number (say, air->most.moisture, 0));
 }
 
@@ -89,27 +88,23 @@ season_text (const Saying *say, const SlOutcome *outcome, const Air *air)
       sl_history_trend (history, SL_HISTORY_ACTION, profile->n_strings, &trend) != SL_TREND_FOUND ||
       fabs (trend.slope * span) <= trend.coverage * sqrt (trend.cov_ss) * span)
     return NULL;
-  return g_strdup_printf (
-      trend.slope > 0
-          ? _ ("By its own readings the thick strings stand about %s higher in the dampest of this air than in the "
-               "driest.")
-          : _ ("By its own readings the thick strings stand about %s lower in the dampest of this air than in the "
-               "driest."),
-      length (say, fabs (trend.slope * span)));
+  return g_strdup_printf (trend.slope > 0 ? _ ("By its own readings the thick strings stand about %s higher in the "
+                                               "dampest of this air than in the driest.")
+                                          : _ ("By its own readings the thick strings stand about %s lower in the "
+                                               "dampest of this air than in the driest."),
+                          length (say, fabs (trend.slope * span)));
 }
 
 static char *
 keeping_text (const Saying *say, const SlKeeping *keeping, SlAir now)
 {
   return g_strdup_printf (
-      now == SL_AIR_DAMP || now == SL_AIR_TOO_DAMP
-          ? _ ("Keep it at %1$s to %2$s: in its case, with something that takes up moisture, away from outer walls and "
-               "open windows.")
-      : now == SL_AIR_DRY || now == SL_AIR_TOO_DRY
-          ? _ ("Keep it at %1$s to %2$s: in its case, with something that gives off moisture, away from heaters and "
-               "stoves.")
-          : _ ("Keep it at %1$s to %2$s relative humidity, in its case when it is not played, away from heaters and "
-               "open windows."),
+      now == SL_AIR_DAMP || now == SL_AIR_TOO_DAMP ? _ ("Keep it at %1$s to %2$s: in its case, with something that "
+                                                        "takes up moisture, away from outer walls and open windows.")
+      : now == SL_AIR_DRY || now == SL_AIR_TOO_DRY ? _ ("Keep it at %1$s to %2$s: in its case, with something that "
+                                                        "gives off moisture, away from heaters and stoves.")
+                                                   : _ ("Keep it at %1$s to %2$s relative humidity, in its case when "
+                                                        "it is not played, away from heaters and open windows."),
       number (say, keeping->least, 0), percent (say, keeping->most));
 }
 

@@ -90,64 +90,39 @@ amounts_text (const Saying *say, double least, double most)
 }
 
 /* What a step is told by, as done and as planned. */
-static const char *const told_level[] = {
-  N_ ("The frets were levelled, so that none is higher than its neighbours and no string can rattle on "
-      "one."),
-  N_ ("The frets are to be levelled, so that none is higher than its neighbours and no string can rattle "
-      "on one.")
-};
 static const char *const told_tighten[] = {
-  N_ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too "
-      "far forward holds the strings high."),
-  N_ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent "
-      "too far forward holds the strings high.")
+  N_ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too far forward "
+      "holds the strings high."),
+  N_ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent too far "
+      "forward holds the strings high.")
 };
-static const char *const told_loosen[] = {
-  N_ ("The rod inside the neck was loosened to let it bow forward by %s, because over a neck that is too "
-      "flat the strings rattle."),
-  N_ ("The rod inside the neck is to be loosened to let it bow forward by %s, because over a neck that is "
-      "too flat the strings rattle.")
-};
-/* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
-static const char *const told_slots[] = {
-  N_ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at the first "
-      "frets."),
-  N_ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily at the "
-      "first frets.")
-};
+static const char *const told_loosen[] = { N_ ("The rod inside the neck was loosened to let it bow forward by %s, "
+                                               "because over a neck that is too flat the strings rattle."),
+                                           N_ ("The rod inside the neck is to be loosened to let it bow forward by %s, "
+                                               "because over a neck that is too flat the strings rattle.") };
 static const char *const told_base[] = {
   N_ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
   N_ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
 };
 /* Translators: the first length is under the outer thick string, the second under the outer thin one */
 static const char *const told_base_sloping[] = {
-  N_ ("The saddle was lowered by %1$s on the thick-string side and %2$s on the thin-string side, to bring "
-      "the strings nearer the frets further up the neck."),
-  N_ ("The saddle is to be lowered by %1$s on the thick-string side and %2$s on the thin-string side, to "
-      "bring the strings nearer the frets further up the neck.")
+  N_ ("The saddle was lowered by %1$s on the thick-string side and %2$s on the thin-string side, to bring the strings "
+      "nearer the frets further up the neck."),
+  N_ ("The saddle is to be lowered by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
+      "strings nearer the frets further up the neck.")
 };
-static const char *const told_screws_down[] = {
-  N_ ("The height screws under %1$s were turned down by %2$s, to bring the strings nearer the frets "
-      "further up the neck."),
-  N_ ("The height screws under %1$s are to be turned down by %2$s, to bring the strings nearer the frets "
-      "further up the neck.")
-};
+static const char *const told_screws_down[] = { N_ ("The height screws under %1$s were turned down by %2$s, to bring "
+                                                    "the strings nearer the frets further up the neck."),
+                                                N_ ("The height screws under %1$s are to be turned down by %2$s, to "
+                                                    "bring the strings nearer the frets further up the neck.") };
 static const char *const told_raise[] = {
   N_ ("The saddle was raised under %1$s by %2$s, to give more room over the frets."),
   N_ ("The saddle is to be raised under %1$s by %2$s, to give more room over the frets.")
 };
-static const char *const told_shape[] = {
-  N_ ("The top of the saddle was shaped down under %1$s by %2$s, so that each string has its own height "
-      "over the curve of the fingerboard."),
-  N_ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that each string has its own "
-      "height over the curve of the fingerboard.")
-};
-static const char *const told_move[] = {
-  N_ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck sound in "
-      "tune."),
-  N_ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the neck sound in "
-      "tune.")
-};
+static const char *const told_shape[] = { N_ ("The top of the saddle was shaped down under %1$s by %2$s, so that each "
+                                              "string has its own height over the curve of the fingerboard."),
+                                          N_ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that "
+                                              "each string has its own height over the curve of the fingerboard.") };
 
 static const char *const told_replace[] = {
   N_ ("Frets %d to %d were replaced by new ones, because there was too little height left in them to be levelled."),
@@ -180,8 +155,7 @@ static const char *const told_bench[SL_N_BENCH_STEPS][2] = {
                         N_ ("The instrument is to settle in the air it is kept in, because wood that is still moving "
                             "moves the strings with it.") },
   [SL_BENCH_REBALANCE] = { N_ ("The springs of the tremolo were set against the pull of the strings, so that it stands "
-                               "as "
-                               "it should and returns to pitch."),
+                               "as it should and returns to pitch."),
                            N_ ("The springs of the tremolo are to be set against the pull of the strings, so that it "
                                "stands as it should and returns to pitch.") },
   [SL_BENCH_CLEAN] = { N_ ("Fingerboard and frets were cleaned and oiled."),
@@ -197,8 +171,7 @@ static const char *const told_bridge_up[] = {
 };
 static const char *const told_bridge_down[] = {
   N_ ("The bridge was set lower, by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
-      "strings "
-      "nearer the frets further up the neck."),
+      "strings nearer the frets further up the neck."),
   N_ ("The bridge is to be set lower, by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
       "strings nearer the frets further up the neck.")
 };
@@ -209,15 +182,26 @@ static const char *const told_bridge_tilted[] = {
 };
 /* What is told alike whatever its amounts. */
 static const char *const told_work[SL_N_OPS][2] = {
+  [SL_OP_LEVEL_FRETS] = { N_ ("The frets were levelled, so that none is higher than its neighbours and no string can "
+                              "rattle on one."),
+                          N_ ("The frets are to be levelled, so that none is higher than its neighbours and no string "
+                              "can rattle on one.") },
+  /* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
+  [SL_OP_LOWER_SLOT] = { N_ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at "
+                             "the first frets."),
+                         N_ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily "
+                             "at the first frets.") },
+  [SL_OP_MOVE_CREST] = { N_ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck "
+                             "sound in tune."),
+                         N_ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the "
+                             "neck sound in tune.") },
   [SL_OP_SHIFT_BRIDGE] = { N_ ("The bridge was moved to its place, so that notes further up the neck sound in tune."),
                            N_ ("The bridge is to be moved to its place, so that notes further up the neck sound in "
                                "tune.") },
   [SL_OP_SET_NECK_ANGLE] = { N_ ("The angle between neck and body was set anew, because nothing at the bridge alone "
-                                 "could "
-                                 "bring the strings to their height."),
+                                 "could bring the strings to their height."),
                              N_ ("The angle between neck and body is to be set anew, because nothing at the bridge "
-                                 "alone "
-                                 "can bring the strings to their height.") },
+                                 "alone can bring the strings to their height.") },
   [SL_OP_MAKE_NUT] = { N_ ("A new nut was made, so that each string has its height over the first frets."),
                        N_ ("A new nut is to be made, so that each string has its height over the first frets.") },
   [SL_OP_MAKE_SADDLE] = { N_ ("A new saddle was made, so that the strings have their height further up the neck."),
@@ -233,14 +217,11 @@ told_by (const Step *step, const SlInstrument *instrument)
 {
   switch (step->kind)
     {
-    case SL_OP_LEVEL_FRETS: return told_level;
     case SL_OP_TURN_ROD: return step->amount < 0 ? told_tighten : told_loosen;
-    case SL_OP_LOWER_SLOT: return told_slots;
     case SL_OP_CUT_SADDLE_BASE:
       return fabs (step->amount - step->amount_treble) < SAME_MM ? told_base : told_base_sloping;
     case SL_OP_SHAPE_CREST:
       return step->up ? told_raise : sl_saddles[instrument->adjust].goes_up ? told_screws_down : told_shape;
-    case SL_OP_MOVE_CREST: return told_move;
     case SL_OP_REPLACE_FRETS:
       if (step->first->to == 0)
         return told_zero_fret;
@@ -374,10 +355,10 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
     add_sentence (sentences, (SlSentence){ id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
                                            step_text (step, speech, &outcome->instrument) });
   if (!planned && nothing_needed (outcome))
-    add_sentence (sentences, (SlSentence){ g_strdup ("nothing-to-do"), g_strdup ("done"),
-                                           g_strdup (_ ("Good news: nothing had to be done. Everything that was read "
-                                                        "is as it should be, and nothing was taken off the "
-                                                        "instrument.")) });
+    add_sentence (sentences,
+                  (SlSentence){ g_strdup ("nothing-to-do"), g_strdup ("done"),
+                                g_strdup (_ ("Good news: nothing had to be done. Everything that was read is as it "
+                                             "should be, and nothing was taken off the instrument.")) });
   return sentences;
 }
 
@@ -398,8 +379,8 @@ sl_explain_cautions (const SlOutcome *outcome)
     { CUTS, TRUE, N_ ("Dust of metal, bone, shell and some timbers is harmful: use extraction and a respirator.") },
     { CUTS, TRUE, N_ ("Some materials (ivory, certain rosewoods, shell) are regulated in trade.") },
     { 0, FALSE,
-      N_ ("Strings under tension can whip when they break: keep your face away from them, and protect your "
-          "eyes when you change them.") },
+      N_ ("Strings under tension can whip when they break: keep your face away from them, and protect your eyes when "
+          "you change them.") },
     { 0, FALSE, N_ ("Figures worked out here are guidance for a trained technician.") },
   };
   GPtrArray *cautions = g_ptr_array_new_with_free_func (g_free);

@@ -26,9 +26,9 @@ suspect_text (const Saying *say, const SlFinding *finding)
   else if (finding->string > 0)
     /* Translators: kind of reading ("action"), string, fret */
     what = said (say, _ ("%s of string %s at fret %d"), what, string_name (say, finding->string), finding->fret);
-  return g_strdup_printf (_ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again "
-                             "before cutting."),
-                          what, length (say, v[0]), length (say, v[1]), length (say, v[2]));
+  return g_strdup_printf (
+      _ ("%s reads %s; the other readings expect %s ± %s, so it is excluded. Read it again before cutting."), what,
+      length (say, v[0]), length (say, v[1]), length (say, v[2]));
 }
 
 static char *
@@ -38,17 +38,17 @@ fret_height_text (const Saying *say, const SlFinding *finding)
   gulong n;
 
   if (finding->replaced == 0)
-    return g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high "
-                               "and %s is the least; new frets throughout would."),
+    return g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high and %s "
+                               "is the least; new frets throughout would."),
                             finding->fret, left, least);
 
   const char *frets = own (say, sl_frets_text (finding->replaced, &n));
 
   return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
-                                       "Levelling to fret %d can't be met, because it would leave a crown only "
-                                       "%s high and %s is the least; replacing fret %s would.",
-                                       "Levelling to fret %d can't be met, because it would leave a crown only "
-                                       "%s high and %s is the least; replacing frets %s would.",
+                                       "Levelling to fret %d can't be met, because it would leave a crown only %s high "
+                                       "and %s is the least; replacing fret %s would.",
+                                       "Levelling to fret %d can't be met, because it would leave a crown only %s high "
+                                       "and %s is the least; replacing frets %s would.",
                                        n),
                           finding->fret, left, least, frets);
 }
@@ -59,10 +59,10 @@ tongue_text (const Saying *say, const SlInstrument *instrument, const SlFinding 
   const double *v = finding->values;
   const char *left = length (say, v[3]), *least = length (say, instrument->crown_least),
              *fall = length (say, instrument->target_fall_away);
-  g_autofree char *rises = g_strdup_printf (
-      _ ("With relief in its range the fingerboard extension rises by %s ± %s at the last fret: beyond the "
-         "joint that costs %s of margin against a fall-away of %s."),
-      length (say, v[0]), length (say, v[1]), length (say, v[2]), fall);
+  g_autofree char *rises =
+      g_strdup_printf (_ ("With relief in its range the fingerboard extension rises by %s ± %s at the last fret: "
+                          "beyond the joint that costs %s of margin against a fall-away of %s."),
+                       length (say, v[0]), length (say, v[1]), length (say, v[2]), fall);
 
   if (v[3] >= instrument->crown_least)
     return g_strdup_printf (_ ("%s Its crowns can be dressed to that: the lowest keeps %s, %s is the least."), rises,
@@ -96,8 +96,7 @@ crest_low_text (const Saying *say, const SlInstrument *instrument, const SlFindi
   return g_strdup_printf (
       instrument->adjust == SL_ADJUST_FIXED
           ? _ ("String %s ends at an action of %s, target %s, and nothing at this saddle can be set. A saddle or "
-               "bridge "
-               "%s higher, or the neck let back at its heel, would meet it.")
+               "bridge %s higher, or the neck let back at its heel, would meet it.")
           : _ ("String %s ends at an action of %s, target %s: the saddle is too low there. A shim of %s under it, or a "
                "saddle that much higher, would meet it."),
       string_name (say, finding->string), length (say, finding->values[0]), length (say, finding->values[1]),
@@ -121,8 +120,8 @@ zero_fret_text (const Saying *say, const SlFinding *finding)
 
   if (finding->amount > 0)
     return g_strdup_printf (
-        _ ("String %s ends at %s over fret 1, target %s: the zero fret is too low or worn. A new "
-           "one, %s high over the board, would meet it; the nut behind it only guides the strings."),
+        _ ("String %s ends at %s over fret 1, target %s: the zero fret is too low or worn. A new one, %s high over the "
+           "board, would meet it; the nut behind it only guides the strings."),
         name, ends, target, length (say, finding->values[2]));
   if (finding->values[3] < -SL_CROWN_TOLERANCE_MM)
     return g_strdup_printf (_ ("String %s ends at %s over fret 1, target %s, and the zero fret is as low as the frets "
@@ -142,15 +141,15 @@ stopped_text (const Saying *say, const SlInstrument *instrument, const SlFinding
 
   if (instrument->adjust == SL_ADJUST_FIXED)
     return said (say,
-                 _ ("The neck’s angle comes first: nothing at this saddle can be set, and the "
-                    "action of string %s ends at %s, target %s."),
+                 _ ("The neck’s angle comes first: nothing at this saddle can be set, and the action of string %s ends "
+                    "at %s, target %s."),
                  name, ends, target);
   return said (say,
                sl_saddles[instrument->adjust].goes_up
-                   ? _ ("The neck’s angle comes first: set down to the least exposure of %s, the "
-                        "action of string %s would end at %s, target %s.")
-                   : _ ("The neck’s angle comes first: with the saddle down to its least exposure "
-                        "of %s, the action of string %s would end at %s, target %s."),
+                   ? _ ("The neck’s angle comes first: set down to the least exposure of %s, the action of string %s "
+                        "would end at %s, target %s.")
+                   : _ ("The neck’s angle comes first: with the saddle down to its least exposure of %s, the action of "
+                        "string %s would end at %s, target %s."),
                least, name, ends, target);
 }
 
@@ -183,11 +182,10 @@ angle_text (const Saying *say, const SlInstrument *instrument, const SlFinding *
                    length (say, finding->amount), length (say, instrument->bridge_thickness),
                    length (say, instrument->bridge_least_thickness));
   if (v[5] > 0 || v[6] > 0)
-    second = said (say,
-                   _ (" Second choice, until then: what the saddle could give, %s at string %s and "
-                      "%s at string %s."),
-                   length (say, MAX (0, v[5])), string_name (say, instrument->n_strings), length (say, MAX (0, v[6])),
-                   string_name (say, 1));
+    second =
+        said (say, _ (" Second choice, until then: what the saddle could give, %s at string %s and %s at string %s."),
+              length (say, MAX (0, v[5])), string_name (say, instrument->n_strings), length (say, MAX (0, v[6])),
+              string_name (say, 1));
   else if (instrument->adjust != SL_ADJUST_FIXED)
     second = _ (" The saddle has nothing to give in the meantime.");
   return g_strdup_printf ("%s %s%s%s", stopped_text (say, instrument, finding), remedy_text (say, instrument, finding),
@@ -209,23 +207,22 @@ rodless_text (const Saying *say, const SlInstrument *instrument, const SlFinding
                            : _ ("Strings that pull about %s N more in all, of %s N, would bring it there"),
                   number (say, fabs (v[2]), 0), number (say, v[3], 0));
 
-  return g_strdup_printf (
-      _ ("Mean relief is %s, target %s, and this neck has no rod. %s (a neck gives %s ± %s for each "
-         "%d N, as far as is known); else heat or fret work by a specialist. Or accept it: the "
-         "steps here set nut and saddle to it as it is."),
-      length (say, v[1]), length (say, v[0]), strings, per, u, EACH_NEWTONS);
+  return g_strdup_printf (_ ("Mean relief is %s, target %s, and this neck has no rod. %s (a neck gives %s ± %s for "
+                             "each %d N, as far as is known); else heat or fret work by a specialist. Or accept it: "
+                             "the steps here set nut and saddle to it as it is."),
+                          length (say, v[1]), length (say, v[0]), strings, per, u, EACH_NEWTONS);
 }
 
 static char *
 curve_text (const Saying *say, const SlInstrument *instrument, const char *which)
 {
-  return g_strdup_printf (instrument->adjust == SL_ADJUST_FIXED
-                              ? _ ("The action ends out of range, string %s, and nothing at this saddle can be set. "
-                                   "A saddle recut by hand, or a new one, would meet it.")
-                              : _ ("The action ends out of range between the ends that can be set, string %s: the "
-                                   "bridge’s curve is not the board’s. Its notches recut to the board’s radius would "
-                                   "meet it."),
-                          which);
+  return g_strdup_printf (
+      instrument->adjust == SL_ADJUST_FIXED
+          ? _ ("The action ends out of range, string %s, and nothing at this saddle can be set. A saddle recut by "
+               "hand, or a new one, would meet it.")
+          : _ ("The action ends out of range between the ends that can be set, string %s: the bridge’s curve is not "
+               "the board’s. Its notches recut to the board’s radius would meet it."),
+      which);
 }
 
 static char *
@@ -280,30 +277,28 @@ several_text (const Saying *say, const SlInstrument *instrument, const SlFinding
     return curve_text (say, instrument, list);
   if (findings->kind == SL_FINDING_LEFT)
     return g_strdup_printf (
-        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, "
-           "can take off."),
+        _ ("Over fret %d these stay too high: string %s. It is less than a hand, or the shop’s step, can take off."),
         findings->fret, list);
   if (findings->kind == SL_FINDING_TOUCHES)
-    return g_strdup_printf (findings->predicted
-                                ? _ ("The plan as it stands would leave strings lying on a fret: string %s. "
-                                     "Read again after each step, before the next is begun.")
-                                : _ ("These lie on a fret and can’t sound when played open: string %s. Follow "
-                                     "the order of the work, and read again after each step."),
+    return g_strdup_printf (findings->predicted ? _ ("The plan as it stands would leave strings lying on a fret: "
+                                                     "string %s. Read again after each step, before the next is begun.")
+                                                : _ ("These lie on a fret and can’t sound when played open: string %s. "
+                                                     "Follow the order of the work, and read again after each step."),
                             list);
   if (findings->predicted)
     return g_strdup_printf (slot ? _ ("Over fret 1 these may end too low once the work is done: string %s. Read them "
                                       "then, before anything is done to the nut.")
-                                 : _ ("The action of these may end too low once the work is done: string %s. Read "
-                                      "them then, before anything is done to the saddle."),
+                                 : _ ("The action of these may end too low once the work is done: string %s. Read them "
+                                      "then, before anything is done to the saddle."),
                             list);
-  return g_strdup_printf (slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a "
-                                    "shimmed or a new nut would meet it.")
-                          : instrument->adjust == SL_ADJUST_FIXED
-                              ? _ ("The action of these ends too low: string %s. Nothing at this saddle can be set; a "
-                                   "higher saddle or bridge would meet it.")
-                              : _ ("The action of these ends too low: string %s. A shim under the saddle or a new "
-                                   "saddle would meet it."),
-                          list);
+  return g_strdup_printf (
+      slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a shimmed or a new nut "
+                "would meet it.")
+      : instrument->adjust == SL_ADJUST_FIXED
+          ? _ ("The action of these ends too low: string %s. Nothing at this saddle can be set; a higher saddle or "
+               "bridge would meet it.")
+          : _ ("The action of these ends too low: string %s. A shim under the saddle or a new saddle would meet it."),
+      list);
 }
 
 static char *
@@ -328,29 +323,28 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
                            : _ ("This work upsets the tremolo’s balance: level it with its springs at pitch, retune, "
                                 "and read everything again. Until then no height behind it is sure."));
     case SL_FINDING_LEFT:
-      return g_strdup_printf (
-          _ ("String %s stays at %s over fret %d, target %s: what is too much is less than a hand, or "
-             "the shop’s step, can take off."),
-          string_name (say, finding->string), length (say, v[0]), finding->fret, length (say, v[1]));
+      return g_strdup_printf (_ ("String %s stays at %s over fret %d, target %s: what is too much is less than a hand, "
+                                 "or the shop’s step, can take off."),
+                              string_name (say, finding->string), length (say, v[0]), finding->fret,
+                              length (say, v[1]));
     case SL_FINDING_LIMIT: return limit_text (say, finding);
     case SL_FINDING_NECK_ANGLE: return angle_text (say, &analysis->instrument, finding);
     case SL_FINDING_EXPOSURE:
-      return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave "
-                          "is not known yet. Read it at the outer strings before anything comes off."));
+      return g_strdup (_ ("The saddle's exposure was not read, only assumed: how much saddle this work would leave is "
+                          "not known yet. Read it at the outer strings before anything comes off."));
     case SL_FINDING_AIR: return sl_air_finding_text (analysis, say->style);
     case SL_FINDING_TONGUE: return tongue_text (say, &analysis->instrument, finding);
     case SL_FINDING_ROD_STILL:
-      return g_strdup_printf (
-          _ ("The rod was adjusted for a relief of %s, and relief moved by %s: it may be at its end, "
-             "seized or broken. Don't force it: look at it before it is turned further, and take "
-             "the relief as it is where it does nothing."),
-          length (say, v[0]), length (say, v[1]));
+      return g_strdup_printf (_ ("The rod was adjusted for a relief of %s, and relief moved by %s: it may be at its "
+                                 "end, seized or broken. Don't force it: look at it before it is turned further, and "
+                                 "take the relief as it is where it does nothing."),
+                              length (say, v[0]), length (say, v[1]));
     case SL_FINDING_RELIEF_UNREAD:
       return g_strdup (_ ("The rod was adjusted without relief read before and after: nothing is learned from it. Read "
                           "relief on both sides next time."));
     case SL_FINDING_RELIEF:
-      return g_strdup_printf (_ ("Mean relief of %s can't be met, because one side would bow backward: it "
-                                 "stays at %s. Work on the twist (levelling the board, heat) would."),
+      return g_strdup_printf (_ ("Mean relief of %s can't be met, because one side would bow backward: it stays at %s. "
+                                 "Work on the twist (levelling the board, heat) would."),
                               length (say, v[0]), length (say, v[1]));
     case SL_FINDING_CREST_MOVE:
       return g_strdup_printf (_ ("Pitch can't be met, because the break points would lie %s apart on a saddle %s "
@@ -360,20 +354,19 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
     case SL_FINDING_FRET_HEIGHT: return fret_height_text (say, finding);
     case SL_FINDING_WORK_SHORT:
     case SL_FINDING_WORK_FAR:
-      return g_strdup_printf (
-          finding->kind == SL_FINDING_WORK_SHORT
-              ? _ ("The action of string %s at fret %d moved by %s after the cut; %s ± %s was predicted. "
-                   "The saddle may not be seated, or stand on an uneven slot floor or a shim, or less "
-                   "came off than noted. Look, and read it again before cutting.")
-              : _ ("The action of string %s at fret %d moved by %s after the cut; %s ± %s was predicted. "
-                   "More may have come off than noted, a shim may be missing, or the rod or the air "
-                   "moved the neck. Read it again before cutting."),
-          string_name (say, finding->string), finding->fret, length (say, v[0]), length (say, v[1]),
-          length (say, v[2]));
+      return g_strdup_printf (finding->kind == SL_FINDING_WORK_SHORT
+                                  ? _ ("The action of string %s at fret %d moved by %s after the cut; %s ± %s was "
+                                       "predicted. The saddle may not be seated, or stand on an uneven slot floor or a "
+                                       "shim, or less came off than noted. Look, and read it again before cutting.")
+                                  : _ ("The action of string %s at fret %d moved by %s after the cut; %s ± %s was "
+                                       "predicted. More may have come off than noted, a shim may be missing, or the "
+                                       "rod or the air moved the neck. Read it again before cutting."),
+                              string_name (say, finding->string), finding->fret, length (say, v[0]), length (say, v[1]),
+                              length (say, v[2]));
     case SL_FINDING_APART:
       return g_strdup (
-          _ ("These readings agree with each other, but not with those before and the work noted since: they stand "
-             "by themselves, and what was not read again is assumed. Note the work that was done, or read again."));
+          _ ("These readings agree with each other, but not with those before and the work noted since: they stand by "
+             "themselves, and what was not read again is assumed. Note the work that was done, or read again."));
     default: g_return_val_if_reached (NULL);
     }
 }

@@ -92,17 +92,14 @@ const char *
 sl_objection_text (SlObjection objection)
 {
   static const char *const texts[] = {
-    [SL_OBJECTION_FRETS_FIRST] =
-        N_ ("New frets come first, then levelling, then slots and saddle: each moves the crowns, and with them every "
-            "gap that is worked to after it."),
-    [SL_OBJECTION_ROD_FIRST] =
-        N_ ("The rod is adjusted before slots and saddle are cut: it changes the action they would be cut for, and "
-            "what is cut can't be put back."),
+    [SL_OBJECTION_FRETS_FIRST] = N_ ("New frets come first, then levelling, then slots and saddle: each moves the "
+                                     "crowns, and with them every gap that is worked to after it."),
+    [SL_OBJECTION_ROD_FIRST] = N_ ("The rod is adjusted before slots and saddle are cut: it changes the action they "
+                                   "would be cut for, and what is cut can't be put back."),
     [SL_OBJECTION_NECK_FIRST] =
         N_ ("The neck's angle is set before nut and saddle are cut or made: it changes what they would be made to."),
-    [SL_OBJECTION_STRINGS_FIRST] =
-        N_ ("Other strings are fitted before the rod, the nut and the saddle are set for them: their pull changes "
-            "relief and action."),
+    [SL_OBJECTION_STRINGS_FIRST] = N_ ("Other strings are fitted before the rod, the nut and the saddle are set for "
+                                       "them: their pull changes relief and action."),
     [SL_OBJECTION_NEW_FIRST] = N_ ("A new nut or saddle is made before it is worked on."),
     [SL_OBJECTION_BASE_FIRST] = N_ (
         "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over."),
@@ -177,14 +174,12 @@ rod_reason (const Saying *say, int n_strings, const double *v)
                                      : _ ("relief from %s to %s; that alone raises the action by %s. Then read relief, "
                                           "height at fret 1 and action"),
                             length (say, v[0]), length (say, v[1]), length (say, fabs (v[2])));
-  return g_strdup_printf (v[2] < 0 ? _ ("mean relief from %s to %s; that alone lowers the action of string %s by %s. "
-                                        "Then read relief on both sides, and height at fret 1 and action of the outer "
-                                        "strings")
-                                   : _ ("mean relief from %s to %s; that alone raises the action of string %s by %s. "
-                                        "Then read relief on both sides, and height at fret 1 and action of the outer "
-                                        "strings"),
-                          length (say, v[0]), length (say, v[1]), string_name (say, n_strings),
-                          length (say, fabs (v[2])));
+  return g_strdup_printf (
+      v[2] < 0 ? _ ("mean relief from %s to %s; that alone lowers the action of string %s by %s. Then read relief on "
+                    "both sides, and height at fret 1 and action of the outer strings")
+               : _ ("mean relief from %s to %s; that alone raises the action of string %s by %s. Then read relief on "
+                    "both sides, and height at fret 1 and action of the outer strings"),
+      length (say, v[0]), length (say, v[1]), string_name (say, n_strings), length (say, fabs (v[2])));
 }
 
 /* And how far to turn the rod's nut, where this neck's own turns were counted; and where a rod that only pulls back may
@@ -244,10 +239,9 @@ levelling_reason (const Saying *say, const SlInstrument *instrument, const SlSte
   if (v[3] > v[2] + LESS_MM)
     other =
         said (say, _ (" (%s off in all; levelling the board would take %s)"), length (say, v[2]), length (say, v[3]));
-  return g_strdup_printf (
-      _ ("%s%s. Slacken the strings, straighten the neck to within %s, mask the board, and read the "
-         "crown gaps so: what they say then is what comes off"),
-      why, other, length (say, STRAIGHT_MM));
+  return g_strdup_printf (_ ("%s%s. Slacken the strings, straighten the neck to within %s, mask the board, and read "
+                             "the crown gaps so: what they say then is what comes off"),
+                          why, other, length (say, STRAIGHT_MM));
 }
 
 static char *

@@ -183,13 +183,15 @@ static const struct
   const char *name, *spoken; /* with the string's number */
   const Manner *manner;
   SlPlaceOfFigure place;
-  int norm; /* SlNormKind, or −1 */
+  int norm;                         /* SlNormKind, or −1 */
+  const char *field, *field_treble; /* what sets the target; of the first string, where that is another */
 } rows[] = {
   [ACTION] = { N_ ("Action, %d"), N_ ("Action, string %d"), &lengths, SL_BY_FRET (action, SL_OCTAVE_FRET),
-               SL_NORM_ACTION },
+               SL_NORM_ACTION, "action-bass", "action-treble" },
   [FIRST_GAP] = { N_ ("Fret 1, %d"), N_ ("Height at fret 1, string %d"), &lengths, SL_BY_STRING (first_gap),
-                  SL_NORM_FIRST_GAP },
-  [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &lengths, SL_BY_STRING (exposure), SL_NORM_EXPOSURE },
+                  SL_NORM_FIRST_GAP, "first-gap-bass", "first-gap-treble" },
+  [EXPOSURE] = { N_ ("Exposure, %d"), N_ ("Exposure, string %d"), &lengths, SL_BY_STRING (exposure), SL_NORM_EXPOSURE,
+                 "least-exposure", "least-exposure" },
   /* Translators: rows of the break angle over the saddle and over the nut, in a narrow column; %d is the string. */
   [SADDLE_BREAK] = { N_ ("Saddle ∠, %d"), N_ ("Break at the saddle, string %d"), &degrees, SL_BY_STRING (saddle_break),
                      SL_NORM_SADDLE_BREAK },
@@ -229,10 +231,7 @@ add_figure (Table *table, int which, int string)
   if (which >= SADDLE_BREAK && isnan (before->value) && isnan (after->value))
     return;
   row = goal_of (table, which, string, after);
-  if (which <= EXPOSURE)
-    row.field = which == EXPOSURE ? "least-exposure"
-                : which == ACTION ? (string == 1 ? "action-treble" : "action-bass")
-                                  : (string == 1 ? "first-gap-treble" : "first-gap-bass");
+  row.field = string == 1 ? rows[which].field_treble : rows[which].field;
   row.name = g_strdup_printf (_ (rows[which].name), string);
   add_row (table, row, g_strdup_printf (_ (rows[which].spoken), string), rows[which].manner, before, after,
            norms != NULL && norm >= 0 && string <= norms->n_strings ? &norms->norm[norm][string - 1] : NULL);

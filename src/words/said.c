@@ -67,16 +67,14 @@ what_to_do (const Saying *say, const SlAirFound *air, const SlShop *shop)
                                "set it up for this air."),
                             band (say, shop));
   if (!air->foretold)
-    return g_strdup_printf (there ? _ ("Leave it at %s for one to two weeks and read again: what the air did comes "
-                                       "back by itself.")
-                                  : _ ("Bring it to %s for one to two weeks and read again: what the air did comes "
-                                       "back by itself."),
-                            band (say, shop));
-  return g_strdup_printf (there
-                              ? _ ("Leave it at %1$s for one to two weeks and read again: what the air did comes back "
-                                   "by itself; at %2$s the action is foretold as %3$s.")
-                              : _ ("Bring it to %1$s for one to two weeks and read again: what the air did comes back "
-                                   "by itself; at %2$s the action is foretold as %3$s."),
+    return g_strdup_printf (
+        there ? _ ("Leave it at %s for one to two weeks and read again: what the air did comes back by itself.")
+              : _ ("Bring it to %s for one to two weeks and read again: what the air did comes back by itself."),
+        band (say, shop));
+  return g_strdup_printf (there ? _ ("Leave it at %1$s for one to two weeks and read again: what the air did comes "
+                                     "back by itself; at %2$s the action is foretold as %3$s.")
+                                : _ ("Bring it to %1$s for one to two weeks and read again: what the air did comes "
+                                     "back by itself; at %2$s the action is foretold as %3$s."),
                           band (say, shop), percent (say, air->middle),
                           actions (say, air->action_treble, air->U_treble, air->action_bass, air->U_bass));
 }

@@ -302,6 +302,8 @@ test_nothing_to_do (void)
   g_assert_nonnull (sl_nothing_to_do_text (sl_bench_get_analysis (right), sl_bench_get_proposal (right)));
   g_assert_null (sl_nothing_to_do_text (sl_bench_get_analysis (high), sl_bench_get_proposal (high)));
   g_assert_null (sl_nothing_to_do_text (sl_bench_get_analysis (unread), sl_bench_get_proposal (unread)));
+  sl_bench_propose_plan (unread); /* changes nothing: there is nothing to undo */
+  g_assert_null (sl_bench_get_undo_name (unread));
   g_assert_true (told (right, "nothing had to be done"));
   g_assert_false (told (high, "nothing had to be done"));
 }

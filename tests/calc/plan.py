@@ -334,6 +334,10 @@ def check_said_once(tap, program, example, folder):
     crests = told[told.index("saddle down"):]
     tap.check(crests.count("Only assumed, not read") == 1 and "     string 5, 3, 2: Only assumed, not read: a reading comes before anything is done.\n" in crests,
               "what holds for some strings of the work is said once, of them all", told.splitlines())
+    path.write_text(re.sub(r"<plan>.*?</plan>", '<plan><replace-frets from="0" to="0"/></plan>',
+                           example.read_text(encoding="utf-8").replace("<nut ", '<nut kind="zero-fret" '), flags=re.S), encoding="utf-8")
+    told = program.run("plan", path).stdout
+    tap.check(". replace the zero fret\n" in told, "a new zero fret is called so", told.splitlines())
 
 
 def check_done_stays(tap, program, example, folder):

@@ -207,7 +207,7 @@ test_fields_shown (Fixture *f, gconstpointer data)
   g_assert_cmpint (sl_bench_get_profile (f->bench)->bridge.spring_count, ==, 0);
 
   g_assert_false (gtk_widget_get_mapped (field (f, "Fret that lies square")));
-  type (f, "Scale length of the bass string, where frets slant", "670");
+  type (f, "Scale length, bass (slanting frets)", "670");
   g_assert_true (gtk_widget_get_mapped (field (f, "Fret that lies square")));
   type (f, "Fret that lies square", "9");
   g_assert_cmpint (sl_bench_get_profile (f->bench)->neck.square_fret, ==, 9);

@@ -150,11 +150,13 @@ test_search (void)
   } rows[] = {
     { "ukulele", 4, "Soprano ukulele" },      { "UKU bari", 1, "Baritone ukulele" },
     { "tremolo", 1, "Bolt-on with tremolo" }, { "wheels", 2, "Carved top" },
+    { "12 string", 1, "Twelve-string" },      { "8-string", 1, "Eight-string, two scale lengths" },
     { "bass", 3, "Four-string bass" },        { "harp", 0, "Four-string bass" },
     { "  ", 0, "Four-string bass" },
   };
   SlWindow *window = page_new ();
   const guint all = n_shown (window);
+  GtkAdjustment *scrolled;
 
   g_assert_cmpuint (all, >=, 20);
   g_assert_true (is_called (chosen (window), "Steel-string flat-top", NULL));
@@ -168,7 +170,12 @@ test_search (void)
       g_assert_true (gtk_widget_get_visible (part (window, "none")) == (!blank && rows[i].n == 0));
       g_assert_true (is_called (chosen (window), rows[i].chosen, NULL));
     }
+  /* scrolled down, what is found is seen all the same */
+  scrolled = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (part (window, "scrolled")));
+  gtk_adjustment_set_value (scrolled, gtk_adjustment_get_upper (scrolled));
+  g_assert_cmpfloat (gtk_adjustment_get_value (scrolled), >, 0);
   search (window, "mandolin");
+  g_assert_cmpfloat (gtk_adjustment_get_value (scrolled), ==, 0);
   g_signal_emit_by_name (part (window, "search"), "stop-search");
   search (window, gtk_editable_get_text (GTK_EDITABLE (part (window, "search"))));
   g_assert_cmpuint (n_shown (window), ==, all);

@@ -688,6 +688,19 @@ test_nothing_to_do (Fixture *f, gconstpointer data)
   g_assert_false (shows_label (f->column, good));
 }
 
+/* Until the first reading it is said that all is assumed. */
+static void
+test_unread (Fixture *f, gconstpointer data)
+{
+  const char *said = "Nothing is read yet: every figure here is assumed.";
+
+  g_assert_true (shows_label (f->column, said));
+  sl_bench_put_reading (f->bench, "a",
+                        (SlReading){ .kind = SL_READ_ACTION, .string = 6, .fret = 12, .value = sl_number (2.5) });
+  settle ();
+  g_assert_false (shows_label (f->column, said));
+}
+
 static void
 test_slider (Fixture *f, gconstpointer data)
 {
@@ -814,6 +827,7 @@ main (int argc, char **argv)
   g_test_add ("/work-column/offer", Fixture, "flat-top", set_up, test_offer, tear_down);
   g_test_add ("/work-column/settled", Fixture, NULL, set_up, test_settled, tear_down);
   g_test_add ("/work-column/nothing-to-do", Fixture, NULL, set_up, test_nothing_to_do, tear_down);
+  g_test_add ("/work-column/unread", Fixture, "flat-top", set_up, test_unread, tear_down);
   g_test_add ("/work-column/slider", Fixture, NULL, set_up, test_slider, tear_down);
   g_test_add ("/work-column/to-zero", Fixture, NULL, set_up, test_to_zero, tear_down);
   g_test_add ("/work-column/string", Fixture, NULL, set_up, test_string, tear_down);

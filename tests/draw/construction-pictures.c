@@ -5,7 +5,6 @@
  *
  *   construction-pictures FOLDER PROFILE… */
 #include "draw/draw.h"
-#include "draw/side/construction-picture.h"
 #include "file/document.h"
 
 #define GAP 12.0

@@ -3,7 +3,6 @@
  * Instruments as they are built: every construction has its own picture, which keeps to its bounds; its labels find
  * their places; it has the handles of what can be done to it; and left is right, mirrored, but for what is read. */
 #include "draw/draw.h"
-#include "draw/side/construction-picture.h"
 #include "sample.h"
 #include "shown.h"
 

@@ -8,7 +8,6 @@
 
 #include "../rounds.h"
 #include "draw/draw.h"
-#include "draw/sheets/history.h"
 #include "file/document.h"
 #include "sample.h"
 #include "shown.h"

@@ -7,7 +7,7 @@
 
 #include "../rounds.h"
 #include "draw/base/style.h"
-#include "draw/closeup/tool-place.h"
+#include "draw/draw.h"
 #include "sample.h"
 
 #define WIDTH 780

@@ -386,6 +386,13 @@ test_marks (void)
   test_add (&d.set, SL_READ_CROWN_WEAR, 1, 2, SL_HELD_DEFAULT, 0.05);
   propose (&d);
   g_assert_false (levels (&d));
+
+  /* a deep mark in crowns that no straightedge was on is to be dressed out all the same: the step asks for the gaps */
+  g_auto (Case) e = { 0 };
+  on_target (&e, 0.10);
+  test_add (&e.set, SL_READ_CROWN_WEAR, 1, 2, SL_HELD_DEFAULT, 0.12);
+  propose (&e);
+  g_assert_true (levels (&e));
 }
 
 /* Levelled and not read again: what is not ticked off of re-crowning and polishing is still to be done. */

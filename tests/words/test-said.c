@@ -355,7 +355,8 @@ test_amounts (void)
   const SlInstrument plain = { .height_screw_pitch = NAN, .length_screw_pitch = NAN },
                      screws = { .height_screw_pitch = 0.5, .length_screw_pitch = 0.7 };
   SlOperation shape = sl_operation_init (SL_OP_SHAPE_CREST), move = sl_operation_init (SL_OP_MOVE_CREST),
-              rod = sl_operation_init (SL_OP_TURN_ROD), level = sl_operation_init (SL_OP_LEVEL_FRETS);
+              rod = sl_operation_init (SL_OP_TURN_ROD), level = sl_operation_init (SL_OP_LEVEL_FRETS),
+              angle = sl_operation_init (SL_OP_SET_NECK_ANGLE), nut = sl_operation_init (SL_OP_MAKE_NUT);
 
   shape.string = move.string = 2;
   shape.amount = sl_number (0.35);
@@ -374,6 +375,14 @@ test_amounts (void)
   assert_says (sl_operation_amount (&plain, &level, &mm), "level, fall-away 0.10");
   level.amount = SL_NUMBER_ABSENT;
   assert_says (sl_operation_amount (&plain, &level, &mm), "level to the lowest");
+  angle.amount = sl_number (1.5);
+  assert_says (sl_operation_amount (&plain, &angle, &mm), "straightedge 1.50 mm higher at the bridge");
+  angle.amount = sl_number (-0.5);
+  assert_says (sl_operation_amount (&plain, &angle, &mm), "straightedge 0.50 mm lower at the bridge");
+  nut.ends[0] = (SlStringEnd){ 1, sl_number (0.42) };
+  nut.ends[1] = (SlStringEnd){ 6, sl_number (0.52) };
+  nut.n_ends = 2;
+  assert_says (sl_operation_amount (&plain, &nut, &mm), "heights 0.52 to 0.42 mm");
 }
 
 /* What is set at its two ends: 0.4 mm of a pitch of 0.5 are 0.80 turns. An end that isn't given of a new saddle is none

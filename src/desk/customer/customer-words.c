@@ -197,28 +197,22 @@ sl_customer_words_dispose (GObject *object)
 {
   SlCustomerWords *self = SL_CUSTOMER_WORDS (object);
 
-  accept_all (self);
-  clear (self);
+  if (self->rows != NULL)
+    {
+      accept_all (self);
+      clear (self);
+    }
   G_OBJECT_CLASS (sl_customer_words_parent_class)->dispose (object);
-}
-
-static void
-sl_customer_words_finalize (GObject *object)
-{
-  SlCustomerWords *self = SL_CUSTOMER_WORDS (object);
-
-  g_ptr_array_unref (self->told[0]);
-  g_ptr_array_unref (self->told[1]);
-  g_ptr_array_unref (self->rows);
+  g_clear_pointer (&self->told[0], g_ptr_array_unref);
+  g_clear_pointer (&self->told[1], g_ptr_array_unref);
+  g_clear_pointer (&self->rows, g_ptr_array_unref);
   g_clear_object (&self->bench);
-  G_OBJECT_CLASS (sl_customer_words_parent_class)->finalize (object);
 }
 
 static void
 sl_customer_words_class_init (SlCustomerWordsClass *class)
 {
   G_OBJECT_CLASS (class)->dispose = sl_customer_words_dispose;
-  G_OBJECT_CLASS (class)->finalize = sl_customer_words_finalize;
 }
 
 static void

@@ -52,7 +52,7 @@ has_length_screws (const SlProfile *profile)
 
 static const SlDescriptionField neck_fields[] = {
   { "neck", "scale-length", NC_ ("field", "Scale length"), 1 },
-  { "neck", "scale-length-bass", NC_ ("field", "Scale length of the bass string, where frets slant"), 1 },
+  { "neck", "scale-length-bass", NC_ ("field", "Scale length, bass (slanting frets)"), 1 },
   { "neck", "square-fret", NC_ ("field", "Fret that lies square"), .applies = has_two_scales },
   { "neck", "frets", NC_ ("field", "Frets") },
   { "neck", "joint-fret", NC_ ("field", "Joint fret") },

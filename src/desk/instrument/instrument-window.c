@@ -4,7 +4,7 @@
 #include "desk/instrument/description-fields.h"
 #include "desk/kit/kit.h"
 #include "desk/kit/util.h"
-#include "draw/side/construction-picture.h"
+#include "draw/draw.h"
 
 struct _SlInstrumentWindow
 {

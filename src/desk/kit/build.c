@@ -33,19 +33,19 @@ sl_template_bind (gpointer class, const char *file, gsize first, gsize last, con
 }
 
 GtkWidget *
-sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names, ...)
+sl_build_for (gpointer row, const char *file, gpointer own, gsize first, gsize last, const char *names,
+              va_list handlers)
 {
   g_auto (GStrv) each = split (names, first, last);
   g_autofree char *path = g_strconcat (RESOURCES, file, ".ui", NULL);
   g_autoptr (GtkBuilder) builder = gtk_builder_new ();
   GtkBuilderScope *scope = gtk_builder_get_scope (builder);
   g_autoptr (GError) error = NULL;
-  va_list handlers;
 
-  va_start (handlers, names);
+  if (row != NULL)
+    gtk_builder_expose_object (builder, "row", row);
   for (const char *name; (name = va_arg (handlers, const char *)) != NULL;)
     gtk_builder_cscope_add_callback_symbol (GTK_BUILDER_CSCOPE (scope), name, va_arg (handlers, GCallback));
-  va_end (handlers);
   if (!gtk_builder_add_from_resource (builder, path, &error))
     g_error ("%s", error->message);
   for (guint i = 0; each[i] != NULL; i++)
@@ -59,6 +59,18 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
         sl_set_accessible_label (object, gtk_widget_get_tooltip_text (object));
     }
   return G_STRUCT_MEMBER (gpointer, own, first);
+}
+
+GtkWidget *
+sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names, ...)
+{
+  va_list handlers;
+  GtkWidget *built;
+
+  va_start (handlers, names);
+  built = sl_build_for (NULL, file, own, first, last, names, handlers);
+  va_end (handlers);
+  return built;
 }
 
 GtkWidget *

@@ -39,6 +39,10 @@ void sl_template_bind (gpointer class, const char *file, gsize first, gsize last
 GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, const char *names,
                      ...) G_GNUC_NULL_TERMINATED;
 
+/* The same with what ends @names in a list, and with @row, an object, for signals in the file by that name. */
+GtkWidget *sl_build_for (gpointer row, const char *file, gpointer own, gsize first, gsize last, const char *names,
+                         va_list handlers);
+
 /* The widget @root of ui/@file, one of several there, floating as new ones are. Names of widgets within it follow, each
  * with where to put it (GtkWidget **); NULL ends them. */
 GtkWidget *sl_built_new (const char *file, const char *root, ...) G_GNUC_NULL_TERMINATED;
@@ -166,13 +170,13 @@ struct _SlRow
   /* inside */
   SlRowList *list; /* borrowed */
   GtkWidget *line; /* child */
-  guint n_columns;
 };
 
 typedef void (*SlRowFunc) (SlRow *row);
 
-/* @make adds the controls of a new row; @fill shows in them, and names them and the row by, what is at the row's place
- * now. @size: of the struct in which they keep the row's controls. @owner is theirs. @spacing is between columns. */
+/* @make builds the controls of a new row; @fill shows in them, and names them and the row by, what is at the row's
+ * place now. @size: of the struct in which they keep the row's controls. @owner is theirs. @spacing is between columns.
+ */
 GtkWidget *sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRowFunc fill, gpointer owner);
 
 /* Heads of all columns (a button's is ""), up to NULL; shown while there are rows. */
@@ -194,13 +198,8 @@ guint sl_row_get_place (SlRow *row);
 /* Whether what its controls tell comes from a person: not while they are filled or taken away. */
 gboolean sl_row_listens (SlRow *row);
 
-/* A control in the next column; what is shown on a line below them. Return it. */
-GtkWidget *sl_row_add (SlRow *row, GtkWidget *control);
-GtkWidget *sl_row_add_below (SlRow *row, GtkWidget *widget);
-
-/* A length entry in the next column, so many characters wide, and what is wrong with it below. @committed (row, value,
- * entry). Returns @entry. */
-GtkWidget *sl_row_add_number (SlRow *row, GtkWidget *entry, int chars, GCallback committed);
-
-/* A flat button in the next column, to be named with sl_name_with_tip(). @clicked (row, button). */
-GtkWidget *sl_row_add_button (SlRow *row, const char *icon, GCallback clicked);
+/* The controls of a new row, from ui/@file.ui into its struct as by sl_build(). The first is a line of the columns;
+ * what is wrong with a length entry is shown below. Handlers have the row from object "row". A button takes the
+ * keyboard before its own handler, which ends the typing elsewhere before places change. */
+void sl_row_build (SlRow *row, const char *file, gsize first, gsize last, const char *names,
+                   ...) G_GNUC_NULL_TERMINATED;

@@ -556,8 +556,8 @@ sl_length_entry_get_message (SlLengthEntry *self)
 
 /* ---- what forms put around entries ---- */
 
-GtkWidget *
-sl_charge_entry_new (const char *attribute)
+void
+sl_charge_entry_set_up (GtkWidget *entry, const char *attribute)
 {
   const gboolean minutes = g_str_equal (attribute, "minutes");
   const SlLengthUse use = { .bound = sl_bound_find ("charge", attribute),
@@ -565,7 +565,7 @@ sl_charge_entry_new (const char *attribute)
                             .places = minutes ? 0 : sl_money_places (),
                             .step = 1 };
 
-  return sl_length_entry_set_up (sl_length_entry_new (), use); /* named by who wants it */
+  sl_length_entry_set_up (entry, use);
 }
 
 static gboolean

@@ -50,7 +50,7 @@ GtkWidget *sl_length_entry_set_up (GtkWidget *entry, SlLengthUse use);
 
 /* For the "minutes" or the "amount" of a charge, in steps of one; may be left empty. The currency is its unit, to be
  * set. */
-GtkWidget *sl_charge_entry_new (const char *attribute);
+void sl_charge_entry_set_up (GtkWidget *entry, const char *attribute);
 
 /* A label that shows its message and is hidden while there is none: the form gives it a row's full width. It lives with
  * the entry. */

@@ -55,41 +55,24 @@ column (SlRowList *self, guint number)
   return g_ptr_array_index (self->columns, number);
 }
 
-GtkWidget *
-sl_row_add (SlRow *row, GtkWidget *control)
+void
+sl_row_build (SlRow *row, const char *file, gsize first, gsize last, const char *names, ...)
 {
-  gtk_widget_set_valign (control, GTK_ALIGN_CENTER);
-  gtk_size_group_add_widget (column (row->list, row->n_columns++), control);
-  gtk_box_append (GTK_BOX (row->line), control);
-  return control;
-}
+  va_list handlers;
+  guint n = 0;
 
-GtkWidget *
-sl_row_add_below (SlRow *row, GtkWidget *widget)
-{
-  gtk_box_append (GTK_BOX (row), widget);
-  return widget;
-}
-
-GtkWidget *
-sl_row_add_number (SlRow *row, GtkWidget *entry, int chars, GCallback committed)
-{
-  sl_set_chars (entry, chars);
-  g_signal_connect_swapped (entry, "committed", committed, row);
-  sl_row_add_below (row, sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)));
-  return sl_row_add (row, entry);
-}
-
-GtkWidget *
-sl_row_add_button (SlRow *row, const char *icon, GCallback clicked)
-{
-  GtkWidget *button = sl_row_add (row, gtk_button_new_from_icon_name (icon)); /* named by sl_name_with_tip() */
-
-  gtk_widget_add_css_class (button, "flat");
-  /* pressed by other means than keyboard and mouse, too, it ends the typing elsewhere before places change */
-  g_signal_connect (button, "clicked", G_CALLBACK (gtk_widget_grab_focus), NULL);
-  g_signal_connect_object (button, "clicked", clicked, row, G_CONNECT_SWAPPED);
-  return button;
+  va_start (handlers, names);
+  row->line = sl_build_for (row, file, row->controls, first, last, names, handlers);
+  va_end (handlers);
+  sl_flow (row->line, row->list->spacing);
+  gtk_box_append (GTK_BOX (row), row->line);
+  for (GtkWidget *one = gtk_widget_get_first_child (row->line); one != NULL; one = gtk_widget_get_next_sibling (one))
+    {
+      gtk_widget_set_valign (one, GTK_ALIGN_CENTER);
+      gtk_size_group_add_widget (column (row->list, n++), one);
+      if (SL_IS_LENGTH_ENTRY (one))
+        gtk_box_append (GTK_BOX (row), sl_length_entry_new_message (SL_LENGTH_ENTRY (one)));
+    }
 }
 
 static void
@@ -116,9 +99,6 @@ add_row (SlRowList *self)
   row->owner = self->owner;
   row->controls = g_malloc0 (self->size);
   g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
-  row->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
-  sl_flow (row->line, self->spacing);
-  gtk_box_append (GTK_BOX (row), row->line);
   self->make (row);
   gtk_box_append (GTK_BOX (self->rows), GTK_WIDGET (row));
 }

@@ -355,6 +355,17 @@ sl_set_class (GtkWidget *widget, const char *css_class, gboolean on)
     gtk_widget_remove_css_class (widget, css_class);
 }
 
+GActionMap *
+sl_add_actions (GtkWidget *widget, const char *name, const GActionEntry *entries, int n, gpointer data)
+{
+  GSimpleActionGroup *group = g_simple_action_group_new ();
+
+  g_action_map_add_action_entries (G_ACTION_MAP (group), entries, n, data);
+  gtk_widget_insert_action_group (widget, name, G_ACTION_GROUP (group));
+  g_object_unref (group);
+  return G_ACTION_MAP (group); /* the widget keeps it */
+}
+
 gpointer
 sl_keep (gpointer keeper, gpointer kept)
 {
@@ -452,10 +463,9 @@ sl_chosen (gpointer drop_down)
 gboolean
 sl_is_on (gpointer control)
 {
-  gboolean on;
-
-  g_object_get (control, "active", &on, NULL);
-  return on;
+  return GTK_IS_TOGGLE_BUTTON (control)  ? gtk_toggle_button_get_active (control)
+         : GTK_IS_CHECK_BUTTON (control) ? gtk_check_button_get_active (control)
+                                         : gtk_switch_get_active (control);
 }
 
 GtkWidget *

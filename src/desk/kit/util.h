@@ -91,6 +91,9 @@ void sl_label_say (GtkWidget *label, const char *format, ...) G_GNUC_PRINTF (2, 
 
 void sl_set_class (GtkWidget *widget, const char *css_class, gboolean on);
 
+/* Actions on @widget, in a group called @name, which is returned. */
+GActionMap *sl_add_actions (GtkWidget *widget, const char *name, const GActionEntry *entries, int n, gpointer data);
+
 /* Keeps @kept, one of its type, which is returned, as long as @keeper is there: a part of the window keeps its bench
  * so. */
 gpointer sl_keep (gpointer keeper, gpointer kept);

@@ -6,12 +6,10 @@
 #include "setup/profile/money.h"
 
 #define GAP 6
-#define WHAT_CHARS 26
-#define NUMBER_CHARS 9
 
 typedef struct
 {
-  GtkWidget *what, *minutes, *amount, *removing;
+  GtkWidget *line, *what, *minutes, *amount, *removing; /* bound in this order */
 } ChargeRow;
 
 static SlUsualCharge *
@@ -63,13 +61,10 @@ make_row (SlRow *row)
 {
   ChargeRow *controls = row->controls;
 
-  controls->what = sl_row_add (row, gtk_entry_new ()); /* named in fill_row() */
-  gtk_editable_set_width_chars (GTK_EDITABLE (controls->what), WHAT_CHARS);
-  gtk_widget_set_hexpand (controls->what, TRUE);
-  g_signal_connect_swapped (controls->what, "changed", G_CALLBACK (on_what), row);
-  controls->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
-  controls->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_number));
-  controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
+  sl_row_build (row, "usual-charge-row", SL_MEMBERS (ChargeRow, line, removing), "line what minutes amount removing",
+                SL_CALL (on_what), SL_CALL (on_number), SL_CALL (on_remove), NULL);
+  sl_charge_entry_set_up (controls->minutes, "minutes");
+  sl_charge_entry_set_up (controls->amount, "amount");
 }
 
 static void

@@ -5,7 +5,6 @@
 #include "bench/shop-lists.h"
 
 #define GAP 6
-#define FIGURE_CHARS 8
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1
 #define INCH_PLACES 3            /* one more, so that a hundredth of a millimetre shows */
@@ -13,7 +12,9 @@
 
 typedef struct
 {
-  GtkWidget *name, *name_message, *resolution, *limit, *serves, *serves_label, *checks[SL_N_TOOLS], *removing;
+  /* bound in this order */
+  GtkWidget *line, *name, *resolution, *limit, *serves, *serves_label, *kinds, *removing, *name_message;
+  GtkWidget *checks[SL_N_TOOLS];
   SlBound resolution_bound, limit_bound;
 } ToolRow;
 
@@ -176,37 +177,30 @@ on_remove (SlRow *row)
 
 /* ---- building ---- */
 
-static GtkWidget *
-add_figure (SlRow *row, SlBound *bound, const char *attribute, double least)
+static void
+set_up_figure (GtkWidget *entry, SlBound *bound, const char *attribute, double least)
 {
-  GtkWidget *entry = sl_length_entry_new (); /* named by fill_row() */
-
   *bound = (SlBound){ "tool", attribute, least, SL_TOOL_MOST_MM, SL_UNIT_MM, -1 };
   sl_length_entry_set_up (entry, (SlLengthUse){ bound, NULL, 2, .required = TRUE });
-  return sl_row_add_number (row, entry, FIGURE_CHARS, G_CALLBACK (on_figure));
 }
 
-/* What has no name yet is named by fill_row(). */
 static void
 make_row (SlRow *row)
 {
   ToolRow *controls = row->controls;
-  GtkWidget *kinds;
 
-  controls->name = sl_row_add (row, sl_built_new ("pages.ui", "name", NULL));
-  g_signal_connect_swapped (controls->name, "changed", G_CALLBACK (on_name), row);
-  controls->name_message = sl_row_add_below (row, sl_built_new ("pages.ui", "tool_wrong", NULL));
-  controls->resolution = add_figure (row, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM);
-  controls->limit = add_figure (row, &controls->limit_bound, "error-limit", 0);
-  controls->serves = sl_row_add (
-      row, sl_built_new ("pages.ui", "serves", "serves_label", &controls->serves_label, "kinds", &kinds, NULL));
+  sl_row_build (row, "tool-row", SL_MEMBERS (ToolRow, line, name_message),
+                "line name resolution limit serves serves_label kinds removing name_message", SL_CALL (on_name),
+                SL_CALL (on_figure), SL_CALL (on_remove), NULL);
+  gtk_box_append (GTK_BOX (row), controls->name_message);
+  set_up_figure (controls->resolution, &controls->resolution_bound, "resolution", SL_TOOL_LEAST_RESOLUTION_MM);
+  set_up_figure (controls->limit, &controls->limit_bound, "error-limit", 0);
   for (int kind = 0; kind < SL_N_TOOLS; kind++)
     {
       controls->checks[kind] = gtk_check_button_new_with_label (sl_tool_title ((SlToolKind) kind));
       g_signal_connect_swapped (controls->checks[kind], "toggled", G_CALLBACK (on_check), row);
-      gtk_box_append (GTK_BOX (kinds), controls->checks[kind]);
+      gtk_box_append (GTK_BOX (controls->kinds), controls->checks[kind]);
     }
-  controls->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
 /* The heads name the unit. */

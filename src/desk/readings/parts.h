@@ -35,18 +35,17 @@ struct _SlReadingRow
 
   /* for all to read */
   SlQuestion question;
-  GtkWidget *entry;
+  GtkWidget *name, *entry;
   GtkWidget *tolerance; /* for a size group: the column of ± */
 
-  /* inside; owned, then children */
+  /* inside; children (bound in this order from name on), then owned */
+  GtkWidget *tolerance_label, *trace;
   SlBench *bench;
   SlBound bound;
   GSimpleAction *use_action, *remove_action;
-  GtkWidget *name, *tolerance_label;
   GtkWidget *message;                              /* made with the first complaint */
   GtkWidget *note, *note_icon, *note_label, *keep; /* made with the first note */
-  GtkWidget *trace;
-  GtkWidget *slip; /* made with the first slip */
+  GtkWidget *slip;                                 /* made with the first slip */
 };
 
 /* Signal: "removed" after its reading was taken away through the row's menu. */

@@ -3,7 +3,7 @@
 
 #include "words/figures.h"
 #include "desk/readings/parts.h"
-#include "draw/closeup/tool-place.h"
+#include "draw/draw.h"
 #include "setup/record/stages.h"
 
 #define TICK_MS 900 /* long enough to be noticed */

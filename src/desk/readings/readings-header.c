@@ -138,17 +138,15 @@ sl_readings_header_new (SlBench *bench)
     { "stage", NULL, "s", "'received'", on_stage },
     { "again", on_again },
   };
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
   Header *self = g_new0 (Header, 1);
   GtkWidget *head = sl_build ("readings-header", self, SL_MEMBERS (Header, head, air),
                               "head line stage_button stage_label air", SL_CALL (on_run), NULL);
+  GActionMap *actions = sl_add_actions (head, "readings", entries, G_N_ELEMENTS (entries), self);
 
   g_object_set_data_full (G_OBJECT (head), "header", self, g_free);
   self->bench = sl_keep (head, bench);
-  g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
-  self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "stage"));
-  self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "again"));
-  gtk_widget_insert_action_group (head, "readings", G_ACTION_GROUP (group));
+  self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "stage"));
+  self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "again"));
   sl_flow (self->line, 6);
   sl_readings_menu_init (self->stage_button, "readings_menu");
   sl_readings_header_update (head);
@@ -189,12 +187,9 @@ on_strings (GtkWidget *box)
   const SlStringsState state = (SlStringsState) (SL_STRINGS_AT_PITCH + (int) sl_chosen (self->strings));
   const gboolean refused = state != SL_STRINGS_AT_PITCH && holds_heights (sl_bench_get_set (self->bench));
 
-  if (self->updating)
-    return;
-  sl_label_set (self->message, refused ? _ ("These readings hold heights or pitch of the strings, which are read at "
-                                            "pitch: read again, and enter relief there.")
-                                       : "");
-  gtk_widget_set_visible (self->message, refused);
+  sl_set_remark (self->message, refused ? _ ("These readings hold heights or pitch of the strings, which are read at "
+                                             "pitch: read again, and enter relief there.")
+                                        : "");
   if (refused)
     {
       update (box);
@@ -224,8 +219,8 @@ update (GtkWidget *box)
   const SlReadingSet *set = sl_bench_get_set (self->bench);
   const SlStringsState strings = set == NULL || set->strings == SL_STRINGS_DEFAULT ? SL_STRINGS_AT_PITCH : set->strings;
 
+  sl_chooser_fill (self->strings, NULL, (guint) (strings - SL_STRINGS_AT_PITCH));
   self->updating = TRUE;
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->strings), (guint) (strings - SL_STRINGS_AT_PITCH));
   gtk_switch_set_active (GTK_SWITCH (self->settled), set == NULL || set->settled != SL_SETTLED_NO);
   self->updating = FALSE;
 }
@@ -248,9 +243,7 @@ sl_readings_air_new (SlBench *bench)
 
   self->bench = sl_keep (box, bench);
   g_object_set_data_full (G_OBJECT (box), "rows", self, g_free);
-  sl_set_accessible_label (self->strings, _ ("Strings while this was read"));
-  sl_guard_wheel (self->strings);
-  g_signal_connect_object (self->strings, "notify::selected", G_CALLBACK (on_strings), box, G_CONNECT_SWAPPED);
+  sl_chooser_init (self->strings, _ ("Strings while this was read"), G_CALLBACK (on_strings), box);
   g_signal_connect_object (self->settled, "notify::active", G_CALLBACK (on_settled), box, G_CONNECT_SWAPPED);
   update (box);
   sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_VISIT, G_CALLBACK (on_readings), box);

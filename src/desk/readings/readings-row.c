@@ -1,11 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/parts.h"
 
-/* Room for "12.34" or "27/64+": no reading is an inch long. */
-
-/* Room for "± 0.06 mm" from the start, so that nothing moves aside when the first one comes. */
-#define TOLERANCE_CHARS 10
-
 G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_BOX)
 
 static char *
@@ -57,16 +52,6 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
   return g_strdup_printf (known->assumed ? _ ("assumed, ± %s") : _ ("expected from other readings, ± %s"), range);
 }
 
-static GtkWidget *
-label_new (const char *class)
-{
-  GtkWidget *label = sl_text_new (NULL, class);
-
-  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
-  gtk_widget_set_hexpand (label, TRUE);
-  return label;
-}
-
 static void
 update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
 {
@@ -114,15 +99,6 @@ update_trace (SlReadingRow *self, const char *values, const char *words)
   /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
   g_autofree char *text = values == NULL ? NULL : g_strdup_printf (_ ("before: %s"), values);
 
-  if (self->trace == NULL && text != NULL)
-    {
-      self->trace = label_new ("trace");
-      gtk_box_insert_child_after (GTK_BOX (self), self->trace,
-                                  self->message != NULL ? self->message
-                                                        : gtk_widget_get_first_child (GTK_WIDGET (self)));
-    }
-  if (self->trace == NULL)
-    return;
   sl_set_remark (self->trace, text);
   gtk_widget_set_tooltip_text (self->trace, words);
 }
@@ -198,15 +174,6 @@ on_remove (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
-sl_reading_row_class_init (SlReadingRowClass *class)
-{
-  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
-  g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  gtk_widget_class_set_css_name (widget_class, "reading");
-  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
-}
-
-static void
 on_message (SlReadingRow *self)
 {
   if (self->message != NULL || sl_length_entry_get_message (SL_LENGTH_ENTRY (self->entry)) == NULL)
@@ -216,35 +183,31 @@ on_message (SlReadingRow *self)
 }
 
 static void
+sl_reading_row_class_init (SlReadingRowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+  g_signal_new ("removed", SL_TYPE_READING_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  gtk_widget_class_set_css_name (widget_class, "reading");
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
+  sl_template_bind (class, "reading-row", SL_MEMBERS (SlReadingRow, name, trace),
+                    "name entry tolerance tolerance_label trace", SL_CALL (on_committed), SL_CALL (on_message), NULL);
+}
+
+static void
 sl_reading_row_init (SlReadingRow *self)
 {
   static const GActionEntry entries[] = {
     { "use", NULL, "s", "'auto'", on_use },
     { "remove", on_remove },
   };
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 4);
+  GActionMap *actions = sl_add_actions (GTK_WIDGET (self), "reading", entries, G_N_ELEMENTS (entries), self);
 
-  g_action_map_add_action_entries (G_ACTION_MAP (group), entries, G_N_ELEMENTS (entries), self);
-  self->use_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "use"));
-  self->remove_action = G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (group), "remove"));
-  gtk_widget_insert_action_group (GTK_WIDGET (self), "reading", G_ACTION_GROUP (group));
-
-  self->name = label_new ("name");
-  self->entry = sl_length_entry_new ();
-  gtk_widget_set_valign (self->entry, GTK_ALIGN_CENTER);
-  self->tolerance_label = g_object_new (GTK_TYPE_LABEL, "halign", GTK_ALIGN_START, "hexpand", TRUE, "width-chars",
-                                        TOLERANCE_CHARS, "xalign", 0.0f, NULL);
-  self->tolerance = g_object_new (GTK_TYPE_MENU_BUTTON, "child", self->tolerance_label, "has-frame", FALSE, "valign",
-                                  GTK_ALIGN_CENTER, NULL);
+  self->use_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "use"));
+  self->remove_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "remove"));
+  gtk_widget_init_template (GTK_WIDGET (self));
   /* The button centres its child in a box of its own; a column of ± reads better from the left. */
   gtk_widget_set_halign (gtk_widget_get_parent (self->tolerance_label), GTK_ALIGN_FILL);
   sl_readings_menu_init (self->tolerance, "reading_menu");
-  gtk_widget_add_css_class (self->tolerance, "tolerance");
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_append (GTK_BOX (self), sl_box_add (line, self->name, self->entry, self->tolerance, NULL));
-  g_signal_connect_swapped (self->entry, "notify::message", G_CALLBACK (on_message), self);
-  g_signal_connect_swapped (self->entry, "committed", G_CALLBACK (on_committed), self);
 }
 
 GtkWidget *

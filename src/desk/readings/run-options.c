@@ -39,7 +39,7 @@ typedef struct
 
 typedef struct
 {
-  GtkWidget *check, *up, *down;
+  GtkWidget *line, *check, *up, *down; /* bound in this order */
 } AskRow;
 
 static void
@@ -148,13 +148,8 @@ on_move (SlRow *row, GtkWidget *button)
 static void
 make_row (SlRow *row)
 {
-  AskRow *controls = row->controls;
-
-  controls->check = sl_row_add (row, gtk_check_button_new_with_label ("")); /* named in fill_row() */
-  gtk_widget_set_hexpand (controls->check, TRUE);
-  g_signal_connect_swapped (controls->check, "toggled", G_CALLBACK (on_check), row);
-  controls->up = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_move));
-  controls->down = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_move));
+  sl_row_build (row, "ask-row", SL_MEMBERS (AskRow, line, down), "line check up down", SL_CALL (on_check),
+                SL_CALL (on_move), NULL);
 }
 
 static void

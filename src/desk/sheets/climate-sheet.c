@@ -3,7 +3,7 @@
 
 #include "desk/sheets/parts.h"
 #include "bench/settings.h"
-#include "draw/sheets/history.h"
+#include "draw/draw.h"
 #include "setup/wood/climate.h"
 
 #define PICTURE_LEAST_WIDTH 240 /* two charts, one below the other where it is narrow */

@@ -4,7 +4,6 @@
 #include "words/figures.h"
 #include "desk/kit/kit.h"
 #include "draw/draw.h"
-#include "draw/sheets/history.h"
 #include "words/dates.h"
 
 typedef struct
@@ -41,13 +40,20 @@ point_of (History *self, GtkWidget *chooser)
   return self->history != NULL && i < self->history->len ? &g_array_index (self->history, SlHistoryPoint, i) : NULL;
 }
 
+const char *
+sl_stage_word (SlStage stage)
+{
+  const char *const words[] = { C_ ("stage", "received"), C_ ("stage", "during the work"), C_ ("stage", "final") };
+
+  return words[stage];
+}
+
 static char *
 set_title (const SlHistoryPoint *point)
 {
-  const char *const stages[] = { C_ ("stage", "received"), C_ ("stage", "during the work"), C_ ("stage", "final") };
   g_autofree char *day = sl_date_short (point->set->taken);
 
-  return g_strdup_printf ("%s, %s", day, stages[point->set->stage]);
+  return g_strdup_printf ("%s, %s", day, sl_stage_word (point->set->stage));
 }
 
 static void

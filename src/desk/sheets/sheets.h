@@ -39,6 +39,7 @@ GtkWidget *sl_climate_sheet_new (SlBench *bench);
 /* Every reading set of every visit as charts over time, and two of them compared: in the side view, one drawn over the
  * other, and in a table beside it. */
 GtkWidget *sl_history_sheet_new (SlBench *bench);
+const char *sl_stage_word (SlStage stage); /* "during the work" */
 
 /* ---- side-view ----
  *

@@ -322,30 +322,20 @@ on_complain (GSimpleAction *action, GVariant *parameter, gpointer data)
   sl_set_remark (((Set *) data)->complaint, g_variant_get_string (parameter, NULL));
 }
 
-/* The action @entry of a group called @name, on @widget. */
-static GAction *
-add_action (Set *self, GtkWidget *widget, const char *name, GActionEntry entry)
-{
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-
-  g_action_map_add_action_entries (G_ACTION_MAP (group), &entry, 1, self);
-  gtk_widget_insert_action_group (widget, name, G_ACTION_GROUP (group));
-  return g_action_map_lookup_action (G_ACTION_MAP (group), entry.name);
-}
-
 GtkWidget *
 sl_strings_set_new (SlBench *bench)
 {
   Set *self = g_new0 (Set, 1);
   GtkWidget *page = sl_build ("strings-set", self, SL_MEMBERS (Set, page, table),
                               "page tools notice complaint messages warnings fit_button tuning table", NULL);
+  static const GActionEntry fit_entry = { FIT, on_fit, "s", "''", NULL, { 0 } };
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
 
   self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (page, self->tools);
-  self->fit = G_SIMPLE_ACTION (
-      add_action (self, self->fit_button, GROUP, (GActionEntry){ FIT, on_fit, "s", "''", NULL, { 0 } }));
-  add_action (self, page, complain[0], (GActionEntry){ complain[1], on_complain, "s", NULL, NULL, { 0 } });
+  self->fit =
+      G_SIMPLE_ACTION (g_action_map_lookup_action (sl_add_actions (self->fit_button, GROUP, &fit_entry, 1, self), FIT));
+  sl_add_actions (page, complain[0], &(GActionEntry){ complain[1], on_complain, "s", NULL, NULL, { 0 } }, 1, self);
   sl_chooser_init (self->tuning, _ ("Tuning"), G_CALLBACK (on_tuning), page);
   return page;
 }

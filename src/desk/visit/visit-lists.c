@@ -9,9 +9,7 @@
 #include "setup/profile/money.h"
 
 #define SPACING 4
-#define TEXT_CHARS 10
 #define LONG_NOTE 24 /* characters: what is longer, its entry may not show whole */
-#define NUMBER_CHARS 6
 #define EARLIER_COLUMN 1
 #define LATER_COLUMN 2
 
@@ -24,13 +22,19 @@ typedef struct
   gboolean charges;
 } List;
 
+/* The controls of a row, bound in this order. */
 typedef struct
 {
-  GtkWidget *text, *removing;
-  GtkWidget *name, *state, *whole; /* of a check; the last: its note, where that is long */
-  GtkWidget *minutes, *amount;     /* of a charge */
-  GtkWidget *earlier, *later;      /* of a step */
-} Controls;
+  GtkWidget *line, *name, *state, *text, *removing, *whole; /* the last: its note, where that is long */
+} CheckRow;
+typedef struct
+{
+  GtkWidget *line, *text, *minutes, *amount, *removing;
+} ChargeRow;
+typedef struct
+{
+  GtkWidget *line, *text, *earlier, *later;
+} StepRow;
 
 static SlBench *
 bench_of (SlRow *row)
@@ -60,29 +64,24 @@ on_remove (SlRow *row)
   sl_visit_remove_nth (list->bench, list->charges, place);
 }
 
-/* The next column: an entry whose text is taken in by Enter and by leaving it. */
-static GtkWidget *
-add_text_entry (SlRow *row, guint most)
+/* The text of an entry is taken in by Enter and by leaving it. */
+static void
+bind_text (SlRow *row, GtkWidget *entry, const char *element, const char *attribute)
 {
-  GtkWidget *entry = sl_row_add (row, gtk_entry_new ()); /* named when its row is filled */
-
-  sl_set_chars (entry, TEXT_CHARS);
-  gtk_entry_set_max_length (GTK_ENTRY (entry), (int) most);
-  gtk_widget_set_hexpand (entry, TRUE);
+  gtk_entry_set_max_length (GTK_ENTRY (entry), (int) sl_amount_most (element, attribute));
   sl_typed_bind (entry, take_text, row);
-  return entry;
 }
 
 /* Puts the list, made with its functions and their bench, below its @head in the box. It follows @which. */
 static void
-keep_list (GtkWidget *box, GtkWidget *head, List list, SlRowFunc make, SlRowFunc fill, SlChanges which,
+keep_list (GtkWidget *box, GtkWidget *head, List list, gsize size, SlRowFunc make, SlRowFunc fill, SlChanges which,
            SlSeenUpdate update)
 {
   List *kept = g_memdup2 (&list, sizeof list);
 
   sl_keep (box, list.bench);
   g_object_set_data_full (G_OBJECT (box), "list", kept, g_free);
-  kept->rows = sl_row_list_new (gtk_label_get_text (GTK_LABEL (head)), SPACING, sizeof (Controls), make, fill, kept);
+  kept->rows = sl_row_list_new (gtk_label_get_text (GTK_LABEL (head)), SPACING, size, make, fill, kept);
   gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (head)), kept->rows, head);
   sl_follow_while_seen (box, list.bench, which, update);
 }
@@ -101,7 +100,7 @@ static const SlCheckState states[] = { SL_CHECK_OPEN, SL_CHECK_SOUND, SL_CHECK_A
 static void
 on_state (SlRow *row)
 {
-  Controls *check = row->controls;
+  CheckRow *check = row->controls;
 
   if (sl_row_listens (row))
     sl_visit_set_check_state (bench_of (row), sl_row_get_place (row), states[sl_chosen (check->state)]);
@@ -110,26 +109,23 @@ on_state (SlRow *row)
 static void
 make_check_row (SlRow *row)
 {
-  Controls *check = row->controls;
-  const char *texts[G_N_ELEMENTS (states) + 1] = { NULL };
+  CheckRow *check = row->controls;
+  g_autoptr (GtkStringList) texts = gtk_string_list_new (NULL);
 
+  sl_row_build (row, "check-row", SL_MEMBERS (CheckRow, line, whole), "line name state text removing whole",
+                SL_CALL (on_state), SL_CALL (on_remove), NULL);
   for (guint i = 0; i < G_N_ELEMENTS (states); i++)
-    texts[i] = sl_check_state_text (states[i]);
-  check->name = sl_row_add (row, sl_text_new (NULL, NULL));
-  gtk_widget_set_hexpand (check->name, TRUE);
-  gtk_label_set_width_chars (GTK_LABEL (check->name), TEXT_CHARS); /* however it wraps: the choosers stand in line */
-  check->state = sl_row_add (row, gtk_drop_down_new_from_strings (texts)); /* named in fill_check_row() */
+    gtk_string_list_append (texts, sl_check_state_text (states[i]));
+  gtk_drop_down_set_model (GTK_DROP_DOWN (check->state), G_LIST_MODEL (texts));
   sl_guard_wheel (check->state);
-  g_signal_connect_swapped (check->state, "notify::selected", G_CALLBACK (on_state), row);
-  check->text = add_text_entry (row, sl_amount_most ("check", "note"));
-  check->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
-  check->whole = sl_row_add_below (row, sl_text_new (NULL, "sl-dim sl-small"));
+  bind_text (row, check->text, "check", "note");
+  gtk_box_append (GTK_BOX (row), check->whole);
 }
 
 static void
 fill_check_row (SlRow *row)
 {
-  Controls *controls = row->controls;
+  CheckRow *controls = row->controls;
   const SlCheck *check = &g_array_index (sl_bench_get_visit (bench_of (row))->checks, SlCheck, sl_row_get_place (row));
 
   sl_label_set (controls->name, check->name);
@@ -174,7 +170,7 @@ sl_visit_checks_new (SlBench *bench)
   GtkWidget *head, *more,
       *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "more", &more, NULL);
 
-  keep_list (box, head, list, make_check_row, fill_check_row, SL_CHANGED_VISIT, update_checks);
+  keep_list (box, head, list, sizeof (CheckRow), make_check_row, fill_check_row, SL_CHANGED_VISIT, update_checks);
   g_signal_connect_object (list.start, "clicked", G_CALLBACK (sl_visit_start_checks), bench, G_CONNECT_SWAPPED);
   sl_set_accessible_label (more, _ ("Another check"));
   sl_typed_bind (more, take_check, bench);
@@ -186,7 +182,7 @@ sl_visit_checks_new (SlBench *bench)
 static void
 on_number (SlRow *row, double value, GtkWidget *entry)
 {
-  Controls *charge = row->controls;
+  ChargeRow *charge = row->controls;
 
   if (sl_row_listens (row))
     sl_visit_set_charge_number (bench_of (row), sl_row_get_place (row), entry == charge->amount, value);
@@ -195,20 +191,21 @@ on_number (SlRow *row, double value, GtkWidget *entry)
 static void
 make_charge_row (SlRow *row)
 {
-  Controls *charge = row->controls;
+  ChargeRow *charge = row->controls;
 
-  charge->text = add_text_entry (row, sl_amount_most ("charge", "what"));
-  charge->minutes = sl_row_add_number (row, sl_charge_entry_new ("minutes"), NUMBER_CHARS, G_CALLBACK (on_number));
-  charge->amount = sl_row_add_number (row, sl_charge_entry_new ("amount"), NUMBER_CHARS, G_CALLBACK (on_number));
+  sl_row_build (row, "charge-row", SL_MEMBERS (ChargeRow, line, removing), "line text minutes amount removing",
+                SL_CALL (on_number), SL_CALL (on_remove), NULL);
+  bind_text (row, charge->text, "charge", "what");
+  sl_charge_entry_set_up (charge->minutes, "minutes");
+  sl_charge_entry_set_up (charge->amount, "amount");
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (charge->minutes), bench_of (row), C_ ("undo step", "charge"));
   sl_length_entry_join_steps (SL_LENGTH_ENTRY (charge->amount), bench_of (row), C_ ("undo step", "charge"));
-  charge->removing = sl_row_add_button (row, "edit-clear-symbolic", G_CALLBACK (on_remove));
 }
 
 static void
 fill_charge_row (SlRow *row)
 {
-  Controls *controls = row->controls;
+  ChargeRow *controls = row->controls;
   const guint place = sl_row_get_place (row);
   const SlCharge *charge = &g_array_index (sl_bench_get_visit (bench_of (row))->charges, SlCharge, place);
   g_autofree char *what_name = g_strdup_printf (_ ("Charge %u, what for"), place + 1);
@@ -295,7 +292,7 @@ sl_visit_charges_new (SlBench *bench)
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
   sl_flow (gtk_widget_get_parent (add), SPACING);
-  keep_list (box, head, list, make_charge_row, fill_charge_row, SL_CHANGED_VISIT, update_charges);
+  keep_list (box, head, list, sizeof (ChargeRow), make_charge_row, fill_charge_row, SL_CHANGED_VISIT, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, bench, NULL);
@@ -321,7 +318,7 @@ static void
 on_move (SlRow *row, GtkWidget *button)
 {
   List *plan = row->owner;
-  Controls *controls = row->controls;
+  StepRow *controls = row->controls;
   g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
   const gboolean later = button == controls->later;
   const guint from = sl_row_get_place (row), to = later ? from + 1 : from - 1;
@@ -336,18 +333,13 @@ on_move (SlRow *row, GtkWidget *button)
 static void
 make_plan_row (SlRow *row)
 {
-  Controls *controls = row->controls;
-
-  controls->text = sl_row_add (row, sl_text_new (NULL, NULL));
-  gtk_widget_set_hexpand (controls->text, TRUE);
-  controls->earlier = sl_row_add_button (row, "go-up-symbolic", G_CALLBACK (on_move));
-  controls->later = sl_row_add_button (row, "go-down-symbolic", G_CALLBACK (on_move));
+  sl_row_build (row, "step-row", SL_MEMBERS (StepRow, line, later), "line text earlier later", SL_CALL (on_move), NULL);
 }
 
 static void
 fill_plan_row (SlRow *row)
 {
-  Controls *controls = row->controls;
+  StepRow *controls = row->controls;
   List *plan = row->owner;
   const SlVisit *visit = sl_bench_get_visit (plan->bench);
   const SlTextStyle style = sl_bench_text_style (plan->bench);
@@ -384,7 +376,7 @@ sl_visit_plan_new (SlBench *bench)
   GtkWidget *head,
       *outer = sl_built_new ("visit-lists.ui", "plan", "part", &plan.part, "head", &head, "why", &plan.why, NULL);
 
-  keep_list (outer, head, plan, make_plan_row, fill_plan_row,
+  keep_list (outer, head, plan, sizeof (StepRow), make_plan_row, fill_plan_row,
              SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update_plan);
   gtk_widget_add_css_class (list_of (outer)->rows, "sl-more");
   return outer;

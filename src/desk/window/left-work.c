@@ -9,7 +9,6 @@
 #include "words/dates.h"
 
 #define MOST_IN_WINDOW 500 /* differences */
-#define LINE_CHARS 20      /* at least; a longer word is broken */
 
 void
 sl_left_work_free (gpointer data)
@@ -130,8 +129,8 @@ sl_left_work_text (const SlLeftWork *left, guint most_changes)
 typedef struct
 {
   SlBench *bench;
-  SlAnalysis *shown; /* of the bench, but for the state it starts from */
-  GtkWidget *window, *area, *box;
+  SlAnalysis *shown;                           /* of the bench, but for the state it starts from */
+  GtkWidget *window, *area, *scrolled, *lines; /* bound in this order */
 } Picture;
 
 static void
@@ -185,16 +184,15 @@ sl_left_window_new (GtkWindow *parent, const SlLeftWork *left)
 {
   g_autofree char *title = sl_left_work_title (left), *text = sl_left_work_text (left, MOST_IN_WINDOW);
   Picture *picture = picture_new (left);
-  GtkWidget *window = sl_build ("left-window", picture, SL_MEMBERS (Picture, window, box), "window area box", NULL),
-            *lines = sl_text_new (text, NULL);
+  GtkWidget *window =
+      sl_build ("left-window", picture, SL_MEMBERS (Picture, window, lines), "window area scrolled lines", NULL);
 
   g_object_set (window, "title", title, "transient-for", parent, NULL);
-  g_object_set (lines, "wrap-mode", PANGO_WRAP_WORD_CHAR, "width-chars", LINE_CHARS, NULL);
+  sl_label_set (picture->lines, text);
+  sl_name_scrolled (picture->scrolled, _ ("Differences"));
   g_object_set_data_full (G_OBJECT (window), "picture", picture, picture_free);
   sl_colour_scheme_mark (window);
   sl_set_accessible_description (picture->area, text);
   sl_picture_area_init (picture->area, draw, picture);
-  gtk_widget_set_valign (lines, GTK_ALIGN_START);
-  gtk_box_append (GTK_BOX (picture->box), sl_scrolled_new (lines, _ ("Differences")));
   return window;
 }

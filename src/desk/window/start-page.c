@@ -3,7 +3,7 @@
 
 #include "bench/profiles.h"
 #include "desk/kit/kit.h"
-#include "draw/side/construction-picture.h"
+#include "draw/draw.h"
 
 #define MOST_RECENT 6
 
@@ -144,7 +144,8 @@ is_wanted (GtkFlowBoxChild *child, gpointer data)
 {
   const SlStarting *kind = card_of (GTK_WIDGET (child))->kind;
   g_autofree char *wanted = text_of (SL_START_PAGE (data)->search),
-                  *words = g_strjoin (" ", _ (kind->title), _ (kind->words), kind->name, NULL);
+                  *words = g_strjoin (" ", _ (kind->title), _ (kind->words), kind->name,
+                                      kind->also == NULL ? NULL : _ (kind->also), NULL);
 
   return *wanted == '\0' || g_str_match_string (wanted, words, TRUE);
 }
@@ -165,6 +166,7 @@ on_search (SlStartPage *self)
   if (first != NULL && !chosen)
     gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (first->button), TRUE);
   gtk_widget_set_visible (self->none, first == NULL);
+  gtk_adjustment_set_value (gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (self->scrolled)), 0);
   gtk_flow_box_invalidate_filter (GTK_FLOW_BOX (self->kinds));
 }
 

@@ -15,18 +15,6 @@ sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean enabled
 
 /* ---- what needs no parameter ---- */
 
-static void
-undo (SlWindow *self)
-{
-  sl_bench_undo (self->bench);
-}
-
-static void
-redo (SlWindow *self)
-{
-  sl_bench_redo (self->bench);
-}
-
 /* A window of this one, made if it is not there. */
 typedef GtkWidget *(*MakeChild) (GtkWindow *parent, SlBench *bench);
 static void
@@ -79,6 +67,7 @@ typedef struct
 {
   const char *name;
   void (*run) (SlWindow *self);
+  void (*on_bench) (SlBench *bench);
   MakeChild make;      /* where there is nothing to run: a window that is shown, */
   gsize child;         /* with its place in SlWindow; */
   SlExportKind export; /* or else what is exported */
@@ -103,8 +92,8 @@ static const Command commands[] = {
   { .name = "stop-export", .run = sl_window_stop_export },
   { .name = "copy-picture", .run = sl_window_copy_picture, .needs_all = TRUE },
   { .name = "copy-table", .run = sl_window_copy_table, .needs_all = TRUE },
-  { .name = "undo", .run = undo },
-  { .name = "redo", .run = redo },
+  { .name = "undo", .on_bench = sl_bench_undo },
+  { .name = "redo", .on_bench = sl_bench_redo },
   { .name = "instrument", CHILD (instrument, sl_instrument_window_new), .needs_all = TRUE },
   { .name = "show-customer", CHILD (customer, sl_customer_view_new), .needs_all = TRUE },
   { .name = "shortcuts", CHILD (shortcuts, make_shortcuts) },
@@ -124,6 +113,8 @@ on_command (GSimpleAction *action, GVariant *parameter, gpointer data)
     return;
   if (command->run != NULL)
     command->run (self);
+  else if (command->on_bench != NULL)
+    command->on_bench (self->bench);
   else if (command->make != NULL)
     show_child (self, G_STRUCT_MEMBER_P (self, command->child), command->make);
   else

@@ -17,21 +17,27 @@
  * limits, and no more than so much of the window. */
 #define PLAIN_WIDTH 1440
 #define MOST_SHARE 0.44
-static const struct
+typedef struct
 {
   double width, share, least, most;
-} readings_column = { 332, 0.25, 292, 480 }, work_column = { 368, 0.22, 352, 640 };
+} Column;
+static const Column readings_column = { 332, 0.25, 292, 480 }, work_column = { 368, 0.22, 352, 640 };
 
 /* ---- arranging ---- */
+
+static int
+width_of (const SlWindow *self, const Column *column)
+{
+  const double width = self->width / self->scale,
+               wanted = CLAMP (column->width + column->share * (width - PLAIN_WIDTH), column->least, column->most);
+
+  return (int) (self->scale * MIN (MOST_SHARE * width, wanted));
+}
 
 static void
 place_dividers (SlWindow *self)
 {
-  const double width = self->width / self->scale, more = width - PLAIN_WIDTH, most = MOST_SHARE * width;
-  const int readings = (int) (self->scale * MIN (most, CLAMP (readings_column.width + readings_column.share * more,
-                                                              readings_column.least, readings_column.most))),
-            work = (int) (self->scale * MIN (most, CLAMP (work_column.width + work_column.share * more,
-                                                          work_column.least, work_column.most)));
+  const int readings = width_of (self, &readings_column), work = width_of (self, &work_column);
   int beside = 0, position;
 
   if (!self->regions_moved)

@@ -2,6 +2,7 @@
 #include "bench/explanations.h"
 #include "desk/readings/readings.h"
 #include "bench/settings.h"
+#include "desk/sheets/sheets.h"
 #include "desk/window/parts.h"
 #include "bench/profiles.h"
 #include "desk/window/window-private.h"
@@ -45,16 +46,6 @@ sl_window_showing (GtkApplication *app, GFile *file, const char *id)
 }
 
 static const char *
-stage_word (SlStage stage)
-{
-  static const char *const words[] = { [SL_STAGE_RECEIVED] = NC_ ("stage", "received"),
-                                       [SL_STAGE_DURING] = NC_ ("stage", "during the work"),
-                                       [SL_STAGE_FINAL] = NC_ ("stage", "final") };
-
-  return g_dpgettext2 (GETTEXT_PACKAGE, "stage", words[stage]);
-}
-
-static const char *
 saved_word (SlWindow *self)
 {
   if (self->saving)
@@ -76,7 +67,7 @@ describe (SlWindow *self)
 
   if (owner != NULL && *owner != '\0')
     g_string_append_printf (text, "%s · ", owner);
-  g_string_append (text, set == NULL ? _ ("nothing read yet") : stage_word (set->stage));
+  g_string_append (text, set == NULL ? _ ("nothing read yet") : sl_stage_word (set->stage));
   if (day != NULL)
     g_string_append_printf (text, " %s", day);
   g_string_append_printf (text, " · %s", saved_word (self));
@@ -384,17 +375,6 @@ on_drop (GtkDropTarget *target, const GValue *value, double x, double y, gpointe
   return files != NULL;
 }
 
-static void
-add_drop_target (SlWindow *self)
-{
-  GtkDropTarget *target = gtk_drop_target_new (GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
-
-  g_signal_connect (target, "drop", G_CALLBACK (on_drop), self);
-  /* before an entry beneath takes the file's name for its text */
-  gtk_event_controller_set_propagation_phase (GTK_EVENT_CONTROLLER (target), GTK_PHASE_CAPTURE);
-  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (target));
-}
-
 /* Made when it is first opened: it has as many widgets as a sheet. */
 static void
 create_menu (GtkMenuButton *button, gpointer data)
@@ -458,13 +438,14 @@ sl_window_dispose (GObject *object)
 static void
 sl_window_class_init (SlWindowClass *class)
 {
+  g_type_ensure (GDK_TYPE_FILE_LIST);
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
   GTK_WIDGET_CLASS (class)->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
   sl_template_bind (class, "window", SL_MEMBERS (SlWindow, title_button, work),
                     "title_button title_label subtitle_label undo_button redo_button menu_button content_slot messages "
                     "passing file_buttons drawer_button units columns regions readings inner work",
-                    NULL);
+                    SL_CALL (on_drop), NULL);
 }
 
 static void
@@ -477,7 +458,6 @@ sl_window_init (SlWindow *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   sl_colour_scheme_mark (GTK_WIDGET (self));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->menu_button), create_menu, NULL, NULL);
-  add_drop_target (self);
   sl_window_manage_columns (self);
   bind_size (self);
   sl_window_refresh_history (self);

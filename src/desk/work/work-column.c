@@ -135,7 +135,7 @@ has_pending (const SlVisit *visit)
 
 static void
 fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *texts, gboolean singular,
-              const char *nothing)
+              gboolean unread, const char *nothing)
 {
   sl_empty_box (self->first);
   for (guint i = 0; i <= N_CARDS; i++)
@@ -143,6 +143,8 @@ fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *t
   if (singular)
     add_notice (self, self->first, NOTICE_WARN,
                 _ ("The readings leave something undetermined: figures that rest on it can't be trusted."), -1);
+  if (unread)
+    add_notice (self, self->first, NOTICE_DOUBT, _ ("Nothing is read yet: every figure here is assumed."), -1);
   if (nothing != NULL)
     add_notice (self, self->first, NOTICE_GOOD, nothing, -1);
   for (guint i = 0, said = 0; i < proposal->findings->len; i += sl_findings_alike (proposal, i))
@@ -186,7 +188,8 @@ show_notices (SlWorkColumn *self)
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const char *nothing =
       has_pending (sl_bench_get_visit (self->bench)) ? NULL : sl_nothing_to_do_text (analysis, proposal);
-  g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : "");
+  const gboolean unread = analysis->fit.n_readings == 0;
+  g_autoptr (GString) all = g_string_new (analysis->fit.singular ? "singular\n" : unread ? "unread\n" : "");
   g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
 
   g_string_append (all, nothing != NULL ? nothing : "");
@@ -201,7 +204,7 @@ show_notices (SlWorkColumn *self)
     }
   if (g_strcmp0 (all->str, self->shown_notices) == 0)
     return;
-  fill_notices (self, proposal, texts, analysis->fit.singular, nothing);
+  fill_notices (self, proposal, texts, analysis->fit.singular, unread, nothing);
   g_free (self->shown_notices);
   self->shown_notices = g_strdup (all->str);
 }

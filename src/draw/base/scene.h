@@ -90,7 +90,7 @@ struct _SlScene
   GArray *lines;     /* of SlSceneLine */
   GArray *blocks;    /* of SlSceneBlock */
   GArray *requests;  /* of SlRequest */
-  GPtrArray *kept;   /* what sl_keep() keeps */
+  GPtrArray *kept;   /* what sl_kept() keeps */
 };
 
 void sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,

@@ -139,16 +139,30 @@ draw_bone (SlCloseup *c, const Bridge *b)
     }
 }
 
+/* One that hangs on threads, and above it where it was, which labels keep off. */
+static void
+draw_metal (SlCloseup *c, const Bridge *b)
+{
+  const SlPoint was = { sl_closeup_x (c, b->ghost_x), sl_closeup_y (c, b->ghost) };
+  const SlRect r = sl_hardware_saddle (&b->hardware);
+
+  sl_hardware_draw_saddle (&b->hardware);
+  if (!c->scene->ghost)
+    return;
+  sl_hardware_draw_ghost (&b->hardware, was);
+  sl_scene_block (c->scene, r.x + was.x - b->hardware.crest.x, was.y, r.width, r.y - was.y, SL_NEVER);
+}
+
 static void
 draw_saddle (SlCloseup *c, const Bridge *b)
 {
   double half = b->half, high = MAX (b->crest, b->ghost);
 
   if (b->threads)
-    sl_hardware_draw_saddle (&b->hardware);
+    draw_metal (c, b);
   else
     draw_bone (c, b);
-  if (c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
+  if (!b->threads && c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
       saddle_outline (c, b, b->ghost_x, b->ghost, b->ghost);
       sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);

@@ -63,12 +63,6 @@ sl_closeup_fill (SlCloseup *c, SlInk fill, int n, const SlPoint *points)
 }
 
 void
-sl_closeup_fill_rectangle (SlCloseup *c, SlInk fill, double x, double z, double width, double height)
-{
-  sl_fill_rectangle (c->scene, fill, sl_closeup_x (c, x), sl_closeup_y (c, z), width * c->scale, height * c->scale);
-}
-
-void
 sl_closeup_block (SlCloseup *c, double x, double z, double width, double height)
 {
   sl_scene_block (c->scene, sl_closeup_x (c, x), sl_closeup_y (c, z), width * c->scale, height * c->scale, SL_NEVER);

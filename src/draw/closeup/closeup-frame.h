@@ -30,11 +30,10 @@ double sl_closeup_y (const SlCloseup *c, double z_mm);
  * the area. */
 void sl_closeup_scale (SlCloseup *c, double width_mm, double low, double high, double share);
 
-/* Everything from here to the parts is in mm. A closed path; the same filled and outlined; a filled and outlined
- * rectangle from its upper left; an area where labels must not lie. */
+/* Everything from here to the parts is in mm. A closed path; the same filled and outlined; an area where labels must
+ * not lie. */
 void sl_closeup_polygon (SlCloseup *c, int n, const SlPoint *points);
 void sl_closeup_fill (SlCloseup *c, SlInk fill, int n, const SlPoint *points);
-void sl_closeup_fill_rectangle (SlCloseup *c, SlInk fill, double x, double z, double width, double height);
 void sl_closeup_block (SlCloseup *c, double x, double z, double width, double height);
 
 /* A string of true thickness whose underside runs through the points given; at least 1.6 units thick. */

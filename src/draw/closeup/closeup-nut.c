@@ -6,11 +6,8 @@
 #include "draw/side/hardware.h"
 
 /* Common practice, where the document has no figure. */
-#define NUT_MM 6.0
 #define BOARD_MM 6.0
 #define DEFAULT_RISE_MM 4.5
-#define DEFAULT_POST_MM 60.0
-#define DEFAULT_WRAP_MM 3.0
 /* how much of the string's break the slot's floor falls back: less than the string does */
 #define FLOOR_SHARE 0.6
 #define VIEW_MM 24.0
@@ -35,8 +32,7 @@ nut_geometry (const SlCloseup *c, const SlStringState *s)
             .front = in->nut_kind == SL_NUT_ZERO_FRET ? -SL_NUT_BEHIND_MM : 0,
             .rise = in->string_rise > 0 ? in->string_rise : DEFAULT_RISE_MM,
             .post = in->has_post[i] };
-  double p = n.post ? in->post_distance[i] : DEFAULT_POST_MM, wrap = n.post ? in->post_wrap[i] : DEFAULT_WRAP_MM,
-         length;
+  double p = n.post ? in->post_distance[i] : SL_POST_MM, wrap = n.post ? in->post_wrap[i] : SL_POST_WRAP_MM, length;
 
   n.face_x = n.rise * sin (n.tilt);
   n.face_z = s->p[SL_P_NUT] - n.rise * cos (n.tilt);
@@ -58,7 +54,7 @@ face_at (const Nut *n, double x)
 static void
 draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
 {
-  const double back = n->front - NUT_MM;
+  const double back = n->front - SL_NUT_MM;
   double board = -c->instrument->crown_height, seat = face_at (n, back), under = MIN (seat, board - BOARD_MM);
 
   sl_closeup_fill (c, SL_INK_NECK, 6,
@@ -68,7 +64,8 @@ draw_wood (SlCloseup *c, const Nut *n, double left, double right, double bottom)
                                 { right + 1, under },
                                 { right + 1, bottom - 1 },
                                 { left - 1, bottom - 1 } });
-  sl_closeup_fill_rectangle (c, SL_INK_BOARD, n->front, board, right + 1 - n->front, board - under);
+  sl_fill_rectangle (c->scene, SL_INK_BOARD, sl_closeup_x (c, n->front), sl_closeup_y (c, board),
+                     (right + 1 - n->front) * c->scale, (board - under) * c->scale);
   for (int i = 0; i < 6; i++)
     {
       double x0 = left + (back - left) * i / 6, x1 = left + (back - left) * (i + 1) / 6;
@@ -85,15 +82,15 @@ static void
 draw_nut (SlCloseup *c, const Nut *n, double changed)
 {
   cairo_t *cr = c->scene->cr;
-  const double front = n->front, back = front - NUT_MM, behind = MAX (0.2, -n->rear_x),
+  const double front = n->front, back = front - SL_NUT_MM, behind = MAX (0.2, -n->rear_x),
                z = c->after.p[SL_P_NUT] - n->rear_z * front / behind, half = MAX (0.15, c->diameter / 2),
                seat = MIN (face_at (n, back), -c->instrument->crown_height - BOARD_MM),
-               fall = tan (FLOOR_SHARE * atan2 (-n->rear_z, -n->rear_x)) * NUT_MM, low = MAX (z - fall, seat + 0.5);
+               fall = tan (FLOOR_SHARE * atan2 (-n->rear_z, -n->rear_x)) * SL_NUT_MM, low = MAX (z - fall, seat + 0.5);
 
   /* The slot's far wall, then the bone below its floor. */
   cairo_move_to (cr, sl_closeup_x (c, front), sl_closeup_y (c, z));
   cairo_line_to (cr, sl_closeup_x (c, front), sl_closeup_y (c, z + half));
-  cairo_curve_to (cr, sl_closeup_x (c, front - NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, back),
+  cairo_curve_to (cr, sl_closeup_x (c, front - SL_NUT_MM * 0.5), sl_closeup_y (c, z + half), sl_closeup_x (c, back),
                   sl_closeup_y (c, low + half * 1.4), sl_closeup_x (c, back), sl_closeup_y (c, low));
   sl_fill_closed (c->scene, SL_INK_BONE);
   sl_closeup_fill (c, SL_INK_BONE, 4, (SlPoint[]){ { front, seat }, { front, z }, { back, low }, { back, seat } });
@@ -106,7 +103,7 @@ draw_nut (SlCloseup *c, const Nut *n, double changed)
       else
         sl_dot (c->scene, SL_INK_PLANNED, 3.5);
     }
-  sl_closeup_block (c, back, z, NUT_MM, z - seat);
+  sl_closeup_block (c, back, z, SL_NUT_MM, z - seat);
   if (front < 0)
     sl_closeup_crown (c, c->after.p[SL_P_NUT], -c->instrument->crown_height);
 }
@@ -140,7 +137,7 @@ static void
 draw_rise (SlCloseup *c, const Nut *n)
 {
   SlScene *scene = c->scene;
-  double back = NUT_MM * 0.86, ux = -cos (n->tilt), uz = -sin (n->tilt), z = c->after.p[SL_P_NUT];
+  double back = SL_NUT_MM * 0.86, ux = -cos (n->tilt), uz = -sin (n->tilt), z = c->after.p[SL_P_NUT];
   double x0 = sl_closeup_x (c, back * ux), y0 = sl_closeup_y (c, z + back * uz),
          x1 = sl_closeup_x (c, n->face_x + back * ux), y1 = sl_closeup_y (c, n->face_z + back * uz);
   SlWording wording = { .n = 0 };
@@ -150,8 +147,8 @@ draw_rise (SlCloseup *c, const Nut *n)
   if (!(c->instrument->string_rise > 0) || n->front < 0 || y1 - y0 < 3 * SL_ARROW_LENGTH ||
       (x0 + x1) / 2 + 8 + sl_wording_size (scene, &wording).width >= sl_closeup_x (c, 0) - 1)
     return; /* a length without its figure says nothing */
-  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -NUT_MM),
-                  sl_closeup_y (c, face_at (n, -NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
+  sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, -SL_NUT_MM),
+                  sl_closeup_y (c, face_at (n, -SL_NUT_MM)), sl_closeup_x (c, 0), sl_closeup_y (c, face_at (n, 0)));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_TRACE, sl_closeup_x (c, 0), sl_closeup_y (c, z),
                   sl_closeup_x (c, (back + 0.6) * ux), sl_closeup_y (c, z + (back + 0.6) * uz));
   sl_stroke_line (scene, SL_INK_ON_BONE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
@@ -211,7 +208,7 @@ sl_closeup_nut (SlCloseup *c)
   if (n.post)
     draw_break (c, &n, -left * c->scale);
   if (slot != 0)
-    sl_scene_amount (c->scene, sl_closeup_x (c, -NUT_MM * 0.3), sl_closeup_y (c, z - slot * 0.4), 0.7, -1, 26,
+    sl_scene_amount (c->scene, sl_closeup_x (c, -SL_NUT_MM * 0.3), sl_closeup_y (c, z - slot * 0.4), 0.7, -1, 26,
                      sl_slot_change (slot), slot);
   label_post (c, &n, left);
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "draw/closeup/tool-place.h"
+#include "draw/draw.h"
 
 #include "draw/base/dimension.h"
 

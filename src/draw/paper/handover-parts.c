@@ -497,17 +497,11 @@ put_charges (const SlHandover *h, SlFlow *flow)
   sl_flow_table (flow, _ ("Charges"), &table);
 }
 
-static void
-put_cautions (const SlHandover *h, SlFlow *flow)
-{
-  g_autoptr (GPtrArray) cautions = sl_explain_cautions (&h->outcome);
-
-  put_list (flow, _ ("If you work on it yourself"), cautions);
-}
-
 void
 sl_handover_parts (const SlHandover *handover, SlFlow *flow)
 {
+  g_autoptr (GPtrArray) cautions = sl_explain_cautions (&handover->outcome);
+
   put_figures (handover, flow);
   put_readings (handover, flow);
   put_sentences (handover, flow, _ ("What was done"), FALSE);
@@ -518,5 +512,5 @@ sl_handover_parts (const SlHandover *handover, SlFlow *flow)
   put_list (flow, _ ("Looking after it"), handover->care);
   if (handover->options.show_charges)
     put_charges (handover, flow);
-  put_cautions (handover, flow);
+  put_list (flow, _ ("If you work on it yourself"), cautions);
 }

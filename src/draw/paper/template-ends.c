@@ -253,11 +253,15 @@ sl_template_draw_nut (SlTemplateSheet *sheet)
 {
   double y[SL_MAX_STRINGS], along[SL_MAX_STRINGS], end;
   gboolean mm = sheet->template->options.lengths == SL_LENGTHS_MM;
-  g_autofree char *outline =
-      g_strdup_printf (_ ("The outline is %s thick along the strings: a usual size, trace your own blank. Slots are "
-                          "drawn at the width that the string and its allowance ask for. Deepen them to their floors "
-                          "last, a little at a time, and measure the string height at fret 1 in between."),
-                       mm ? _ ("6 mm") : _ ("0.24 in"));
+  g_autofree char *outline = g_strdup_printf (
+      sheet->instrument->nut_kind == SL_NUT_ZERO_FRET
+          ? _ ("The outline is %s thick along the strings: a usual size, trace your own blank. Slots are drawn at the "
+               "width that the string and its allowance ask for. They only guide the strings: deepen them below the "
+               "floors given here, which are as high as the zero fret, until every string rests on it.")
+          : _ ("The outline is %s thick along the strings: a usual size, trace your own blank. Slots are drawn at the "
+               "width that the string and its allowance ask for. Deepen them to their floors last, a little at a time, "
+               "and measure the string height at fret 1 in between."),
+      mm ? _ ("6 mm") : _ ("0.24 in"));
   g_auto (SlTable) table = { .n_columns = 0 };
 
   sl_slot_centres (sheet->instrument, y);
@@ -307,10 +311,9 @@ typedef struct
   double top[SL_MAX_STRINGS];   /* crest over the bridge's top after the work, along the saddle */
   double shape[SL_MAX_STRINGS]; /* what is still to be shaped off */
   double now[SL_MAX_STRINGS];   /* the crest before that */
-  double setback[SL_MAX_STRINGS];
-  double left, right;          /* ends of the saddle, on the paper */
-  double cut_bass, cut_treble; /* still to come off the base, along the saddle, at the outer strings */
-  gboolean exposure;           /* anything is known of the bridge's top */
+  double left, right;           /* ends of the saddle, on the paper */
+  double cut_bass, cut_treble;  /* still to come off the base, along the saddle, at the outer strings */
+  gboolean exposure;            /* anything is known of the bridge's top */
   double radius;
 } Saddle;
 
@@ -345,7 +348,6 @@ measure (const SlTemplateSheet *sheet)
       s.top[i] = (height[i] - between (&s, base_bass, base_treble, s.x[i])) / cos (in->saddle_lean_rad);
       s.shape[i] = sl_planned_amount (a, SL_OP_SHAPE_CREST, i + 1) / cos (in->saddle_lean_rad);
       s.now[i] = s.top[i] + s.shape[i];
-      s.setback[i] = sheet->state->setback[i];
     }
   s.left = s.x[n - 1] - OVERHANG_MM;
   s.right = s.x[0] + OVERHANG_MM;
@@ -381,6 +383,13 @@ draw_crest (const Saddle *saddle, SlStroke kind, const double *value, double ori
     to (saddle->sheet, saddle->x[i], origin + sign * value[i]);
   to (saddle->sheet, saddle->right, origin + sign * at_end (saddle, value, TRUE));
   stroke (saddle->sheet, kind);
+}
+
+/* What still comes off the base at @x. */
+static double
+cut_at (const Saddle *saddle, double x)
+{
+  return between (saddle, saddle->cut_bass, saddle->cut_treble, x);
 }
 
 /* A straight line over the saddle's length, given at the outer strings as heights over @origin. */
@@ -436,8 +445,7 @@ draw_profile (const Saddle *saddle)
   if (!has_cut (saddle))
     return;
   draw_straight (saddle, SL_STROKE_DASH, PROFILE_MM, -saddle->cut_bass, -saddle->cut_treble);
-  label_end (saddle, _ ("bridge top, now"),
-             PROFILE_MM + between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->right) + 1, TRUE);
+  label_end (saddle, _ ("bridge top, now"), PROFILE_MM + cut_at (saddle, r) + 1, TRUE);
 }
 
 /* A line that keeps what is safe to take before reading again. */
@@ -467,15 +475,13 @@ draw_underside (const Saddle *saddle)
   caption (saddle->sheet, _ ("Underside, from the tail"), top - 3);
   sl_template_line (saddle->sheet, SL_STROKE_LINE, l, top, l, UNDERSIDE_MM);
   sl_template_line (saddle->sheet, SL_STROKE_LINE, r, top, r, UNDERSIDE_MM);
-  quad (saddle->sheet, l, UNDERSIDE_MM, UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, l), r,
-        UNDERSIDE_MM, UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, r));
+  quad (saddle->sheet, l, UNDERSIDE_MM, UNDERSIDE_MM - cut_at (saddle, l), r, UNDERSIDE_MM,
+        UNDERSIDE_MM - cut_at (saddle, r));
   hatch (saddle->sheet);
   draw_straight (saddle, SL_STROKE_DASH, UNDERSIDE_MM, 0, 0);
   draw_straight (saddle, SL_STROKE_LINE, UNDERSIDE_MM, saddle->cut_bass, saddle->cut_treble);
   draw_first_pass (saddle);
-  label_end (saddle, _ ("after the cut"),
-             UNDERSIDE_MM - between (saddle, saddle->cut_bass, saddle->cut_treble, saddle->left) - LABEL_STEP_MM / 2,
-             FALSE);
+  label_end (saddle, _ ("after the cut"), UNDERSIDE_MM - cut_at (saddle, l) - LABEL_STEP_MM / 2, FALSE);
   label_end (saddle, _ ("now"), UNDERSIDE_MM + LABEL_STEP_MM / 2, FALSE);
   sl_template_text (saddle->sheet, off, SL_TEMPLATE_SMALL_MM, FALSE, SL_INK_CUT, saddle->sheet->width / 2,
                     UNDERSIDE_MM + 2 * LABEL_STEP_MM, 0.5, FALSE);
@@ -486,9 +492,9 @@ draw_underside (const Saddle *saddle)
 static void
 draw_saddle_from_above (const Saddle *saddle)
 {
-  const SlInstrument *in = saddle->sheet->instrument;
-  double half = in->saddle_thickness / 2, l = saddle->left, r = saddle->right, bass = saddle->setback[saddle->n - 1],
-         treble = saddle->setback[0];
+  const double *setback = saddle->sheet->state->setback;
+  double half = saddle->sheet->instrument->saddle_thickness / 2, l = saddle->left, r = saddle->right,
+         bass = setback[saddle->n - 1], treble = setback[0];
   double at_left = SADDLE_ABOVE_MM + between (saddle, bass, treble, l),
          at_right = SADDLE_ABOVE_MM + between (saddle, bass, treble, r);
 
@@ -497,10 +503,10 @@ draw_saddle_from_above (const Saddle *saddle)
   quad (saddle->sheet, l, at_left - half, at_left + half, r, at_right - half, at_right + half);
   stroke (saddle->sheet, SL_STROKE_LINE);
   sl_template_line (saddle->sheet, SL_STROKE_CHAIN, l - 6, SADDLE_ABOVE_MM, r + 6, SADDLE_ABOVE_MM);
-  draw_crest (saddle, SL_STROKE_HAIR, saddle->setback, SADDLE_ABOVE_MM, 1);
+  draw_crest (saddle, SL_STROKE_HAIR, setback, SADDLE_ABOVE_MM, 1);
   for (int i = 0; i < saddle->n; i++)
     {
-      double x = saddle->x[i], y = SADDLE_ABOVE_MM + saddle->setback[i];
+      double x = saddle->x[i], y = SADDLE_ABOVE_MM + setback[i];
 
       sl_template_line (saddle->sheet, SL_STROKE_LINE, x, y - TICK_MM / 2, x, y + TICK_MM / 2);
       sl_template_line (saddle->sheet, SL_STROKE_HAIR, x, SADDLE_ABOVE_MM, x, y);
@@ -534,7 +540,8 @@ draw_saddle_table (const Saddle *saddle)
   for (int i = 0; i < saddle->n; i++)
     sl_table_cells (&table, g_strdup_printf ("%d", i + 1), sl_template_length (sheet, saddle->y[i]),
                     sl_template_length (sheet, saddle->exposure ? saddle->top[i] : NAN),
-                    sl_template_length (sheet, saddle->shape[i]), sl_template_length (sheet, saddle->setback[i]), NULL);
+                    sl_template_length (sheet, saddle->shape[i]), sl_template_length (sheet, sheet->state->setback[i]),
+                    NULL);
   double y = put_table (sheet, &table, SADDLE_TABLE_MM + sheet->down) + 4;
 
   if (isfinite (saddle->radius))
@@ -545,13 +552,13 @@ draw_saddle_table (const Saddle *saddle)
       y = put_paragraph (sheet, text, y);
     }
   y = put_paragraph (sheet,
-                     _ ("The outline reaches 4 mm beyond the outer strings and is as thick as the saddle: "
-                        "trace your own. Dashed is as it is now, hatched comes off."),
+                     _ ("The outline reaches 4 mm beyond the outer strings and is as thick as the saddle: trace your "
+                        "own. Dashed is as it is now, hatched comes off."),
                      y);
   if (!saddle->exposure)
     y = put_paragraph (sheet,
-                       _ ("No exposure was read, so the bridge’s top is not shown: the line gives the shape of "
-                          "the top, not its height."),
+                       _ ("No exposure was read, so the bridge’s top is not shown: the line gives the shape of the "
+                          "top, not its height."),
                        y);
   if (slants_whole (sheet->instrument))
     y = put_paragraph (sheet,
@@ -572,7 +579,7 @@ sl_template_draw_saddle (SlTemplateSheet *sheet)
   for (int i = 0; i < in->n_strings; i++)
     {
       ends[i] = in->scale[i] + sl_nut_offset (in, i + 1);
-      crests[i] = slants_whole (in) ? ends[i] + saddle.setback[i] : 0;
+      crests[i] = slants_whole (in) ? ends[i] + sheet->state->setback[i] : 0;
     }
   slant (sheet, saddle.y, crests);
   unslant (sheet, 0);

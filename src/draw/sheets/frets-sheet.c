@@ -5,7 +5,7 @@
  * above one that rocks, an outline of dashes for a new fret. */
 #include "draw/sheets/sheet.h"
 
-#include "setup/physics/frets.h"
+#include "words/sheet-text.h"
 
 #define HATCH_SPACING 3.0
 #define LEAST_CROWN_UNITS 7.0 /* a crown narrower than this would hide its hatching */
@@ -18,7 +18,6 @@
 #define END_ROOM 18.0  /* beyond the first and the last fret */
 #define WEDGE 4.0
 #define SWATCH 11.0
-#define SHOWN_MM 0.005 /* less than this comes off: nothing to draw */
 /* of heights over lengths, where nothing was read there are no differences to magnify */
 #define MOST_LEVEL_FACTOR 15.0
 #define LOW_STAGE 118.0 /* below it only numbers stand below: the sheet's own table says the rest */
@@ -82,7 +81,7 @@ draw_loss (const Frets *f, int n)
   cairo_t *cr = f->sheet.scene->cr;
   double bottom = at_y (f, work->after);
 
-  if (work->off < SHOWN_MM)
+  if (work->off < SL_FRET_SHOWN_MM)
     return;
   cairo_save (cr);
   cairo_rectangle (cr, f->plot.x, f->plot.y, f->plot.width, bottom - f->plot.y);
@@ -192,7 +191,7 @@ cell_text (const Frets *f, Row row, int n)
 
   if (row == ROW_NUMBER)
     return sl_print (f->sheet.scene, "%d", n);
-  if (row != ROW_LEFT && work->off < SHOWN_MM)
+  if (row != ROW_LEFT && work->off < SL_FRET_SHOWN_MM)
     return "0";
   return sl_sheet_length (&f->sheet, row == ROW_OFF ? work->off : row == ROW_LAND ? work->land : work->left);
 }
@@ -238,7 +237,7 @@ summary_text (const Frets *f)
 
   if (!w->read)
     return _ ("crown gaps not read: assumed level");
-  if (w->most_off < SHOWN_MM)
+  if (w->most_off < SL_FRET_SHOWN_MM)
     return _ ("level: nothing comes off");
   if (w->lowest == 0)
     return sl_print (scene, _ ("single crowns to the rest, most %s off"), most);
@@ -270,7 +269,7 @@ draw_heading (const Frets *f)
   const char *heading = f->work.n_replaced > 0 ? _ ("Frets, some replaced")
                         : f->work.read         ? _ ("Frets, levelled")
                                                : _ ("Frets as they are");
-  const gboolean unplanned = !f->planned && f->work.most_off >= SHOWN_MM;
+  const gboolean unplanned = !f->planned && f->work.most_off >= SL_FRET_SHOWN_MM;
   const char *summary = summary_text (f), *scale = scale_text (f),
              *shorter = sl_print (scene, "%s · %s", summary, scale);
   const char *const remarks[] = { unplanned ? sl_print (scene, "%s · %s · %s", summary, _ ("not in the plan"), scale)
@@ -305,7 +304,7 @@ draw_legend (const Frets *f, double y)
     {
       const SlFretWork *work = &f->work.frets[n];
 
-      loses |= work->off >= SHOWN_MM;
+      loses |= work->off >= SL_FRET_SHOWN_MM;
       rocks |= work->rocks;
       lost |= !work->saved;
       replaced |= work->replaced;
@@ -387,7 +386,7 @@ name_lowest (const Frets *f)
   const double x = at_x (f, f->work.lowest);
   const gboolean to_left = x > f->plot.x + f->plot.width * 0.8;
 
-  if (f->work.lowest > 0 && f->work.read && f->work.most_off >= SHOWN_MM)
+  if (f->work.lowest > 0 && f->work.read && f->work.most_off >= SL_FRET_SHOWN_MM)
     sl_scene_text (f->sheet.scene, SL_INK_PLANNED, TRUE, TRUE, _ ("lowest"), x + (to_left ? -6 : 6), f->plot.y,
                    to_left ? 1 : 0);
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "draw/sheets/history.h"
+#include "draw/draw.h"
 
 #include "draw/sheets/sheet.h"
 #include "words/dates.h"

@@ -5,6 +5,7 @@
  * from above, the head away from the viewer: slots in their true places and widths, the strings in them; the other
  * set's slots below. */
 #include "draw/sheets/sheet.h"
+#include "draw/side/hardware.h"
 
 #include "setup/physics/nut.h"
 
@@ -12,7 +13,6 @@
 #define SLOTS_SHARE 0.46 /* of its height, at the right */
 #define GAP 26.0
 #define HATCH_SPACING 3.5
-#define NUT_MM 6.0      /* thickness of a nut: common practice; the document has none */
 #define STRING_OVER 5.0 /* units a string shows before and behind the nut */
 #define STRIP_GAP 12.0
 
@@ -73,30 +73,25 @@ draw_nut (const Slots *p, const SlInstrument *in, const double *centres, gboolea
     }
 }
 
-/* Numbers, one over or under each slot; where they don't fit side by side in one row, in two, then some left out.
- * Returns the rows taken. */
+/* Widths of the slots or where they lie from the bass edge, one over or under each; where they don't fit side by side
+ * in one row, in two, then some left out. Returns the rows taken. */
 static int
-draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, const double *values, SlInk ink,
-              gboolean bold, double y, double second)
+draw_numbers (const Slots *p, const SlInstrument *in, const double *centres, gboolean widths, SlInk ink, double y,
+              double second)
 {
   int rows = 1;
 
   for (int i = in->n_strings - 1; i >= 0; i--)
     {
-      const char *text = sl_sheet_length (&p->s->sheet, values[i]);
+      const char *text =
+          sl_sheet_length (&p->s->sheet, widths ? sl_slot_width (in, i + 1) : in->nut_width / 2 + centres[i]);
+      const gboolean bold = ink == SL_INK_PLANNED;
 
       if (!sl_scene_text (p->s->sheet.scene, ink, bold, TRUE, text, at (p, centres[i]), y, 0.5) && second != 0 &&
           sl_scene_text (p->s->sheet.scene, ink, bold, TRUE, text, at (p, centres[i]), y + second, 0.5))
         rows = 2;
     }
   return rows;
-}
-
-static void
-slot_widths (const SlInstrument *in, double widths[SL_MAX_STRINGS])
-{
-  for (int s = 1; s <= in->n_strings; s++)
-    widths[s - 1] = sl_slot_width (in, s);
 }
 
 static void
@@ -129,23 +124,19 @@ draw_nuts (Slots *p, const double *centres, const double *other_centres, double 
 {
   const SlSheet *sheet = &p->s->sheet;
   const SlInstrument *in = sheet->in, *other = other_centres != NULL ? &p->s->comparison->instrument : NULL;
-  double widths[SL_MAX_STRINGS], from_edge[SL_MAX_STRINGS], row = sheet->row, y = top + 2 * row + STRING_OVER;
+  double row = sheet->row, y = top + 2 * row + STRING_OVER;
   double room = bottom - y - 3 * row - (other != NULL ? 2 * row : 0);
 
-  p->depth = CLAMP (room / (other != NULL ? 2 : 1) - 2 * STRING_OVER, 8, NUT_MM * p->scale);
-  slot_widths (in, widths);
-  draw_numbers (p, in, centres, widths, SL_INK_PLANNED, TRUE, y - STRING_OVER - row, -row);
+  p->depth = CLAMP (room / (other != NULL ? 2 : 1) - 2 * STRING_OVER, 8, SL_NUT_MM * p->scale);
+  draw_numbers (p, in, centres, TRUE, SL_INK_PLANNED, y - STRING_OVER - row, -row);
   draw_nut (p, in, centres, FALSE, y);
   y += p->depth + STRING_OVER;
-  for (int i = 0; i < in->n_strings; i++)
-    from_edge[i] = in->nut_width / 2 + centres[i];
-  y += draw_numbers (p, in, centres, from_edge, SL_INK_TEXT, FALSE, y + 2, row) * row + STRIP_GAP / 2;
+  y += draw_numbers (p, in, centres, FALSE, SL_INK_TEXT, y + 2, row) * row + STRIP_GAP / 2;
   if (other != NULL && y + p->depth + 2 * STRING_OVER + 2 * row <= bottom)
     {
       draw_nut (p, other, other_centres, TRUE, y + STRING_OVER);
       y += p->depth + 2 * STRING_OVER;
-      slot_widths (other, widths);
-      y += draw_numbers (p, other, other_centres, widths, SL_INK_QUIET, FALSE, y + 2, row) * row + 2;
+      y += draw_numbers (p, other, other_centres, TRUE, SL_INK_QUIET, y + 2, row) * row + 2;
     }
   draw_caption (p, in, centres, y + 4, bottom - y - 4);
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "draw/side/construction-picture.h"
+#include "draw/draw.h"
 
 #include "draw/side/side.h"
 

@@ -396,6 +396,22 @@ sl_hardware_saddle (const SlHardware *h)
 }
 
 void
+sl_hardware_draw_ghost (const SlHardware *h, SlPoint before)
+{
+  const SlRect r = sl_hardware_saddle (h);
+  cairo_t *cr = h->scene->cr;
+  const double x = r.x + before.x - h->crest.x, high = before.y, foot = r.y + 3;
+
+  if (fabs (high - r.y) <= 1 && fabs (x - r.x) <= 1)
+    return;
+  cairo_move_to (cr, x, foot);
+  cairo_line_to (cr, x, high + 2);
+  cairo_curve_to (cr, x, high, x + r.width, high, x + r.width, high + 3);
+  cairo_line_to (cr, x + r.width, foot);
+  sl_stroke_path (h->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_TRACE);
+}
+
+void
 sl_hardware_draw_saddle (const SlHardware *h)
 {
   const Form *form = &forms[h->in->adjust];

@@ -9,7 +9,10 @@
 
 #define SL_HOLLOW_BODY_MM 100.0 /* deep: common practice */
 #define SL_SOLID_BODY_MM 45.0
+#define SL_NUT_MM 6.0        /* thickness of a nut: common practice; the document has none */
 #define SL_NUT_BEHIND_MM 4.0 /* a zero fret: common practice */
+#define SL_POST_MM 60.0      /* from the nut, and how high a string lies on it, where none is given: common practice */
+#define SL_POST_WRAP_MM 3.0
 
 /* Where it goes, in the surface's units. */
 typedef struct
@@ -44,6 +47,9 @@ const SlBridgeBuild *sl_bridge_build (const SlInstrument *in);
 /* As the functions of a build draw, over the body: first the bridge, which carries the saddle; the saddle; the string;
  * the anchor, which holds it. Each enters what labels must keep clear of. */
 void sl_hardware_draw_saddle (const SlHardware *h);
+
+/* Its top where its crest was before, if that is elsewhere. */
+void sl_hardware_draw_ghost (const SlHardware *h, SlPoint before);
 
 /* The saddle drawn there: left, top, right and foot. */
 SlRect sl_hardware_saddle (const SlHardware *h);

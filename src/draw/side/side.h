@@ -82,5 +82,3 @@ void sl_side_draw_strings (SlSide *side);
 void sl_side_draw_figures (SlSide *side); /* dimensions, and labels asked for */
 
 #define SL_SADDLE_LEAST_UNITS 9.0 /* a saddle narrower than this would be hidden by its handle */
-#define SL_POST_WRAP_MM 3.0       /* height of a string on its post, where none is given: common practice */
-#define SL_NUT_MM 6.0             /* thickness of a nut: common practice; the document has none */

@@ -6,7 +6,6 @@
 #include "setup/profile/construction.h"
 
 /* Where the document says nothing: usual sizes, common practice. */
-#define DEFAULT_POST_MM 60.0
 #define DEFAULT_DROP_MM 1.0
 #define HEAD_BEYOND_POST_MM 26.0
 #define BODY_BEYOND_BRIDGE_MM 34.0
@@ -106,7 +105,7 @@ choose_ends (SlSide *side)
 
   for (int i = 0; i < in->n_strings; i++)
     {
-      post = MAX (post, in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM);
+      post = MAX (post, in->has_post[i] ? in->post_distance[i] : SL_POST_MM);
       anchor = MAX (anchor, anchor_distance (side, i));
     }
   side->head_length = post + HEAD_BEYOND_POST_MM;
@@ -212,7 +211,7 @@ post_place (const SlSide *side, int string)
 {
   const SlInstrument *in = side->instrument;
   int i = string - 1;
-  double p = in->has_post[i] ? in->post_distance[i] : DEFAULT_POST_MM,
+  double p = in->has_post[i] ? in->post_distance[i] : SL_POST_MM,
          wrap = in->has_post[i] ? in->post_wrap[i] : SL_POST_WRAP_MM;
   double x0 = sl_side_x (side, side->nut_mm - SL_NUT_MM), y0 = side->board_bottom - side->board_thickness * 0.45,
          scale = side->units_x, tilt = side->tilt;

@@ -22,8 +22,6 @@
 #define PLAUSIBLE_RELIEF_DIFFERENCE_U_MM 0.15
 #define PLAUSIBLE_FIRST_GAP_U_MM 0.3
 #define PLAUSIBLE_ACTION_U_MM 1.0
-/* times, of what was not read: it follows what was, and hardly speaks against it */
-#define UNREAD_WIDER 2
 
 /* What stands in for an exposure where none was read, and its standard uncertainty: our own choice. Saddles stand
  * some 1.5 to 4.5 mm out of their bridge (common practice), so that is one u to either side. */
@@ -239,10 +237,8 @@ sl_fit_add_plausible (SlFitting *f)
   add_plausible_relief (f);
   for (int s = 1; s <= in->n_strings; s++)
     {
-      add_open_gap_row (f, s, 1, in->target_first_gap[s - 1],
-                        PLAUSIBLE_FIRST_GAP_U_MM * (f->fit->first_gap_assumed[s - 1] ? UNREAD_WIDER : 1));
-      add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1],
-                        PLAUSIBLE_ACTION_U_MM * (f->fit->action_assumed[s - 1] ? UNREAD_WIDER : 1));
+      add_open_gap_row (f, s, 1, in->target_first_gap[s - 1], PLAUSIBLE_FIRST_GAP_U_MM);
+      add_open_gap_row (f, s, SL_OCTAVE_FRET, in->target_action[s - 1], PLAUSIBLE_ACTION_U_MM);
     }
 }
 

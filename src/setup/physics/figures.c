@@ -522,17 +522,11 @@ sl_word_at_least (const SlFigure *figure, double least)
 const char *
 sl_word_text (SlWord word)
 {
-  switch (word)
-    {
-    case SL_WORD_IN_RANGE:
-      /* Translators: a figure lies within the tolerance of its target */
-      return C_ ("figure against target", "in range");
-    case SL_WORD_CLOSE:
-      /* Translators: a figure is off its target by no more than the tolerance and its own uncertainty */
-      return C_ ("figure against target", "close");
-    case SL_WORD_OUT:
-      /* Translators: a figure is off its target */
-      return C_ ("figure against target", "out");
-    default: return "";
-    }
+  /* Translators: a figure lies within the tolerance of its target; is off it by no more than the tolerance and its own
+   * uncertainty; is off */
+  static const char *const texts[] = { [SL_WORD_IN_RANGE] = NC_ ("figure against target", "in range"),
+                                       [SL_WORD_CLOSE] = NC_ ("figure against target", "close"),
+                                       [SL_WORD_OUT] = NC_ ("figure against target", "out") };
+
+  return word == SL_WORD_NONE ? "" : g_dpgettext2 (GETTEXT_PACKAGE, "figure against target", texts[word]);
 }

@@ -86,6 +86,9 @@ const SlBound sl_bounds[] = {
     element, attribute, least, most, SL_UNIT_MM, COUNTED                                                               \
   }
 
+/* Of work at both ends. */
+#define ENDS(element, least, most) LENGTH (element, "bass", least, most), LENGTH (element, "treble", least, most)
+
 const SlReadingTraits sl_readings[SL_N_ASKS] = {
   [SL_READ_RELIEF] = { LENGTH ("relief", "gap", -5, 10), SL_GROUP_NECK, TRUE, TRUE, SL_HELD_DEFAULT, SL_TOOL_RELIEF,
                        0.02, FALSE, 2 },
@@ -139,8 +142,7 @@ const SlOperationTraits sl_operations[SL_N_OPS] = {
                          .cuts = TRUE,
                          .needs_amount = TRUE,
                          .place = 10 },
-  [SL_OP_CUT_SADDLE_BASE] = { LENGTH ("cut-saddle-base", "bass", 0, 20), LENGTH ("cut-saddle-base", "treble", 0, 20),
-                              .cuts = TRUE, .place = 12 },
+  [SL_OP_CUT_SADDLE_BASE] = { ENDS ("cut-saddle-base", 0, 20), .cuts = TRUE, .place = 12 },
   /* below 0 only on height screws: see check_operation() */
   [SL_OP_SHAPE_CREST] = { .bound = LENGTH ("shape-crest", "by", -20, 20),
                           .per_string = TRUE,
@@ -154,14 +156,11 @@ const SlOperationTraits sl_operations[SL_N_OPS] = {
   [SL_OP_REPLACE_FRETS] = { LENGTH ("replace-frets", "width", 0.5, 6), LENGTH ("replace-frets", "height", 0.1, 3),
                             .place = 2 },
   [SL_OP_BENCH_STEP] = { .bound = { "bench-step", "name", .offset = COUNTED } },
-  [SL_OP_MOVE_SADDLE] = { LENGTH ("move-saddle", "bass", -20, 20), LENGTH ("move-saddle", "treble", -20, 20),
-                          .place = 8 },
-  [SL_OP_SHIFT_BRIDGE] = { LENGTH ("shift-bridge", "bass", -40, 40), LENGTH ("shift-bridge", "treble", -40, 40),
-                           .place = 17 },
+  [SL_OP_MOVE_SADDLE] = { ENDS ("move-saddle", -20, 20), .place = 8 },
+  [SL_OP_SHIFT_BRIDGE] = { ENDS ("shift-bridge", -40, 40), .place = 17 },
   [SL_OP_SET_NECK_ANGLE] = { .bound = LENGTH ("set-neck-angle", "by", -20, 20), .needs_amount = TRUE, .place = 7 },
   [SL_OP_MAKE_NUT] = { .bound = { "make-nut", "slot", .offset = COUNTED }, .makes = TRUE, .place = 9 },
-  [SL_OP_MAKE_SADDLE] = { LENGTH ("make-saddle", "bass", 0, 60), LENGTH ("make-saddle", "treble", 0, 60), .makes = TRUE,
-                          .place = 11 },
+  [SL_OP_MAKE_SADDLE] = { ENDS ("make-saddle", 0, 60), .makes = TRUE, .place = 11 },
   [SL_OP_FIT_STRINGS] = { .bound = { "fit-strings", "set", .offset = COUNTED }, .place = 5 },
 };
 

@@ -52,7 +52,6 @@ static void act_on (Act act, const SlElement *element, gpointer data);
     act_on (ACT_CLEAR, &(element), data);                                                                              \
   }
 static const SlElement element_fit_strings, element_check, element_charge;
-CLEAR (operation, element_fit_strings)
 CLEAR (readings, sl_element_readings)
 CLEAR (check, element_check)
 CLEAR (charge, element_charge)
@@ -173,23 +172,9 @@ static const SlElement element_tool = {
 #define READ_USE CHOICE (SlReading, use, "use", sl_use_names)
 
 /* clang-format off */
-#define READING(name, ...) { name, FIELDS (__VA_ARGS__, READ_USE) }
+#define READ(which, name, ...) \
+  ARRAY (SlReadingSet, readings, SlReading, ((const SlElement) { name, FIELDS (__VA_ARGS__, READ_USE) }), NULL, .item = SL_ITEM_READING, .kind = which)
 /* clang-format on */
-static const SlElement element_relief = READING ("relief", READ_STRING, READ_FRET, READ_VALUE ("gap"));
-static const SlElement element_tongue = READING ("tongue", READ_VALUE ("gap"));
-static const SlElement element_first_gap =
-    READING ("first-gap", READ_STRING, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_1));
-static const SlElement element_action =
-    READING ("action", READ_STRING, READ_FRET, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_3));
-static const SlElement element_exposure = READING ("exposure", READ_STRING, READ_VALUE ("height"));
-static const SlElement element_setback = READING ("setback", READ_STRING, READ_VALUE ("distance"));
-static const SlElement element_crown_gap = READING ("crown-gap", READ_FRET, READ_VALUE ("gap"));
-static const SlElement element_crown_height = READING ("crown-height", READ_FRET, READ_VALUE ("height"));
-static const SlElement element_crown_wear = READING ("crown-wear", READ_FRET, READ_STRING, READ_VALUE ("depth"));
-static const SlElement element_pitch = READING ("pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"));
-
-#define READ(element, which)                                                                                           \
-  ARRAY (SlReadingSet, readings, SlReading, element, NULL, .item = SL_ITEM_READING, .kind = which)
 const SlElement sl_element_readings = {
   "readings",
   FIELDS (TEXT_NEEDED (SlReadingSet, id, "id"), CHOICE_NEEDED (SlReadingSet, stage, "stage", sl_stage_names),
@@ -197,66 +182,60 @@ const SlElement sl_element_readings = {
           NUMBER (SlReadingSet, humidity, "humidity"),
           CHOICE (SlReadingSet, strings, "strings", sl_strings_state_names),
           CHOICE (SlReadingSet, settled, "settled", sl_settled_names)),
-  CHILDREN (ARRAY (SlReadingSet, tools, SlTool, element_tool, NULL), READ (element_relief, SL_READ_RELIEF),
-            READ (element_tongue, SL_READ_TONGUE), READ (element_first_gap, SL_READ_FIRST_GAP),
-            READ (element_action, SL_READ_ACTION), READ (element_exposure, SL_READ_EXPOSURE),
-            READ (element_setback, SL_READ_SETBACK), READ (element_crown_gap, SL_READ_CROWN_GAP),
-            READ (element_crown_height, SL_READ_CROWN_HEIGHT), READ (element_crown_wear, SL_READ_CROWN_WEAR),
-            READ (element_pitch, SL_READ_PITCH)),
+  CHILDREN (ARRAY (SlReadingSet, tools, SlTool, element_tool, NULL),
+            READ (SL_READ_RELIEF, "relief", READ_STRING, READ_FRET, READ_VALUE ("gap")),
+            READ (SL_READ_TONGUE, "tongue", READ_VALUE ("gap")),
+            READ (SL_READ_FIRST_GAP, "first-gap", READ_STRING, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_1)),
+            READ (SL_READ_ACTION, "action", READ_STRING, READ_FRET, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_3)),
+            READ (SL_READ_EXPOSURE, "exposure", READ_STRING, READ_VALUE ("height")),
+            READ (SL_READ_SETBACK, "setback", READ_STRING, READ_VALUE ("distance")),
+            READ (SL_READ_CROWN_GAP, "crown-gap", READ_FRET, READ_VALUE ("gap")),
+            READ (SL_READ_CROWN_HEIGHT, "crown-height", READ_FRET, READ_VALUE ("height")),
+            READ (SL_READ_CROWN_WEAR, "crown-wear", READ_FRET, READ_STRING, READ_VALUE ("depth")),
+            READ (SL_READ_PITCH, "pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"))),
 };
 
 #define WORK_STRING WHOLE (SlOperation, string, "string")
 #define WORK_BY NUMBER_NEEDED (SlOperation, amount, "by")
+#define WORK_BASS(name) NUMBER (SlOperation, amount, name)
+#define WORK_TREBLE(name) NUMBER (SlOperation, amount_treble, name)
 #define WORK_DONE TEXT (SlOperation, done, "done")
+#define WORK_ENDS WORK_BASS ("bass"), WORK_TREBLE ("treble")
 
 /* clang-format off */
-#define WORK(name, ...) { name, FIELDS (__VA_ARGS__, WORK_DONE) }
+#define PLAN(which, element) \
+  ARRAY (SlVisit, plan, SlOperation, element, (GDestroyNotify) sl_operation_clear, .item = SL_ITEM_OPERATION, .kind = which)
+#define WORK(which, name, ...) PLAN (which, ((const SlElement) { name, FIELDS (__VA_ARGS__, WORK_DONE) }))
+#define END(name, attribute) \
+  ((const SlElement) { name, FIELDS (WHOLE (SlStringEnd, string, "string"), NUMBER_NEEDED (SlStringEnd, value, attribute)) })
+#define ENDS(end) CHILDREN (FIXED (SL_STORE_FIXED, SlOperation, ends, n_ends, SlStringEnd, end, 0))
 /* clang-format on */
-static const SlElement element_level_frets =
-    WORK ("level-frets", NUMBER (SlOperation, amount, "fall-away"), FRETS (SlOperation, frets, "frets"));
-static const SlElement element_turn_rod =
-    WORK ("turn-rod", NUMBER_NEEDED (SlOperation, amount, "change"), NUMBER (SlOperation, turns, "turns"));
-static const SlElement element_lower_slot = WORK ("lower-slot", WORK_STRING, WORK_BY);
-static const SlElement element_cut =
-    WORK ("cut-saddle-base", NUMBER (SlOperation, amount, "bass"), NUMBER (SlOperation, amount_treble, "treble"));
-static const SlElement element_shape_crest = WORK ("shape-crest", WORK_STRING, WORK_BY);
-static const SlElement element_move_crest = WORK ("move-crest", WORK_STRING, WORK_BY);
-static const SlElement element_replace_frets =
-    WORK ("replace-frets", WHOLE (SlOperation, from, "from"), WHOLE (SlOperation, to, "to"),
-          NUMBER (SlOperation, amount, "width"), NUMBER (SlOperation, amount_treble, "height"));
-static const SlElement element_bench_step =
-    WORK ("bench-step", CHOICE_NEEDED (SlOperation, step, "name", sl_bench_step_names));
-#define WORK_ENDS NUMBER (SlOperation, amount, "bass"), NUMBER (SlOperation, amount_treble, "treble")
-#define END(name, attribute)                                                                                           \
-  {                                                                                                                    \
-    name, FIELDS (WHOLE (SlStringEnd, string, "string"), NUMBER_NEEDED (SlStringEnd, value, attribute))                \
-  }
-#define ENDS(element) CHILDREN (FIXED (SL_STORE_FIXED, SlOperation, ends, n_ends, SlStringEnd, element, 0))
-static const SlElement element_move_saddle = WORK ("move-saddle", WORK_ENDS);
-static const SlElement element_shift_bridge = WORK ("shift-bridge", WORK_ENDS);
-static const SlElement element_set_neck_angle = WORK ("set-neck-angle", WORK_BY);
-static const SlElement element_slot = END ("slot", "height");
-static const SlElement element_make_nut = { "make-nut", FIELDS (WORK_DONE), ENDS (element_slot) };
-static const SlElement element_new_setback = END ("setback", "distance");
+static const SlElement element_fit_strings = {
+  "fit-strings",
+  FIELDS (TEXT_NEEDED (SlOperation, set, "set"), TEXT (SlOperation, set_name, "name"),
+          TEXT (SlOperation, chosen_by, "chosen-by"), WORK_DONE),
+};
+static const SlElement element_make_nut = { "make-nut", FIELDS (WORK_DONE), ENDS (END ("slot", "height")) };
 static const SlElement element_make_saddle = { "make-saddle", FIELDS (WORK_ENDS, WORK_DONE),
-                                               ENDS (element_new_setback) };
-static const SlElement element_fit_strings =
-    WORK ("fit-strings", TEXT_NEEDED (SlOperation, set, "set"), TEXT (SlOperation, set_name, "name"),
-          TEXT (SlOperation, chosen_by, "chosen-by"));
-
-#define PLAN(element, which)                                                                                           \
-  ARRAY (SlVisit, plan, SlOperation, element, operation_clear, .item = SL_ITEM_OPERATION, .kind = which)
+                                               ENDS (END ("setback", "distance")) };
 const SlElement sl_element_plan = {
   "plan",
   FIELDS (FLAGS (SlVisit, passed, "pass", sl_gate_names)),
   /* first the kind that has every text of an operation: it stands for all where they are copied and freed */
-  CHILDREN (PLAN (element_fit_strings, SL_OP_FIT_STRINGS), PLAN (element_level_frets, SL_OP_LEVEL_FRETS),
-            PLAN (element_turn_rod, SL_OP_TURN_ROD), PLAN (element_lower_slot, SL_OP_LOWER_SLOT),
-            PLAN (element_cut, SL_OP_CUT_SADDLE_BASE), PLAN (element_shape_crest, SL_OP_SHAPE_CREST),
-            PLAN (element_move_crest, SL_OP_MOVE_CREST), PLAN (element_replace_frets, SL_OP_REPLACE_FRETS),
-            PLAN (element_bench_step, SL_OP_BENCH_STEP), PLAN (element_move_saddle, SL_OP_MOVE_SADDLE),
-            PLAN (element_shift_bridge, SL_OP_SHIFT_BRIDGE), PLAN (element_set_neck_angle, SL_OP_SET_NECK_ANGLE),
-            PLAN (element_make_nut, SL_OP_MAKE_NUT), PLAN (element_make_saddle, SL_OP_MAKE_SADDLE)),
+  CHILDREN (PLAN (SL_OP_FIT_STRINGS, element_fit_strings),
+            WORK (SL_OP_LEVEL_FRETS, "level-frets", WORK_BASS ("fall-away"), FRETS (SlOperation, frets, "frets")),
+            WORK (SL_OP_TURN_ROD, "turn-rod", NUMBER_NEEDED (SlOperation, amount, "change"),
+                  NUMBER (SlOperation, turns, "turns")),
+            WORK (SL_OP_LOWER_SLOT, "lower-slot", WORK_STRING, WORK_BY),
+            WORK (SL_OP_CUT_SADDLE_BASE, "cut-saddle-base", WORK_ENDS),
+            WORK (SL_OP_SHAPE_CREST, "shape-crest", WORK_STRING, WORK_BY),
+            WORK (SL_OP_MOVE_CREST, "move-crest", WORK_STRING, WORK_BY),
+            WORK (SL_OP_REPLACE_FRETS, "replace-frets", WHOLE (SlOperation, from, "from"),
+                  WHOLE (SlOperation, to, "to"), WORK_BASS ("width"), WORK_TREBLE ("height")),
+            WORK (SL_OP_BENCH_STEP, "bench-step", CHOICE_NEEDED (SlOperation, step, "name", sl_bench_step_names)),
+            WORK (SL_OP_MOVE_SADDLE, "move-saddle", WORK_ENDS), WORK (SL_OP_SHIFT_BRIDGE, "shift-bridge", WORK_ENDS),
+            WORK (SL_OP_SET_NECK_ANGLE, "set-neck-angle", WORK_BY), PLAN (SL_OP_MAKE_NUT, element_make_nut),
+            PLAN (SL_OP_MAKE_SADDLE, element_make_saddle)),
   .any_order = TRUE,
 };
 
@@ -385,7 +364,7 @@ sl_operation_own (SlOperation *operation)
 void
 sl_operation_clear (SlOperation *operation)
 {
-  operation_clear (operation);
+  act_on (ACT_CLEAR, &element_fit_strings, operation);
 }
 
 void

@@ -30,10 +30,7 @@ gboolean sl_string_set_parse (const char *text, const SlInstrument *on, SlString
 /* Translated: a built-in set's name, or its gauges. Free with g_free(). */
 char *sl_string_set_name (const SlStringSet *set);
 
-/* The parts of it. Gauges into strings, and as they are shown: "10, 13, 17, 26 wound"; a set made to suit an
- * instrument. Owned texts; what is wrong, NULL where nothing is. */
-char *sl_gauges_read (const char *text, const SlInstrument *on, SlStringSet *set);
-char *sl_gauges_suit (SlStringSet *set, const SlInstrument *on);
+/* Gauges as they are shown: "10, 13, 17, 26 wound". Free with g_free(). */
 char *sl_gauges_text (const SlStringData *strings, int n_strings);
 
 typedef struct

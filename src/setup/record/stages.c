@@ -202,16 +202,12 @@ sl_predictions (const SlAnalysis *analysis)
 const char *
 sl_predicted_text (SlWord word)
 {
-  switch (word)
-    {
-    case SL_WORD_IN_RANGE:
-      /* Translators: what was read lies within the uncertainty of what was predicted */
-      return C_ ("predicted and measured", "as predicted");
-    case SL_WORD_CLOSE: return C_ ("predicted and measured", "near");
-    case SL_WORD_OUT: return C_ ("predicted and measured", "off");
-    case SL_WORD_NONE:
-    default: return "";
-    }
+  /* Translators: what was read lies within the uncertainty of what was predicted; nearly; not */
+  static const char *const texts[] = { [SL_WORD_IN_RANGE] = NC_ ("predicted and measured", "as predicted"),
+                                       [SL_WORD_CLOSE] = NC_ ("predicted and measured", "near"),
+                                       [SL_WORD_OUT] = NC_ ("predicted and measured", "off") };
+
+  return word == SL_WORD_NONE ? "" : g_dpgettext2 (GETTEXT_PACKAGE, "predicted and measured", texts[word]);
 }
 
 /* ---- what is amiss ---- */

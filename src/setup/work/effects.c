@@ -12,9 +12,11 @@
 #define SETTLED_CREST_MM 0.4
 #define SETTLED_RELIEF_MM 0.06
 /* Standard uncertainties of what has no tool of its own in the shop's settings, own choice: an end set by its screw or
- * wheel, a wedge as a share of what it moves, and what stays open of a tremolo's height until it is read. */
+ * wheel, a wedge as a share of what it moves, on both sides and on each, and what stays open of a tremolo's height
+ * until it is read. */
 #define ADJUSTED_MM 0.03
 #define WEDGE_SHARE 0.10
+#define TWIST_SHARE 0.05
 #define UNBALANCED_MM 0.25
 
 static double *
@@ -272,6 +274,17 @@ widen_crests (SlState *state, const double *u, double each)
   sl_state_widen (state, v, 1);
 }
 
+/* A neck's angle is set by as much on either side but for a twist: the outer crests go apart by it. */
+static void
+widen_twist (SlState *state, double mm)
+{
+  double each[SL_MAX_STRINGS];
+
+  for (int s = 1; s <= state->n_strings; s++)
+    each[s - 1] = mm * (2 * sl_bass_share (s, state->n_strings) - 1);
+  widen_crests (state, each, 0);
+}
+
 /* What the air did comes back as it settles, and how far is not known before it is read: the top and with it all
  * crests, and the neck, which bends as by a turn. */
 static void
@@ -414,6 +427,8 @@ sl_operation_carry (const SlInstrument *instrument, const SlOperation *operation
     }
   if (is_step (operation, SL_BENCH_SETTLE))
     widen_settled (instrument, state);
+  if (operation->kind == SL_OP_SET_NECK_ANGLE)
+    widen_twist (state, TWIST_SHARE * fabs (sl_number_or (operation->amount, 0)));
   if (operation->kind == SL_OP_MAKE_SADDLE)
     widen_made (operation, uncertainty, state);
   if (unbalances && !state->unbalanced)

@@ -321,7 +321,10 @@ sl_propose_frets (SlProposing *p)
   /* a tongue without the height to be dressed is left to work on the neck */
   const gboolean tongue = !rises || find_tongue (p);
 
-  gboolean levelled = (p->state.crowns_read || rises) && propose_levelling (p, tongue);
+  /* marks are deep in crowns nobody read, too */
+  const gboolean worn = sl_crown_spread (p->in, &p->state) > SL_CROWN_TOLERANCE_MM + SL_EDGE_MM;
+
+  gboolean levelled = (p->state.crowns_read || rises || worn) && propose_levelling (p, tongue);
 
   levelled = propose_zero_fret (p) || levelled;
   propose_dressing (p, levelled);
