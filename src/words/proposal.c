@@ -191,8 +191,8 @@ turn_reason (const Saying *say, const SlInstrument *instrument, const SlStep *st
              *why = own (say, rod_reason (say, instrument->n_strings, step->values)), *slack = "";
 
   if (step->operation.amount.v > 0 && instrument->rod == SL_ROD_SINGLE)
-    slack = _ (". This rod can’t push the neck forward: if its nut turns free and relief stays short, stop; heavier "
-               "strings, or heat by a specialist, would");
+    slack = _ (". This rod can’t push the neck forward: if its nut turns free and relief stays short, stop. Heavier "
+               "strings would bow it further, or heat by a specialist");
   return turns == NULL ? g_strconcat (why, slack, NULL) : g_strconcat (turns, "; ", why, slack, NULL);
 }
 

@@ -373,8 +373,8 @@ test_built_causes (void)
       pull, ==,
       "mean relief from 0.02 mm to 0.12 mm; that alone raises the action of string 6 by 0.20 mm. Then read "
       "relief on both sides, and height at fret 1 and action of the outer strings. This rod can’t push the "
-      "neck forward: if its nut turns free and relief stays short, stop; heavier strings, or heat by a "
-      "specialist, would");
+      "neck forward: if its nut turns free and relief stays short, stop. Heavier strings would "
+      "bow it further, or heat by a specialist");
 }
 
 /* Strings in courses are named as such, alone and in a list. */
