@@ -18,17 +18,20 @@ MAY_SEE = {
     "words": {"setup", "words"},
     "file": {"setup", "words", "file"},
     "draw": {"setup", "words", "draw"},
-    "bench": {"setup", "words", "file", "draw", "bench"},
-    "calc": {"setup", "words", "file", "draw", "calc"},
-    "desk": {"setup", "words", "file", "draw", "bench", "desk"},
+    "sound": {"sound"},
+    "capture": {"capture"},
+    "bench": {"setup", "words", "file", "draw", "sound", "capture", "bench"},
+    "calc": {"setup", "words", "file", "draw", "sound", "capture", "calc"},
+    "desk": {"setup", "words", "file", "draw", "sound", "bench", "desk"},
 }
 # Libraries by the folder or start of their headers, and the layers that may see them.
 LIBRARIES = [
     (re.compile(r"^(gtk|gdk|gsk|graphene)\b"), {"desk"}),
     (re.compile(r"^libxml/"), {"file"}),
     (re.compile(r"^(cairo|pango)"), {"draw", "desk"}),
-    (re.compile(r"^gsl/"), {"setup"}),
-    (re.compile(r"^gio/"), {"file", "bench", "calc", "desk"}),
+    (re.compile(r"^gsl/"), {"setup", "sound"}),
+    (re.compile(r"^gst/"), {"capture"}),
+    (re.compile(r"^gio/"), {"file", "capture", "bench", "calc", "desk"}),
 ]
 # The rooms of the desk that one may include from, besides itself; what lies at the top of the desk may see all of them.
 BENEATH = {

@@ -27,6 +27,9 @@
 #define SL_SETTING_HYGROMETER_CHECKS "hygrometer-checks"
 #define SL_SETTING_HEIGHT_FACTOR "height-factor"
 #define SL_SETTING_KEEP_BEFORE "keep-before"
+#define SL_SETTING_LISTEN_DEVICE "listen-device"
+#define SL_SETTING_REFERENCE_PITCH "reference-pitch"
+#define SL_SETTING_TEMPERAMENT "temperament"
 
 /* The program's settings, or NULL where the schema is not installed. Borrowed. */
 GSettings *sl_settings (void);

@@ -234,6 +234,8 @@ random_reading (GRand *rand, const SlProfile *p)
     r.held = chance (rand, 0.5) ? SL_HELD_3 : SL_HELD_OPEN;
   if (r.kind == SL_READ_ACTION && chance (rand, 0.5))
     r.held = chance (rand, 0.5) ? SL_HELD_1 : SL_HELD_OPEN;
+  if (r.kind == SL_READ_PITCH)
+    r.uncertainty = number_between (rand, 0.01, 2, 0.5);
   return r;
 }
 

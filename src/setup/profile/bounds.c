@@ -71,6 +71,7 @@ const SlBound sl_bounds[] = {
   { "targets", "fall-away-tolerance", SL_LEAST_TOLERANCE_MM, 3, SL_UNIT_MM, AT (SlTargets, fall_away_tolerance) },
   { "readings", "temperature", -40, 60, SL_UNIT_CELSIUS, AT (SlReadingSet, temperature) },
   { "readings", "humidity", 0, 100, SL_UNIT_PERCENT_RH, AT (SlReadingSet, humidity) },
+  { "pitch", "uncertainty", 0.001, 100, SL_UNIT_CENT, AT (SlReading, uncertainty) },
   { "tool", "resolution", 0, 5, SL_UNIT_MM, AT (SlTool, resolution) },
   { "tool", "error-limit", 0, 5, SL_UNIT_MM, AT (SlTool, error_limit) },
   { "turn-rod", "turns", -20, 20, SL_UNIT_TURN, AT (SlOperation, turns) },

@@ -289,7 +289,8 @@ typedef struct
   int fret;   /* 0 where the kind has none; a first gap is read at fret 1 */
   SlHeld held;
   SlUse use;
-  SlNumber value; /* mm; cents for pitch */
+  SlNumber value;       /* mm; cents for pitch */
+  SlNumber uncertainty; /* U of a pitch that was heard, cents; it stands for the tool's figures */
 } SlReading;
 
 /* What a tool can measure; the order in which a document spells them. */

@@ -192,7 +192,8 @@ const SlElement sl_element_readings = {
             READ (SL_READ_CROWN_GAP, "crown-gap", READ_FRET, READ_VALUE ("gap")),
             READ (SL_READ_CROWN_HEIGHT, "crown-height", READ_FRET, READ_VALUE ("height")),
             READ (SL_READ_CROWN_WEAR, "crown-wear", READ_FRET, READ_STRING, READ_VALUE ("depth")),
-            READ (SL_READ_PITCH, "pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"))),
+            READ (SL_READ_PITCH, "pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"),
+                  NUMBER (SlReading, uncertainty, "uncertainty"))),
 };
 
 #define WORK_STRING WHOLE (SlOperation, string, "string")

@@ -246,6 +246,7 @@ check_reading (GPtrArray *faults, const SlProfile *profile, const SlReading *rea
     sl_fault_say (faults, reading, _ ("%s has no %s"), name, kind->bound.attribute);
   else
     check_value (faults, reading, &kind->bound, reading->value.v);
+  check_numbers (faults, name, reading);
 }
 
 /* The height of a fret's crown as the set reads it, else its wire's. */

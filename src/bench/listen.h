@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Listening for a bench: what is asked next (a string, open or at a fret), the sound that comes in, and the reading it
+ * becomes once it has settled. No widgets here. */
+#pragma once
+
+#include "bench/readings-question.h"
+#include "sound/listener.h"
+
+#define SL_TYPE_LISTEN (sl_listen_get_type ())
+G_DECLARE_FINAL_TYPE (SlListen, sl_listen, SL, LISTEN, GObject)
+
+/* What is gone through. */
+typedef enum
+{
+  SL_LISTEN_TUNE,    /* open strings, to be brought to their notes; nothing is taken as a reading */
+  SL_LISTEN_OCTAVES, /* each string open and at the 12th fret */
+  SL_LISTEN_FRETS,   /* every fret of every string, the open one first */
+  SL_LISTEN_ASKED    /* what sl_listen_ask() was given */
+} SlListenProgramme;
+
+typedef enum
+{
+  SL_LISTEN_OFF,
+  SL_LISTEN_WAITING,  /* for a pluck */
+  SL_LISTEN_SOUNDING, /* a note that has not settled */
+  SL_LISTEN_TAKEN,    /* it settled and became a reading, or in tuning a figure that stands; it may sound on */
+  SL_LISTEN_TROUBLE,  /* no device, busy, denied, unplugged: sl_listen_get_trouble() */
+  SL_LISTEN_DONE      /* all that was asked */
+} SlListenState;
+
+/* Signals: "changed", whenever anything below is another; "taken", with string and fret, after a reading was put. */
+SlListen *sl_listen_new (SlBench *bench);
+
+/* From the device of the settings, from now on; and no longer. What is waited for stays. */
+void sl_listen_start (SlListen *self);
+void sl_listen_stop (SlListen *self);
+
+/* Sound from elsewhere, as the device would bring it. */
+void sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate);
+
+void sl_listen_set_programme (SlListen *self, SlListenProgramme programme);
+SlListenProgramme sl_listen_get_programme (SlListen *self);
+void sl_listen_ask (SlListen *self, const SlQuestion *question); /* alone; SL_LISTEN_ASKED */
+
+/* Where in it we are: 0 … n; @n: how many are asked. Past what is not to be read, or back; a string or fret chosen by
+ * hand. */
+guint sl_listen_get_place (SlListen *self, guint *n);
+void sl_listen_step (SlListen *self, int by);
+void sl_listen_go_to (SlListen *self, int string, int fret);
+
+SlListenState sl_listen_get_state (SlListen *self);
+const char *sl_listen_get_trouble (SlListen *self);                /* a sentence; NULL while there is none */
+gboolean sl_listen_get_question (SlListen *self, SlQuestion *out); /* FALSE at the end */
+double sl_listen_get_expected (SlListen *self); /* Hz; with the reference pitch and temperament of the shop */
+gboolean sl_listen_get_note (SlListen *self, SlNote *out); /* what sounds, or sounded last for this question */
+void sl_listen_get_fan (SlListen *self, SlFan *out);       /* of that note; borrowed until the next "changed" */
+double sl_listen_get_level (SlListen *self);               /* dB under full scale */
+
+/* What was read of this question by ear: mean of the repeats, U of it with their spread, how many. FALSE: nothing. */
+gboolean sl_listen_get_mean (SlListen *self, const SlQuestion *question, double *cents, double *uncertainty, int *n);
+
+/* The f_1 in Hz that a string should sound open, with A4 and the temperament of the shop. */
+double sl_listen_open_frequency (const SlProfile *profile, int string);
