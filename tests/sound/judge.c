@@ -12,6 +12,7 @@
 #define WORST_CENTS 0.15
 #define COVERED 0.95
 #define COVERED_WITHIN 0.02
+#define WORST_SHOWN 12
 #define B_WITHIN 0.05
 #define B_SHARE 0.9
 #define B_PARTIALS 5
@@ -170,14 +171,14 @@ print_case (const GArray *verdicts, int index)
 static void
 print_worst (const GArray *verdicts)
 {
-  const double from = percentile (verdicts, error_of, -1, 100.0 * (1 - 8.0 / verdicts->len));
+  const double from = percentile (verdicts, error_of, -1, 100.0 * (1 - (WORST_SHOWN - 1.0) / verdicts->len));
 
-  for (guint i = 0; i < verdicts->len; i++)
+  for (guint i = 0, shown = 0; i < verdicts->len && shown < WORST_SHOWN; i++)
     {
       const Verdict *v = &g_array_index (verdicts, Verdict, i);
       g_autofree char *name = made_case_name (v->index);
 
-      if (error_of (v) >= from)
+      if (error_of (v) >= from && ++shown)
         g_test_message ("worst: %s, round %u: error %.4f, u %.4f, bound %.4f cent; B %.3g off %.1f %%; %d partials, %s",
                         name, v->round, v->error, v->u, v->bound, v->b, 100 * v->b_error, v->n_partials,
                         sl_heard_word_names[v->word]);
