@@ -346,6 +346,7 @@ test_nylon (void)
         g_assert_cmpfloat (fabs (stretch.kappa - nylon[i].kappa), <, 2 * stretch.kappa_u);
         g_assert_cmpfloat (fabs (stretch.ea_n - ea), <, 2 * stretch.ea_u);
         g_assert_cmpfloat (fabs (stretch.setback - truth), <, 2 * stretch.setback_u);
+        assert_near (stretch.kappa, nylon[i].kappa, 1e-3 * nylon[i].kappa);
         g_assert_cmpfloat (stretch.kappa_u, <, 0.05 * nylon[i].kappa);
         g_assert_cmpfloat (stretch.setback_u, <, 0.3);
       }
