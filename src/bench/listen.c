@@ -7,6 +7,7 @@
 
 /* Own choices. A settled pitch is taken when its U is this small, or after so long, or when it ends. */
 #define ENOUGH_CENTS 0.1
+#define SHORT_S 0.5 /* a shorter one was a slip */
 #define LEAST_S 1.0
 #define MOST_S 2.5
 #define LEAST_PARTIALS 2 /* one alone may be anything */
@@ -68,7 +69,7 @@ asked (SlListen *self)
 static void
 add_place (SlListen *self, int string, int fret)
 {
-  const SlQuestion question = { .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
+  const SlQuestion question = sl_pitch_question (string, fret);
 
   g_array_append_val (self->places, question);
 }
@@ -109,37 +110,23 @@ list_places (SlListen *self)
 static gboolean
 open_is_heard (SlListen *self, int string)
 {
-  const SlQuestion open = { .ask = SL_READ_PITCH, .string = string, .held = SL_HELD_DEFAULT };
+  const SlQuestion open = sl_pitch_question (string, 0);
   double cents, uncertainty;
   int n;
 
   return sl_listen_get_mean (self, &open, &cents, &uncertainty, &n);
 }
 
-/* What may sound: what is asked, and the other notes of the instrument, so that a wrong string or octave is known for
- * what it is. In tuning the other open strings alone: a string may be far off. */
+/* In tuning it is one of the open strings: it may be far off. */
 static void
 expect (SlListen *self)
 {
-  const SlProfile *profile = sl_bench_get_profile (self->bench);
-  g_autoptr (GArray) notes = g_array_new (FALSE, FALSE, sizeof (double));
   const double wanted = sl_listen_get_expected (self);
+  g_autoptr (GArray) notes =
+      sl_notes_of (sl_bench_get_profile (self->bench), wanted, self->programme == SL_LISTEN_TUNE);
 
-  if (self->listener == NULL || isnan (wanted))
-    return;
-  g_array_append_val (notes, wanted);
-  for (int string = 1; string <= profile->n_strings; string++)
-    for (int fret = 0; fret <= (self->programme == SL_LISTEN_TUNE ? 0 : profile->neck.frets); fret++)
-      {
-        const double note = sl_raised (sl_listen_open_frequency (profile, string), SL_FRET_CENTS * fret);
-        gboolean new = !isnan (note) && fabs (sl_cents (note, wanted)) > 2 * SL_FAR_CENTS;
-
-        for (guint i = 1; i < notes->len && new; i++)
-          new = fabs (sl_cents (note, g_array_index (notes, double, i))) > SL_FRET_CENTS / 2;
-        if (new)
-          g_array_append_val (notes, note);
-      }
-  sl_listener_expect_any (self->listener, (const double *) notes->data, notes->len);
+  if (self->listener != NULL && !isnan (wanted))
+    sl_listener_expect_any (self->listener, (const double *) (void *) notes->data, notes->len);
 }
 
 /* Waits for a pluck of what is asked from now on. */
@@ -231,16 +218,15 @@ take (SlListen *self)
     {
       self->then = (int) self->at;
       self->at = (guint) open;
+      self->has_note = FALSE;
+      expect (self);
     }
 }
 
-/* A note of which as much was heard as @note tells; @ended: no more comes. */
+/* A note, of which as much was heard as it tells; @ended: no more comes. */
 static void
 judge (SlListen *self, const SlNote *note, gboolean ended)
 {
-  const gboolean sure = ended || note->length >= LEAST_S;
-  char *objects;
-
   self->note = *note;
   self->has_note = TRUE;
   self->note.expected = sl_listen_get_expected (self);
@@ -248,11 +234,11 @@ judge (SlListen *self, const SlNote *note, gboolean ended)
   if (self->over)
     return;
   self->state = ended ? SL_LISTEN_WAITING : SL_LISTEN_SOUNDING;
-  objects = objection (self, &self->note, asked (self));
-  advise (self, sure || note->word == SL_HEARD_CLIPPED ? g_strdup (objects) : NULL);
-  if (objects == NULL && sure && (ended || note->length >= MOST_S || SL_COVERAGE * note->cents_u <= ENOUGH_CENTS))
+  if (note->length < (ended ? SHORT_S : LEAST_S) && note->word != SL_HEARD_CLIPPED)
+    return;
+  advise (self, objection (self, &self->note, asked (self)));
+  if (self->advice == NULL && (ended || note->length >= MOST_S || SL_COVERAGE * note->cents_u <= ENOUGH_CENTS))
     take (self);
-  g_free (objects);
 }
 
 /* What sounds, or ended in the last piece of sound. A pluck after one that was taken is for the next question. */
@@ -425,7 +411,7 @@ sl_listen_step (SlListen *self, int by)
 void
 sl_listen_go_to (SlListen *self, int string, int fret)
 {
-  const SlQuestion question = { .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
+  const SlQuestion question = sl_pitch_question (string, fret);
   const int place = place_of (self, string, fret);
 
   if (place >= 0)
@@ -516,16 +502,10 @@ sl_listen_heard (SlListen *self, int string, int fret)
   return sl_plucks_heard (self->plucks, string, fret);
 }
 
-char *
-sl_listen_put (SlListen *self, const SlQuestion *question, const SlNote *note)
+GArray *
+sl_listen_get_plucks (SlListen *self)
 {
-  return sl_plucks_put (self->plucks, self->bench, question, note);
-}
-
-SlBench *
-sl_listen_get_bench (SlListen *self)
-{
-  return self->bench;
+  return self->plucks;
 }
 
 /* ---- life ---- */

@@ -67,6 +67,5 @@ gboolean sl_listen_get_mean (SlListen *self, const SlQuestion *question, double 
 /* The last good note of a string at a fret, for what else it says; borrowed until another is taken; NULL: none. */
 const SlNote *sl_listen_heard (SlListen *self, int string, int fret);
 
-/* A note heard elsewhere, such as in a recording, as sl_plucks_put(). */
-char *sl_listen_put (SlListen *self, const SlQuestion *question, const SlNote *note);
-SlBench *sl_listen_get_bench (SlListen *self);
+/* What was heard, for plucks.h; borrowed. */
+GArray *sl_listen_get_plucks (SlListen *self);

@@ -65,18 +65,17 @@ mean_of (const GArray *plucks, int last, double *cents, double *u)
   return n;
 }
 
-/* The open string of @question as it was heard for this set, cents over 1 Hz; else, and then FALSE, as it should be. */
+/* The open string as it was heard for this set, cents over 1 Hz; else, and then FALSE, as it should be. */
 static gboolean
-find_open (const GArray *plucks, SlBench *bench, SlQuestion question, double *cents, double *u)
+find_open (const GArray *plucks, SlBench *bench, int string, double *cents, double *u)
 {
-  int open;
+  const SlQuestion question = sl_pitch_question (string, 0);
+  const int open = standing (plucks, bench, &question);
 
-  question.fret = question.nth = 0;
-  open = standing (plucks, bench, &question);
   if (open >= 0)
     mean_of (plucks, open, cents, u);
   else
-    *cents = sl_cents (sl_listen_open_frequency (sl_bench_get_profile (bench), question.string), 1);
+    *cents = sl_cents (sl_listen_open_frequency (sl_bench_get_profile (bench), string), 1);
   return open >= 0;
 }
 
@@ -87,7 +86,7 @@ sl_plucks_expected (const GArray *plucks, SlBench *bench, const SlQuestion *ques
 
   if (question->fret == 0)
     return sl_listen_open_frequency (sl_bench_get_profile (bench), question->string);
-  find_open (plucks, bench, *question, &cents, &u);
+  find_open (plucks, bench, question->string, &cents, &u);
   return sl_raised (1, cents + SL_FRET_CENTS * question->fret);
 }
 
@@ -144,7 +143,7 @@ put_mean (GArray *plucks, SlBench *bench, Pluck pluck)
 
   if (!sl_question_is_asked (sl_bench_get_set (bench), question))
     return g_strdup (_ ("These readings are taken with the strings slack or off: begin a set with them at pitch."));
-  if (!find_open (plucks, bench, *question, &against, &against_u) && question->fret > 0)
+  if (!find_open (plucks, bench, question->string, &against, &against_u) && question->fret > 0)
     return g_strdup_printf (_ ("Pluck string %d open first: its frets are held against it."), question->string);
   if (question->fret > 0)
     pluck.cents -= against + SL_FRET_CENTS * question->fret;
@@ -161,7 +160,7 @@ put_mean (GArray *plucks, SlBench *bench, Pluck pluck)
   complaint = sl_bound_complaint (&sl_readings[SL_READ_PITCH].bound, mean);
   if (complaint == NULL)
     {
-      const SlNumber value = sl_number (round (mean * KEPT_PER_CENT) / KEPT_PER_CENT),
+      const SlNumber value = sl_number (round (mean * KEPT_PER_CENT) / KEPT_PER_CENT + 0.0),
                      uncertainty = sl_number (rounded_up (SL_COVERAGE * hypot (u, against_u)));
 
       pluck_at (plucks, (int) plucks->len - 1)->value = value;

@@ -109,6 +109,12 @@ sl_questions_usual (const SlProfile *profile)
 }
 
 SlQuestion
+sl_pitch_question (int string, int fret)
+{
+  return (SlQuestion){ .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
+}
+
+SlQuestion
 sl_question_from_reading (const SlReading *reading)
 {
   const SlReadingTraits *traits = &sl_readings[reading->kind];

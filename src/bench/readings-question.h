@@ -21,6 +21,9 @@ int sl_relief_fret (const SlProfile *profile);
  * g_array_unref(). */
 GArray *sl_questions_usual (const SlProfile *profile);
 
+/* What is asked of a string's pitch at a fret; 0: open. */
+SlQuestion sl_pitch_question (int string, int fret);
+
 /* The question a reading of @set answers. */
 SlQuestion sl_question_of_reading (const SlReadingSet *set, guint index);
 

@@ -21,3 +21,7 @@ double sl_listen_open_frequency (const SlProfile *profile, int string);
  * after @string and @fret (0, 0: nothing before): the same again, the next fret, the octave, an open string, another
  * fret of the same string. @open: only open strings, however far. */
 void sl_sounds_like (const SlProfile *profile, double frequency, gboolean open, int *string, int *fret);
+
+/* Every note that may sound where @wanted is waited for (NAN: none): that, and those of the instrument (@open: of its
+ * open strings), so that a wrong string or octave is known for what it is. Of double, Hz; free with g_array_unref(). */
+GArray *sl_notes_of (const SlProfile *profile, double wanted, gboolean open);
