@@ -13,7 +13,8 @@
 #define LEAST_PARTIALS 2 /* one alone may be anything */
 #define HOLD_S 1.0       /* what was taken stays shown */
 #define PIECE_S 0.05     /* sound is heard in pieces, so that no state is passed over */
-#define AGAIN_S 2        /* a device that went is looked for */
+#define SILENT_DB -90.0
+#define AGAIN_S 2 /* a device that went is looked for */
 
 struct _SlListen
 {
@@ -39,17 +40,12 @@ struct _SlListen
   double onset;  /* of the pluck heard last; −1: none */
   gboolean over; /* it was taken, or is not for what is asked */
   double taken_at;
+  gboolean untold; /* that it was taken */
 };
 
 G_DEFINE_FINAL_TYPE (SlListen, sl_listen, G_TYPE_OBJECT)
 
 static guint changed_signal, taken_signal;
-
-static void
-changed (SlListen *self)
-{
-  g_signal_emit (self, changed_signal, 0);
-}
 
 static void
 advise (SlListen *self, char *advice)
@@ -151,7 +147,7 @@ go_to_place (SlListen *self, int place)
   self->then = -1;
   await (self);
   expect (self);
-  changed (self);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 static void
@@ -179,7 +175,7 @@ objection (SlListen *self, const SlNote *note, const SlQuestion *question)
 
   if (note->word == SL_HEARD_TWO_NOTES)
     return g_strdup (_ (words[note->word]));
-  if (note->n_partials < LEAST_PARTIALS || isnan (note->frequency))
+  if (note->n_partials < LEAST_PARTIALS || !(note->u > 0))
     return g_strdup (_ (words[SL_HEARD_SOFT]));
   if (tuning || fabs (note->cents) > SL_FAR_CENTS)
     sl_sounds_like (sl_bench_get_profile (self->bench), note->frequency, tuning, &string, &fret);
@@ -193,26 +189,24 @@ objection (SlListen *self, const SlNote *note, const SlQuestion *question)
                      : g_strdup_printf (_ ("This sounds like string %d at fret %d."), string, fret);
 }
 
-/* In tuning it has to be in tune, and is no reading. A fret whose open string was not heard waits for that. */
+/* While strings are tuned it has to be in tune, and is no reading. A fret whose open string was not heard waits for it.
+ */
 static void
 take (SlListen *self)
 {
   const SlQuestion question = *asked (self);
-  const int open = place_of (self, question.string, 0);
   const gboolean tuning = self->programme == SL_LISTEN_TUNE;
+  const int open = place_of (self, question.string, 0);
 
   if (tuning && fabs (self->note.cents) > sl_bench_get_analysis (self->bench)->instrument.pitch_tolerance)
     return;
   self->over = TRUE;
-  if (tuning)
-    sl_plucks_keep (self->plucks, &question, &self->note);
-  else
-    advise (self, sl_plucks_put (self->plucks, self->bench, &question, &self->note));
+  advise (self, tuning ? NULL : sl_plucks_put (self->plucks, self->bench, &question, &self->note));
   if (self->advice == NULL)
     {
       self->state = SL_LISTEN_TAKEN;
       self->taken_at = self->clock;
-      g_signal_emit (self, taken_signal, 0, question.string, question.fret);
+      self->untold = TRUE;
     }
   else if (open >= 0 && open != (int) self->at && !open_is_heard (self, question.string))
     {
@@ -284,6 +278,7 @@ void
 sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
 {
   const gsize piece = MAX (1, (gsize) (PIECE_S * rate));
+  g_autoptr (SlListen) held = g_object_ref (self);
 
   if (self->listener == NULL || rate != self->rate)
     {
@@ -300,11 +295,18 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
       g_clear_pointer (&self->trouble, g_free);
       await (self);
     }
-  for (gsize i = 0; i < n; i += piece)
-    hear_piece (self, samples + i, MIN (piece, n - i));
-  if (self->capture != NULL && sl_listener_level (self->listener) < -90 && sl_capture_is_muted (self->capture))
+  for (gsize i = 0; i < n && self->listener != NULL; i += piece) /* who is told of a reading may stop it */
+    {
+      hear_piece (self, samples + i, MIN (piece, n - i));
+      if (self->untold)
+        {
+          self->untold = FALSE;
+          g_signal_emit (self, taken_signal, 0, asked (self)->string, asked (self)->fret);
+        }
+    }
+  if (self->capture != NULL && sl_listen_get_level (self) < SILENT_DB && sl_capture_is_muted (self->capture))
     advise (self, g_strdup (_ ("The input is muted: turn it on in the settings of the sound.")));
-  changed (self);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 /* ---- where it comes from ---- */
@@ -339,7 +341,7 @@ on_ended (gpointer owner, const GError *error)
   if (error == NULL || !g_error_matches (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE))
     self->again_id = g_timeout_add_seconds (AGAIN_S, on_again, self);
   await (self);
-  changed (self);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 static void
@@ -363,7 +365,7 @@ sl_listen_stop (SlListen *self)
   g_clear_pointer (&self->listener, sl_listener_free);
   g_clear_pointer (&self->trouble, g_free);
   await (self);
-  changed (self);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 void
@@ -373,7 +375,7 @@ sl_listen_start (SlListen *self)
   self->on = TRUE;
   await (self);
   open_device (self);
-  changed (self);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 static void
@@ -516,14 +518,14 @@ on_bench (SlListen *self)
 {
   list_places (self);
   self->at = MIN (self->at, self->places->len);
-  changed (self);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 static void
 on_notes (SlListen *self)
 {
   expect (self);
-  changed (self);
+  g_signal_emit (self, changed_signal, 0);
 }
 
 static void

@@ -118,7 +118,7 @@ static double
 rounded_up (double uncertainty)
 {
   const SlBound *bound = sl_bound_find ("pitch", "uncertainty");
-  const double scale = pow (10, 1 - floor (log10 (uncertainty)));
+  const double scale = pow (10, 1 - floor (log10 (fmax (uncertainty, bound->least))));
 
   return CLAMP (ceil (uncertainty * scale) / scale, bound->least, bound->most);
 }
@@ -170,29 +170,16 @@ put_mean (GArray *plucks, SlBench *bench, Pluck pluck)
   return complaint;
 }
 
-static Pluck
-pluck_of (const SlQuestion *question, const SlNote *note)
-{
-  return (Pluck){ *question, *note, sl_cents (note->frequency, 1), SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, -1 };
-}
-
 char *
 sl_plucks_put (GArray *plucks, SlBench *bench, const SlQuestion *question, const SlNote *note)
 {
   g_autofree char *step = sl_question_step_name (question);
+  const Pluck pluck = { *question, *note, sl_cents (note->frequency, 1), SL_NUMBER_ABSENT, SL_NUMBER_ABSENT, -1 };
   char *fault;
 
   sl_bench_begin_gesture (bench, step);
   begin_set (bench);
-  fault = put_mean (plucks, bench, pluck_of (question, note));
+  fault = put_mean (plucks, bench, pluck);
   sl_bench_end_gesture (bench);
   return fault;
-}
-
-void
-sl_plucks_keep (GArray *plucks, const SlQuestion *question, const SlNote *note)
-{
-  const Pluck pluck = pluck_of (question, note);
-
-  g_array_append_val (plucks, pluck);
 }

@@ -16,9 +16,6 @@ GArray *sl_plucks_new (void);
  * own, as a reading run does. A sentence where it can't be; free with g_free(). */
 char *sl_plucks_put (GArray *plucks, SlBench *bench, const SlQuestion *question, const SlNote *note);
 
-/* Remembers a good note without a reading: a string being tuned. */
-void sl_plucks_keep (GArray *plucks, const SlQuestion *question, const SlNote *note);
-
 /* What a question's note should be, Hz: a fret's over the open string as it was heard, else as it should be. */
 double sl_plucks_expected (const GArray *plucks, SlBench *bench, const SlQuestion *question);
 

@@ -115,7 +115,7 @@ sl_recording_accept (SlRecording *self)
       {
         const SlQuestion question = sl_pitch_question (row->string, row->fret);
 
-        if (!row->wanted || row->string == 0 || (row->fret > 0) != frets)
+        if (!row->wanted || row->string == 0 || !(row->note.u > 0) || (row->fret > 0) != frets)
           continue;
         row->wanted = FALSE;
         g_free (trouble);

@@ -4,10 +4,13 @@
  * document is held against what they were made of. */
 #include "bench/listen.h"
 #include "bench/profiles.h"
+#include "bench/recording.h"
 #include "bench/settings.h"
 #include "setup/physics/intonation.h"
 
 #include "made-partials.h"
+#include "made-wav.h"
+#include "../file/support.h"
 
 #define RATE 44100
 #define QUIET_S 0.3
@@ -85,7 +88,7 @@ pluck (Case *c, double hz)
 static const SlReading *
 reading_of (Case *c, int string, int fret)
 {
-  const SlQuestion question = { .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
+  const SlQuestion question = sl_pitch_question (string, fret);
   const SlReadingSet *set = sl_bench_get_set (c->bench);
   const int place = sl_question_find (set, &question);
 
@@ -164,7 +167,7 @@ test_octaves (Case *c, gconstpointer data)
 static void
 test_repeats (Case *c, gconstpointer data)
 {
-  const SlQuestion octave = { .ask = SL_READ_PITCH, .string = 5, .fret = 12, .held = SL_HELD_DEFAULT };
+  const SlQuestion octave = sl_pitch_question (5, 12);
   double cents, uncertainty, once;
   int n;
 
@@ -198,7 +201,7 @@ test_repeats (Case *c, gconstpointer data)
 static void
 test_tuned_meanwhile (Case *c, gconstpointer data)
 {
-  const SlQuestion open = { .ask = SL_READ_PITCH, .string = 4, .held = SL_HELD_DEFAULT };
+  const SlQuestion open = sl_pitch_question (4, 0);
   double cents, uncertainty;
   int n;
 
@@ -289,7 +292,7 @@ test_tuning (Case *c, gconstpointer data)
 static void
 test_open_first (Case *c, gconstpointer data)
 {
-  const SlQuestion octave = { .ask = SL_READ_PITCH, .string = 2, .fret = 12, .held = SL_HELD_DEFAULT };
+  const SlQuestion octave = sl_pitch_question (2, 12);
   int fret;
 
   sl_listen_ask (c->listen, &octave);
@@ -385,6 +388,112 @@ test_reference (Case *c, gconstpointer data)
   sl_settings_set (SL_SETTING_TEMPERAMENT, g_variant_new ("ad", NULL));
 }
 
+/* ---- recordings ---- */
+
+#define EVERY_S 2.5
+
+static void
+on_read (gpointer owner, const char *trouble)
+{
+  *(char **) owner = g_strdup (trouble == NULL ? "" : trouble);
+}
+
+/* A recording of plucks one after another, written and read. */
+static SlRecording *
+recording_of (Case *c, const double *hz, guint n, char **trouble)
+{
+  const MadeRoom room = { .noise_db = 45, .pink = 0.5, .hum_db = 45, .hum_hz = 50, .body_db = G_MAXDOUBLE };
+  const gsize length = (gsize) (EVERY_S * (n + 1) * RATE);
+  const double whole = 1;
+  g_autofree MadeString *strings = g_new (MadeString, n);
+  g_autofree double *sound = NULL;
+  g_autofree char *folder = test_folder (), *path = g_build_filename (folder, "plucks.wav", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GError) error = NULL;
+  SlRecording *recording;
+
+  for (guint i = 0; i < n; i++)
+    {
+      strings[i] = (MadeString) MADE_PLAIN_STRING;
+      strings[i].f1 = hz[i];
+      strings[i].start = QUIET_S + EVERY_S * i;
+      strings[i].stop = strings[i].start + EVERY_S;
+    }
+  sound = made_sound (length, RATE, strings, n, &room, 7, NULL);
+  g_assert_true (made_wav_write (path, sound, length, RATE, 16, &whole, 1, &error));
+  recording = sl_recording_new (c->bench, sl_listen_get_plucks (c->listen), file, on_read, trouble, &error);
+  g_assert_no_error (error);
+  while (*trouble == NULL)
+    g_main_context_iteration (NULL, TRUE);
+  test_folder_free (g_steal_pointer (&folder));
+  return recording;
+}
+
+/* Strings 6 and 5 open and at the 12th fret, string 5 played on to fret 2: a table, and one step. */
+static void
+test_recording (Case *c, gconstpointer data)
+{
+  const double e = raised (open_hz[5], -3), a = raised (open_hz[4], 2);
+  const double hz[] = { e, raised (2 * e, 4), a, raised (2 * a, -1.5), a, raised (a, 101), raised (a, 199) };
+  static const struct
+  {
+    int string, fret;
+    double cents;
+  } made[] = { { 6, 0, -3 }, { 6, 12, 4 }, { 5, 0, 2 }, { 5, 12, -1.5 }, { 5, 0, 2 }, { 5, 1, 1 }, { 5, 2, -1 } };
+  g_autofree char *trouble = NULL, *left = NULL;
+  g_autoptr (SlRecording) recording = recording_of (c, hz, G_N_ELEMENTS (hz), &trouble);
+  GArray *rows = sl_recording_rows (recording);
+
+  g_assert_cmpstr (trouble, ==, "");
+  g_assert_cmpint (rows->len, ==, G_N_ELEMENTS (made));
+  for (guint i = 0; i < rows->len; i++)
+    {
+      const SlRecordingRow *row = &g_array_index (rows, SlRecordingRow, i);
+
+      g_assert_cmpint (row->string, ==, made[i].string);
+      g_assert_cmpint (row->fret, ==, made[i].fret);
+      g_assert_true (row->wanted);
+      g_assert_cmpfloat_with_epsilon (row->note.onset, QUIET_S + EVERY_S * i, 0.05);
+      g_assert_cmpfloat_with_epsilon (sl_recording_cents (recording, row), made[i].cents, 0.1);
+    }
+  g_array_index (rows, SlRecordingRow, 6).fret = 3; /* a person is wrong */
+  g_array_index (rows, SlRecordingRow, 5).wanted = FALSE;
+  left = sl_recording_accept (recording);
+  g_assert_nonnull (left);
+  for (guint i = 0; i < 4; i++)
+    check_reading (c, made[i].string, made[i].fret, made[i].cents);
+  g_assert_null (reading_of (c, 5, 1));
+  g_assert_null (reading_of (c, 5, 3));
+  sl_bench_undo (c->bench);
+  g_assert_null (sl_bench_get_undo_name (c->bench));
+  g_assert_null (reading_of (c, 6, 0));
+}
+
+/* ---- the device ---- */
+
+/* Without a sound server there is a sentence, and what is typed is taken; sound ends the trouble. */
+static void
+test_no_device (Case *c, gconstpointer data)
+{
+  const SlQuestion open = sl_pitch_question (6, 0);
+
+  g_setenv ("PULSE_SERVER", "unix:/nowhere/at/all", TRUE);
+  sl_listen_start (c->listen);
+  while (sl_listen_get_state (c->listen) != SL_LISTEN_TROUBLE)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_nonnull (sl_listen_get_trouble (c->listen));
+  sl_question_put (c->bench, &open, 3);
+  g_assert_cmpfloat (reading_of (c, 6, 0)->value.v, ==, 3);
+  sl_listen_start (c->listen);
+  while (sl_listen_get_state (c->listen) != SL_LISTEN_TROUBLE)
+    g_main_context_iteration (NULL, TRUE);
+  pluck (c, open_hz[5]);
+  g_assert_null (sl_listen_get_trouble (c->listen));
+  check_reading (c, 6, 0, 0);
+  sl_listen_stop (c->listen);
+  g_assert_cmpint (sl_listen_get_state (c->listen), ==, SL_LISTEN_OFF);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -403,6 +512,8 @@ main (int argc, char **argv)
     { "/listen/frets", test_frets },
     { "/listen/sets", test_sets },
     { "/listen/reference", test_reference },
+    { "/listen/recording", test_recording },
+    { "/listen/no-device", test_no_device },
   };
 
   g_test_init (&argc, &argv, NULL);
