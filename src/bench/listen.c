@@ -16,33 +16,6 @@
 #define SILENT_DB -90.0
 #define AGAIN_S 2 /* a device that went is looked for */
 
-struct _SlListen
-{
-  GObject parent_instance;
-
-  SlBench *bench; /* owned, as what follows */
-  SlCapture *capture;
-  SlListener *listener; /* NULL before the first sound */
-  char *trouble, *advice;
-  GArray *plucks;
-  GArray *places; /* of SlQuestion */
-
-  gboolean on;
-  guint again_id;
-  double rate, clock; /* s heard since the listener began */
-  SlListenProgramme programme;
-  SlQuestion alone; /* of SL_LISTEN_ASKED */
-  guint at;
-  int then; /* the place to go on at when the open string was heard; −1: the next */
-  SlListenState state;
-  SlNote note;
-  gboolean has_note;
-  double onset;  /* of the pluck heard last; −1: none */
-  gboolean over; /* it was taken, or is not for what is asked */
-  double taken_at;
-  gboolean untold; /* that it was taken */
-};
-
 G_DEFINE_FINAL_TYPE (SlListen, sl_listen, G_TYPE_OBJECT)
 
 static guint changed_signal, taken_signal;
@@ -113,11 +86,19 @@ open_is_heard (SlListen *self, int string)
   return sl_listen_get_mean (self, &open, &cents, &uncertainty, &n);
 }
 
-/* In tuning it is one of the open strings: it may be far off. */
-static void
-expect (SlListen *self)
+static double
+expected_at (SlListen *self, guint place)
 {
-  const double wanted = sl_listen_get_expected (self);
+  return place < self->places->len
+             ? sl_plucks_expected (self->plucks, self->bench, &g_array_index (self->places, SlQuestion, place))
+             : NAN;
+}
+
+/* Hears what is asked at @place next, in tuning one of the open strings: it may be far off. */
+static void
+expect (SlListen *self, guint place)
+{
+  const double wanted = expected_at (self, place);
   g_autoptr (GArray) notes =
       sl_notes_of (sl_bench_get_profile (self->bench), wanted, self->programme == SL_LISTEN_TUNE);
 
@@ -146,14 +127,20 @@ go_to_place (SlListen *self, int place)
   self->at = (guint) CLAMP (place, 0, (int) self->places->len);
   self->then = -1;
   await (self);
-  expect (self);
+  expect (self, self->at);
   g_signal_emit (self, changed_signal, 0);
+}
+
+static guint
+next_place (SlListen *self)
+{
+  return self->then >= 0 ? (guint) self->then : self->at + 1;
 }
 
 static void
 advance (SlListen *self)
 {
-  self->at = self->then >= 0 ? (guint) self->then : self->at + 1;
+  self->at = next_place (self);
   self->then = -1;
   await (self);
 }
@@ -189,6 +176,22 @@ objection (SlListen *self, const SlNote *note, const SlQuestion *question)
                      : g_strdup_printf (_ ("This sounds like string %d at fret %d."), string, fret);
 }
 
+/* What was taken stays shown. */
+static void
+keep_fan (SlListen *self)
+{
+  SlFan *fan = &self->fan;
+
+  sl_listener_fan (self->listener, fan);
+  g_free (self->columns);
+  self->columns = g_new (float, 2 * SL_MAX_PARTIALS * fan->n + 1);
+  for (guint k = 0; k < (guint) fan->n_partials; k++)
+    {
+      fan->turns[k] = memcpy (self->columns + 2 * k * fan->n, fan->turns[k], fan->n * sizeof (float));
+      fan->level[k] = memcpy (self->columns + (2 * k + 1) * fan->n, fan->level[k], fan->n * sizeof (float));
+    }
+}
+
 /* While strings are tuned it has to be in tune, and is no reading. A fret whose open string was not heard waits for it.
  */
 static void
@@ -196,7 +199,6 @@ take (SlListen *self)
 {
   const SlQuestion question = *asked (self);
   const gboolean tuning = self->programme == SL_LISTEN_TUNE;
-  const int open = place_of (self, question.string, 0);
 
   if (tuning && fabs (self->note.cents) > sl_bench_get_analysis (self->bench)->instrument.pitch_tolerance)
     return;
@@ -207,13 +209,15 @@ take (SlListen *self)
       self->state = SL_LISTEN_TAKEN;
       self->taken_at = self->clock;
       self->untold = TRUE;
+      keep_fan (self);
+      expect (self, next_place (self)); /* from now on, so that no pluck is lost */
     }
-  else if (open >= 0 && open != (int) self->at && !open_is_heard (self, question.string))
+  else if (question.fret > 0 && !open_is_heard (self, question.string))
     {
       self->then = (int) self->at;
-      self->at = (guint) open;
+      self->at = (guint) place_of (self, question.string, 0);
       self->has_note = FALSE;
-      expect (self);
+      expect (self, self->at);
     }
 }
 
@@ -268,10 +272,7 @@ hear_piece (SlListen *self, const float *samples, gsize n)
   else if (self->state == SL_LISTEN_SOUNDING)
     self->state = SL_LISTEN_WAITING;
   if (self->state == SL_LISTEN_TAKEN && self->clock >= self->taken_at + HOLD_S)
-    {
-      advance (self);
-      expect (self);
-    }
+    advance (self);
 }
 
 void
@@ -287,7 +288,7 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
       self->rate = rate;
       self->clock = 0;
       self->onset = -1;
-      expect (self);
+      expect (self, self->at);
       await (self);
     }
   if (self->trouble != NULL)
@@ -424,38 +425,6 @@ sl_listen_go_to (SlListen *self, int string, int fret)
 
 /* ---- what there is to show ---- */
 
-SlListenProgramme
-sl_listen_get_programme (SlListen *self)
-{
-  return self->programme;
-}
-
-guint
-sl_listen_get_place (SlListen *self, guint *n)
-{
-  if (n != NULL)
-    *n = self->places->len;
-  return self->at;
-}
-
-SlListenState
-sl_listen_get_state (SlListen *self)
-{
-  return self->state;
-}
-
-const char *
-sl_listen_get_trouble (SlListen *self)
-{
-  return self->trouble;
-}
-
-const char *
-sl_listen_get_advice (SlListen *self)
-{
-  return self->advice;
-}
-
 gboolean
 sl_listen_get_question (SlListen *self, SlQuestion *out)
 {
@@ -467,22 +436,14 @@ sl_listen_get_question (SlListen *self, SlQuestion *out)
 double
 sl_listen_get_expected (SlListen *self)
 {
-  return asked (self) == NULL ? NAN : sl_plucks_expected (self->plucks, self->bench, asked (self));
-}
-
-gboolean
-sl_listen_get_note (SlListen *self, SlNote *out)
-{
-  if (self->has_note)
-    *out = self->note;
-  return self->has_note;
+  return expected_at (self, self->at);
 }
 
 void
 sl_listen_get_fan (SlListen *self, SlFan *out)
 {
-  *out = (SlFan){ 0 };
-  if (self->listener != NULL && self->has_note)
+  *out = self->state == SL_LISTEN_TAKEN ? self->fan : (SlFan){ 0 };
+  if (self->state != SL_LISTEN_TAKEN && self->listener != NULL && self->has_note)
     sl_listener_fan (self->listener, out);
 }
 
@@ -504,12 +465,6 @@ sl_listen_heard (SlListen *self, int string, int fret)
   return sl_plucks_heard (self->plucks, string, fret);
 }
 
-GArray *
-sl_listen_get_plucks (SlListen *self)
-{
-  return self->plucks;
-}
-
 /* ---- life ---- */
 
 /* Strings or frets, pitches, or readings are others. */
@@ -524,7 +479,7 @@ on_bench (SlListen *self)
 static void
 on_notes (SlListen *self)
 {
-  expect (self);
+  expect (self, self->at);
   g_signal_emit (self, changed_signal, 0);
 }
 
@@ -548,6 +503,7 @@ sl_listen_finalize (GObject *object)
   g_array_unref (self->places);
   g_free (self->trouble);
   g_free (self->advice);
+  g_free (self->columns);
   g_object_unref (self->bench);
   G_OBJECT_CLASS (sl_listen_parent_class)->finalize (object);
 }

@@ -16,7 +16,7 @@ typedef struct _SlRecording SlRecording;
 
 /* Begins to read @file; NULL: nothing is there to decode it. @done is called once, from the main loop, with a sentence
  * where it can't be read (to its end: the rows before are there), else NULL. @bench and @plucks
- * (sl_listen_get_plucks()) are borrowed. */
+ * (of an SlListen) are borrowed. */
 typedef void (*SlRecordingDone) (gpointer owner, const char *trouble);
 SlRecording *sl_recording_new (SlBench *bench, GArray *plucks, GFile *file, SlRecordingDone done, gpointer owner,
                                GError **error);

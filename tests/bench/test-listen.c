@@ -61,10 +61,10 @@ raised (double hz, double cents)
 
 /* One or more strings plucked after a quiet moment in a room with noise and hum. */
 static void
-hear_strings (Case *c, const MadeString *strings, guint n_strings)
+hear_strings (Case *c, const MadeString *strings, guint n_strings, double seconds)
 {
   const MadeRoom room = { .noise_db = 45, .pink = 0.5, .hum_db = 45, .hum_hz = 50, .body_db = G_MAXDOUBLE };
-  const gsize n = (gsize) ((QUIET_S + RINGS_S) * RATE);
+  const gsize n = (gsize) (seconds * RATE);
   g_autofree double *sound = made_sound (n, RATE, strings, n_strings, &room, ++c->seed, NULL);
   g_autofree float *converted = made_converted (sound, n, c->gain);
 
@@ -82,7 +82,7 @@ pluck (Case *c, double hz)
   string.b = 5e-5;
   string.start = QUIET_S;
   string.stop = QUIET_S + RINGS_S - 0.4;
-  hear_strings (c, &string, 1);
+  hear_strings (c, &string, 1, QUIET_S + RINGS_S);
 }
 
 static const SlReading *
@@ -135,14 +135,13 @@ test_octaves (Case *c, gconstpointer data)
 {
   static const double open[] = { -6.5, 3.25, 0, 12, -1, 4.75 }, octave[] = { 3, -2.5, 5.5, 0, 1.75, -4 };
   SlCrestPlace place;
-  guint n;
 
-  g_assert_cmpint (sl_listen_get_place (c->listen, &n), ==, 0);
-  g_assert_cmpint (n, ==, 2 * N_STRINGS);
+  g_assert_cmpint (c->listen->at, ==, 0);
+  g_assert_cmpint (c->listen->places->len, ==, 2 * N_STRINGS);
   for (int s = N_STRINGS; s >= 1; s--)
     {
       pluck (c, raised (open_hz[s - 1], open[s - 1]));
-      g_assert_cmpstr (sl_listen_get_advice (c->listen), ==, NULL);
+      g_assert_cmpstr (c->listen->advice, ==, NULL);
       g_assert_cmpint (c->string, ==, s);
       g_assert_cmpint (c->fret, ==, 0);
       pluck (c, raised (2 * open_hz[s - 1], open[s - 1] + octave[s - 1]));
@@ -156,11 +155,34 @@ test_octaves (Case *c, gconstpointer data)
       g_assert_true (octave[s - 1] == 0 || (place.tuner > place.now) == (octave[s - 1] > 0));
     }
   g_assert_cmpint (c->n_taken, ==, 2 * N_STRINGS);
-  g_assert_cmpint (sl_listen_get_state (c->listen), ==, SL_LISTEN_DONE);
+  g_assert_cmpint (c->listen->state, ==, SL_LISTEN_DONE);
   g_assert_nonnull (sl_listen_heard (c->listen, 3, 12));
   for (int i = 2 * N_STRINGS; i > 0; i--) /* a step each */
     sl_bench_undo (c->bench);
   g_assert_null (sl_bench_get_undo_name (c->bench));
+}
+
+/* One pluck after another without a pause: none is taken twice, none is lost. */
+static void
+test_stream (Case *c, gconstpointer data)
+{
+  const double every[] = { 1.45, 1.9, 2.3, 2.6 };
+  MadeString strings[2 * N_STRINGS];
+  double at = QUIET_S;
+
+  for (int i = 0; i < 2 * N_STRINGS; i++)
+    {
+      strings[i] = (MadeString) MADE_PLAIN_STRING;
+      strings[i].b = 5e-5;
+      strings[i].f1 = raised (open_hz[N_STRINGS - 1 - i / 2], i % 2 == 0 ? i : 1200 + i);
+      strings[i].start = at;
+      strings[i].stop = at += every[i % 4];
+    }
+  hear_strings (c, strings, 2 * N_STRINGS, at);
+  g_assert_cmpint (c->n_taken, ==, 2 * N_STRINGS);
+  for (int s = 1; s <= N_STRINGS; s++)
+    check_reading (c, s, 12, 1);
+  g_assert_cmpint (c->listen->state, ==, SL_LISTEN_DONE);
 }
 
 /* Another pluck of the same is averaged with it; what was undone is not; another tuning begins anew. */
@@ -225,17 +247,17 @@ test_wrong_note (Case *c, gconstpointer data)
   int fret;
 
   pluck (c, open_hz[4]);
-  g_assert_cmpstr (sl_listen_get_advice (c->listen), ==, "This sounds like string 5 open.");
+  g_assert_cmpstr (c->listen->advice, ==, "This sounds like string 5 open.");
   pluck (c, 2 * open_hz[5]);
-  g_assert_cmpstr (sl_listen_get_advice (c->listen), ==, "This sounds like string 6 at fret 12.");
+  g_assert_cmpstr (c->listen->advice, ==, "This sounds like string 6 at fret 12.");
   pluck (c, raised (open_hz[5], 200));
-  g_assert_cmpstr (sl_listen_get_advice (c->listen), ==, "This sounds like string 6 at fret 2.");
+  g_assert_cmpstr (c->listen->advice, ==, "This sounds like string 6 at fret 2.");
   check_nothing_read (c);
   g_assert_cmpint (asked_string (c, &fret), ==, 6);
   pluck (c, open_hz[5]);
   g_assert_cmpint (c->n_taken, ==, 1);
   pluck (c, open_hz[5]);
-  g_assert_cmpstr (sl_listen_get_advice (c->listen), ==, "This sounds like string 6 open.");
+  g_assert_cmpstr (c->listen->advice, ==, "This sounds like string 6 open.");
   g_assert_cmpint (c->n_taken, ==, 1);
 }
 
@@ -249,20 +271,20 @@ test_bad_sound (Case *c, gconstpointer data)
   strings[1].f1 = raised (open_hz[4], 12);
   strings[0].start = strings[1].start = QUIET_S;
   strings[0].stop = strings[1].stop = QUIET_S + RINGS_S - 0.4;
-  hear_strings (c, strings, 2);
+  hear_strings (c, strings, 2, QUIET_S + RINGS_S);
   check_nothing_read (c);
-  g_assert_nonnull (sl_listen_get_advice (c->listen));
+  g_assert_nonnull (c->listen->advice);
   c->gain = 5;
   pluck (c, open_hz[5]);
   check_nothing_read (c);
-  g_assert_nonnull (strstr (sl_listen_get_advice (c->listen), "Too loud"));
+  g_assert_nonnull (strstr (c->listen->advice, "Too loud"));
   c->gain = 1;
   strings[0].turn_at = QUIET_S + 0.2;
   strings[0].turn_for = RINGS_S;
   strings[0].turn_cents = 60;
-  hear_strings (c, strings, 1);
+  hear_strings (c, strings, 1, QUIET_S + RINGS_S);
   check_nothing_read (c);
-  g_assert_nonnull (strstr (sl_listen_get_advice (c->listen), "peg"));
+  g_assert_nonnull (strstr (c->listen->advice, "peg"));
   pluck (c, open_hz[5]);
   g_assert_cmpint (c->n_taken, ==, 1);
 }
@@ -281,7 +303,7 @@ test_tuning (Case *c, gconstpointer data)
   g_assert_cmpint (c->n_taken, ==, 1);
   g_assert_cmpint (asked_string (c, &fret), ==, 5);
   pluck (c, open_hz[3]);
-  g_assert_cmpstr (sl_listen_get_advice (c->listen), ==, "This sounds like string 4 open.");
+  g_assert_cmpstr (c->listen->advice, ==, "This sounds like string 4 open.");
   pluck (c, open_hz[4]);
   g_assert_cmpint (c->n_taken, ==, 2);
   g_assert_null (sl_bench_get_set (c->bench));
@@ -301,13 +323,13 @@ test_open_first (Case *c, gconstpointer data)
   sl_listen_step (c->listen, 1);
   pluck (c, 2 * open_hz[1]);
   check_nothing_read (c);
-  g_assert_nonnull (strstr (sl_listen_get_advice (c->listen), "string 2 open first"));
+  g_assert_nonnull (strstr (c->listen->advice, "string 2 open first"));
   asked_string (c, &fret);
   g_assert_cmpint (fret, ==, 0);
   pluck (c, raised (open_hz[1], 6));
   pluck (c, raised (2 * open_hz[1], 6 + 1.5));
   check_reading (c, 2, 12, 1.5);
-  g_assert_cmpint (sl_listen_get_state (c->listen), ==, SL_LISTEN_DONE);
+  g_assert_cmpint (c->listen->state, ==, SL_LISTEN_DONE);
   sl_listen_ask (c->listen, &octave);
   asked_string (c, &fret);
   g_assert_cmpint (fret, ==, 12);
@@ -318,11 +340,9 @@ static void
 test_frets (Case *c, gconstpointer data)
 {
   int fret;
-  guint n;
 
   sl_listen_set_programme (c->listen, SL_LISTEN_FRETS);
-  sl_listen_get_place (c->listen, &n);
-  g_assert_cmpint (n, ==, N_STRINGS * (1 + sl_bench_get_profile (c->bench)->neck.frets));
+  g_assert_cmpint (c->listen->places->len, ==, N_STRINGS * (1 + sl_bench_get_profile (c->bench)->neck.frets));
   pluck (c, open_hz[5]);
   pluck (c, raised (open_hz[5], 100 + 2));
   check_reading (c, 6, 1, 2);
@@ -352,7 +372,7 @@ test_sets (Case *c, gconstpointer data)
   }
   pluck (c, open_hz[5]);
   g_assert_cmpint (c->n_taken, ==, 0);
-  g_assert_nonnull (strstr (sl_listen_get_advice (c->listen), "slack"));
+  g_assert_nonnull (strstr (c->listen->advice, "slack"));
   sl_bench_undo (c->bench);
   turn.amount = sl_number (-0.1);
   sl_bench_put_operation (c->bench, "turn", turn);
@@ -421,7 +441,7 @@ recording_of (Case *c, const double *hz, guint n, char **trouble)
     }
   sound = made_sound (length, RATE, strings, n, &room, 7, NULL);
   g_assert_true (made_wav_write (path, sound, length, RATE, 16, &whole, 1, &error));
-  recording = sl_recording_new (c->bench, sl_listen_get_plucks (c->listen), file, on_read, trouble, &error);
+  recording = sl_recording_new (c->bench, c->listen->plucks, file, on_read, trouble, &error);
   g_assert_no_error (error);
   while (*trouble == NULL)
     g_main_context_iteration (NULL, TRUE);
@@ -479,19 +499,19 @@ test_no_device (Case *c, gconstpointer data)
 
   g_setenv ("PULSE_SERVER", "unix:/nowhere/at/all", TRUE);
   sl_listen_start (c->listen);
-  while (sl_listen_get_state (c->listen) != SL_LISTEN_TROUBLE)
+  while (c->listen->state != SL_LISTEN_TROUBLE)
     g_main_context_iteration (NULL, TRUE);
-  g_assert_nonnull (sl_listen_get_trouble (c->listen));
+  g_assert_nonnull (c->listen->trouble);
   sl_question_put (c->bench, &open, 3);
   g_assert_cmpfloat (reading_of (c, 6, 0)->value.v, ==, 3);
   sl_listen_start (c->listen);
-  while (sl_listen_get_state (c->listen) != SL_LISTEN_TROUBLE)
+  while (c->listen->state != SL_LISTEN_TROUBLE)
     g_main_context_iteration (NULL, TRUE);
   pluck (c, open_hz[5]);
-  g_assert_null (sl_listen_get_trouble (c->listen));
+  g_assert_null (c->listen->trouble);
   check_reading (c, 6, 0, 0);
   sl_listen_stop (c->listen);
-  g_assert_cmpint (sl_listen_get_state (c->listen), ==, SL_LISTEN_OFF);
+  g_assert_cmpint (c->listen->state, ==, SL_LISTEN_OFF);
 }
 
 int
@@ -502,17 +522,12 @@ main (int argc, char **argv)
     const char *name;
     void (*run) (Case *c, gconstpointer data);
   } tests[] = {
-    { "/listen/octaves", test_octaves },
-    { "/listen/repeats", test_repeats },
-    { "/listen/tuned-meanwhile", test_tuned_meanwhile },
-    { "/listen/wrong-note", test_wrong_note },
-    { "/listen/bad-sound", test_bad_sound },
-    { "/listen/tuning", test_tuning },
-    { "/listen/open-first", test_open_first },
-    { "/listen/frets", test_frets },
-    { "/listen/sets", test_sets },
-    { "/listen/reference", test_reference },
-    { "/listen/recording", test_recording },
+    { "/listen/octaves", test_octaves },       { "/listen/stream", test_stream },
+    { "/listen/repeats", test_repeats },       { "/listen/tuned-meanwhile", test_tuned_meanwhile },
+    { "/listen/wrong-note", test_wrong_note }, { "/listen/bad-sound", test_bad_sound },
+    { "/listen/tuning", test_tuning },         { "/listen/open-first", test_open_first },
+    { "/listen/frets", test_frets },           { "/listen/sets", test_sets },
+    { "/listen/reference", test_reference },   { "/listen/recording", test_recording },
     { "/listen/no-device", test_no_device },
   };
 
