@@ -105,6 +105,7 @@ extern const char *const sl_unit_names[];
 
 /* Read what was typed for an option (NULL: @value stays); SL_EXIT_USAGE after saying what --@option can be. */
 SlExit sl_choose (const char *option, const char *text, const char *const *names, int *value);
+SlExit sl_parse_count (const char *option, const char *text, int least, int most, int *value);
 SlExit sl_parse_number (const char *option, const char *text, double least, double most, double *value);
 
 /* --format of commands that print text unless told otherwise; the same of it. */
