@@ -237,6 +237,7 @@ sl_question_put (SlBench *bench, const SlQuestion *question, double value)
   if (index < 0 && reading.held == SL_HELD_OPEN)
     reading.held = SL_HELD_DEFAULT;
   reading.value = number;
+  reading.uncertainty = SL_NUMBER_ABSENT; /* that was what the value before had; this one is by the tool */
   put_reading (bench, step, question, reading);
 }
 
