@@ -75,7 +75,7 @@ def check_help(case):
     version = case.ends(DONE, "--version is answered", "--version")
     case.tap.check(re.fullmatch(r"sidelong-calc \d+\.\d+\.\d+\n", version.stdout), "--version names the program and its version", [version.stdout])
     general = case.ends(DONE, "--help is answered", "--help").stdout
-    for command in ("check", "compute", "plan", "draw"):
+    for command in ("check", "compute", "plan", "draw", "pitch"):
         case.tap.check(command in general, f"--help lists {command}", general.splitlines())
         case.tap.check("FILE" in case.ends(DONE, f"{command} --help is answered", command, "--help").stdout, f"{command} --help shows its call")
 
