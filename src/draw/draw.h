@@ -47,7 +47,6 @@ void sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, do
  * large, with a word and a mark. Of @options size, look, decimal sign and text scale count; @map (may be NULL) gets
  * the texts. */
 #define SL_FAN_MOST_LINES 12
-#define SL_FAN_TOLERANCE 1.0 /* cents in which a string counts as in tune: our own choice, a fifth of what is heard */
 typedef struct
 {
   guint n;                               /* columns, the first at the pluck */
@@ -56,7 +55,8 @@ typedef struct
   const float *turns[SL_FAN_MOST_LINES]; /* of phase, over what is expected; NAN where it doesn't stand */
   const float *level[SL_FAN_MOST_LINES]; /* dB against the loudest */
   double expected_hz;                    /* of the fundamental */
-  double cents, range;                   /* over that, and its ±; NAN: not known yet */
+  double tolerance;                      /* cents in which it is in tune */
+  double cents, range;                   /* over what is expected, and its ±; NAN: not known yet */
 } SlFanPicture;
 
 void sl_fan_draw (cairo_t *cr, const SlFanPicture *fan, const SlPictureOptions *options, SlPictureMap *map);

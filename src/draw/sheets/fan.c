@@ -118,7 +118,7 @@ static void
 draw_tolerance (Fan *f)
 {
   const double right = f->plot.x + f->plot.width, middle = py (f, 0),
-               off = middle - py (f, turns_of (f, SL_FAN_TOLERANCE));
+               off = middle - py (f, turns_of (f, f->fan->tolerance));
 
   cairo_new_path (f->scene.cr);
   sl_polygon (f->scene.cr, 3, (SlPoint[]){ { f->plot.x, middle }, { right, middle - off }, { right, middle + off } });
@@ -160,15 +160,24 @@ turns_text (const Fan *f, double turns, double step)
   return sl_kept (&f->scene, sl_text_plain (&style, turns, turns == 0 ? 0 : sl_sheet_places (step), turns != 0));
 }
 
+static const char *
+tolerance_text (const Fan *f)
+{
+  const SlTextStyle style = sl_scene_style (&f->scene);
+  g_autofree char *cents = sl_text_plain (&style, f->fan->tolerance, CENTS_PLACES, FALSE);
+
+  return sl_print (&f->scene, _ ("± %s cents"), cents);
+}
+
 /* Lets the scales have their room. */
 static void
 place_plot (Fan *f)
 {
   const double row = sl_scene_text_height (&f->scene), foot = FOOT_SHARE * f->scene.options->height,
-               left = width_of (f, "−0.00") + GAP, right = width_of (f, _ ("± 1 cent")) + GAP;
+               left = width_of (f, "−0.00") + GAP, right = width_of (f, tolerance_text (f)) + GAP;
 
   f->time = MAX (LEAST_TIME_S, f->fan->n * f->fan->step_s);
-  f->turns = turns_of (f, FULL_TOLERANCES * SL_FAN_TOLERANCE);
+  f->turns = turns_of (f, FULL_TOLERANCES * f->fan->tolerance);
   f->plot = (SlRect){ MARGIN + left, MARGIN + row / 2, MAX (10, f->scene.options->width - 2 * MARGIN - left - right),
                       MAX (10, f->scene.options->height - 2 * MARGIN - 2 * row - foot) };
 }
@@ -198,7 +207,7 @@ draw_scales (Fan *f)
       sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, sl_print (&f->scene, C_ ("seconds", "%s s"), number),
                      px (f, i * seconds), bottom + 3, 0.5);
     }
-  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, _ ("± 1 cent"), p->x + p->width + GAP, py (f, 0) - half, 0);
+  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, tolerance_text (f), p->x + p->width + GAP, py (f, 0) - half, 0);
   sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, _ ("turns of phase since the pluck"), p->x, bottom + 3, 0);
 }
 
@@ -253,7 +262,7 @@ draw_figure (Fan *f)
 {
   const SlFanPicture *fan = f->fan;
   const gboolean heard = isfinite (fan->cents);
-  const int way = !heard || fabs (fan->cents) <= SL_FAN_TOLERANCE ? 0 : fan->cents > 0 ? 1 : -1;
+  const int way = !heard || fabs (fan->cents) <= fan->tolerance ? 0 : fan->cents > 0 ? 1 : -1;
   const char *const words[] = { C_ ("pitch", "flat"), C_ ("pitch", "in tune"), C_ ("pitch", "sharp") },
                     *word = heard ? words[way + 1] : "";
   g_autofree char *figure = heard ? cents_text (f, fan->cents, TRUE) : g_strdup (C_ ("to be done now", "pluck")),
