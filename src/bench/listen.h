@@ -5,6 +5,7 @@
 #pragma once
 
 #include "bench/readings-question.h"
+#include "bench/string-notes.h"
 #include "sound/listener.h"
 
 #define SL_TYPE_LISTEN (sl_listen_get_type ())
@@ -32,7 +33,8 @@ typedef enum
 /* Signals: "changed", whenever anything below is another; "taken", with string and fret, after a reading was put. */
 SlListen *sl_listen_new (SlBench *bench);
 
-/* From the device of the settings, from now on; and no longer. What is waited for stays. */
+/* From the device of the settings, from now on; and no longer. What is waited for stays. What was plugged in again is
+ * listened to again. */
 void sl_listen_start (SlListen *self);
 void sl_listen_stop (SlListen *self);
 
@@ -43,14 +45,16 @@ void sl_listen_set_programme (SlListen *self, SlListenProgramme programme);
 SlListenProgramme sl_listen_get_programme (SlListen *self);
 void sl_listen_ask (SlListen *self, const SlQuestion *question); /* alone; SL_LISTEN_ASKED */
 
-/* Where in it we are: 0 … n; @n: how many are asked. Past what is not to be read, or back; a string or fret chosen by
- * hand. */
+/* Where in it we are: 0 … n; @n: how many are asked. Past what is not to be read, or back, or (0) the same again, which
+ * becomes part of its mean; a string or fret chosen by hand, which is asked alone where the programme has it not. What
+ * was taken stays shown for a second, or until the next pluck, before the next is asked. */
 guint sl_listen_get_place (SlListen *self, guint *n);
 void sl_listen_step (SlListen *self, int by);
 void sl_listen_go_to (SlListen *self, int string, int fret);
 
 SlListenState sl_listen_get_state (SlListen *self);
 const char *sl_listen_get_trouble (SlListen *self);                /* a sentence; NULL while there is none */
+const char *sl_listen_get_advice (SlListen *self);                 /* why a pluck is not taken, what to do; or NULL */
 gboolean sl_listen_get_question (SlListen *self, SlQuestion *out); /* FALSE at the end */
 double sl_listen_get_expected (SlListen *self); /* Hz; with the reference pitch and temperament of the shop */
 gboolean sl_listen_get_note (SlListen *self, SlNote *out); /* what sounds, or sounded last for this question */
@@ -60,5 +64,9 @@ double sl_listen_get_level (SlListen *self);               /* dB under full scal
 /* What was read of this question by ear: mean of the repeats, U of it with their spread, how many. FALSE: nothing. */
 gboolean sl_listen_get_mean (SlListen *self, const SlQuestion *question, double *cents, double *uncertainty, int *n);
 
-/* The f_1 in Hz that a string should sound open, with A4 and the temperament of the shop. */
-double sl_listen_open_frequency (const SlProfile *profile, int string);
+/* The last good note of a string at a fret, for what else it says; borrowed until another is taken; NULL: none. */
+const SlNote *sl_listen_heard (SlListen *self, int string, int fret);
+
+/* A note heard elsewhere, such as in a recording, as sl_plucks_put(). */
+char *sl_listen_put (SlListen *self, const SlQuestion *question, const SlNote *note);
+SlBench *sl_listen_get_bench (SlListen *self);

@@ -4,7 +4,6 @@
 #include "words/figures.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
-#include "setup/record/stages.h"
 
 #define TICK_MS 900 /* long enough to be noticed */
 
@@ -463,10 +462,7 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
 void
 sl_reading_run_present (GtkWindow *parent, SlBench *bench)
 {
-  const SlVisit *visit = sl_bench_get_visit (bench);
-  const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
-  g_autoptr (GArray) asked =
-      last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, SL_N_OPS, last->taken);
+  g_autoptr (GArray) asked = sl_questions_after_work (bench);
 
   sl_reading_run_present_asking (parent, bench, asked);
 }
