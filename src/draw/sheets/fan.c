@@ -13,6 +13,7 @@
 #define MARGIN 14.0
 #define GAP 8.0
 #define LEAST_TIME_S 3.0   /* shown */
+#define ATTACK_S 0.3       /* in which a partial has no phase yet */
 #define FULL_TOLERANCES 6  /* that the fundamental may be off before it leaves at the right */
 #define FIGURE_SHARE 0.175 /* of the height, that the figure's digits have: read from two metres */
 #define FOOT_SHARE 0.26    /* of the height, for figure and words */
@@ -30,7 +31,6 @@
 #define TIME_STEPS 4
 #define TURN_STEPS 4
 #define CENTS_PLACES 1
-#define FINE_RANGE 0.1 /* cents; below that a place more */
 
 typedef struct
 {
@@ -67,6 +67,17 @@ thickness (const Fan *f, double db)
   return MAX (THINNEST, THICK_SHARE * f->scene.options->height * pow (10, MIN (0, db) / DB_A_DECADE));
 }
 
+/* Whether a line begins at @from: so soon after the pluck that it comes from there. */
+static gboolean
+comes_from_pluck (const Fan *f, int line, guint from)
+{
+  guint i = 0;
+
+  while (i < from && !isfinite (f->fan->turns[line][i]))
+    i++;
+  return i == from && i * f->fan->step_s <= ATTACK_S;
+}
+
 /* One side of a line from column @from on, as far as it stands; the column after that. */
 static guint
 trace (const Fan *f, int line, guint from, int side, SlPoint *points, guint *n)
@@ -75,7 +86,10 @@ trace (const Fan *f, int line, guint from, int side, SlPoint *points, guint *n)
   const float *turns = fan->turns[line];
   guint i = from;
 
-  for (*n = 0; i < fan->n && isfinite (turns[i]); i++)
+  *n = 0;
+  if (comes_from_pluck (f, line, from) && isfinite (turns[from]))
+    points[(*n)++] = (SlPoint){ px (f, 0), py (f, 0) + side * thickness (f, fan->level[line][from]) / 2 };
+  for (; i < fan->n && isfinite (turns[i]); i++)
     {
       const guint before = i > from ? i - 1 : i, after = i + 1 < fan->n && isfinite (turns[i + 1]) ? i + 1 : i;
       const double dx = px (f, after * fan->step_s) - px (f, before * fan->step_s),
@@ -130,7 +144,7 @@ draw_tolerance (Fan *f)
 static void
 draw_lines (Fan *f)
 {
-  g_autofree SlPoint *points = g_new (SlPoint, MAX (1, f->fan->n));
+  g_autofree SlPoint *points = g_new (SlPoint, f->fan->n + 1);
   cairo_t *cr = f->scene.cr;
 
   cairo_save (cr);
@@ -248,14 +262,6 @@ draw_mark (Fan *f, double x, double base, double high, int way)
   sl_stroke_line (&f->scene, SL_INK_TEXT, high / 6, SL_DASH_NONE, x, middle + rise, x + width, middle - rise);
 }
 
-static char *
-cents_text (const Fan *f, double cents, gboolean is_change)
-{
-  const SlTextStyle style = sl_scene_style (&f->scene);
-
-  return sl_text_plain (&style, cents, f->fan->range < FINE_RANGE ? CENTS_PLACES + 1 : CENTS_PLACES, is_change);
-}
-
 /* Before there is a figure, what is to be done. */
 static void
 draw_figure (Fan *f)
@@ -265,8 +271,10 @@ draw_figure (Fan *f)
   const int way = !heard || fabs (fan->cents) <= fan->tolerance ? 0 : fan->cents > 0 ? 1 : -1;
   const char *const words[] = { C_ ("pitch", "flat"), C_ ("pitch", "in tune"), C_ ("pitch", "sharp") },
                     *word = heard ? words[way + 1] : "";
-  g_autofree char *figure = heard ? cents_text (f, fan->cents, TRUE) : g_strdup (C_ ("to be done now", "pluck")),
-                  *range = isfinite (fan->range) ? cents_text (f, fan->range, FALSE) : NULL,
+  const SlTextStyle style = sl_scene_style (&f->scene);
+  g_autofree char *range = NULL,
+                  *figure = heard ? sl_text_heard (&style, fan->cents, fan->range, &range)
+                                  : g_strdup (C_ ("to be done now", "pluck")),
                   *unit = !heard          ? g_strdup ("")
                           : range != NULL ? g_strdup_printf (_ ("± %s cents"), range)
                                           : g_strdup (_ ("cents"));
