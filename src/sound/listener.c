@@ -28,6 +28,7 @@
 #define STEADY_FRAMES 600 /* a string does not sound on for 3 s … */
 #define STEADY_DB 1.0     /* … without dying by so much */
 #define PLUCKED_DB 3.0    /* by which what sounds from the first sample on has to die to be a note */
+#define STARTS_DB 10.0
 #define QUIET_POWER 1e-7
 
 typedef enum
@@ -305,12 +306,21 @@ is_steady (SlListener *self)
          level (self, n - 2 * EARLY_FRAMES, n) > level (self, then, then + 2 * EARLY_FRAMES) - STEADY_DB;
 }
 
+/* Where what sounds soon after the first sample begins: there, unless it is quiet before. */
+static guint64
+first_onset (SlListener *self)
+{
+  const guint64 at = sl_onsets_refine (&self->onsets, EARLY_FRAMES);
+
+  return level (self, 0, at) < level (self, at, at + EARLY_FRAMES) - STARTS_DB ? at : 0;
+}
+
 static void
 step_unsure (SlListener *self)
 {
   const guint64 n = self->onsets.n;
 
-  if (level (self, n - EARLY_FRAMES, n) < level (self, 0, EARLY_FRAMES) - PLUCKED_DB)
+  if (level (self, n - EARLY_FRAMES, n) < level (self, self->onset, self->onset + EARLY_FRAMES) - PLUCKED_DB)
     {
       self->state = SOUNDING;
       self->onsets.held = TRUE;
@@ -336,7 +346,7 @@ step_frame (SlListener *self)
     }
   else if (n == 2 * EARLY_FRAMES && self->state == QUIET &&
            sl_onsets_power (&self->onsets, SL_BAND_ALL, 0, n) > QUIET_POWER)
-    begin_note (self, 0, UNSURE);
+    begin_note (self, first_onset (self), UNSURE);
   else if (self->state == UNSURE && n > 3 * EARLY_FRAMES)
     step_unsure (self);
   else if (self->state == SOUNDING && sl_onsets_sunk (&self->onsets))
