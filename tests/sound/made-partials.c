@@ -28,7 +28,7 @@ made_decay (const MadeString *string, int k)
 }
 
 static double
-amplitude (const MadeString *string, int k)
+amplitude_of (const MadeString *string, int k)
 {
   const double pluck = sin (k * G_PI * string->pluck) / k;
 
@@ -69,8 +69,8 @@ add_partial (double *out, gsize first, gsize n, double rate, const MadeString *s
   const double w = 2 * G_PI * made_partial (string, k), decay = made_decay (string, k);
   const double t0 = (double) first / rate - string->start, fall = exp (-decay / rate);
   const double complex turn = cexp ((-decay + I * w) / rate);
-  double complex z = amplitude (string, k) * cexp (-decay * t0 + I * (w * t0 + phase));
-  double a = amplitude (string, k) * exp (-decay * t0);
+  double complex z = amplitude_of (string, k) * cexp (-decay * t0 + I * (w * t0 + phase));
+  double a = amplitude_of (string, k) * exp (-decay * t0);
 
   for (gsize i = first; i < n && phase_s == NULL; i++, z *= turn)
     out[i] += creal (z);
@@ -78,8 +78,17 @@ add_partial (double *out, gsize first, gsize n, double rate, const MadeString *s
     out[i] += a * cos (w * phase_s[i] + phase);
 }
 
-void
-made_string_add (double *out, gsize n, double rate, const MadeString *string, GRand *rand)
+static void
+note_part (GArray *parts, int of, int k, double f, double decay, double amplitude, double start)
+{
+  const MadePart part = { of, k, f, decay, amplitude, start };
+
+  if (parts != NULL)
+    g_array_append_val (parts, part);
+}
+
+static void
+add_string (double *out, gsize n, double rate, const MadeString *string, GRand *rand, GArray *parts)
 {
   g_autofree double *own = g_new0 (double, n), *phase_s = NULL;
   const double top = MIN (HIGHEST_HZ, 0.45 * rate);
@@ -102,6 +111,9 @@ made_string_add (double *out, gsize n, double rate, const MadeString *string, GR
     }
   for (gsize i = first; i < end && peak > 0; i++)
     out[i] += own[i] * string->peak / peak;
+  for (int k = 1; k <= MOST_PARTIALS && made_partial (string, k) < top; k++)
+    note_part (parts, MADE_PARTIAL, k, made_partial (string, k), made_decay (string, k),
+               fabs (amplitude_of (string, k)) * string->peak / peak, string->start);
 }
 
 /* Standard normal: Box and Muller, Ann. Math. Stat. 29, 610 (1958). */
@@ -145,7 +157,7 @@ add_noise (double *out, gsize n, double rate, double rms, double share, GRand *r
 /* Mains hum: strongest where a rectifier leaves it, at its base and even multiples; off its nominal frequency by what
  * a grid allows itself. */
 static void
-add_hum (double *out, gsize n, double rate, double rms, double hz, GRand *rand)
+add_hum (double *out, gsize n, double rate, double rms, double hz, GRand *rand, GArray *parts)
 {
   const double f = hz + g_rand_double_range (rand, -0.03, 0.03);
   double a[HUM_HARMONICS], phase[HUM_HARMONICS], power = 0;
@@ -161,6 +173,7 @@ add_hum (double *out, gsize n, double rate, double rms, double hz, GRand *rand)
       const double complex turn = cexp (I * 2 * G_PI * f * (h + 1) / rate);
       double complex z = rms * a[h] / sqrt (power) * cexp (I * phase[h]);
 
+      note_part (parts, MADE_HUM, h + 1, f * (h + 1), 0, cabs (z), 0);
       for (gsize i = 0; i < n; i++, z *= turn)
         out[i] += creal (z);
     }
@@ -169,7 +182,7 @@ add_hum (double *out, gsize n, double rate, double rms, double hz, GRand *rand)
 /* The lowest resonances of a body, air and plates; they die in 0.1 to 0.5 s (Fletcher and Rossing, 9.5 and 9.6, for
  * where they lie, from memory). @rms: of all of them together at the pluck. */
 static void
-add_body (double *out, gsize n, double rate, double start, double rms, GRand *rand)
+add_body (double *out, gsize n, double rate, double start, double rms, GRand *rand, GArray *parts)
 {
   static const double from[] = { 85, 170, 260, 360, 480, 700 }, to[] = { 125, 235, 340, 460, 640, 1000 };
 
@@ -182,6 +195,7 @@ add_body (double *out, gsize n, double rate, double start, double rms, GRand *ra
       const double complex turn = cexp ((-decay + I * 2 * G_PI * f) / rate);
       double complex z = a * cexp (I * g_rand_double_range (rand, -G_PI, G_PI));
 
+      note_part (parts, MADE_BODY, (int) m, f, decay, a, start);
       for (gsize i = first; i < n; i++, z *= turn)
         out[i] += creal (z);
     }
@@ -201,30 +215,33 @@ reference (const double *sound, gsize n, double rate, const MadeString *string, 
   return end > first ? sqrt (power / (double) (end - first)) : 0;
 }
 
-void
+double
 made_room_add (double *out, gsize n, double rate, const MadeRoom *room, const MadeString *strings, guint n_strings,
-               GRand *rand)
+               GRand *rand, GArray *parts)
 {
   const double level = n_strings > 0 ? reference (out, n, rate, &strings[0], room->against_peak) : 1;
+  const double noise = room->noise_db < G_MAXDOUBLE ? level * pow (10, -room->noise_db / 20) : 0;
 
   for (guint s = 0; s < n_strings && room->body_db < G_MAXDOUBLE; s++)
     add_body (out, n, rate, strings[s].start, level * strings[s].peak / strings[0].peak * pow (10, -room->body_db / 20),
-              rand);
+              rand, parts);
   if (room->hum_db < G_MAXDOUBLE)
-    add_hum (out, n, rate, level * pow (10, -room->hum_db / 20), room->hum_hz, rand);
-  if (room->noise_db < G_MAXDOUBLE)
-    add_noise (out, n, rate, level * pow (10, -room->noise_db / 20), room->pink, rand);
+    add_hum (out, n, rate, level * pow (10, -room->hum_db / 20), room->hum_hz, rand, parts);
+  if (noise > 0)
+    add_noise (out, n, rate, noise, room->pink, rand);
+  return noise;
 }
 
 double *
-made_sound (gsize n, double rate, const MadeString *strings, guint n_strings, const MadeRoom *room, guint32 seed)
+made_sound (gsize n, double rate, const MadeString *strings, guint n_strings, const MadeRoom *room, guint32 seed,
+            GArray *parts)
 {
   GRand *rand = g_rand_new_with_seed (seed);
   double *sound = g_new0 (double, n);
 
   for (guint s = 0; s < n_strings; s++)
-    made_string_add (sound, n, rate, &strings[s], rand);
-  made_room_add (sound, n, rate, room, strings, n_strings, rand);
+    add_string (sound, n, rate, &strings[s], rand, parts);
+  made_room_add (sound, n, rate, room, strings, n_strings, rand, parts);
   g_rand_free (rand);
   return sound;
 }

@@ -47,16 +47,29 @@ typedef struct
 double made_partial (const MadeString *string, int k); /* f_k */
 double made_decay (const MadeString *string, int k);   /* in nepers a second: amplitude falls as e^−decay·t */
 
-/* Adds @string to @out. Phases of its partials, and which resonances the body has, come from @rand. */
-void made_string_add (double *out, gsize n, double rate, const MadeString *string, GRand *rand);
+/* One of what a sound is added up of: amplitude e^(−decay t) cos (2 π f t + phase), t from @start. */
+typedef struct
+{
+  enum
+  {
+    MADE_PARTIAL,
+    MADE_HUM,
+    MADE_BODY
+  } of;
+  int k; /* which partial, which multiple of the mains */
+  double f, decay, amplitude, start;
+} MadePart;
 
-/* Adds what is beside @n_strings of @strings to @out, which holds them already. */
-void made_room_add (double *out, gsize n, double rate, const MadeRoom *room, const MadeString *strings, guint n_strings,
-                    GRand *rand);
-
-/* All of it: a fresh sound of @n samples, free with g_free(). The same @seed gives the same sound. */
+/* All of it: a fresh sound of @n samples, free with g_free(). The same @seed gives the same sound: phases of partials,
+ * which resonances the body has and what the noise is come from it. @parts, if given, gets what it is added up of,
+ * noise left out, bent notes as if they were steady. */
 double *made_sound (gsize n, double rate, const MadeString *strings, guint n_strings, const MadeRoom *room,
-                    guint32 seed);
+                    guint32 seed, GArray *parts);
+
+/* Adds what is beside @n_strings of @strings to @out, which holds them already: for strings made otherwise. Returns
+ * the rms of the noise. */
+double made_room_add (double *out, gsize n, double rate, const MadeRoom *room, const MadeString *strings,
+                      guint n_strings, GRand *rand, GArray *parts);
 
 /* As it comes from a converter: times @gain, cut at full scale. */
 float *made_converted (const double *sound, gsize n, double gain);

@@ -108,7 +108,7 @@ main (int argc, char **argv)
   if (seconds <= 0)
     seconds = g_array_index (all, MadeString, all->len - 1).start + 2.5;
   n = (gsize) (seconds * rate);
-  sound = made_sound (n, rate, (const MadeString *) (void *) all->data, all->len, &room, (guint32) seed);
+  sound = made_sound (n, rate, (const MadeString *) (void *) all->data, all->len, &room, (guint32) seed, NULL);
   for (gsize i = 0; i < n; i++)
     sound[i] = CLAMP (sound[i] * gain, -1, 1);
   channels = g_new (double, n_channels);
