@@ -53,13 +53,12 @@ sl_onsets_add (SlOnsets *self, double sample)
     }
   self->x2 = self->x1;
   self->x1 = sample;
+  self->sum[SL_BAND_ALL] += sample * sample;
   if (++self->filled < self->frame_samples)
     return FALSE;
-  power[SL_BAND_ALL] = 0;
-  for (int b = 0; b < SL_N_BANDS; b++)
+  for (int b = 0; b <= SL_BAND_ALL; b++)
     {
       power[b] = self->sum[b] / self->frame_samples;
-      power[SL_BAND_ALL] += power[b];
       self->sum[b] = 0;
     }
   self->filled = 0;

@@ -7,11 +7,12 @@
 #include "sound/listener-fan.h"
 #include "sound/listener-onset.h"
 
-#define KEPT_S 10.0       /* of sound */
-#define TAPS_A_STEP 16    /* of the low-pass before samples are left out: flat to 7 kHz, blind from 15 kHz on */
-#define STEADY_HZ 5.0     /* what is slower is no sound but an offset */
-#define MOST_SAMPLE 4.0f  /* beyond is a fault of the source */
-#define FULL_SCALE 0.9999 /* 32,767 of 32,768 and more */
+#define KEPT_S 10.0        /* of sound */
+#define TAPS_A_STEP 16     /* of the low-pass before samples are left out: flat to 7 kHz, blind from 15 kHz on */
+#define STEADY_HZ 5.0      /* what is slower is no sound but an offset */
+#define MOST_SAMPLE 4.0f   /* beyond is a fault of the source */
+#define FULL_SCALE 0.9999  /* 32,767 of 32,768 and more */
+#define FULL_SCALE_DB 3.01 /* of a sine (AES17), against samples of 1 */
 #define CLIPPED_SAMPLES 3
 #define CLIPS_FRAMES 100 /* how long it is told */
 #define LEVEL_FRAMES 10
@@ -406,7 +407,7 @@ sl_listener_level (SlListener *self)
 {
   const guint64 n = self->onsets.n;
 
-  return level (self, n - MIN (n, LEVEL_FRAMES), n);
+  return level (self, n - MIN (n, LEVEL_FRAMES), n) + FULL_SCALE_DB;
 }
 
 gboolean
@@ -452,21 +453,16 @@ sl_listener_fan (SlListener *self, SlFan *out)
   const guint64 onset = sample_of (self, self->onset);
   SlNote note;
   const guint64 end = sl_listener_sounding (self, &note) ? self->n : self->fan_to;
-  gsize reach;
 
-  if (self->live_at > 0)
+  if (self->live_at > 0 && isfinite (self->live.frequency)) /* else nobody knows where to look for its partials */
     {
-      reach =
-          sl_fan_reach (isfinite (self->live.frequency) ? self->live.frequency : self->live.expected, self->low_rate);
-      while (self->fan->n < SL_FAN_COLUMNS)
-        {
-          const guint64 middle = onset + (guint64) (self->fan->n * SL_FAN_STEP_S * self->low_rate);
+      const gsize reach = sl_fan_reach (self->live.frequency, self->low_rate);
+      guint64 middle;
 
-          if (middle + reach >= end)
-            break;
-          sl_fan_add (self->fan, middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle) : NULL,
-                      self->low_rate, &self->live);
-        }
+      while (self->fan->n < SL_FAN_COLUMNS &&
+             (middle = onset + (guint64) (self->fan->n * SL_FAN_STEP_S * self->low_rate)) + reach < end)
+        sl_fan_add (self->fan, middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle) : NULL,
+                    self->low_rate, &self->live);
     }
   sl_fan_give (self->fan, &self->live, out);
 }
