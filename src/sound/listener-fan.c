@@ -7,6 +7,7 @@
 #define LEAST_WINDOW_S 0.048
 #define STANDS_DB 10.0 /* over what is half-way to its neighbours: our own choice */
 #define HIGHEST_HZ 5000.0
+#define FOLLOW_COLUMNS 10
 
 void
 sl_fan_clear (SlFanColumns *self)
@@ -133,4 +134,31 @@ sl_fan_give (SlFanColumns *self, const SlNote *note, SlFan *out)
       if (self->partials[k].last >= 0)
         out->n_partials = k + 1;
     }
+}
+
+/* Phases are as good as they are loud, and k times as fine: f_1 is the partials' mean with those weights. */
+void
+sl_fan_follow (const SlFanColumns *self, SlNote *note)
+{
+  double sum = 0, squares = 0, weights = 0;
+
+  for (int k = 0; k < SL_MAX_PARTIALS && self->n > FOLLOW_COLUMNS; k++)
+    {
+      const double *turned = self->partials[k].turned + self->n - 1 - FOLLOW_COLUMNS;
+      const double f = (turned[FOLLOW_COLUMNS] - turned[0]) / (FOLLOW_COLUMNS * SL_FAN_STEP_S);
+      const double f_1 = f / partial_frequency (note, 1, k + 1);
+      const double weight = (k + 1) * (k + 1) * pow (10, self->partials[k].loudness[self->n - 1] / 10);
+
+      if (!isfinite (f_1 * weight))
+        continue;
+      sum += weight * f_1;
+      squares += weight * f_1 * f_1;
+      weights += weight;
+    }
+  if (weights <= 0)
+    return;
+  note->frequency = sum / weights;
+  note->u = sqrt (fmax (squares / weights - note->frequency * note->frequency, 0));
+  note->cents = 1200 * log2 (note->frequency / note->expected);
+  note->cents_u = 1200 / G_LN2 * note->u / note->frequency;
 }

@@ -14,10 +14,9 @@
 #define APART_FRAMES 20  /* least distance of onsets */
 #define JUMP_DB 5.0      /* mean over the bands it stands in */
 #define LATE_DB 1.5
-#define MOST_DB 20.0 /* what one band counts for */
-#define STANDS 4.0   /* times the floor */
-#define SUNK 2.0     /* times the floor */
-#define SUNK_FRAMES 60
+#define MOST_DB 20.0     /* what one band counts for */
+#define STANDS 4.0       /* times the floor */
+#define SUNK 2.0         /* times the floor */
 #define FLOOR_FRAMES 100 /* the floor's memory */
 #define LEAST_POWER 1e-9 /* −90 dB: below this there is nothing to hear */
 #define LEAST_SHARE 1e-5 /* of all bands' power: less may come through a filter's skirt */
@@ -161,7 +160,7 @@ gboolean
 sl_onsets_sunk (const SlOnsets *self)
 {
   for (int b = 0; b < SL_N_BANDS; b++)
-    if (sl_onsets_power (self, b, self->n - MIN (self->n, SUNK_FRAMES), self->n) >
+    if (sl_onsets_power (self, b, self->n - MIN (self->n, SL_SUNK_FRAMES), self->n) >
         SUNK * (self->floor[b] + LEAST_POWER))
       return FALSE;
   return TRUE;

@@ -55,7 +55,7 @@ string_of (double f1, double start, double stop)
 static void
 check_six (gboolean ring, double rate)
 {
-  const MadeRoom room = { .noise_db = 30, .pink = 0.5, .hum_db = 30, .hum_hz = 50, .body_db = 20 };
+  const MadeRoom room = { .noise_db = 40, .pink = 0.5, .hum_db = 40, .hum_hz = 50, .body_db = 20 };
   g_autoptr (SlListener) listener = sl_listener_new (rate, 110);
   MadeString strings[6];
 
@@ -63,7 +63,7 @@ check_six (gboolean ring, double rate)
     {
       const double start = 0.4 + i * 1.53 + 0.07 * (i % 2);
 
-      strings[i] = string_of (open_strings[i], start, ring ? 0 : start + 1.45);
+      strings[i] = string_of (open_strings[i], start, ring ? 0 : start + 0.9);
       strings[i].f1 *= exp2 ((i - 2) * 10 / 1200.0);
       strings[i].peak = i % 2 ? 0.1 : 0.4;
     }
@@ -80,8 +80,7 @@ check_six (gboolean ring, double rate)
       g_assert_cmpfloat (note->expected, ==, open_strings[i]);
       g_assert_cmpfloat_with_epsilon (note->cents, ((int) i - 2) * 10, 0.3);
       if (i < 5)
-        g_assert_cmpfloat_with_epsilon (note->onset + note->length,
-                                        strings[i + (ring ? 1 : 0)].start + (ring ? 0 : 1.5), 0.1);
+        g_assert_cmpfloat_with_epsilon (note->onset + note->length, ring ? strings[i + 1].start : strings[i].stop, 0.1);
     }
 }
 
@@ -247,11 +246,11 @@ test_retuned (void)
       sl_listener_hear (listener, sound + i, BLOCK);
       if (!sl_listener_sounding (listener, &note))
         continue;
-      if (t > 2.3 && t < 3)
+      if (t > 2.1 && t < 3)
         {
           gliding++;
           g_assert_cmpint (note.word, ==, SL_HEARD_GLIDING);
-          g_assert_cmpfloat_with_epsilon (note.cents, 30 * (t - 1.5) / 1.5, 15);
+          g_assert_cmpfloat_with_epsilon (note.cents, 30 * (t - 1.7) / 1.5, 4);
         }
       else if (t > 4.3)
         {
@@ -417,7 +416,7 @@ test_long (void)
       g_assert_cmpuint (sl_listener_notes (listener)->len, ==, 1);
       sl_listener_clear (listener);
     }
-  g_assert_cmpuint (mallinfo2 ().uordblks, <=, before.uordblks + 4096);
+  g_assert_cmpuint (mallinfo2 ().uordblks, <=, before.uordblks + 512 * 1024); /* small blocks wait to be used again */
 }
 
 int
