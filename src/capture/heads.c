@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a file says of its own length. What decodes WAV and OGG goes by the bytes that are there and doesn't tell that
+ * more were promised; of an M4A file without its index it says nothing at all. */
+#include <stdio.h>
+#include <string.h>
+
+#include "capture/pipelines.h"
+
+#define MOST_PARTS 4096 /* of a file: what has more is let through */
+
+static gboolean
+read_at (FILE *file, goffset place, guint8 *to, gsize n)
+{
+  return fseeko (file, place, SEEK_SET) == 0 && fread (to, 1, n, file) == n;
+}
+
+/* How long a WAV file says it is, s; 0 where that wasn't known yet when its head was written. (IBM and Microsoft,
+ * "Multimedia Programming Interface and Data Specifications 1.0", 1991: a RIFF file is chunks of a name, a length and
+ * that many bytes, to an even place.) */
+static double
+promised_by_wav (FILE *file)
+{
+  const guint32 unknown = 0x7ffff000; /* or more: what programs say that write into a pipe */
+  guint8 chunk[20];
+  guint32 bytes_a_second = 0;
+  goffset place = 12;
+
+  for (int i = 0; i < MOST_PARTS && read_at (file, place, chunk, 8); i++)
+    {
+      guint32 size = GST_READ_UINT32_LE (chunk + 4);
+      if (memcmp (chunk, "data", 4) == 0)
+        return bytes_a_second > 0 && size < unknown ? (double) size / bytes_a_second : 0.0;
+      if (memcmp (chunk, "fmt ", 4) == 0 && read_at (file, place, chunk, sizeof chunk))
+        bytes_a_second = GST_READ_UINT32_LE (chunk + 16);
+      place += 8 + (goffset) size + size % 2;
+    }
+  return 0.0;
+}
+
+/* Whether the index of an M4A file is there, which many recorders write last. (ISO/IEC 14496-12: a file is boxes of
+ * a length and a name; "moov" is the index.) */
+static gboolean
+has_index (FILE *file)
+{
+  guint8 box[16];
+  goffset place = 0;
+
+  for (int i = 0; i < MOST_PARTS && read_at (file, place, box, 8); i++)
+    {
+      guint64 size = GST_READ_UINT32_BE (box);
+      if (memcmp (box + 4, "moov", 4) == 0)
+        return TRUE;
+      if (size == 1 && read_at (file, place, box, 16))
+        size = GST_READ_UINT64_BE (box + 8);
+      if (size < 8 || size > G_MAXINT32 * (guint64) 64)
+        return FALSE;
+      place += (goffset) size;
+    }
+  return FALSE;
+}
+
+/* Whether an OGG file ends with a whole page that says it is the last. (RFC 3533, section 6: a page is 27 bytes with
+ * its flags in the sixth, a table of lengths, and what the table counts; 65307 bytes at most.) */
+static gboolean
+has_last_page (FILE *file)
+{
+  enum
+  {
+    HEAD = 27,
+    MOST = 65307,
+    LAST = 4
+  };
+  g_autofree guint8 *tail = g_malloc (MOST);
+
+  if (fseeko (file, 0, SEEK_END) != 0)
+    return TRUE;
+  goffset size = ftello (file), from = MAX (size - MOST, 0);
+  gsize n = (gsize) (size - from);
+  if (!read_at (file, from, tail, n))
+    return TRUE;
+  for (gsize i = n; i-- > 0;)
+    {
+      if (n - i < HEAD || memcmp (tail + i, "OggS", 4) != 0)
+        continue;
+      gsize end = i + HEAD + tail[i + HEAD - 1];
+      for (gsize k = i + HEAD; k < MIN (i + HEAD + tail[i + HEAD - 1], n); k++)
+        end += tail[k];
+      return end <= n && (tail[i + 5] & LAST) != 0;
+    }
+  return FALSE;
+}
+
+SlCaptureHead
+sl_capture_read_head (const char *path)
+{
+  SlCaptureHead head = { 0.0, FALSE, FALSE };
+  guint8 name[12];
+  FILE *file = fopen (path, "rbe");
+
+  if (file == NULL)
+    return head;
+  if (read_at (file, 0, name, sizeof name))
+    {
+      if (memcmp (name, "RIFF", 4) == 0 && memcmp (name + 8, "WAVE", 4) == 0)
+        head.promised_s = promised_by_wav (file);
+      else if (memcmp (name, "OggS", 4) == 0)
+        head.breaks_off = !has_last_page (file);
+      else if (memcmp (name + 4, "ftyp", 4) == 0)
+        head.lacks_index = !has_index (file);
+    }
+  fclose (file);
+  return head;
+}

@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What GStreamer is asked to do: decode a file of this computer, or capture from a device. */
+#include "capture/pipelines.h"
+
+#include <glib/gi18n.h>
+
+#define SINK                                                                                                           \
+  "audioconvert name=convert ! audio/x-raw,format=F32LE,layout=interleaved%s ! "                                       \
+  "appsink name=sink sync=false max-buffers=64"
+/* Asked of a device; most run at this rate, and for the others a sound server converts. */
+#define DEVICE_FORM ",rate=48000,channels=[1,2]"
+#define LEAST_RATE_HZ 22050 /* of sound/note.h, which this layer doesn't see */
+#define MOST_RATE_HZ 384000
+
+/* The only ones that are given a file: for WAV, FLAC, OGG, MP3 and M4A. None of them follows an address. */
+static const char *const decoders[] = { "wavparse",       "flacparse",      "flacdec",    "oggdemux", "vorbisdec",
+                                        "opusdec",        "opusparse",      "id3demux",   "apedemux", "mpegaudioparse",
+                                        "mpg123audiodec", "avdec_mp3float", "avdec_mp3",  "qtdemux",  "aacparse",
+                                        "avdec_aac",      "faad",           "avdec_alac", NULL };
+
+gboolean
+sl_capture_ready (GError **error)
+{
+  g_autoptr (GstElementFactory) decode = NULL;
+
+  if (gst_init_check (NULL, NULL, NULL))
+    decode = gst_element_factory_find ("decodebin");
+  if (decode == NULL)
+    g_set_error_literal (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
+  return decode != NULL;
+}
+
+static GstElement *
+build (const char *source, const char *form, GError **error)
+{
+  g_autofree char *sink = g_strdup_printf (SINK, form), *text = g_strconcat (source, " ", sink, NULL);
+  GstElement *pipeline = gst_parse_launch_full (text, NULL, GST_PARSE_FLAG_FATAL_ERRORS, NULL);
+
+  if (pipeline == NULL)
+    g_set_error_literal (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
+  return pipeline != NULL ? gst_object_ref_sink (pipeline) : NULL;
+}
+
+/* GstAutoplugSelectResult, which has no header. */
+enum
+{
+  TRY = 0,
+  SKIP = 2
+};
+
+static int
+select_decoder (GstElement *decodebin, GstPad *pad, GstCaps *caps, GstElementFactory *factory, GFile *file)
+{
+  return g_strv_contains (decoders, GST_OBJECT_NAME (factory)) ? TRY : SKIP;
+}
+
+/* Lets the first sound of a file through, or says why it can't be heard before a converter warns of it. */
+static void
+on_decoded (GstElement *decodebin, GstPad *pad, GFile *file)
+{
+  g_autoptr (GstObject) pipeline = gst_object_get_parent (GST_OBJECT (decodebin));
+  g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
+  g_autoptr (GstPad) next = gst_element_get_static_pad (convert, "sink");
+  g_autoptr (GstCaps) caps = gst_pad_get_current_caps (pad);
+  const GstStructure *form = caps != NULL ? gst_caps_get_structure (caps, 0) : NULL;
+  g_autofree char *name = sl_capture_shown_name (file);
+  g_autoptr (GError) fault = NULL;
+  int rate = 0, channels = 0;
+
+  if (form == NULL || !gst_structure_has_name (form, "audio/x-raw") || gst_pad_is_linked (next))
+    return;
+  gst_structure_get_int (form, "rate", &rate);
+  gst_structure_get_int (form, "channels", &channels);
+  if (rate < LEAST_RATE_HZ || rate > MOST_RATE_HZ)
+    fault = g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                         _ ("%s has a sample rate of %d Hz; %d to %d Hz can be listened to, 44100 or 48000 do well."),
+                         name, rate, LEAST_RATE_HZ, MOST_RATE_HZ);
+  else if (channels > SL_CAPTURE_MOST_CHANNELS)
+    fault = g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                         _ ("%s has %d channels; one or two can be listened to."), name, channels);
+  if (fault == NULL)
+    gst_pad_link (pad, next);
+  else
+    gst_element_post_message (decodebin, gst_message_new_error (GST_OBJECT (decodebin), fault, NULL));
+}
+
+/* What keeps @file from being opened, with its name to come; NULL: nothing. */
+static const char *
+obstacle (GFile *file, const char *path, const SlCaptureHead *head)
+{
+  g_autoptr (GFileInfo) info =
+      g_file_query_info (file, "standard::type,standard::size,access::can-read", G_FILE_QUERY_INFO_NONE, NULL, NULL);
+
+  if (info == NULL)
+    return _ ("There is no file %s.");
+  if (g_file_info_get_file_type (info) != G_FILE_TYPE_REGULAR) /* a pipe would be waited for without end */
+    return _ ("%s is no recording: a WAV, FLAC, OGG, MP3 or M4A file would do.");
+  if (path == NULL)
+    return _ ("%s is not on this computer; copy it here first.");
+  if (!g_file_info_get_attribute_boolean (info, G_FILE_ATTRIBUTE_ACCESS_CAN_READ))
+    return _ ("%s may not be read: its permissions don't allow it.");
+  if (g_file_info_get_size (info) == 0)
+    return _ ("%s is empty.");
+  if (head->lacks_index)
+    return _ ("%s breaks off before its index, so nothing of it can be decoded. Copy it again, or record anew.");
+  return NULL;
+}
+
+GstElement *
+sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error)
+{
+  g_autofree char *path = g_file_get_path (file), *name = sl_capture_shown_name (file);
+  const char *why = NULL;
+
+  if (path != NULL && g_file_test (path, G_FILE_TEST_IS_REGULAR))
+    *head = sl_capture_read_head (path);
+  if ((why = obstacle (file, path, head)) != NULL)
+    {
+      g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND, why, name);
+      return NULL;
+    }
+  GstElement *pipeline = build ("filesrc name=file ! decodebin name=decode", "", error);
+  if (pipeline == NULL)
+    return NULL;
+  g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");
+  g_autoptr (GstElement) decode = gst_bin_get_by_name (GST_BIN (pipeline), "decode");
+  g_object_set (source, "location", path, NULL);
+  g_signal_connect_object (decode, "autoplug-select", G_CALLBACK (select_decoder), file, 0);
+  g_signal_connect_object (decode, "pad-added", G_CALLBACK (on_decoded), file, 0);
+  return pipeline;
+}
+
+/* What the server knows the device by from one run to the next. */
+static char *
+device_id (GstDevice *device)
+{
+  char *name = NULL;
+  if (g_object_class_find_property (G_OBJECT_GET_CLASS (device), "internal-name") != NULL)
+    g_object_get (device, "internal-name", &name, NULL);
+  return name != NULL ? name : gst_device_get_display_name (device);
+}
+
+static GList *
+find_devices (void)
+{
+  g_autoptr (GstDeviceMonitor) monitor = gst_device_monitor_new ();
+
+  gst_device_monitor_add_filter (monitor, "Audio/Source", NULL);
+  if (!gst_device_monitor_start (monitor))
+    return NULL;
+  GList *found = gst_device_monitor_get_devices (monitor);
+  gst_device_monitor_stop (monitor);
+  return found;
+}
+
+GPtrArray *
+sl_capture_list_devices (GError **error)
+{
+  if (!sl_capture_ready (error))
+    return NULL;
+  GPtrArray *list = g_ptr_array_new ();
+  GList *found = find_devices ();
+  for (GList *l = found; l != NULL; l = l->next)
+    {
+      SlCaptureDevice *device = g_new (SlCaptureDevice, 1);
+      *device = (SlCaptureDevice){ device_id (l->data), gst_device_get_display_name (l->data) };
+      g_ptr_array_add (list, device);
+    }
+  g_list_free_full (found, gst_object_unref);
+  return list;
+}
+
+GstElement *
+sl_capture_device_pipeline (const char *id, GError **error)
+{
+  GstElement *pipeline = NULL, *source = NULL;
+
+  if (id == NULL || *id == '\0')
+    return build ("autoaudiosrc !", DEVICE_FORM, error);
+  GList *found = find_devices ();
+  for (GList *l = found; l != NULL && source == NULL; l = l->next)
+    {
+      g_autofree char *its = device_id (l->data);
+      if (g_str_equal (its, id))
+        source = gst_device_create_element (l->data, "source");
+    }
+  g_list_free_full (found, gst_object_unref);
+  if (source == NULL)
+    g_set_error_literal (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_DEVICE,
+                         _ ("The microphone or pickup chosen in Preferences isn't there. Plug it in, or choose "
+                            "another."));
+  else if ((pipeline = build ("", DEVICE_FORM, error)) != NULL)
+    {
+      g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
+      gst_bin_add (GST_BIN (pipeline), source);
+      gst_element_link (source, convert);
+    }
+  else
+    gst_object_unref (gst_object_ref_sink (source));
+  return pipeline;
+}
+
+gboolean
+sl_capture_has_moved (GstElement *pipeline, const char *id)
+{
+  g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "source");
+  g_autofree char *now = NULL;
+
+  if (source != NULL && g_object_class_find_property (G_OBJECT_GET_CLASS (source), "current-device") != NULL)
+    g_object_get (source, "current-device", &now, NULL);
+  return now != NULL && *now != '\0' && !g_str_equal (now, id);
+}

@@ -1,0 +1,381 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * One capture: a thread of its own opens what is listened to, since that may wait for a server or a slow disk, takes
+ * the samples and posts them to the owner's main context; never more than a few blocks ahead of it. */
+#include <glib/gi18n.h>
+#include <gmodule.h>
+#include <gst/app/gstappsink.h>
+#include <math.h>
+
+#include "capture/pipelines.h"
+
+#define LOOK_MS 20           /* between two looks at whether it was closed or something failed */
+#define WATCHDOG_S 5         /* from one look to the next without anything: what is listened to hangs */
+#define MOST_PENDING 64      /* blocks that wait for the owner */
+#define MUTED_S 2.0          /* of nothing but zeros, which no open input gives */
+#define MOVED_S 0.5          /* between two questions to the server */
+#define PROMISE_MARGIN_S 0.1 /* by which a file may be shorter than it says: encoders pad */
+
+/* the module's own; a quark is the same by its name */
+G_DEFINE_QUARK (sl_capture_error_quark, sl_capture_error)
+
+struct _SlCapture
+{
+  SlCaptureHandlers handlers;
+  gpointer owner;
+  GMainContext *context; /* of the owner */
+  GFile *file;           /* NULL: a device */
+  char *id;
+  GSource *watch;         /* by which the owner looks whether anything comes */
+  gint beats, beats_seen; /* 1: it is ready; counts what came from then on */
+  gint muted;
+  GMutex lock; /* for the next two */
+  guint pending;
+  gboolean closed;
+  GCond taken;
+  /* only the thread's: */
+  double rate; /* 0 before the first block */
+  guint64 frames, zeros, asked;
+  SlCaptureHead head; /* of the file */
+};
+
+/* What is posted: a block of samples or, with none, the end. */
+typedef struct
+{
+  SlCapture *capture;
+  float *samples;
+  gsize n;
+  double rate;
+  GError *error;
+} Delivery;
+
+static void
+clear_capture (gpointer data)
+{
+  SlCapture *self = data;
+  g_main_context_unref (self->context);
+  g_source_unref (self->watch);
+  g_clear_object (&self->file);
+  g_free (self->id);
+  g_mutex_clear (&self->lock);
+  g_cond_clear (&self->taken);
+}
+
+static void
+unref_capture (SlCapture *self)
+{
+  g_atomic_rc_box_release_full (self, clear_capture);
+}
+
+static void
+free_delivery (gpointer data)
+{
+  Delivery *delivery = data;
+  unref_capture (delivery->capture);
+  g_free (delivery->samples);
+  g_clear_error (&delivery->error);
+  g_free (delivery);
+}
+
+/* By the owner: nothing reaches it from now on, and the thread ends as soon as it can. */
+static void
+shut (SlCapture *self)
+{
+  g_mutex_lock (&self->lock);
+  self->closed = TRUE;
+  g_cond_signal (&self->taken);
+  g_mutex_unlock (&self->lock);
+  g_source_destroy (self->watch);
+}
+
+static gboolean
+deliver (gpointer data)
+{
+  Delivery *delivery = data;
+  SlCapture *self = delivery->capture;
+
+  g_mutex_lock (&self->lock);
+  gboolean closed = self->closed;
+  self->pending--;
+  g_cond_signal (&self->taken);
+  g_mutex_unlock (&self->lock);
+  if (!closed && delivery->samples != NULL)
+    self->handlers.heard (self->owner, delivery->samples, delivery->n, delivery->rate);
+  else if (!closed)
+    {
+      shut (self);
+      self->handlers.ended (self->owner, delivery->error);
+    }
+  return G_SOURCE_REMOVE;
+}
+
+/* The thread may wait without end for a server or a disk, so the owner looks itself. */
+static gboolean
+look (gpointer data)
+{
+  SlCapture *self = data;
+  gint beats = g_atomic_int_get (&self->beats);
+
+  g_mutex_lock (&self->lock);
+  gboolean goes_on = beats == 0 || beats != self->beats_seen || self->pending > 0;
+  g_mutex_unlock (&self->lock);
+  self->beats_seen = beats;
+  if (goes_on)
+    return G_SOURCE_CONTINUE;
+  g_autoptr (GError) error =
+      self->file != NULL ? sl_capture_file_fault (self->file, 0.0, 0.0) : sl_capture_device_fault (NULL, beats > 1);
+  shut (self);
+  self->handlers.ended (self->owner, error);
+  return G_SOURCE_REMOVE;
+}
+
+/* Takes over @samples and @error. Waits while the owner is behind. */
+static void
+post (SlCapture *self, float *samples, gsize n, GError *error)
+{
+  Delivery *delivery = g_new (Delivery, 1);
+  *delivery = (Delivery){ g_atomic_rc_box_acquire (self), samples, n, self->rate, error };
+  g_autoptr (GSource) source = g_idle_source_new ();
+
+  /* what comes in now goes first; a file waits for what a window has to do */
+  g_source_set_priority (source, self->file == NULL ? G_PRIORITY_DEFAULT : G_PRIORITY_DEFAULT_IDLE);
+  g_source_set_callback (source, deliver, delivery, free_delivery);
+  g_mutex_lock (&self->lock);
+  while (self->pending >= MOST_PENDING && !self->closed)
+    g_cond_wait (&self->taken, &self->lock);
+  self->pending++;
+  g_mutex_unlock (&self->lock);
+  g_source_attach (source, self->context);
+}
+
+static gboolean
+is_closed (SlCapture *self)
+{
+  g_mutex_lock (&self->lock);
+  gboolean closed = self->closed;
+  g_mutex_unlock (&self->lock);
+  return closed;
+}
+
+/* Whether a first block, or one of another rate, is to be heard. */
+static gboolean
+check_rate (SlCapture *self, GstElement *pipeline, int rate, GError **error)
+{
+  gint64 duration = 0;
+
+  if (self->file == NULL)
+    {
+      self->rate = rate;
+      return TRUE;
+    }
+  g_autofree char *name = sl_capture_shown_name (self->file);
+  if (self->rate > 0.0)
+    g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_TRUNCATED,
+                 _ ("%s changes its sample rate from %.0f to %d Hz; what came before was heard."), name, self->rate,
+                 rate);
+  else if (gst_element_query_duration (pipeline, GST_FORMAT_TIME, &duration) &&
+           (double) duration > SL_CAPTURE_MOST_S * GST_SECOND)
+    g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                 _ ("%s is %.0f minutes long; up to %.0f can be listened to. Cut out the part with the notes."), name,
+                 (double) duration / (60.0 * GST_SECOND), SL_CAPTURE_MOST_S / 60.0);
+  else
+    {
+      self->rate = rate;
+      self->head.promised_s = MAX (self->head.promised_s, (double) duration / GST_SECOND);
+      return TRUE;
+    }
+  return FALSE;
+}
+
+/* The channels' mean. A file may hold figures that are none, or beyond full scale. */
+static float *
+mix (const float *samples, gsize n, int channels)
+{
+  float *mono = g_new (float, n);
+  for (gsize i = 0; i < n; i++)
+    {
+      float sum = 0.0f;
+      for (int c = 0; c < channels; c++)
+        sum += samples[i * (gsize) channels + (gsize) c];
+      mono[i] = isfinite (sum) ? CLAMP (sum / (float) channels, -1.0f, 1.0f) : 0.0f;
+    }
+  return mono;
+}
+
+/* After a block: whether that was enough of a file, or of a device that another has taken the place of. */
+static gboolean
+check_length (SlCapture *self, GstElement *pipeline, GError **error)
+{
+  if (self->file != NULL)
+    {
+      if ((double) self->frames <= SL_CAPTURE_MOST_S * self->rate)
+        return TRUE;
+      g_autofree char *name = sl_capture_shown_name (self->file);
+      g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                   _ ("%s is over %.0f minutes long, of which the first were heard. Cut out the part with the notes."),
+                   name, SL_CAPTURE_MOST_S / 60.0);
+      return FALSE;
+    }
+  if (self->id == NULL || *self->id == '\0' || (double) (self->frames - self->asked) < MOVED_S * self->rate)
+    return TRUE;
+  self->asked = self->frames;
+  if (!sl_capture_has_moved (pipeline, self->id))
+    return TRUE;
+  g_propagate_error (error, sl_capture_device_fault (NULL, TRUE));
+  return FALSE;
+}
+
+/* One block of what came. Returns FALSE with @error set where nothing more is to come. */
+static gboolean
+hear (SlCapture *self, GstElement *pipeline, GstSample *sample, GError **error)
+{
+  const GstStructure *form = gst_caps_get_structure (gst_sample_get_caps (sample), 0);
+  GstBuffer *buffer = gst_sample_get_buffer (sample);
+  GstMapInfo map;
+  int rate = 0, channels = 0;
+
+  gst_structure_get_int (form, "rate", &rate);
+  gst_structure_get_int (form, "channels", &channels);
+  if (fabs (self->rate - rate) > 0.5 && !check_rate (self, pipeline, rate, error))
+    return FALSE;
+  if (!gst_buffer_map (buffer, &map, GST_MAP_READ))
+    return TRUE;
+  gsize n = map.size / (sizeof (float) * (gsize) channels);
+  float *mono = mix ((const float *) map.data, n, channels);
+  gst_buffer_unmap (buffer, &map);
+  for (gsize i = 0; i < n; i++)
+    self->zeros = fpclassify (mono[i]) == FP_ZERO ? self->zeros + 1 : 0;
+  g_atomic_int_set (&self->muted, self->file == NULL && (double) self->zeros >= MUTED_S * rate);
+  self->frames += n;
+  post (self, mono, n, NULL);
+  return check_length (self, pipeline, error);
+}
+
+/* How it ended, by GStreamer's message: at the end of a file, or with what failed. */
+static void
+end (SlCapture *self, GstMessage *message, GError **error)
+{
+  g_autoptr (GError) fault = NULL;
+  g_autofree char *debug = NULL;
+  double heard_s = self->rate > 0.0 ? (double) self->frames / self->rate : 0.0;
+
+  if (GST_MESSAGE_TYPE (message) == GST_MESSAGE_ERROR)
+    gst_message_parse_error (message, &fault, &debug);
+  else if (GST_MESSAGE_TYPE (message) == GST_MESSAGE_WARNING)
+    gst_message_parse_warning (message, &fault, &debug);
+  else if (self->frames > 0 && !self->head.breaks_off && heard_s >= self->head.promised_s - PROMISE_MARGIN_S)
+    return;
+  if (fault != NULL && fault->domain == SL_CAPTURE_ERROR)
+    g_propagate_error (error, g_steal_pointer (&fault));
+  else if (self->file != NULL)
+    g_propagate_error (error, sl_capture_file_fault (self->file, heard_s, self->head.promised_s));
+  else
+    g_propagate_error (error, sl_capture_device_fault (fault, self->frames > 0));
+  if (fault != NULL)
+    g_debug ("%s: %s", fault->message, debug);
+}
+
+/* Whether @message ends the capture. That no device can be opened is a warning, and silence would follow. */
+static gboolean
+is_end (SlCapture *self, GstMessage *message)
+{
+  g_autoptr (GError) fault = NULL;
+
+  if (GST_MESSAGE_TYPE (message) != GST_MESSAGE_WARNING)
+    return TRUE;
+  gst_message_parse_warning (message, &fault, NULL);
+  return self->file == NULL && fault->domain == GST_RESOURCE_ERROR;
+}
+
+/* Until it ends or is closed. */
+static void
+listen (SlCapture *self, GstElement *pipeline, GError **error)
+{
+  g_autoptr (GstElement) sink = gst_bin_get_by_name (GST_BIN (pipeline), "sink");
+  g_autoptr (GstBus) bus = gst_element_get_bus (pipeline);
+  const GstMessageType ends = GST_MESSAGE_ERROR | GST_MESSAGE_WARNING | GST_MESSAGE_EOS;
+
+  gst_element_set_state (pipeline, GST_STATE_PLAYING);
+  while (!is_closed (self))
+    {
+      /* of a file, all that was decoded goes before what failed; for a device that isn't there silence comes */
+      g_autoptr (GstMessage) message = self->file == NULL ? gst_bus_pop_filtered (bus, ends) : NULL;
+      g_autoptr (GstSample) sample = NULL;
+      if (message == NULL)
+        sample = gst_app_sink_try_pull_sample (GST_APP_SINK (sink), LOOK_MS * GST_MSECOND);
+      if (sample != NULL)
+        {
+          g_atomic_int_inc (&self->beats);
+          if (!hear (self, pipeline, sample, error))
+            return;
+          continue;
+        }
+      if (message == NULL)
+        message = gst_bus_timed_pop_filtered (bus, LOOK_MS * GST_MSECOND, ends);
+      if (message != NULL && is_end (self, message))
+        {
+          end (self, message, error);
+          return;
+        }
+    }
+}
+
+static gpointer
+run (gpointer data)
+{
+  SlCapture *self = data;
+  GstElement *pipeline = NULL;
+  GError *error = NULL;
+
+  if (sl_capture_ready (&error))
+    {
+      g_atomic_int_inc (&self->beats);
+      pipeline = self->file != NULL ? sl_capture_file_pipeline (self->file, &self->head, &error)
+                                    : sl_capture_device_pipeline (self->id, &error);
+    }
+  if (pipeline != NULL)
+    listen (self, pipeline, &error);
+  post (self, NULL, 0, error);
+  if (pipeline != NULL)
+    {
+      gst_element_set_state (pipeline, GST_STATE_NULL);
+      gst_object_unref (pipeline);
+    }
+  unref_capture (self);
+  return NULL;
+}
+
+static SlCapture *
+open_capture (GFile *file, const char *id, const SlCaptureHandlers *handlers, gpointer owner)
+{
+  SlCapture *self = g_atomic_rc_box_new0 (SlCapture);
+
+  self->handlers = *handlers;
+  self->owner = owner;
+  self->context = g_main_context_ref_thread_default ();
+  self->file = file != NULL ? g_object_ref (file) : NULL;
+  self->id = g_strdup (id);
+  g_mutex_init (&self->lock);
+  g_cond_init (&self->taken);
+  self->watch = g_timeout_source_new_seconds (WATCHDOG_S);
+  g_source_set_callback (self->watch, look, self, NULL);
+  g_source_attach (self->watch, self->context);
+  g_thread_unref (g_thread_new ("listen", run, g_atomic_rc_box_acquire (self)));
+  return self;
+}
+
+static void
+close_capture (SlCapture *self)
+{
+  shut (self);
+  unref_capture (self);
+}
+
+static gboolean
+is_muted (SlCapture *self)
+{
+  return g_atomic_int_get (&self->muted);
+}
+
+G_MODULE_EXPORT const SlCaptureModule sl_capture_module = { open_capture, close_capture, is_muted,
+                                                            sl_capture_list_devices };
