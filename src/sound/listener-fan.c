@@ -80,8 +80,8 @@ put (SlFanColumns *self, int k, double complex sound, double f)
 void
 sl_fan_add (SlFanColumns *self, const float *middle, double rate, const SlNote *note)
 {
-  const double f_1 = isfinite (note->frequency) ? note->frequency : note->expected;
-  const gsize reach = middle != NULL ? sl_fan_reach (f_1, rate) : 0;
+  const double f_1 = note->frequency;
+  const gsize reach = sl_fan_reach (f_1, rate);
   g_autofree double *window = g_new (double, 2 * reach + 1);
   double below = 0;
 

@@ -7,11 +7,12 @@
 #include "sound/listener-fan.h"
 #include "sound/listener-onset.h"
 
-#define KEPT_S 10.0       /* of sound */
-#define TAPS_A_STEP 16    /* of the low-pass before samples are left out: flat to 7 kHz, blind from 15 kHz on */
-#define STEADY_HZ 5.0     /* what is slower is no sound but an offset */
-#define MOST_SAMPLE 4.0f  /* beyond is a fault of the source */
-#define FULL_SCALE 0.9999 /* 32,767 of 32,768 and more */
+#define KEPT_S 10.0        /* of sound */
+#define TAPS_A_STEP 16     /* of the low-pass before samples are left out: flat to 7 kHz, blind from 15 kHz on */
+#define STEADY_HZ 5.0      /* what is slower is no sound but an offset */
+#define MOST_SAMPLE 4.0f   /* beyond is a fault of the source */
+#define FULL_SCALE 0.9999  /* 32,767 of 32,768 and more */
+#define FULL_SCALE_DB 3.01 /* of a sine (AES17), against samples of 1 */
 #define CLIPPED_SAMPLES 3
 #define CLIPS_FRAMES 100 /* how long it is told */
 #define LEVEL_FRAMES 10
@@ -28,6 +29,7 @@
 #define STEADY_FRAMES 600 /* a string does not sound on for 3 s … */
 #define STEADY_DB 1.0     /* … without dying by so much */
 #define PLUCKED_DB 3.0    /* by which what sounds from the first sample on has to die to be a note */
+#define STARTS_DB 10.0
 #define QUIET_POWER 1e-7
 
 typedef enum
@@ -305,12 +307,21 @@ is_steady (SlListener *self)
          level (self, n - 2 * EARLY_FRAMES, n) > level (self, then, then + 2 * EARLY_FRAMES) - STEADY_DB;
 }
 
+/* Where what sounds soon after the first sample begins: there, unless it is quiet before. */
+static guint64
+first_onset (SlListener *self)
+{
+  const guint64 at = sl_onsets_refine (&self->onsets, EARLY_FRAMES);
+
+  return level (self, 0, at) < level (self, at, at + EARLY_FRAMES) - STARTS_DB ? at : 0;
+}
+
 static void
 step_unsure (SlListener *self)
 {
   const guint64 n = self->onsets.n;
 
-  if (level (self, n - EARLY_FRAMES, n) < level (self, 0, EARLY_FRAMES) - PLUCKED_DB)
+  if (level (self, n - EARLY_FRAMES, n) < level (self, self->onset, self->onset + EARLY_FRAMES) - PLUCKED_DB)
     {
       self->state = SOUNDING;
       self->onsets.held = TRUE;
@@ -336,7 +347,7 @@ step_frame (SlListener *self)
     }
   else if (n == 2 * EARLY_FRAMES && self->state == QUIET &&
            sl_onsets_power (&self->onsets, SL_BAND_ALL, 0, n) > QUIET_POWER)
-    begin_note (self, 0, UNSURE);
+    begin_note (self, first_onset (self), UNSURE);
   else if (self->state == UNSURE && n > 3 * EARLY_FRAMES)
     step_unsure (self);
   else if (self->state == SOUNDING && sl_onsets_sunk (&self->onsets))
@@ -396,7 +407,7 @@ sl_listener_level (SlListener *self)
 {
   const guint64 n = self->onsets.n;
 
-  return level (self, n - MIN (n, LEVEL_FRAMES), n);
+  return level (self, n - MIN (n, LEVEL_FRAMES), n) + FULL_SCALE_DB;
 }
 
 gboolean
@@ -442,21 +453,16 @@ sl_listener_fan (SlListener *self, SlFan *out)
   const guint64 onset = sample_of (self, self->onset);
   SlNote note;
   const guint64 end = sl_listener_sounding (self, &note) ? self->n : self->fan_to;
-  gsize reach;
 
-  if (self->live_at > 0)
+  if (self->live_at > 0 && isfinite (self->live.frequency)) /* else nobody knows where to look for its partials */
     {
-      reach =
-          sl_fan_reach (isfinite (self->live.frequency) ? self->live.frequency : self->live.expected, self->low_rate);
-      while (self->fan->n < SL_FAN_COLUMNS)
-        {
-          const guint64 middle = onset + (guint64) (self->fan->n * SL_FAN_STEP_S * self->low_rate);
+      const gsize reach = sl_fan_reach (self->live.frequency, self->low_rate);
+      guint64 middle;
 
-          if (middle + reach >= end)
-            break;
-          sl_fan_add (self->fan, middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle) : NULL,
-                      self->low_rate, &self->live);
-        }
+      while (self->fan->n < SL_FAN_COLUMNS &&
+             (middle = onset + (guint64) (self->fan->n * SL_FAN_STEP_S * self->low_rate)) + reach < end)
+        sl_fan_add (self->fan, middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle) : NULL,
+                    self->low_rate, &self->live);
     }
   sl_fan_give (self->fan, &self->live, out);
 }
