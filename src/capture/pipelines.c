@@ -13,22 +13,39 @@
 #define LEAST_RATE_HZ 22050 /* of sound/note.h, which this layer doesn't see */
 #define MOST_RATE_HZ 384000
 
-/* The only ones that are given a file: for WAV, FLAC, OGG, MP3 and M4A. None of them follows an address. */
-static const char *const decoders[] = { "wavparse",       "flacparse",      "flacdec",    "oggdemux", "vorbisdec",
-                                        "opusdec",        "opusparse",      "id3demux",   "apedemux", "mpegaudioparse",
-                                        "mpg123audiodec", "avdec_mp3float", "avdec_mp3",  "qtdemux",  "aacparse",
-                                        "avdec_aac",      "faad",           "avdec_alac", NULL };
+/* What takes what a file holds, after the first that fits; nothing else is given a file, and none of these follows an
+ * address. */
+static const struct
+{
+  const char *caps, *elements;
+} ways[] = {
+  { "audio/x-wav", "wavparse" },
+  { "audio/x-flac", "flacparse flacdec" },
+  { "application/ogg", "oggdemux" },
+  { "audio/ogg", "oggdemux" },
+  { "audio/x-vorbis", "vorbisdec" },
+  { "audio/x-opus", "opusdec" },
+  { "application/x-id3", "id3demux" },
+  { "application/x-apetag", "apedemux" },
+  { "audio/mpeg,mpegversion=1", "mpegaudioparse mpg123audiodec" },
+  { "audio/mpeg,mpegversion=(int){2,4}", "aacparse avdec_aac" },
+  { "video/quicktime", "qtdemux" },
+  { "audio/x-m4a", "qtdemux" },
+  { "application/x-3gp", "qtdemux" },
+  { "audio/x-alac", "avdec_alac" },
+  { "audio/x-raw", "identity" },
+};
 
 gboolean
 sl_capture_ready (GError **error)
 {
-  g_autoptr (GstElementFactory) decode = NULL;
+  g_autoptr (GstElementFactory) sink = NULL;
 
   if (gst_init_check (NULL, NULL, NULL))
-    decode = gst_element_factory_find ("decodebin");
-  if (decode == NULL)
+    sink = gst_element_factory_find ("appsink");
+  if (sink == NULL)
     g_set_error_literal (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
-  return decode != NULL;
+  return sink != NULL;
 }
 
 static GstElement *
@@ -42,47 +59,132 @@ build (const char *source, const char *form, GError **error)
   return pipeline != NULL ? gst_object_ref_sink (pipeline) : NULL;
 }
 
-/* GstAutoplugSelectResult, which has no header. */
-enum
+/* Ends the capture with a sentence of our own. */
+static void
+refuse (GstElement *element, GError *fault)
 {
-  TRY = 0,
-  SKIP = 2
-};
-
-static int
-select_decoder (GstElement *decodebin, GstPad *pad, GstCaps *caps, GstElementFactory *factory, GFile *file)
-{
-  return g_strv_contains (decoders, GST_OBJECT_NAME (factory)) ? TRY : SKIP;
+  gst_element_post_message (element, gst_message_new_error (GST_OBJECT (element), fault, NULL));
+  g_error_free (fault);
 }
 
-/* Lets the first sound of a file through, or says why it can't be heard before a converter warns of it. */
-static void
-on_decoded (GstElement *decodebin, GstPad *pad, GFile *file)
+/* What is decoded passes here: whether it can be heard, before a converter warns of it. */
+static GstPadProbeReturn
+on_form (GstPad *pad, GstPadProbeInfo *info, gpointer file)
 {
-  g_autoptr (GstObject) pipeline = gst_object_get_parent (GST_OBJECT (decodebin));
-  g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
-  g_autoptr (GstPad) next = gst_element_get_static_pad (convert, "sink");
-  g_autoptr (GstCaps) caps = gst_pad_get_current_caps (pad);
-  const GstStructure *form = caps != NULL ? gst_caps_get_structure (caps, 0) : NULL;
+  g_autoptr (GstElement) convert = gst_pad_get_parent_element (pad);
   g_autofree char *name = sl_capture_shown_name (file);
-  g_autoptr (GError) fault = NULL;
+  GstEvent *event = gst_pad_probe_info_get_event (info);
+  GstCaps *caps = NULL;
   int rate = 0, channels = 0;
 
-  if (form == NULL || !gst_structure_has_name (form, "audio/x-raw") || gst_pad_is_linked (next))
-    return;
-  gst_structure_get_int (form, "rate", &rate);
-  gst_structure_get_int (form, "channels", &channels);
+  if (GST_EVENT_TYPE (event) != GST_EVENT_CAPS)
+    return GST_PAD_PROBE_OK;
+  gst_event_parse_caps (event, &caps);
+  gst_structure_get_int (gst_caps_get_structure (caps, 0), "rate", &rate);
+  gst_structure_get_int (gst_caps_get_structure (caps, 0), "channels", &channels);
   if (rate < LEAST_RATE_HZ || rate > MOST_RATE_HZ)
-    fault = g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+    refuse (convert,
+            g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
                          _ ("%s has a sample rate of %d Hz; %d to %d Hz can be listened to, 44100 or 48000 do well."),
-                         name, rate, LEAST_RATE_HZ, MOST_RATE_HZ);
+                         name, rate, LEAST_RATE_HZ, MOST_RATE_HZ));
   else if (channels > SL_CAPTURE_MOST_CHANNELS)
-    fault = g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
-                         _ ("%s has %d channels; one or two can be listened to."), name, channels);
-  if (fault == NULL)
-    gst_pad_link (pad, next);
+    refuse (convert, g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                                  _ ("%s has %d channels; one or two can be listened to."), name, channels));
   else
-    gst_element_post_message (decodebin, gst_message_new_error (GST_OBJECT (decodebin), fault, NULL));
+    return GST_PAD_PROBE_OK;
+  return GST_PAD_PROBE_DROP;
+}
+
+static void on_pad (GstElement *demuxer, GstPad *pad, GFile *file);
+static void on_no_more_pads (GstElement *demuxer, GFile *file);
+
+/* Leads what comes out of @pad of @from by way of @elements, and on to the converter where their last has one way out.
+ */
+static void
+lead (GstElement *from, GstPad *pad, const char *elements, GstElement *convert, GFile *file)
+{
+  g_autoptr (GstObject) pipeline = gst_object_get_parent (GST_OBJECT (from));
+  g_auto (GStrv) names = g_strsplit (elements, " ", -1);
+  GstElement *made[3] = { NULL };
+  guint n = 0;
+
+  for (; names[n] != NULL; n++)
+    {
+      if ((made[n] = gst_element_factory_make (names[n], NULL)) == NULL)
+        {
+          g_autofree char *name = sl_capture_shown_name (file);
+          refuse (from, g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND,
+                                     _ ("What decodes %s isn't installed. On Debian: apt install "
+                                        "gstreamer1.0-plugins-good gstreamer1.0-libav."),
+                                     name));
+          return;
+        }
+      gst_bin_add (GST_BIN (pipeline), made[n]);
+      if (n > 0)
+        gst_element_link (made[n - 1], made[n]);
+    }
+  g_autoptr (GstPad) sink = gst_element_get_static_pad (made[0], "sink");
+  g_autoptr (GstPad) out = gst_element_get_static_pad (made[n - 1], "src");
+  if (out != NULL)
+    gst_element_link (made[n - 1], convert);
+  else
+    {
+      g_signal_connect_object (made[n - 1], "pad-added", G_CALLBACK (on_pad), file, 0);
+      g_signal_connect_object (made[n - 1], "no-more-pads", G_CALLBACK (on_no_more_pads), file, 0);
+    }
+  gst_pad_link (pad, sink);
+  while (n-- > 0) /* the last first: sound comes as soon as the first is ready */
+    gst_element_sync_state_with_parent (made[n]);
+}
+
+static GstElement *
+get_converter (GstElement *element, gboolean *has_sound)
+{
+  g_autoptr (GstObject) pipeline = gst_object_get_parent (GST_OBJECT (element));
+  GstElement *convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
+  g_autoptr (GstPad) sink = gst_element_get_static_pad (convert, "sink");
+
+  *has_sound = gst_pad_is_linked (sink);
+  return convert;
+}
+
+/* Of several streams in a file, the first that is sound. */
+static void
+on_pad (GstElement *demuxer, GstPad *pad, GFile *file)
+{
+  g_autoptr (GstCaps) caps = gst_pad_get_current_caps (pad);
+  gboolean has_sound;
+  g_autoptr (GstElement) convert = get_converter (demuxer, &has_sound);
+
+  for (gsize i = 0; caps != NULL && !has_sound && i < G_N_ELEMENTS (ways); i++)
+    {
+      g_autoptr (GstCaps) way = gst_caps_from_string (ways[i].caps);
+      if (gst_caps_can_intersect (caps, way))
+        {
+          lead (demuxer, pad, ways[i].elements, convert, file);
+          return;
+        }
+    }
+}
+
+static void
+on_no_more_pads (GstElement *demuxer, GFile *file)
+{
+  gboolean has_sound;
+  g_autoptr (GstElement) convert = get_converter (demuxer, &has_sound);
+
+  if (!has_sound)
+    refuse (demuxer, sl_capture_file_fault (file, 0.0, 0.0));
+}
+
+static void
+on_type (GstElement *typefind, guint probability, GstCaps *caps, GFile *file)
+{
+  g_autoptr (GstPad) pad = gst_element_get_static_pad (typefind, "src");
+
+  on_pad (typefind, pad, file);
+  if (!gst_pad_is_linked (pad))
+    refuse (typefind, sl_capture_file_fault (file, 0.0, 0.0));
 }
 
 /* What keeps @file from being opened, with its name to come; NULL: nothing. */
@@ -120,14 +222,16 @@ sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error)
       g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND, why, name);
       return NULL;
     }
-  GstElement *pipeline = build ("filesrc name=file ! decodebin name=decode", "", error);
+  GstElement *pipeline = build ("filesrc name=file ! typefind name=type", "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");
-  g_autoptr (GstElement) decode = gst_bin_get_by_name (GST_BIN (pipeline), "decode");
+  g_autoptr (GstElement) type = gst_bin_get_by_name (GST_BIN (pipeline), "type");
+  g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
+  g_autoptr (GstPad) sink = gst_element_get_static_pad (convert, "sink");
   g_object_set (source, "location", path, NULL);
-  g_signal_connect_object (decode, "autoplug-select", G_CALLBACK (select_decoder), file, 0);
-  g_signal_connect_object (decode, "pad-added", G_CALLBACK (on_decoded), file, 0);
+  g_signal_connect_object (type, "have-type", G_CALLBACK (on_type), file, 0);
+  gst_pad_add_probe (sink, GST_PAD_PROBE_TYPE_EVENT_DOWNSTREAM, on_form, g_object_ref (file), g_object_unref);
   return pipeline;
 }
 
