@@ -13,39 +13,22 @@
 #define LEAST_RATE_HZ 22050 /* of sound/note.h, which this layer doesn't see */
 #define MOST_RATE_HZ 384000
 
-/* What takes what a file holds, after the first that fits; nothing else is given a file, and none of these follows an
- * address. */
-static const struct
-{
-  const char *caps, *elements;
-} ways[] = {
-  { "audio/x-wav", "wavparse" },
-  { "audio/x-flac", "flacparse flacdec" },
-  { "application/ogg", "oggdemux" },
-  { "audio/ogg", "oggdemux" },
-  { "audio/x-vorbis", "vorbisdec" },
-  { "audio/x-opus", "opusdec" },
-  { "application/x-id3", "id3demux" },
-  { "application/x-apetag", "apedemux" },
-  { "audio/mpeg,mpegversion=1", "mpegaudioparse mpg123audiodec" },
-  { "audio/mpeg,mpegversion=(int){2,4}", "aacparse avdec_aac" },
-  { "video/quicktime", "qtdemux" },
-  { "audio/x-m4a", "qtdemux" },
-  { "application/x-3gp", "qtdemux" },
-  { "audio/x-alac", "avdec_alac" },
-  { "audio/x-raw", "identity" },
-};
+/* The only ones that are given a file: for WAV, FLAC, OGG, MP3 and M4A. None of them follows an address. */
+static const char *const decoders[] = { "wavparse",  "flacparse",      "flacdec",        "oggdemux",
+                                        "vorbisdec", "opusparse",      "opusdec",        "id3demux",
+                                        "apedemux",  "mpegaudioparse", "mpg123audiodec", "qtdemux",
+                                        "aacparse",  "avdec_aac",      "avdec_alac",     NULL };
 
 gboolean
 sl_capture_ready (GError **error)
 {
-  g_autoptr (GstElementFactory) sink = NULL;
+  g_autoptr (GstElementFactory) decode = NULL;
 
   if (gst_init_check (NULL, NULL, NULL))
-    sink = gst_element_factory_find ("appsink");
-  if (sink == NULL)
+    decode = gst_element_factory_find ("decodebin");
+  if (decode == NULL)
     g_set_error_literal (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
-  return sink != NULL;
+  return decode != NULL;
 }
 
 static GstElement *
@@ -57,6 +40,26 @@ build (const char *source, const char *form, GError **error)
   if (pipeline == NULL)
     g_set_error_literal (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
   return pipeline != NULL ? gst_object_ref_sink (pipeline) : NULL;
+}
+
+/* GstAutoplugSelectResult, which has no header. */
+enum
+{
+  TRY = 0,
+  SKIP = 2
+};
+
+static int
+select_decoder (GstElement *decodebin, GstPad *pad, GstCaps *caps, GstElementFactory *factory, gpointer unused)
+{
+  return g_strv_contains (decoders, GST_OBJECT_NAME (factory)) ? TRY : SKIP;
+}
+
+/* What fails while it is still being added would be dropped by decodebin, and nothing more would come. */
+static void
+on_added (GstElement *decodebin, GstElement *element, GstBus *bus)
+{
+  gst_element_set_bus (element, bus);
 }
 
 /* Ends the capture with a sentence of our own. */
@@ -95,101 +98,9 @@ on_form (GstPad *pad, GstPadProbeInfo *info, gpointer file)
   return GST_PAD_PROBE_DROP;
 }
 
-static void on_pad (GstElement *demuxer, GstPad *pad, GFile *file);
-static void on_no_more_pads (GstElement *demuxer, GFile *file);
-
-/* Leads what comes out of @pad of @from by way of @elements, and on to the converter where their last has one way out.
- */
-static void
-lead (GstElement *from, GstPad *pad, const char *elements, GstElement *convert, GFile *file)
-{
-  g_autoptr (GstObject) pipeline = gst_object_get_parent (GST_OBJECT (from));
-  g_auto (GStrv) names = g_strsplit (elements, " ", -1);
-  GstElement *made[3] = { NULL };
-  guint n = 0;
-
-  for (; names[n] != NULL; n++)
-    {
-      if ((made[n] = gst_element_factory_make (names[n], NULL)) == NULL)
-        {
-          g_autofree char *name = sl_capture_shown_name (file);
-          refuse (from, g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND,
-                                     _ ("What decodes %s isn't installed. On Debian: apt install "
-                                        "gstreamer1.0-plugins-good gstreamer1.0-libav."),
-                                     name));
-          return;
-        }
-      gst_bin_add (GST_BIN (pipeline), made[n]);
-      if (n > 0)
-        gst_element_link (made[n - 1], made[n]);
-    }
-  g_autoptr (GstPad) sink = gst_element_get_static_pad (made[0], "sink");
-  g_autoptr (GstPad) out = gst_element_get_static_pad (made[n - 1], "src");
-  if (out != NULL)
-    gst_element_link (made[n - 1], convert);
-  else
-    {
-      g_signal_connect_object (made[n - 1], "pad-added", G_CALLBACK (on_pad), file, 0);
-      g_signal_connect_object (made[n - 1], "no-more-pads", G_CALLBACK (on_no_more_pads), file, 0);
-    }
-  gst_pad_link (pad, sink);
-  while (n-- > 0) /* the last first: sound comes as soon as the first is ready */
-    gst_element_sync_state_with_parent (made[n]);
-}
-
-static GstElement *
-get_converter (GstElement *element, gboolean *has_sound)
-{
-  g_autoptr (GstObject) pipeline = gst_object_get_parent (GST_OBJECT (element));
-  GstElement *convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
-  g_autoptr (GstPad) sink = gst_element_get_static_pad (convert, "sink");
-
-  *has_sound = gst_pad_is_linked (sink);
-  return convert;
-}
-
-/* Of several streams in a file, the first that is sound. */
-static void
-on_pad (GstElement *demuxer, GstPad *pad, GFile *file)
-{
-  g_autoptr (GstCaps) caps = gst_pad_get_current_caps (pad);
-  gboolean has_sound;
-  g_autoptr (GstElement) convert = get_converter (demuxer, &has_sound);
-
-  for (gsize i = 0; caps != NULL && !has_sound && i < G_N_ELEMENTS (ways); i++)
-    {
-      g_autoptr (GstCaps) way = gst_caps_from_string (ways[i].caps);
-      if (gst_caps_can_intersect (caps, way))
-        {
-          lead (demuxer, pad, ways[i].elements, convert, file);
-          return;
-        }
-    }
-}
-
-static void
-on_no_more_pads (GstElement *demuxer, GFile *file)
-{
-  gboolean has_sound;
-  g_autoptr (GstElement) convert = get_converter (demuxer, &has_sound);
-
-  if (!has_sound)
-    refuse (demuxer, sl_capture_file_fault (file, 0.0, 0.0));
-}
-
-static void
-on_type (GstElement *typefind, guint probability, GstCaps *caps, GFile *file)
-{
-  g_autoptr (GstPad) pad = gst_element_get_static_pad (typefind, "src");
-
-  on_pad (typefind, pad, file);
-  if (!gst_pad_is_linked (pad))
-    refuse (typefind, sl_capture_file_fault (file, 0.0, 0.0));
-}
-
 /* What keeps @file from being opened, with its name to come; NULL: nothing. */
 static const char *
-obstacle (GFile *file, const char *path, const SlCaptureHead *head)
+obstacle (GFile *file, const char *path)
 {
   g_autoptr (GFileInfo) info =
       g_file_query_info (file, "standard::type,standard::size,access::can-read", G_FILE_QUERY_INFO_NONE, NULL, NULL);
@@ -204,8 +115,6 @@ obstacle (GFile *file, const char *path, const SlCaptureHead *head)
     return _ ("%s may not be read: its permissions don't allow it.");
   if (g_file_info_get_size (info) == 0)
     return _ ("%s is empty.");
-  if (head->lacks_index)
-    return _ ("%s breaks off before its index, so nothing of it can be decoded. Copy it again, or record anew.");
   return NULL;
 }
 
@@ -213,24 +122,25 @@ GstElement *
 sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error)
 {
   g_autofree char *path = g_file_get_path (file), *name = sl_capture_shown_name (file);
-  const char *why = NULL;
+  const char *why = obstacle (file, path);
 
-  if (path != NULL && g_file_test (path, G_FILE_TEST_IS_REGULAR))
-    *head = sl_capture_read_head (path);
-  if ((why = obstacle (file, path, head)) != NULL)
+  if (why != NULL)
     {
       g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND, why, name);
       return NULL;
     }
-  GstElement *pipeline = build ("filesrc name=file ! typefind name=type", "", error);
+  *head = sl_capture_read_head (path);
+  GstElement *pipeline = build ("filesrc name=file ! decodebin name=decode !", "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");
-  g_autoptr (GstElement) type = gst_bin_get_by_name (GST_BIN (pipeline), "type");
+  g_autoptr (GstElement) decode = gst_bin_get_by_name (GST_BIN (pipeline), "decode");
   g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
   g_autoptr (GstPad) sink = gst_element_get_static_pad (convert, "sink");
+  g_autoptr (GstBus) bus = gst_element_get_bus (pipeline);
   g_object_set (source, "location", path, NULL);
-  g_signal_connect_object (type, "have-type", G_CALLBACK (on_type), file, 0);
+  g_signal_connect (decode, "autoplug-select", G_CALLBACK (select_decoder), NULL);
+  g_signal_connect_object (decode, "element-added", G_CALLBACK (on_added), bus, 0);
   gst_pad_add_probe (sink, GST_PAD_PROBE_TYPE_EVENT_DOWNSTREAM, on_form, g_object_ref (file), g_object_unref);
   return pipeline;
 }
@@ -275,6 +185,16 @@ sl_capture_list_devices (GError **error)
   return list;
 }
 
+/* The server may go on with another device's sound where what was chosen is unplugged. */
+static void
+on_moved (GstElement *source, GParamSpec *spec, const char *id)
+{
+  g_autofree char *now = NULL;
+  g_object_get (source, "current-device", &now, NULL);
+  if (now != NULL && *now != '\0' && !g_str_equal (now, id))
+    refuse (source, sl_capture_device_fault (NULL, TRUE));
+}
+
 GstElement *
 sl_capture_device_pipeline (const char *id, GError **error)
 {
@@ -287,7 +207,7 @@ sl_capture_device_pipeline (const char *id, GError **error)
     {
       g_autofree char *its = device_id (l->data);
       if (g_str_equal (its, id))
-        source = gst_device_create_element (l->data, "source");
+        source = gst_device_create_element (l->data, NULL);
     }
   g_list_free_full (found, gst_object_unref);
   if (source == NULL)
@@ -299,19 +219,10 @@ sl_capture_device_pipeline (const char *id, GError **error)
       g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
       gst_bin_add (GST_BIN (pipeline), source);
       gst_element_link (source, convert);
+      g_signal_connect_data (source, "notify::current-device", G_CALLBACK (on_moved), g_strdup (id),
+                             (GClosureNotify) (void (*) (void)) g_free, 0);
     }
   else
     gst_object_unref (gst_object_ref_sink (source));
   return pipeline;
-}
-
-gboolean
-sl_capture_has_moved (GstElement *pipeline, const char *id)
-{
-  g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "source");
-  g_autofree char *now = NULL;
-
-  if (source != NULL && g_object_class_find_property (G_OBJECT_GET_CLASS (source), "current-device") != NULL)
-    g_object_get (source, "current-device", &now, NULL);
-  return now != NULL && *now != '\0' && !g_str_equal (now, id);
 }
