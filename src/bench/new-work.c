@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Work that is in a plan or not, as it begins there. */
+ * Work that is in a plan or not, as it begins there; and what is kept of strings that were heard. */
 #include "bench/bench.h"
 
 #include "setup/profile/sets.h"
-#include "setup/profile/units.h"
+#include "words/effect.h"
 
 #define FIRST_WORN 5        /* frets up to this one wear first: common practice */
 #define WORKED_PER_MM 100.0 /* what new work is planned to */
-#define MM_PER_M 1000.0
+#define MM2_PER_M2 1e6
 
 SlNumber *
 sl_operation_amount_place (SlOperation *operation, int string, gboolean treble)
@@ -45,20 +45,12 @@ offered (SlBench *bench, SlOperationKind kind, SlOperation *out)
   return FALSE;
 }
 
-/* To a tenth of a thousandth of an inch, in the C locale. */
-static const char *
-thousandths (double mm, char *buffer)
-{
-  return sl_number_format (sl_number (round (mm / SL_MM_PER_INCH * 10000) / 10), buffer);
-}
-
 /* The strings that are on, as a document has a set: a built-in one's id, else gauges and cores. NULL where no set has
  * such strings. */
 static char *
 present_set (const SlInstrument *instrument)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
-  char number[SL_NUMBER_CHARS];
+  g_autofree char *text = sl_string_set_text (instrument->strings, instrument->n_strings, FALSE);
   SlStringSet set;
   int n;
   const SlStringSet *sets = sl_string_sets (&n);
@@ -66,15 +58,7 @@ present_set (const SlInstrument *instrument)
   for (int i = 0; i < n; i++)
     if (sl_string_set_is_on (&sets[i], instrument))
       return g_strdup (sets[i].id);
-  for (int s = 0; s < instrument->n_strings; s++)
-    {
-      const SlStringData *on = &instrument->strings[s];
-
-      g_string_append_printf (text, "%s%s", s > 0 ? " " : "", thousandths (on->outside_mm, number));
-      if (on->wrap != SL_WRAP_NONE)
-        g_string_append_printf (text, "w/%s", thousandths (2 * sqrt (on->core_area_m2 / G_PI) * MM_PER_M, number));
-    }
-  return sl_string_set_parse (text->str, instrument, &set, NULL) ? g_strdup (text->str) : NULL;
+  return sl_string_set_parse (text, instrument, &set, NULL) ? g_steal_pointer (&text) : NULL;
 }
 
 static SlNumber
@@ -123,4 +107,58 @@ sl_edit_begin_work (SlBench *bench, SlOperationKind kind)
   if (kind != SL_OP_FIT_STRINGS || operation.set != NULL)
     sl_bench_put_operation (bench, sl_operation_undo_name (kind), operation);
   sl_operation_clear (&operation);
+}
+
+/* ---- what was heard of a string ---- */
+
+typedef struct
+{
+  int string;
+  double ei_nmm2, ea_n;
+} Kept;
+
+/* To two digits of its U. */
+static double
+rounded (double value, double U)
+{
+  const int places = 1 - (int) floor (log10 (U > 0 ? U : fabs (value) / 10));
+
+  return places > 0 ? round (value * pow (10, places)) / pow (10, places)
+                    : round (value / pow (10, -places)) * pow (10, -places);
+}
+
+static void
+keep_stiffness (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  const Kept *kept = data;
+  SlOperation *fitting = sl_strings_fitted_by (profile, visit, set != NULL ? set->taken : NULL, NULL);
+  SlString *string = &profile->strings[kept->string - 1];
+  SlInstrument in;
+
+  if (fitting == NULL)
+    {
+      string->bending_stiffness = isnan (kept->ei_nmm2) ? string->bending_stiffness : sl_number (kept->ei_nmm2);
+      string->axial_stiffness = isnan (kept->ea_n) ? string->axial_stiffness : sl_number (kept->ea_n);
+      return;
+    }
+  sl_instrument_from_profile (profile, &in);
+  if (!sl_instrument_fit (&in, fitting))
+    return;
+  SlStringData *on = &in.strings[kept->string - 1];
+
+  on->ei_nm2 = isnan (kept->ei_nmm2) ? on->ei_nm2 : kept->ei_nmm2 / MM2_PER_M2;
+  on->ea_n = isnan (kept->ea_n) ? on->ea_n : kept->ea_n;
+  if (fitting->set_name == NULL)
+    fitting->set_name = sl_fitted_name (fitting);
+  g_free (fitting->set);
+  fitting->set = sl_string_set_text (in.strings, in.n_strings, TRUE);
+}
+
+char *
+sl_edit_keep_stiffness (SlBench *bench, int string, double ei_nmm2, double ei_U, double ea_n, double ea_U)
+{
+  const Kept kept = { string, rounded (ei_nmm2, ei_U), rounded (ea_n, ea_U) };
+
+  return sl_checked_edit (bench, C_ ("undo step", "keep stiffness"), SL_CHANGED_INSTRUMENT | SL_CHANGED_DONE,
+                          keep_stiffness, &kept);
 }

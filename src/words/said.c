@@ -134,3 +134,65 @@ sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextSt
   return g_strdup_printf (_ ("about %s%s turns"), number (&say, fabs (turns), TURN_PLACES),
                           own (&say, sl_text_plain_spread (style, u, TURN_PLACES)));
 }
+
+/* ---- strings that were heard ---- */
+
+#define MM2_PER_M2 1e6
+#define PA_PER_GPA 1e9
+#define SECOND_PLACES 1
+
+/* "40.9 ± 3.5": a figure and its U, which has two digits where that needs no more than three decimals. */
+static const char *
+with_spread (const Saying *say, double value, double u)
+{
+  const double U = SL_COVERAGE * u;
+  const int places = U > 0 ? CLAMP (1 - (int) floor (log10 (U)), 0, 3) : 0;
+
+  return said (say, "%s ± %s", number (say, value, places), number (say, U, places));
+}
+
+char *
+sl_bending_text (const SlHeardBending *heard, const SlTextStyle *style)
+{
+  g_auto (Saying) say = saying (style, NULL);
+
+  return g_strdup_printf (
+      !heard->judged  ? _ ("Bending stiffness %1$s N mm², by core and modulus %2$s.")
+      : heard->agrees ? _ ("Bending stiffness %1$s N mm², by core and modulus %2$s: %3$s GPa, as of its material.")
+                      : _ ("Bending stiffness %1$s N mm², by core and modulus %2$s: %3$s GPa, not as of its material; "
+                           "check gauge and note."),
+      with_spread (&say, heard->ei_nm2 * MM2_PER_M2, heard->ei_u * MM2_PER_M2),
+      number (&say, heard->by_core_nm2 * MM2_PER_M2, 1),
+      with_spread (&say, heard->modulus_pa / PA_PER_GPA, heard->modulus_u / PA_PER_GPA));
+}
+
+char *
+sl_stretch_text (const SlHeardStretch *heard, const SlTextStyle *style)
+{
+  g_auto (Saying) say = saying (style, NULL);
+
+  if (heard->word == SL_STRETCH_TOO_FEW)
+    return g_strdup (_ ("Stretch stiffness is told by the pitch at three frets or more."));
+  return g_strdup_printf (heard->word == SL_STRETCH_TOLD
+                              /* Translators: a figure with its uncertainty; how many frets, three or more */
+                              ? _ ("Stretch stiffness %s N, by the pitch at %d frets.")
+                              : _ ("Stretch stiffness %s N: not told by the pitch at these %d frets; play some near "
+                                   "the nut and the 12th."),
+                          with_spread (&say, heard->ea_n, heard->ea_u), heard->n_frets);
+}
+
+char *
+sl_early_fret_text (const SlEarlyFret *early, const SlTextStyle *style)
+{
+  g_auto (Saying) say = saying (style, NULL);
+  /* Translators: how long notes sound: fret number, seconds, seconds */
+  const char *dies = said (&say, _ ("Fret %d dies in %s s, its neighbours in %s s."), early->fret,
+                           number (&say, early->t60, SECOND_PLACES), number (&say, early->neighbours, SECOND_PLACES));
+
+  if (early->closest == 0)
+    return g_strdup (dies);
+  /* Translators: the sentence above; fret number, a length with its uncertainty, mm or in */
+  return g_strdup_printf (_ ("%s Held there, the string comes closest to fret %d: margin %s%s %s."), dies,
+                          early->closest, fine (&say, early->margin),
+                          own (&say, sl_text_spread (style, early->margin_u)), sl_text_unit (style));
+}

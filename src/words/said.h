@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What is said of the air and of the neck. */
+ * What is said of the air, of the neck, and of strings that were heard. */
 #pragma once
 
 #include "words/figures.h"
+#include "setup/physics/heard.h"
 #include "setup/record/neck.h"
 
 /* What the air does to an instrument, and what to do about it before anything is cut (model 6.4):
@@ -24,3 +25,14 @@ char *sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style);
 
 /* How far to turn the rod for relief to change by @change mm, "about 0.40 ± 0.08 turns"; NULL where it isn't known. */
 char *sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextStyle *style);
+
+/* "Bending stiffness 40.9 ± 3.5 N mm², by core and modulus 40.9: 200 ± 17 GPa, as of its material." The modulus of
+ * plain metal only. */
+char *sl_bending_text (const SlHeardBending *heard, const SlTextStyle *style);
+
+/* "Stretch stiffness 3307 ± 130 N, by the pitch at 12 frets.", or why it can't be told. */
+char *sl_stretch_text (const SlHeardStretch *heard, const SlTextStyle *style);
+
+/* "Fret 7 dies in 0.6 s, its neighbours in 2.1 s. Held there, the string comes closest to fret 8: margin
+ * 0.12 ± 0.08 mm." */
+char *sl_early_fret_text (const SlEarlyFret *early, const SlTextStyle *style);

@@ -434,6 +434,82 @@ test_other_strings (void)
   g_assert_nonnull (strstr (name, " wound"));
 }
 
+static const SlStringData *
+string_on (SlBench *bench, int string)
+{
+  return &sl_bench_get_analysis (bench)->instrument.strings[string - 1];
+}
+
+/* What was heard of a string stays with it, to two digits of its U, and goes with it. */
+static void
+test_keep_stiffness (void)
+{
+  g_autoptr (SlBench) bench = bench_read (0);
+  const SlString *second = &sl_bench_get_profile (bench)->strings[1];
+  const double ea = string_on (bench, 2)->ea_n;
+  g_autofree char *refused = NULL;
+
+  g_assert_null (sl_edit_keep_stiffness (bench, 2, 104.637, 5.83, NAN, NAN));
+  second = &sl_bench_get_profile (bench)->strings[1];
+  g_assert_cmpfloat (second->bending_stiffness.v, ==, 104.6);
+  g_assert_false (sl_number_is_set (second->axial_stiffness));
+  g_assert_cmpfloat (string_on (bench, 2)->ei_nm2, ==, 104.6e-6);
+  g_assert_cmpfloat (string_on (bench, 2)->ea_n, ==, ea);
+  g_assert_null (sl_edit_keep_stiffness (bench, 2, NAN, NAN, 18063, 712));
+  second = &sl_bench_get_profile (bench)->strings[1];
+  g_assert_cmpfloat (second->axial_stiffness.v, ==, 18060);
+  g_assert_cmpfloat (second->bending_stiffness.v, ==, 104.6);
+  g_assert_null (sl_edit_keep_stiffness (bench, 2, 98.7654, NAN, 17654.3, 0.214));
+  second = &sl_bench_get_profile (bench)->strings[1];
+  g_assert_cmpfloat (second->bending_stiffness.v, ==, 98.8);
+  g_assert_cmpfloat (second->axial_stiffness.v, ==, 17654.3);
+  /* one step */
+  g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "keep stiffness");
+  sl_bench_undo (bench);
+  second = &sl_bench_get_profile (bench)->strings[1];
+  g_assert_true (second->bending_stiffness.v == 104.6 && second->axial_stiffness.v == 18060);
+  refused = sl_edit_keep_stiffness (bench, 2, 90, 1, 2e6, 1e5);
+  g_assert_nonnull (strstr (refused, "axial-stiffness"));
+  second = &sl_bench_get_profile (bench)->strings[1];
+  g_assert_true (second->bending_stiffness.v == 104.6 && second->axial_stiffness.v == 18060);
+}
+
+static void
+set_taken_long_ago (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
+{
+  g_free (set->taken);
+  set->taken = g_strdup ("2026-01-05T10:00:00Z");
+}
+
+/* Strings that work fitted have it in that work's set: those of the document, and what was read on them, stay. */
+static void
+test_keep_with_fitted (void)
+{
+  g_autoptr (SlBench) bench = bench_read (0);
+  const SlStringData before = *string_on (bench, 2);
+  SlOperation *op, others = sl_operation_init (SL_OP_FIT_STRINGS);
+  double mass;
+
+  sl_bench_edit (bench, "long ago", SL_CHANGED_READINGS, TRUE, set_taken_long_ago, NULL);
+  others.set = g_strdup ("electric-10");
+  sl_bench_put_operation (bench, "fit", others);
+  sl_operation_clear (&others);
+  sl_edit_set_done (bench, SL_OP_FIT_STRINGS, TRUE);
+  sl_bench_read_again (bench, FALSE);
+  mass = string_on (bench, 2)->unit_mass_kg_m;
+  g_assert_cmpfloat (fabs (mass - before.unit_mass_kg_m), >, 0.01 * mass);
+  g_assert_null (sl_edit_keep_stiffness (bench, 2, 104.637, 5.83, 18063, 712));
+  g_assert_cmpfloat_with_epsilon (string_on (bench, 2)->ei_nm2, 104.6e-6, 1e-12);
+  g_assert_cmpfloat_with_epsilon (string_on (bench, 2)->ea_n, 18060, 1e-9);
+  g_assert_cmpfloat_with_epsilon (string_on (bench, 2)->unit_mass_kg_m, mass, 1e-3 * mass);
+  g_assert_false (sl_number_is_set (sl_bench_get_profile (bench)->strings[1].bending_stiffness));
+  op = &g_array_index (sl_bench_get_visit (bench)->plan, SlOperation, 0);
+  g_assert_true (op->done != NULL && op->set_name != NULL);
+  sl_bench_show_set (bench, g_array_index (sl_bench_get_visit (bench)->sets, SlReadingSet, 0).id);
+  g_assert_cmpfloat (string_on (bench, 2)->unit_mass_kg_m, ==, before.unit_mass_kg_m);
+  g_assert_cmpfloat (string_on (bench, 2)->ei_nm2, ==, before.ei_nm2);
+}
+
 /* What is told of it to whoever plays the instrument, planned and done. */
 static void
 test_new_work_told (void)
@@ -498,6 +574,8 @@ main (int argc, char **argv)
   g_test_add_func ("/plan-edits/tick-back-in-range", test_tick_back_in_range);
   g_test_add_func ("/plan-edits/new-work", test_new_work);
   g_test_add_func ("/plan-edits/other-strings", test_other_strings);
+  g_test_add_func ("/plan-edits/keep-stiffness", test_keep_stiffness);
+  g_test_add_func ("/plan-edits/keep-with-fitted", test_keep_with_fitted);
   g_test_add_func ("/plan-edits/new-work-told", test_new_work_told);
   g_test_add_func ("/plan-edits/steps-told", test_steps_told);
   g_test_add_func ("/plan-edits/passed-told", test_passed_told);

@@ -237,13 +237,15 @@ test_answers (void)
                    held = question (SL_READ_FIRST_GAP, 1, 0, SL_HELD_3),
                    new = question (SL_READ_EXPOSURE, 3, 0, SL_HELD_DEFAULT),
                    unread = question (SL_READ_SETBACK, 2, 0, SL_HELD_DEFAULT),
+                   pitch = question (SL_READ_PITCH, 4, 12, SL_HELD_DEFAULT),
                    warmth = question (SL_ASK_TEMPERATURE, 0, 0, SL_HELD_DEFAULT),
                    damp = question (SL_ASK_HUMIDITY, 0, 0, SL_HELD_DEFAULT);
   const SlReadingSet *set = sl_bench_get_set (bench);
   SlQuestion back;
-  SlReading reading;
+  SlReading reading, heard = sl_question_reading (&pitch);
   guint n;
 
+  heard.value = sl_number (2.5);
   g_assert_cmpfloat (sl_question_value (set, &action), ==, 3.1);
   g_assert_cmpfloat (sl_question_value (set, &held), ==, 0.1);
   g_assert_cmpfloat (sl_question_value (set, &warmth), ==, 22);
@@ -270,6 +272,19 @@ test_answers (void)
   sl_question_put_use (bench, &again, SL_USE_NEVER);
   set = sl_bench_get_set (bench);
   g_assert_cmpint (g_array_index (set->readings, SlReading, sl_question_find (set, &again)).use, ==, SL_USE_NEVER);
+  /* what is typed over a pitch that was heard is by the tuner */
+  heard.uncertainty = sl_number (0.2);
+  sl_bench_put_reading (bench, "heard", heard);
+  sl_question_put_use (bench, &pitch, SL_USE_ALWAYS);
+  set = sl_bench_get_set (bench);
+  g_assert_cmpfloat (g_array_index (set->readings, SlReading, sl_question_find (set, &pitch)).uncertainty.v, ==, 0.2);
+  sl_question_put (bench, &pitch, 3);
+  set = sl_bench_get_set (bench);
+  g_assert_false (
+      sl_number_is_set (g_array_index (set->readings, SlReading, sl_question_find (set, &pitch)).uncertainty));
+  sl_bench_undo (bench);
+  sl_bench_undo (bench);
+  sl_bench_undo (bench);
   sl_question_put (bench, &new, NAN);
   g_assert_true (isnan (sl_question_value (sl_bench_get_set (bench), &new)));
   g_assert_cmpstr (sl_bench_get_undo_name (bench), ==, "reading: exposure, string 3");

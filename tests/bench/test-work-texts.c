@@ -309,8 +309,9 @@ test_effects (void)
 static void
 set_suspect_aside (SlBench *bench)
 {
-  sl_bench_put_reading (bench, "set aside",
-                        (SlReading){ SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT, SL_USE_NEVER, sl_number (2.9), SL_NUMBER_ABSENT });
+  sl_bench_put_reading (
+      bench, "set aside",
+      (SlReading){ SL_READ_ACTION, 6, 5, SL_HELD_DEFAULT, SL_USE_NEVER, sl_number (2.9), SL_NUMBER_ABSENT });
 }
 
 /* With its suspect (string 6 at fret 5) set aside, and every gate passed. */

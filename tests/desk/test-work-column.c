@@ -226,8 +226,9 @@ test_first_pass (Fixture *f, gconstpointer data)
     }
   g_assert_true (shows_label (f->column, text));
   /* of a slot 1.2 high, whose target is 0.5, nobody takes 0.8 at once */
-  sl_bench_put_reading (f->bench, "high",
-                        (SlReading){ SL_READ_FIRST_GAP, 6, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (1.2), SL_NUMBER_ABSENT });
+  sl_bench_put_reading (
+      f->bench, "high",
+      (SlReading){ SL_READ_FIRST_GAP, 6, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (1.2), SL_NUMBER_ABSENT });
   sl_edit_amount (f->bench, SL_OP_LOWER_SLOT, 6, FALSE, 0.8);
   settle ();
   g_assert_false (shows_label (f->column, "all of it at once, then read again"));

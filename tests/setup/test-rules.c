@@ -416,13 +416,22 @@ test_crest_moves (void)
   assert_near (sharp->amount.v, 5 * 632 * G_LN2 / 1200, 0.03);
   g_assert_cmpint (flat->string, ==, 4);
   assert_near (flat->amount.v, -5 * 632 * G_LN2 / 1200, 0.03);
-  /* a tuner steps by 0.1 and may be 0.5 cents off: u² = 0.1²/12 + 0.5²/3; a cent is about 632 ln2/1200 mm */
+  /* a tuner steps by 0.1 and may be 0.5 cents off: u² = 0.1²/12 + 0.5²/3; a cent is about 632 ln2/1200 mm; two readings
+   * 2 cents apart: s² = 2, s²/2 = 1 */
   assert_near (g_array_index (c.proposal.steps, SlStep, 0).pass.u,
+               sqrt (0.1 * 0.1 / 12 + 0.5 * 0.5 / 3 + 1) * 632 * G_LN2 / 1200, 1e-3);
+  assert_near (g_array_index (c.proposal.steps, SlStep, 1).pass.u,
                sqrt (0.1 * 0.1 / 12 + 0.5 * 0.5 / 3) * 632 * G_LN2 / 1200, 1e-3);
   /* one that may be 5 cents off, u = 2.89, U = 5.8, can't tell */
   test_add_tool (&c.set, SL_TOOL_PITCH, 0.1, 5);
   case_propose (&c);
   g_assert_cmpuint (c.proposal.steps->len, ==, 0);
+  /* beside it a pitch that was heard, U = 0.2 cents, can */
+  test_add (&c.set, SL_READ_PITCH, 6, 12, SL_HELD_DEFAULT, 2.5)->uncertainty = sl_number (0.2);
+  case_propose (&c);
+  g_assert_cmpuint (c.proposal.steps->len, ==, 1);
+  g_assert_cmpint (case_operation (&c, 0)->string, ==, 6);
+  assert_near (g_array_index (c.proposal.steps, SlStep, 0).pass.u, 0.1 * 632 * G_LN2 / 1200, 1e-4);
 }
 
 static void

@@ -238,6 +238,14 @@ test_is_on (void)
   g_assert_true (sl_string_set_is_on (light, &in));
   g_assert_false (sl_string_set_is_on (medium, &in));
   g_assert_false (sl_string_set_is_on (bass, &in)); /* of four */
+  /* whatever was heard of its strings, which goes with them */
+  six->strings[1].axial_stiffness = sl_number (12000);
+  six->strings[1].bending_stiffness = sl_number (120);
+  sl_instrument_from_profile (six, &in);
+  g_assert_true (in.strings[1].ea_n == 12000 && sl_string_set_is_on (light, &in));
+  sl_profile_fit_strings (six, light, TRUE);
+  g_assert_false (sl_number_is_set (six->strings[1].axial_stiffness));
+  g_assert_false (sl_number_is_set (six->strings[1].bending_stiffness));
   six->strings[2].core_diameter.v *= 1.1;
   sl_instrument_from_profile (six, &in);
   g_assert_false (sl_string_set_is_on (light, &in));
@@ -255,6 +263,43 @@ test_is_on (void)
   sl_instrument_from_profile (twice, &in);
   g_assert_true (sl_string_set_is_on (twelve, &in));
   sl_profile_free (twice);
+}
+
+/* A set written whole gives its strings back: what they are of, their mass, and the stiffness of one that was heard. */
+static void
+test_set_text (void)
+{
+  int n;
+  const SlStringSet *sets = sl_string_sets (&n);
+
+  for (int i = 0; i < n; i++)
+    {
+      g_autoptr (GError) error = NULL;
+      SlStringData strings[SL_MAX_STRINGS], again;
+      SlStringSet back;
+
+      for (int s = 0; s < sets[i].n_strings; s++)
+        sl_string_data (&sets[i].strings[s], &strings[s]);
+      strings[1].ea_n = 12000;
+      strings[1].ei_nm2 = 120.5e-6;
+      g_autofree char *text = sl_string_set_text (strings, sets[i].n_strings, TRUE);
+
+      g_test_message ("%s: %s", sets[i].id, text);
+      g_assert_true (sl_string_set_parse (text, NULL, &back, &error));
+      g_assert_cmpint (back.n_strings, ==, sets[i].n_strings);
+      for (int s = 0; s < back.n_strings; s++)
+        {
+          sl_string_data (&back.strings[s], &again);
+          g_assert_true (again.core == strings[s].core && again.wrap == strings[s].wrap);
+          assert_near (again.outside_mm, strings[s].outside_mm, 0.0013); /* half a tenth of a thousandth */
+          assert_near (again.unit_mass_kg_m, strings[s].unit_mass_kg_m, 0.01 * strings[s].unit_mass_kg_m);
+          assert_near (again.ea_n, strings[s].ea_n, 0.02 * strings[s].ea_n);
+          assert_near (again.ei_nm2, strings[s].ei_nm2, 0.04 * strings[s].ei_nm2);
+        }
+      sl_string_data (&back.strings[1], &again);
+      assert_near (again.ea_n, 12000, 1e-6);
+      assert_near (again.ei_nm2, 120.5e-6, 1e-12);
+    }
 }
 
 /* What profiles of earlier days carry: core and wrap in inches, or in mm with what is published. They are still known.
@@ -559,6 +604,7 @@ main (int argc, char **argv)
   g_test_add_func ("/sets/courses", test_courses);
   g_test_add_func ("/sets/note-names", test_note_names);
   g_test_add_func ("/sets/is-on", test_is_on);
+  g_test_add_func ("/sets/text", test_set_text);
   g_test_add_func ("/sets/kept", test_kept);
   g_test_add_func ("/sets/rows", test_rows);
   g_test_add_func ("/sets/written", test_written);

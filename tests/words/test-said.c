@@ -11,6 +11,7 @@
 #include "words/effect.h"
 #include "words/kinds.h"
 #include "words/proposal.h"
+#include "words/said.h"
 #include "words/sheet-text.h"
 
 static const SlTextStyle mm = { SL_LENGTHS_MM, "." }, inch = { SL_LENGTHS_INCH, "." },
@@ -493,11 +494,46 @@ test_new_frets (void)
   sl_profile_free (profile);
 }
 
+static void
+test_heard (void)
+{
+  SlHeardBending bending = { 40.86e-6, 1.74e-6, 40.88e-6, 199.9e9, 8.4e9, TRUE, TRUE };
+  SlHeardStretch stretch = { SL_STRETCH_TOLD, 12, 3307.2, 65.4, 48.2, 0.8, 1.47, 0.02, 0.6 };
+  SlEarlyFret early = { 7, 0.63, 2.08, 5, 8, 0.12, 0.04 };
+
+  assert_says (sl_bending_text (&bending, &mm),
+               "Bending stiffness 40.9 ± 3.5 N mm², by core and modulus 40.9: 200 ± 17 GPa, as of its material.");
+  bending.agrees = FALSE;
+  assert_says (
+      sl_bending_text (&bending, &parts),
+      "Bending stiffness 40,9 ± 3,5 N mm², by core and modulus 40,9: 200 ± 17 GPa, not as of its material; check "
+      "gauge and note.");
+  bending.judged = FALSE;
+  assert_says (sl_bending_text (&bending, &mm), "Bending stiffness 40.9 ± 3.5 N mm², by core and modulus 40.9.");
+  assert_says (sl_stretch_text (&stretch, &mm), "Stretch stiffness 3307 ± 131 N, by the pitch at 12 frets.");
+  stretch.word = SL_STRETCH_NOT_TOLD;
+  stretch.n_frets = 4;
+  assert_says (sl_stretch_text (&stretch, &mm),
+               "Stretch stiffness 3307 ± 131 N: not told by the pitch at these 4 frets; "
+               "play some near the nut and the 12th.");
+  stretch.word = SL_STRETCH_TOO_FEW;
+  assert_says (sl_stretch_text (&stretch, &mm), "Stretch stiffness is told by the pitch at three frets or more.");
+  assert_says (sl_early_fret_text (&early, &mm),
+               "Fret 7 dies in 0.6 s, its neighbours in 2.1 s. Held there, the string "
+               "comes closest to fret 8: margin 0.12 ± 0.08 mm.");
+  early.margin = -0.05;
+  assert_says (sl_early_fret_text (&early, &inch), "Fret 7 dies in 0.6 s, its neighbours in 2.1 s. Held there, the "
+                                                   "string comes closest to fret 8: margin −0.002 ± 0.003 in.");
+  early.closest = 0;
+  assert_says (sl_early_fret_text (&early, &parts), "Fret 7 dies in 0,6 s, its neighbours in 2,1 s.");
+}
+
 int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/said/figures", test_figures);
+  g_test_add_func ("/said/heard", test_heard);
   g_test_add_func ("/said/courses", test_courses);
   g_test_add_func ("/said/questions", test_questions);
   g_test_add_func ("/said/hints", test_hints);

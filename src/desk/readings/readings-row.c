@@ -3,14 +3,17 @@
 
 G_DEFINE_FINAL_TYPE (SlReadingRow, sl_reading_row, GTK_TYPE_BOX)
 
+#define FINE_CENTS 0.2 /* what is heard may be known to hundredths */
+
 static char *
 tolerance_text (SlReadingRow *self, const SlReadingKnown *known)
 {
-  double u = known->reading ? sl_reading_u (sl_bench_get_set (self->bench), known->reading->kind) : NAN;
+  double u = known->reading ? sl_reading_own_u (sl_bench_get_set (self->bench), known->reading) : NAN;
 
   if (self->question.ask == SL_READ_PITCH && isfinite (u) && u > 0)
     {
-      g_autofree char *range = sl_plain_format (SL_COVERAGE * u, 1, sl_decimal_sign ());
+      const double U = SL_COVERAGE * u;
+      g_autofree char *range = sl_plain_format (U, U < FINE_CENTS ? 2 : 1, sl_decimal_sign ());
 
       /* Translators: how far off a reading of pitch may be, in cents */
       return g_strdup_printf (_ ("± %s ct"), range);

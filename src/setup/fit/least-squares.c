@@ -281,7 +281,7 @@ add_reading_rows (SlFitting *f)
   for (guint i = 0; i < fit->n_readings; i++)
     {
       const SlReading *r = &g_array_index (f->set->readings, SlReading, i);
-      SlFitRow *row = sl_fit_add_row (f, r->value.v, sl_reading_u (f->set, r->kind));
+      SlFitRow *row = sl_fit_add_row (f, r->value.v, sl_reading_own_u (f->set, r));
       SlReadingFit *rf = &fit->readings[i];
       double constant;
 

@@ -143,3 +143,30 @@ sl_reading_u (const SlReadingSet *set, SlReadingKind kind)
   /* a rectangle r wide has variance r²/12 (GUM F.2.2.1), one of half-width a has a²/3 (GUM 4.3.7) */
   return sqrt (r * r / 12 + a * a / 3);
 }
+
+double
+sl_reading_own_u (const SlReadingSet *set, const SlReading *reading)
+{
+  return sl_number_is_set (reading->uncertainty) ? reading->uncertainty.v / SL_COVERAGE
+                                                 : sl_reading_u (set, reading->kind);
+}
+
+double
+sl_reading_mean_u (const SlReadingSet *set, SlReadingKind kind, int string, int fret)
+{
+  double mean = NAN, own = 0, spread = 0;
+  const int k = sl_reading_set_mean (set, kind, string, fret, &mean);
+
+  if (k == 0)
+    return sl_reading_u (set, kind);
+  SL_EACH (const SlReading, r, set->readings)
+    {
+      if (r->kind != kind || r->string != string || r->fret != fret || r->use == SL_USE_NEVER)
+        continue;
+      const double u = sl_reading_own_u (set, r), off = r->value.v - mean;
+
+      own += u * u / k;
+      spread += off * off / k;
+    }
+  return sqrt (own + (k > 1 ? spread / (k - 1) : 0)); /* u² + s²/k */
+}

@@ -26,5 +26,12 @@ double sl_predict_reading (const SlInstrument *instrument, const SlState *state,
  * tongue 0.05, first gap 0.05, action 0.1 mm). */
 double sl_reading_u (const SlReadingSet *set, SlReadingKind kind);
 
+/* That of one reading: half of its own U where it has one, a pitch that was heard, else that of its tool. */
+double sl_reading_own_u (const SlReadingSet *set, const SlReading *reading);
+
+/* That of the mean sl_reading_set_mean() gives: repeats share what each is uncertain by, and their scatter joins it
+ * (model 3.3). Where there is no reading: of one with the set's tool. */
+double sl_reading_mean_u (const SlReadingSet *set, SlReadingKind kind, int string, int fret);
+
 /* The tool of a set (may be NULL) for a kind of reading, with defaults filled in. */
 SlTool sl_reading_tool (const SlReadingSet *set, SlReadingKind kind);

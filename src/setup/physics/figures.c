@@ -8,9 +8,8 @@
 
 #define CENTS_PER_OCTAVE 1200
 #define DEGREE (180 / G_PI)
-#define LEAST_SLOPE 1e-9         /* less than that of a figure is what rounding leaves of none */
-#define ASSUMED_SETBACK_U_MM 2.0 /* where none was read, of the crest at the scale length: our own choice */
-#define STEP_MM 1e-5             /* for the numerical slope of the nut's break angle, which is smooth on this scale */
+#define LEAST_SLOPE 1e-9 /* less than that of a figure is what rounding leaves of none */
+#define STEP_MM 1e-5     /* for the numerical slope of the nut's break angle, which is smooth on this scale */
 
 /* What all figures of one state are worked out from. */
 typedef struct
@@ -279,7 +278,7 @@ unread_setback_u (const SlStringState *s, int n, double cents)
   SlStringState farther = *s;
 
   farther.x_s += STEP_MM;
-  return fabs (sl_pitch_error (&farther, n, NULL) - cents) / STEP_MM * ASSUMED_SETBACK_U_MM;
+  return fabs (sl_pitch_error (&farther, n, NULL) - cents) / STEP_MM * SL_ASSUMED_SETBACK_U_MM;
 }
 
 static void
@@ -331,9 +330,9 @@ sl_crest_move (double length_mm, double cents)
 }
 
 double
-sl_crest_move_u (double length_mm, const SlReadingSet *set)
+sl_crest_move_u (double length_mm, const SlReadingSet *set, int string)
 {
-  return length_mm * G_LN2 / CENTS_PER_OCTAVE * sl_reading_u (set, SL_READ_PITCH);
+  return length_mm * G_LN2 / CENTS_PER_OCTAVE * sl_reading_mean_u (set, SL_READ_PITCH, string, SL_OCTAVE_FRET);
 }
 
 /* ---- the whole state ---- */
@@ -426,7 +425,7 @@ sl_figures (const SlInstrument *instrument, const SlState *state, const SlFit *f
       pitch_figures (&job, &s);
       if (job.measured && sl_tuner_cents (set, string, &cents))
         out->crest_move[string - 1] = figure (sl_crest_move (sl_open_length (&s), cents),
-                                              sl_crest_move_u (sl_open_length (&s), set), SL_BASIS_MEASURED);
+                                              sl_crest_move_u (sl_open_length (&s), set, string), SL_BASIS_MEASURED);
     }
   if (instrument->frets > instrument->joint)
     out->tongue = figure (state->u[SL_FALL_AWAY], sqrt (state->cov[SL_FALL_AWAY * state->n_unknowns + SL_FALL_AWAY]),

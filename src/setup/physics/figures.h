@@ -45,6 +45,9 @@ typedef struct
   int least_margin_held[SL_MAX_STRINGS], least_margin_fret[SL_MAX_STRINGS];
 } SlFigures;
 
+/* Standard uncertainty of a crest's place at the scale length where no setback was read: our own choice. */
+#define SL_ASSUMED_SETBACK_U_MM 2.0
+
 /* Where the figures of the strings stand in SlFigures: string 1's, and how far from string to string. */
 typedef struct
 {

@@ -29,10 +29,16 @@ static const double wraps_kg_m3[SL_N_WRAPS] = {
   [SL_WRAP_SILVER_PLATED_COPPER] = 8960,
 };
 
-static double
-modulus_pa (SlCore core)
+double
+sl_core_modulus (SlCore core)
 {
   return cores[core].modulus_gpa * PA_PER_GPA;
+}
+
+gboolean
+sl_core_is_metal (SlCore core)
+{
+  return core == SL_CORE_STEEL || core == SL_CORE_STAINLESS_STEEL;
 }
 
 double
@@ -199,15 +205,17 @@ sl_string_data (const SlString *string, SlStringData *out)
   double radius_m = core_mm / 2 / MM_PER_M;
 
   out->frequency_hz = sl_number_is_set (string->frequency) ? string->frequency.v : sl_note_frequency (string->note);
-  if (sl_number_is_set (string->unit_mass))
+  out->mass_given = sl_number_is_set (string->unit_mass);
+  if (out->mass_given)
     out->unit_mass_kg_m = string->unit_mass.v / G_PER_KG;
   else
     out->unit_mass_kg_m = sl_unit_mass (string->build, string->core, core_mm, string->wrap, wrap_mm);
   out->outside_mm = core_mm + 2 * wrap_mm;
   out->core_area_m2 = G_PI * radius_m * radius_m;
-  out->ea_n = sl_number_or (string->axial_stiffness, modulus_pa (string->core) * out->core_area_m2);
-  out->ei_nm2 = sl_number_is_set (string->bending_stiffness) ? string->bending_stiffness.v / MM2_PER_M2
-                                                             : modulus_pa (string->core) * G_PI * pow (radius_m, 4) / 4;
+  out->ea_n = sl_number_or (string->axial_stiffness, sl_core_modulus (string->core) * out->core_area_m2);
+  out->ei_nm2 = sl_number_is_set (string->bending_stiffness)
+                    ? string->bending_stiffness.v / MM2_PER_M2
+                    : sl_core_modulus (string->core) * G_PI * pow (radius_m, 4) / 4;
   out->core = string->core;
   out->wrap = string->build == SL_BUILD_WOUND ? string->wrap : SL_WRAP_NONE;
   out->strength_pa = string->core == SL_CORE_STEEL ? sl_music_wire_strength (core_mm) : NAN;
@@ -342,7 +350,7 @@ fill_hand (const SlProfile *profile, SlInstrument *out)
 {
   const SlPlayer *player = &profile->player;
   const SlCore core = profile->strings[0].core;
-  const int hand = core != SL_CORE_STEEL && core != SL_CORE_STAINLESS_STEEL;
+  const int hand = !sl_core_is_metal (core);
 
   out->pluck_force_n = sl_number_or (player->pluck_force, hands[hand].force_n);
   out->pluck_distance = sl_number_or (player->pluck_distance, hands[hand].distance_mm);

@@ -11,7 +11,8 @@ typedef struct
 {
   double frequency_hz;
   double unit_mass_kg_m;
-  double outside_mm; /* diameter over the wrap */
+  gboolean mass_given; /* else it is by the diameters */
+  double outside_mm;   /* diameter over the wrap */
   double core_area_m2;
   double ea_n;        /* axial stiffness: given, or core modulus × core area */
   double ei_nm2;      /* bending stiffness: given, or core modulus × the core's second moment */
@@ -132,6 +133,10 @@ gboolean sl_bracket (const gboolean *given, int last, int place, int *below, int
 /* f = 440 · 2^((m − 69)/12), ISO 16, from a note name ("E4", "F#3", "Bb2", "C♯4"). Returns NAN where @note is not a
  * note between C0 and B8. */
 double sl_note_frequency (const char *note);
+
+/* Textbook modulus of what a core is of, Pa; and whether that is a metal. */
+double sl_core_modulus (SlCore core);
+gboolean sl_core_is_metal (SlCore core);
 
 /* Mass per length, kg/m, of a plain or wound string from diameters in mm (wound: close-wound round wire on a helix). */
 double sl_unit_mass (SlBuild build, SlCore core, double core_mm, SlWrap wrap, double wrap_mm);

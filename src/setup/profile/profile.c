@@ -34,10 +34,9 @@ const char *const sl_gate_names[] = { "", "reading", "rod", "air", "neck-angle",
 SlReading
 sl_reading_init (SlReadingKind kind)
 {
-  return (SlReading){ .kind = kind,
-                      .fret = kind == SL_READ_FIRST_GAP ? 1 : 0,
-                      .value = SL_NUMBER_ABSENT,
-                      .uncertainty = SL_NUMBER_ABSENT };
+  return (SlReading){
+    .kind = kind, .fret = kind == SL_READ_FIRST_GAP ? 1 : 0, .value = SL_NUMBER_ABSENT, .uncertainty = SL_NUMBER_ABSENT
+  };
 }
 
 SlOperation

@@ -6,7 +6,7 @@
 #include "setup/profile/moment.h"
 #include "setup/profile/units.h"
 
-#define SAME_MASS 1e-6 /* of a mass: the same string */
+#define SAME_MASS 1e-6 /* of a mass or a core: the same string */
 
 /* ---- a set written by its gauges (model 7.1) ---- */
 
@@ -14,6 +14,9 @@
 #define THICKEST_STEEL_MM 0.7                        /* plain ones are sold up to 0.027 in (common practice) */
 #define NYLON_KAPPA 51                               /* EA/T: the mean of the table of Anderson and Beausoleil (2024) */
 #define FINE(mm) sl_number (round ((mm) *1e6) / 1e6) /* what comes of inches is no finer */
+#define MM_PER_M 1000.0
+#define G_PER_KG 1000.0
+#define MM2_PER_M2 1e6
 #define SEPARATORS " \t\r\n,;"
 
 /* A material; or a string: its gauge, w where it is wound, /core, and @ what is published of it. */
@@ -325,6 +328,45 @@ sl_string_set_name (const SlStringSet *set)
   return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (strings, set->n_strings);
 }
 
+/* @places decimals, fewer where they are 0, in the C locale. */
+static void
+append (GString *text, const char *before, double value, int places)
+{
+  char number[SL_NUMBER_CHARS];
+  const double whole = pow (10, places);
+
+  g_string_append_printf (text, "%s%s", before, sl_number_format (sl_number (round (value * whole) / whole), number));
+}
+
+char *
+sl_string_set_text (const SlStringData *strings, int n_strings, gboolean whole)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  const char *material = NULL;
+
+  for (int s = 0; s < n_strings; s++)
+    {
+      const SlStringData *on = &strings[s];
+      const gboolean wound = on->wrap != SL_WRAP_NONE, metal = sl_core_is_metal (on->core);
+      const char *of = !metal  ? sl_core_names[on->core]
+                       : wound ? sl_wrap_names[on->wrap]
+                               : sl_core_names[SL_CORE_STEEL];
+
+      if (whole && of != material)
+        g_string_append_printf (text, " %s", of);
+      material = of;
+      append (text, " ", on->outside_mm / THOU_MM, 1);
+      if (wound)
+        append (text, "w/", 2 * sqrt (on->core_area_m2 / G_PI) * MM_PER_M / THOU_MM, 1);
+      if (!whole)
+        continue;
+      append (text, "@", on->unit_mass_kg_m * G_PER_KG, 4);
+      append (text, "/", on->ea_n, 0);
+      append (text, "/", on->ei_nm2 * MM2_PER_M2, 2);
+    }
+  return g_strdup (text->str + 1);
+}
+
 const SlTuning *
 sl_tunings (int *n)
 {
@@ -400,7 +442,9 @@ same_string (const SlStringData *present, const SlString *string)
 
   sl_string_data (string, &data);
   return fabs (data.unit_mass_kg_m - present->unit_mass_kg_m) <= SAME_MASS * data.unit_mass_kg_m &&
-         fabs (data.ea_n - present->ea_n) <= SAME_MASS * data.ea_n;
+         data.core == present->core &&
+         fabs (data.core_area_m2 - present->core_area_m2) <=
+             SAME_MASS * data.core_area_m2; /* whatever was heard of it */
 }
 
 gboolean
@@ -472,27 +516,32 @@ no_later (const char *a, const char *b)
   return sl_moment_compare (a, b, &order) && order <= 0;
 }
 
+SlOperation *
+sl_strings_fitted_by (const SlProfile *profile, const SlVisit *visit, const char *moment, const SlOperation *but)
+{
+  const char *by = moment != NULL || visit == NULL ? moment : visit->opened;
+  SlOperation *last = NULL;
+
+  SL_EACH (const SlVisit, other, profile != NULL ? profile->visits : NULL)
+    SL_EACH (SlOperation, op, profile->kind == SL_KIND_INSTRUMENT || other == visit ? other->plan : NULL)
+      if (op->kind == SL_OP_FIT_STRINGS && op->done != NULL && op != but && (by == NULL || no_later (op->done, by)) &&
+          (last == NULL || no_later (last->done, op->done)))
+        last = op;
+  if (last != NULL && no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by)))
+    return NULL;
+  return last;
+}
+
 void
 sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const char *moment,
                           const SlOperation *but)
 {
-  const char *by = moment != NULL || visit == NULL ? moment : visit->opened;
-  const SlOperation *last = NULL;
-  gboolean any = FALSE;
+  const SlOperation *last = sl_strings_fitted_by (profile, visit, moment, but);
 
-  SL_EACH (const SlVisit, other, profile != NULL ? profile->visits : NULL)
-    SL_EACH (const SlOperation, op, profile->kind == SL_KIND_INSTRUMENT || other == visit ? other->plan : NULL)
-      {
-        if (op->kind != SL_OP_FIT_STRINGS || op->done == NULL)
-          continue;
-        any = TRUE;
-        if (op != but && (by == NULL || no_later (op->done, by)) && (last == NULL || no_later (last->done, op->done)))
-          last = op;
-      }
-  if (!any)
+  if (profile == NULL)
     return;
   for (int s = 0; s < profile->n_strings; s++)
     sl_string_data (&profile->strings[s], &instrument->strings[s]);
-  if (last != NULL && !(no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by))))
+  if (last != NULL)
     sl_instrument_fit (instrument, last);
 }

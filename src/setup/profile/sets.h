@@ -30,6 +30,10 @@ gboolean sl_string_set_parse (const char *text, const SlInstrument *on, SlString
 /* Translated: a built-in set's name, or its gauges. Free with g_free(). */
 char *sl_string_set_name (const SlStringSet *set);
 
+/* Strings as a document has a set of them: gauges and cores; @whole: with what they are of, unit mass and
+ * stiffness. In the C locale. Free with g_free(). */
+char *sl_string_set_text (const SlStringData *strings, int n_strings, gboolean whole);
+
 /* Gauges as they are shown: "10, 13, 17, 26 wound". Free with g_free(). */
 char *sl_gauges_text (const SlStringData *strings, int n_strings);
 
@@ -49,7 +53,8 @@ const SlTuning *sl_tunings (int *n);
 void sl_match_courses (const SlString *strings, int n_strings, const double *frequencies_hz, int n_places,
                        int order[SL_MAX_STRINGS]);
 
-/* Whether the instrument carries the set's strings, a course's either way round. */
+/* Whether the instrument carries the set's strings, a course's either way round, whatever stiffness was heard of them.
+ */
 gboolean sl_string_set_is_on (const SlStringSet *set, const SlInstrument *instrument);
 
 /* Puts the set's strings (as many as both have) into a profile, keeping its notes where @keep_notes: then each string
@@ -76,3 +81,7 @@ gboolean sl_instrument_fit (SlInstrument *instrument, const SlOperation *operati
  * whose visits are of several instruments, only @visit counts (it may be NULL). */
 void sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit,
                                const char *moment, const SlOperation *but);
+
+/* The operation that fitted those; NULL: they are the document's. */
+SlOperation *sl_strings_fitted_by (const SlProfile *profile, const SlVisit *visit, const char *moment,
+                                   const SlOperation *but);

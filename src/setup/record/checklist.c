@@ -25,7 +25,7 @@ sl_family_of (const SlProfile *profile)
   const double hz =
       sl_number_is_set (first->frequency) ? first->frequency.v : sl_note_frequency (first->note); /* NAN: not known */
   const double scale = profile->neck.scale_length.v;
-  const gboolean steel = first->core == SL_CORE_STEEL || first->core == SL_CORE_STAINLESS_STEEL;
+  const gboolean steel = sl_core_is_metal (first->core);
 
   if (family == SL_FAMILY_TREMOLO || family == SL_FAMILY_RESONATOR || profile->n_strings == 0)
     return family;

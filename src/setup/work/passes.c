@@ -165,7 +165,7 @@ pitch_u (const Walk *w, int string)
   SlStringState s;
 
   sl_state_string (w->in, &w->state, string, &s);
-  return sl_crest_move_u (sl_open_length (&s), w->a->set);
+  return sl_crest_move_u (sl_open_length (&s), w->a->set, string);
 }
 
 static void

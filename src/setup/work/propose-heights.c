@@ -240,7 +240,7 @@ moved (SlOperationKind kind, double mm)
 typedef struct
 {
   double read, left, by;
-  gboolean out; /* of range, by more than the tuner can be wrong */
+  gboolean out; /* of range, by more than the readings can be wrong */
 } Pitch;
 
 static gboolean
@@ -256,7 +256,7 @@ pitch_of (const SlProposing *p, const SlState *state, int string, Pitch *out)
       out->read + sl_pitch_error (&after, SL_OCTAVE_FRET, NULL) - sl_pitch_error (&before, SL_OCTAVE_FRET, NULL);
   out->by = moved (SL_OP_MOVE_CREST, sl_crest_move (sl_open_length (&after), out->left));
   out->out = fabs (out->left) > sl_slack (p, p->in->pitch_tolerance) &&
-             fabs (out->left) >= SL_COVERAGE * sl_reading_u (p->a->set, SL_READ_PITCH) &&
+             fabs (out->left) >= SL_COVERAGE * sl_reading_mean_u (p->a->set, SL_READ_PITCH, string, SL_OCTAVE_FRET) &&
              fabs (out->by) >= LEAST_CREST_MOVE_MM;
   return TRUE;
 }

@@ -125,8 +125,9 @@ void sl_cut_line (const double *room, int n_strings, double *treble, double *bas
 /* Crest move from a tuner reading: c cents at the 12th fret against the retuned open string of length L: L (1 − r)/(2r
  * − 1), r = 2^(−c/1200) (model 6). */
 double sl_crest_move (double length_mm, double cents);
-/* Its standard uncertainty by the tuner's, mm: one cent is about L ln 2/1200. @set may be NULL: the usual tuner. */
-double sl_crest_move_u (double length_mm, const SlReadingSet *set);
+/* Its standard uncertainty by that of the readings of @string at the 12th fret, mm: one cent is about L ln 2/1200.
+ * @set may be NULL: the usual tuner. */
+double sl_crest_move_u (double length_mm, const SlReadingSet *set, int string);
 
 /* Why an operation can't stand at another place of the plan. What may be done before what is common practice, and what
  * of it the model itself shows: a step that moves the readings of another comes first. What is done was done in its

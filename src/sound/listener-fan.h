@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The columns of a fan: each partial's phase and level, SL_FAN_STEP_S apart (model 15.2). */
+#pragma once
+
+#include "sound/listener.h"
+
+#define SL_FAN_COLUMNS 500 /* 10 s */
+
+typedef struct
+{
+  guint n;
+  struct
+  {
+    int last;                        /* column in which it stood last; −1: in none yet */
+    double phase;                    /* there, turns */
+    double turned[SL_FAN_COLUMNS];   /* turns since the pluck; NAN where it does not stand */
+    double loudness[SL_FAN_COLUMNS]; /* dB */
+    float turns[SL_FAN_COLUMNS], level[SL_FAN_COLUMNS];
+  } partials[SL_MAX_PARTIALS];
+} SlFanColumns;
+
+void sl_fan_clear (SlFanColumns *self);
+
+/* How many samples about a column's place it is found from, on each side. */
+gsize sl_fan_reach (double f_1, double rate);
+
+/* The next column, of which @middle is the place; @note tells where its partials are. */
+void sl_fan_add (SlFanColumns *self, const float *middle, double rate, const SlNote *note);
+
+/* Against what @note's f_1 as expected, with its B, would have them be. */
+void sl_fan_give (SlFanColumns *self, const SlNote *note, SlFan *out);
