@@ -5,7 +5,7 @@
 
 #include <gst/gst.h>
 
-#include "capture/module.h"
+#include "capture/capture-private.h"
 
 /* What a file says of itself. */
 typedef struct
