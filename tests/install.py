@@ -27,7 +27,7 @@ EXPECTED = [
     "share/man/man1/sidelong-calc.1",
 ]
 TRANSLATIONS = "share/locale/{}/LC_MESSAGES/sidelong.mo"
-CALLS = ("check", "compute", "plan", "draw")
+CALLS = ("check", "compute", "plan", "draw", "pitch")
 
 
 def main(source, build, prefix):

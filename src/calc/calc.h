@@ -35,9 +35,9 @@ typedef struct
   void (*prepare) (void); /* completes @entries; or NULL */
 } SlCommand;
 
-extern SlRun sl_check, sl_compute, sl_plan, sl_draw, sl_sheet, sl_template, sl_list, sl_history;
+extern SlRun sl_check, sl_compute, sl_plan, sl_draw, sl_sheet, sl_template, sl_list, sl_history, sl_pitch;
 extern const GOptionEntry sl_compute_entries[], sl_plan_entries[], sl_sheet_entries[], sl_template_entries[],
-    sl_history_entries[];
+    sl_history_entries[], sl_pitch_entries[];
 extern GOptionEntry sl_draw_entries[];
 void sl_draw_prepare (void);
 
@@ -75,6 +75,19 @@ void sl_text_report (GString *out, const char *name, const SlProfile *profile, c
 /* A part of the report: levelling, fret by fret. */
 void sl_text_frets (GString *out, const SlAnalysis *analysis);
 
+/* What a note of a recording may be: a string (0: none is known) at a fret, and the f_1 it should have, Hz. */
+typedef struct
+{
+  double frequency;
+  int string, fret;
+  int twin; /* another string of that note, as in a course; 0: none */
+} SlAsked;
+
+/* Appends the notes heard in the file @sound, of SlNote, each for the first of @asked, of SlAsked, whose frequency it
+ * was taken for; and what they say of the strings of @profile, which may be NULL. */
+void sl_text_pitch (GString *out, const char *sound, const SlProfile *profile, const GArray *asked,
+                    const GArray *notes);
+
 /* Prints CSV as it is, a report in the terminal's character set. */
 void sl_put (const GString *out, gboolean csv);
 
@@ -105,6 +118,7 @@ extern const char *const sl_unit_names[];
 
 /* Read what was typed for an option (NULL: @value stays); SL_EXIT_USAGE after saying what --@option can be. */
 SlExit sl_choose (const char *option, const char *text, const char *const *names, int *value);
+SlExit sl_parse_count (const char *option, const char *text, int least, int most, int *value);
 SlExit sl_parse_number (const char *option, const char *text, double least, double most, double *value);
 
 /* --format of commands that print text unless told otherwise; the same of it. */

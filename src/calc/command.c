@@ -92,6 +92,16 @@ sl_choose (const char *option, const char *text, const char *const *names, int *
 }
 
 SlExit
+sl_parse_count (const char *option, const char *text, int least, int most, int *value)
+{
+  gint64 parsed = *value;
+  if (text != NULL && !g_ascii_string_to_signed (text, 10, least, most, &parsed, NULL))
+    return sl_usage_error (_ ("--%s is “%s”; on this instrument it can be %d to %d"), option, text, least, most);
+  *value = (int) parsed;
+  return SL_EXIT_DONE;
+}
+
+SlExit
 sl_parse_number (const char *option, const char *text, double least, double most, double *value)
 {
   if (text == NULL || (sl_plain_parse (text, sl_decimal_sign (), value, NULL) && *value >= least && *value <= most))

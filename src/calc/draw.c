@@ -62,16 +62,6 @@ sl_draw_prepare (void)
       g_strdup_printf (_ ("A set of strings to compare on the strings sheet: gauges, or %s"), ids);
 }
 
-static SlExit
-parse_count (const char *option, const char *text, int least, int most, int *value)
-{
-  gint64 parsed = *value;
-  if (text != NULL && !g_ascii_string_to_signed (text, 10, least, most, &parsed, NULL))
-    return sl_usage_error (_ ("--%s is “%s”; on this instrument it can be %d to %d"), option, text, least, most);
-  *value = (int) parsed;
-  return SL_EXIT_DONE;
-}
-
 /* What can be told without the profile. */
 static SlExit
 parse_options (SlPictureOptions *options)
@@ -126,9 +116,9 @@ parse_places (const SlProfile *profile, SlPictureOptions *options)
     options->height = usual_height (options->kind, profile->n_strings, options->height);
   options->string = SL_ALL_STRINGS;
   options->held = 0;
-  if (g_strcmp0 (string, "all") != 0 && parse_count ("string", string, 1, profile->n_strings, &options->string))
+  if (g_strcmp0 (string, "all") != 0 && sl_parse_count ("string", string, 1, profile->n_strings, &options->string))
     return SL_EXIT_USAGE;
-  return parse_count ("held", held, 0, profile->neck.frets - 1, &options->held);
+  return sl_parse_count ("held", held, 0, profile->neck.frets - 1, &options->held);
 }
 
 /* The other set of strings, by its id or its gauges; without a string where none is asked for. */

@@ -21,6 +21,8 @@ static const SlCommand commands[] = {
     NULL, 1, TRUE, sl_list },
   { "history", N_ ("FILE"), N_ ("Prints every reading set of every visit."), NULL, sl_history_entries, 1, TRUE,
     sl_history },
+  { "pitch", N_ ("[FILE] SOUND"), N_ ("Hears how high the plucked strings of a recording sound."), sl_format_entries,
+    sl_pitch_entries, 2, .run = sl_pitch },
 };
 
 static const SlCommand *running; /* the one called */
@@ -127,7 +129,9 @@ run_command (const SlCommand *command, int argc, char **argv)
   if (command->most_files > 0 && n > command->most_files)
     {
       g_autofree char *shown = sl_shown_name (files[command->most_files]);
-      return sl_usage_error (_ ("one file at a time: “%s” is one too many"), shown);
+      return sl_usage_error (command->most_files == 1 ? _ ("one file at a time: “%s” is one too many")
+                                                      : _ ("two files at most: “%s” is one too many"),
+                             shown);
     }
   SlExit status = shop_file != NULL ? read_shop (&shop) : SL_EXIT_DONE;
   return status == SL_EXIT_DONE ? command->run (files, &shop) : status;

@@ -7,18 +7,21 @@ mutations.py PROGRAM SOURCE_ROOT; speaks TAP. Whatever comes, a call ends with a
 check is taken by every command, nothing printed or drawn of it is "nan" or "inf", and with its plan stored it is still accepted. From SL_TEST_SEED or a
 fixed seed, as often as SL_TEST_ROUNDS has it; a document that fails is kept, and named."""
 
+import math
 import os
 import pathlib
 import random
 import re
 import shutil
+import struct
 import sys
 import tempfile
+import wave
 import xml.etree.ElementTree as ElementTree
 import zlib
 
 sys.dont_write_bytecode = True
-from program import DONE, FAULT, Tap, paths
+from program import DONE, FAULT, USAGE, Tap, paths
 
 USUAL_SEED = 12
 DOCUMENTS = 40  # at SL_TEST_ROUNDS=1; a share of them is accepted
@@ -176,9 +179,20 @@ def drawn_numbers(path):
     return b"\n".join(streams)
 
 
+def pluck(path, frequency=329.628, seconds=1.2, rate=22050):
+    """A recording of one note that dies away, of eight partials of a stiff string."""
+    partials = [(2 * math.pi * k * frequency * math.sqrt(1 + 2e-5 * k * k), k) for k in range(1, 9)]
+    samples = (sum(math.sin(w * i / rate) / k for w, k in partials) * math.exp(-2 * i / rate) for i in range(round(seconds * rate)))
+    with wave.open(str(path), "wb") as out:
+        out.setparams((1, 2, rate, 0, "NONE", ""))
+        out.writeframes(bytes(rate // 2) + b"".join(struct.pack("<h", round(9000 * x)) for x in samples))
+    return path
+
+
 class Trial:
     def __init__(self, tap, program, folder):
         self.tap, self.program, self.folder = tap, program, folder
+        self.sound = pluck(folder / "sound.wav")
         self.failures = []
 
     def expect(self, good, document, what, done):
@@ -192,9 +206,11 @@ class Trial:
     def follow(self, document, rand):
         """What is accepted, through every command."""
         run, expect = self.program.run, self.expect
-        for arguments in (["compute", "--detail"], ["compute", "--format=csv", "--detail"], ["plan"], ["plan", "--format=csv"], ["history"], ["history", "--format=text"]):
-            done = run(*arguments, document)
-            expect(done.returncode == DONE and done.stderr == "", document, " ".join(arguments), done)
+        for arguments in (["compute", "--detail"], ["compute", "--format=csv", "--detail"], ["plan"], ["plan", "--format=csv"], ["history"], ["history", "--format=text"], ["pitch", "--string=1"], ["pitch", "--string=1", "--format=csv"]):
+            done = run(*arguments, document, *[self.sound] * (arguments[0] == "pitch"))
+            # a string may be tuned to a note that is no more heard, and its frets with it
+            silent = arguments[0] == "pitch" and done.returncode in (DONE, USAGE) and ("no note" in done.stderr or "over 5000" in done.stderr)
+            expect(done.returncode == DONE and done.stderr == "" or silent, document, " ".join(arguments), done)
             found = NO_NUMBER.search(done.stdout)
             expect(found is None, document, f"{' '.join(arguments)} says {done.stdout[max(0, found.start() - 60):found.end() + 20] if found else ''!r}", done)
         written = self.folder / "written.sidelong"

@@ -3,6 +3,7 @@
 
 import csv
 import io
+import locale
 import os
 import pathlib
 import subprocess
@@ -44,6 +45,27 @@ def key(row):
 
 def by_key(rows):
     return {key(row): row for row in rows}
+
+
+COMMA_LOCALE = "de_DE.UTF-8"
+
+
+def has_comma_locale(folder):
+    """Whether there is a locale with a decimal comma for calls from now on; where none is installed it is built in the folder from the C library's sources."""
+    try:
+        locale.setlocale(locale.LC_ALL, COMMA_LOCALE)
+    except locale.Error:
+        try:
+            subprocess.run(["localedef", "-i", "de_DE", "-f", "UTF-8", pathlib.Path(folder) / COMMA_LOCALE], capture_output=True, timeout=SECONDS)
+        except FileNotFoundError:
+            return False
+        os.environ["LOCPATH"] = str(folder)
+        try:
+            locale.setlocale(locale.LC_ALL, COMMA_LOCALE)
+        except locale.Error:
+            return False
+    locale.setlocale(locale.LC_ALL, "C")
+    return True
 
 
 def paths():

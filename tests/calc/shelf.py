@@ -15,7 +15,7 @@ import sys
 import tempfile
 
 sys.dont_write_bytecode = True
-from program import DONE, FAULT, FILE, USAGE, Tap, paths
+from program import COMMA_LOCALE, DONE, FAULT, FILE, USAGE, Tap, has_comma_locale, paths
 
 LIST = ["file", "label", "owner", "model", "kind", "last-visit", "state", "action-treble", "action-bass", "relief", "fault"]
 HISTORY = ["visit", "set", "stage", "taken", "quantity", "string", "fret", "value", "uncertainty", "unit", "basis"]
@@ -150,7 +150,10 @@ def main():
         for demo in demos:
             check_history(tap, program, demo)
         check_trend(tap, program, seasons(demos[0], pathlib.Path(name)))
-        german = program.run("list", folder, "--format=csv", locale="de_DE.UTF-8")
+        if not has_comma_locale(name):
+            tap.skip("list: CSV under a comma locale", "this machine has no German locale")
+            return tap.done()
+        german = program.run("list", folder, "--format=csv", locale=COMMA_LOCALE)
         tap.check(german.stdout == program.run("list", folder, "--format=csv").stdout, "list: CSV is the same in every locale")
     return tap.done()
 

@@ -76,7 +76,8 @@ def check_options(case):
     example = case.root / "tests" / "example.sidelong"
     for arguments in (["check", f"--{IN_NAMES}"], [IN_NAMES], ["compute", f"--format={IN_NAMES}", example], ["draw", example, "-o", f"x{IN_NAMES}"],
                       ["draw", example, "-o", "x.svg", f"--string={IN_NAMES}"], ["draw", example, "-o", "x.svg", f"--other={IN_NAMES}"], ["plan", example, f"x{IN_NAMES}"],
-                      ["sheet", example, "-o", "x.pdf", f"--paper={IN_NAMES}"], ["compute", example, "--shop", f"x{IN_NAMES}"]):
+                      ["sheet", example, "-o", "x.pdf", f"--paper={IN_NAMES}"], ["compute", example, "--shop", f"x{IN_NAMES}"],
+                      ["pitch", f"x{IN_NAMES}", "--expect=110"], ["pitch", "x.wav", f"--expect={IN_NAMES}"], ["pitch", example, "x.wav", f"--string={IN_NAMES}"]):
         done = case.harmless(f"{arguments[0][:8]!a} {str(arguments[-1])[:10]!a}", *arguments)
         case.tap.check(done.returncode != DONE, "it is refused")
     shop = case.folder / f"shop{IN_NAMES}"
