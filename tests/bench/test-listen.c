@@ -14,7 +14,7 @@
 #include "made-wav.h"
 #include "../file/support.h"
 
-#define RATE 44100
+#define RATE 22050
 #define QUIET_S 0.3
 #define RINGS_S 3.2
 #define N_STRINGS 6
