@@ -231,6 +231,13 @@ def check_files(case):
         rows = case.heard(name, case.made("form.wav", [(110, 8e-5)], *options), "--expect=110")
         if case.tap.check(len(rows) == 1, f"{name}: one note", rows):
             case.good(name, rows[0], 110, 110, 8e-5)
+    odd = case.made("\x1b]0;title\x07\nforged.wav", [(110, 8e-5)])
+    done = case.program.run("pitch", odd, "--expect=110")
+    case.tap.check(done.returncode == DONE and "\\x1b" in done.stdout and "\x1b" not in done.stdout and not re.search("^forged", done.stdout, re.MULTILINE), "a name with control characters is told harmlessly",
+                   [ascii(done.stdout[:200]), done.stderr])
+    os.environ["SIDELONG_MODULE_DIR"] = str(case.folder)
+    case.refused(FILE, "what decodes is not installed", sound, "--expect=110", says=("good.wav: ", "installed"))
+    del os.environ["SIDELONG_MODULE_DIR"]
     cut = case.folder / "cut.wav"
     two = case.made("two.wav", [(110, 8e-5), (110, 8e-5)]).read_bytes()
     cut.write_bytes(two[: len(two) * 9 // 10])
