@@ -22,7 +22,7 @@ MAY_SEE = {
     "capture": {"capture"},
     "bench": {"setup", "words", "file", "draw", "sound", "capture", "bench"},
     "calc": {"setup", "words", "file", "draw", "sound", "capture", "calc"},
-    "desk": {"setup", "words", "file", "draw", "sound", "bench", "desk"},
+    "desk": {"setup", "words", "file", "draw", "sound", "capture", "bench", "desk"},
 }
 # Libraries by the folder or start of their headers, and the layers that may see them.
 LIBRARIES = [

@@ -5,6 +5,7 @@
 #pragma once
 
 #include "bench/readings-question.h"
+#include "bench/string-notes.h"
 #include "sound/listener.h"
 
 #define SL_TYPE_LISTEN (sl_listen_get_type ())
@@ -29,10 +30,44 @@ typedef enum
   SL_LISTEN_DONE      /* all that was asked */
 } SlListenState;
 
-/* Signals: "changed", whenever anything below is another; "taken", with string and fret, after a reading was put. */
+/* Signals: "changed", whenever anything below is another; "taken", with string and fret, after a reading was put, or in
+ * tuning a string was found in tune. */
+struct _SlListen
+{
+  GObject parent_instance;
+
+  /* to be looked at, not changed */
+  SlListenProgramme programme;
+  GArray *places; /* of SlQuestion: what is asked, in this order */
+  guint at;       /* which of them now; places->len: the end */
+  SlListenState state;
+  char *trouble;     /* why nothing is heard, a sentence; NULL while there is none */
+  char *advice;      /* why a pluck is not taken, and what to do; or NULL */
+  gboolean has_note; /* something sounds, or sounded last, for this question: */
+  SlNote note;
+  GArray *plucks; /* all that was taken, for plucks.h */
+
+  /* its own */
+  SlBench *bench;
+  struct _SlCapture *capture;
+  SlListener *listener; /* NULL before the first sound */
+  SlFan fan;            /* of what was taken, kept in … */
+  float *columns;
+  gboolean on;
+  guint again_id;
+  double rate, clock; /* s heard since the listener began */
+  SlQuestion alone;   /* of SL_LISTEN_ASKED */
+  int then;           /* the place to go on at when the open string was heard; −1: the next */
+  double onset;       /* of the pluck heard last; −1: none */
+  gboolean over;      /* it was taken, or is not for what is asked */
+  double taken_at;
+  gboolean untold; /* that it was taken */
+};
+
 SlListen *sl_listen_new (SlBench *bench);
 
-/* From the device of the settings, from now on; and no longer. What is waited for stays. */
+/* From the device of the settings, from now on; and no longer. What is waited for stays. What was plugged in again is
+ * listened to again. */
 void sl_listen_start (SlListen *self);
 void sl_listen_stop (SlListen *self);
 
@@ -40,25 +75,21 @@ void sl_listen_stop (SlListen *self);
 void sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate);
 
 void sl_listen_set_programme (SlListen *self, SlListenProgramme programme);
-SlListenProgramme sl_listen_get_programme (SlListen *self);
 void sl_listen_ask (SlListen *self, const SlQuestion *question); /* alone; SL_LISTEN_ASKED */
 
-/* Where in it we are: 0 … n; @n: how many are asked. Past what is not to be read, or back; a string or fret chosen by
- * hand. */
-guint sl_listen_get_place (SlListen *self, guint *n);
+/* Past what is not to be read, or back, or (0) the same again, which becomes part of its mean; a string or fret chosen
+ * by hand, which is asked alone where the programme has it not. What was taken stays shown for a second, or until the
+ * next pluck, before the next is asked. */
 void sl_listen_step (SlListen *self, int by);
 void sl_listen_go_to (SlListen *self, int string, int fret);
 
-SlListenState sl_listen_get_state (SlListen *self);
-const char *sl_listen_get_trouble (SlListen *self);                /* a sentence; NULL while there is none */
 gboolean sl_listen_get_question (SlListen *self, SlQuestion *out); /* FALSE at the end */
-double sl_listen_get_expected (SlListen *self); /* Hz; with the reference pitch and temperament of the shop */
-gboolean sl_listen_get_note (SlListen *self, SlNote *out); /* what sounds, or sounded last for this question */
-void sl_listen_get_fan (SlListen *self, SlFan *out);       /* of that note; borrowed until the next "changed" */
-double sl_listen_get_level (SlListen *self);               /* dB under full scale */
+double sl_listen_get_expected (SlListen *self);      /* Hz; with the reference pitch and temperament of the shop */
+void sl_listen_get_fan (SlListen *self, SlFan *out); /* of its note; borrowed until the next "changed" */
+double sl_listen_get_level (SlListen *self);         /* dB under full scale */
 
 /* What was read of this question by ear: mean of the repeats, U of it with their spread, how many. FALSE: nothing. */
 gboolean sl_listen_get_mean (SlListen *self, const SlQuestion *question, double *cents, double *uncertainty, int *n);
 
-/* The f_1 in Hz that a string should sound open, with A4 and the temperament of the shop. */
-double sl_listen_open_frequency (const SlProfile *profile, int string);
+/* The last good note of a string at a fret, for what else it says; borrowed until another is taken; NULL: none. */
+const SlNote *sl_listen_heard (SlListen *self, int string, int fret);

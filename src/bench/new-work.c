@@ -4,6 +4,7 @@
 #include "bench/bench.h"
 
 #include "setup/profile/sets.h"
+#include "words/effect.h"
 
 #define FIRST_WORN 5        /* frets up to this one wear first: common practice */
 #define WORKED_PER_MM 100.0 /* what new work is planned to */
@@ -120,47 +121,37 @@ typedef struct
 static double
 rounded (double value, double U)
 {
-  const double step = pow (10, floor (log10 (U > 0 ? U : fabs (value) / 10)) - 1);
+  const int places = 1 - (int) floor (log10 (U > 0 ? U : fabs (value) / 10));
 
-  return step < 1 ? round (value * round (1 / step)) / round (1 / step) : round (value / step) * step;
-}
-
-static void
-keep_with_work (SlOperation *fitting, const SlInstrument *before, const Kept *kept)
-{
-  SlInstrument in = *before;
-  SlStringData *string = &in.strings[kept->string - 1];
-  SlStringSet set;
-
-  if (!sl_string_set_parse (fitting->set, before, &set, NULL))
-    return;
-  if (fitting->set_name == NULL)
-    fitting->set_name = sl_string_set_name (&set);
-  sl_instrument_fit (&in, fitting);
-  string->ei_nm2 = isnan (kept->ei_nmm2) ? string->ei_nm2 : kept->ei_nmm2 / MM2_PER_M2;
-  string->ea_n = isnan (kept->ea_n) ? string->ea_n : kept->ea_n;
-  g_free (fitting->set);
-  fitting->set = sl_string_set_text (in.strings, in.n_strings, TRUE);
+  return places > 0 ? round (value * pow (10, places)) / pow (10, places)
+                    : round (value / pow (10, -places)) * pow (10, -places);
 }
 
 static void
 keep_stiffness (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const Kept *kept = data;
-  SlOperation *fitting = sl_strings_fitted_by (profile, visit, set != NULL ? set->taken : NULL);
+  SlOperation *fitting = sl_strings_fitted_by (profile, visit, set != NULL ? set->taken : NULL, NULL);
   SlString *string = &profile->strings[kept->string - 1];
-  SlInstrument before;
+  SlInstrument in;
 
-  if (fitting != NULL)
+  if (fitting == NULL)
     {
-      sl_instrument_from_profile (profile, &before);
-      keep_with_work (fitting, &before, kept);
+      string->bending_stiffness = isnan (kept->ei_nmm2) ? string->bending_stiffness : sl_number (kept->ei_nmm2);
+      string->axial_stiffness = isnan (kept->ea_n) ? string->axial_stiffness : sl_number (kept->ea_n);
       return;
     }
-  if (!isnan (kept->ei_nmm2))
-    string->bending_stiffness = sl_number (kept->ei_nmm2);
-  if (!isnan (kept->ea_n))
-    string->axial_stiffness = sl_number (kept->ea_n);
+  sl_instrument_from_profile (profile, &in);
+  if (!sl_instrument_fit (&in, fitting))
+    return;
+  SlStringData *on = &in.strings[kept->string - 1];
+
+  on->ei_nm2 = isnan (kept->ei_nmm2) ? on->ei_nm2 : kept->ei_nmm2 / MM2_PER_M2;
+  on->ea_n = isnan (kept->ea_n) ? on->ea_n : kept->ea_n;
+  if (fitting->set_name == NULL)
+    fitting->set_name = sl_fitted_name (fitting);
+  g_free (fitting->set);
+  fitting->set = sl_string_set_text (in.strings, in.n_strings, TRUE);
 }
 
 char *

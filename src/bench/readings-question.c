@@ -3,6 +3,7 @@
 
 #include "bench/shop-lists.h"
 #include "setup/profile/construction.h"
+#include "setup/record/stages.h"
 
 /* The fret action and pitch are read at unless said otherwise. */
 #define FIRST_FRET 1
@@ -105,6 +106,12 @@ sl_questions_usual (const SlProfile *profile)
   ask (questions, SL_ASK_HUMIDITY, 0, 0);
   g_array_sort (questions, sl_question_compare);
   return questions;
+}
+
+SlQuestion
+sl_pitch_question (int string, int fret)
+{
+  return (SlQuestion){ .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
 }
 
 SlQuestion
@@ -220,6 +227,12 @@ put_air (SlBench *bench, const char *step, int ask, SlNumber number)
 void
 sl_question_put (SlBench *bench, const SlQuestion *question, double value)
 {
+  sl_question_put_heard (bench, question, value, NAN);
+}
+
+void
+sl_question_put_heard (SlBench *bench, const SlQuestion *question, double value, double uncertainty)
+{
   g_autofree char *step = sl_question_step_name (question);
   const SlReadingSet *set = sl_bench_get_set (bench);
   const SlNumber number = isnan (value) ? SL_NUMBER_ABSENT : sl_number (value);
@@ -237,7 +250,7 @@ sl_question_put (SlBench *bench, const SlQuestion *question, double value)
   if (index < 0 && reading.held == SL_HELD_OPEN)
     reading.held = SL_HELD_DEFAULT;
   reading.value = number;
-  reading.uncertainty = SL_NUMBER_ABSENT; /* that was what the value before had; this one is by the tool */
+  reading.uncertainty = isnan (uncertainty) ? SL_NUMBER_ABSENT : sl_number (uncertainty);
   put_reading (bench, step, question, reading);
 }
 
@@ -254,6 +267,15 @@ sl_question_put_use (SlBench *bench, const SlQuestion *question, SlUse use)
   reading = g_array_index (set->readings, SlReading, index);
   reading.use = use;
   put_reading (bench, step, question, reading);
+}
+
+GArray *
+sl_questions_after_work (SlBench *bench)
+{
+  const SlVisit *visit = sl_bench_get_visit (bench);
+  const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
+
+  return last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, SL_N_OPS, last->taken);
 }
 
 /* ---- what a run asks ---- */

@@ -21,6 +21,9 @@ int sl_relief_fret (const SlProfile *profile);
  * g_array_unref(). */
 GArray *sl_questions_usual (const SlProfile *profile);
 
+/* What is asked of a string's pitch at a fret; 0: open. */
+SlQuestion sl_pitch_question (int string, int fret);
+
 /* The question a reading of @set answers. */
 SlQuestion sl_question_of_reading (const SlReadingSet *set, guint index);
 
@@ -44,7 +47,12 @@ gboolean sl_question_is_asked (const SlReadingSet *set, const SlQuestion *questi
 
 /* Changes through @bench, each one named step: NAN takes the reading away. */
 void sl_question_put (SlBench *bench, const SlQuestion *question, double value);
+void sl_question_put_heard (SlBench *bench, const SlQuestion *question, double value, double uncertainty); /* its U */
 void sl_question_put_use (SlBench *bench, const SlQuestion *question, SlUse use);
+
+/* What the work done since the last set of the visit asks to be read anew, as sl_questions_since(); NULL without a set.
+ */
+GArray *sl_questions_after_work (SlBench *bench);
 
 /* What a reading run asks, and in which order: kinds of reading as a profile spells them, and "temperature" and
  * "humidity". Kept for each kind of instrument. All that can be asked (SlReadingKind and SL_ASK_…), in the order of

@@ -67,6 +67,8 @@ on_preferences (GSimpleAction *action, GVariant *parameter, gpointer data)
 
   if (preferences == NULL)
     g_set_weak_pointer (&preferences, sl_preferences_new (gtk_application_get_active_window (data)));
+  if (g_str_equal (g_action_get_name (G_ACTION (action)), "choose-device"))
+    sl_preferences_show (preferences, SL_PREFERENCES_LISTENING);
   gtk_window_present (GTK_WINDOW (preferences));
 }
 
@@ -108,6 +110,7 @@ static const GActionEntry actions[] = {
   { .name = "open-example", .activate = on_open_example, .parameter_type = "s" },
   { .name = "shelf", .activate = on_shelf },
   { .name = "preferences", .activate = on_preferences },
+  { .name = "choose-device", .activate = on_preferences },
   { .name = "help", .activate = on_help },
   { .name = "about", .activate = on_about },
   { .name = "quit", .activate = on_quit },

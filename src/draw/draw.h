@@ -41,3 +41,22 @@ typedef struct
 } SlToolPlace;
 
 void sl_tool_place_draw (cairo_t *cr, const SlToolPlace *place, double width, double height);
+
+/* What is heard of a plucked string, against what is expected: a fan of lines, a partial each, of phase over the time
+ * since the pluck, level in tune, rising when sharp, falling when flat, as thick as they are loud; below it the cents,
+ * large, with a word and a mark. Of @options size, look, decimal sign and text scale count; @map (may be NULL) gets
+ * the texts. */
+#define SL_FAN_MOST_LINES 12
+typedef struct
+{
+  guint n;                               /* columns, the first at the pluck */
+  double step_s;                         /* from one to the next */
+  int n_lines;                           /* the first is the fundamental's */
+  const float *turns[SL_FAN_MOST_LINES]; /* of phase, over what is expected; NAN where it doesn't stand */
+  const float *level[SL_FAN_MOST_LINES]; /* dB against the loudest */
+  double expected_hz;                    /* of the fundamental */
+  double tolerance;                      /* cents in which it is in tune */
+  double cents, range;                   /* over what is expected, and its ±; NAN: not known yet */
+} SlFanPicture;
+
+void sl_fan_draw (cairo_t *cr, const SlFanPicture *fan, const SlPictureOptions *options, SlPictureMap *map);

@@ -108,6 +108,15 @@ sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign
 }
 
 char *
+sl_text_heard (const SlTextStyle *style, double cents, double range, char **spread)
+{
+  const int places = range < 0.095 && fabs (cents) < 10 ? 2 : 1; /* one digit of U that counts, three in all */
+
+  *spread = isnan (range) ? NULL : sl_text_plain (style, MAX (range, pow (10, -places)), places, FALSE);
+  return sl_text_plain (style, cents, places, TRUE);
+}
+
+char *
 sl_text_percent (const SlTextStyle *style, double percent)
 {
   g_autofree char *number = sl_plain_format (percent, 0, style->decimal);

@@ -44,6 +44,10 @@ char *sl_text_plain_spread (const SlTextStyle *style, double u, int places);
 /* A plain number, its sign in front where @sign. */
 char *sl_text_plain (const SlTextStyle *style, double value, int places, gboolean sign);
 
+/* A pitch that was heard, in cents, "+3.2", and its U, "0.2" (NULL where it is NAN), with as many decimals as U has
+ * sense in, and no U of nothing. Free both with g_free(). */
+char *sl_text_heard (const SlTextStyle *style, double cents, double range, char **spread);
+
 /* "45 %". */
 char *sl_text_percent (const SlTextStyle *style, double percent);
 

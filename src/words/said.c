@@ -155,20 +155,15 @@ char *
 sl_bending_text (const SlHeardBending *heard, const SlTextStyle *style)
 {
   g_auto (Saying) say = saying (style, NULL);
-  const char *modulus = with_spread (&say, heard->modulus_pa / PA_PER_GPA, heard->modulus_u / PA_PER_GPA),
-             /* Translators: a figure with its uncertainty; the figure that is computed without hearing the string */
-      *stiffness = said (&say, _ ("Bending stiffness %s N mm² (by core and modulus %s)."),
-                         with_spread (&say, heard->ei_nm2 * MM2_PER_M2, heard->ei_u * MM2_PER_M2),
-                         number (&say, heard->by_core_nm2 * MM2_PER_M2, heard->by_core_nm2 * MM2_PER_M2 < 10 ? 2 : 1));
 
-  if (!heard->judged)
-    return g_strdup (stiffness);
-  /* Translators: the sentence above; a modulus with its uncertainty */
-  return g_strdup_printf (heard->agrees
-                              ? _ ("%s Of its core that is %s GPa, as its material has it.")
-                              : _ ("%s Of its core that is %s GPa, which its material doesn’t have: check its "
-                                   "gauge and note."),
-                          stiffness, modulus);
+  return g_strdup_printf (
+      !heard->judged  ? _ ("Bending stiffness %1$s N mm², by core and modulus %2$s.")
+      : heard->agrees ? _ ("Bending stiffness %1$s N mm², by core and modulus %2$s: %3$s GPa, as of its material.")
+                      : _ ("Bending stiffness %1$s N mm², by core and modulus %2$s: %3$s GPa, not as of its material; "
+                           "check gauge and note."),
+      with_spread (&say, heard->ei_nm2 * MM2_PER_M2, heard->ei_u * MM2_PER_M2),
+      number (&say, heard->by_core_nm2 * MM2_PER_M2, 1),
+      with_spread (&say, heard->modulus_pa / PA_PER_GPA, heard->modulus_u / PA_PER_GPA));
 }
 
 char *

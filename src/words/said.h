@@ -26,7 +26,8 @@ char *sl_neck_text (const SlNeckBending *neck, const SlTextStyle *style);
 /* How far to turn the rod for relief to change by @change mm, "about 0.40 ± 0.08 turns"; NULL where it isn't known. */
 char *sl_rod_turns_text (const SlInstrument *instrument, double change, const SlTextStyle *style);
 
-/* "Bending stiffness 40.9 ± 3.5 N mm² (by core and modulus 40.9)."; of plain metal, whether that is its material's. */
+/* "Bending stiffness 40.9 ± 3.5 N mm², by core and modulus 40.9: 200 ± 17 GPa, as of its material." The modulus of
+ * plain metal only. */
 char *sl_bending_text (const SlHeardBending *heard, const SlTextStyle *style);
 
 /* "Stretch stiffness 3307 ± 130 N, by the pitch at 12 frets.", or why it can't be told. */

@@ -494,6 +494,14 @@ look_at_windows (Walk *walk)
   present (walk, child);
   look (walk, child, "run");
   gtk_window_destroy (GTK_WINDOW (child));
+  sl_listen_window_present (GTK_WINDOW (window), window->bench, NULL);
+  child = newest_over (window);
+  present (walk, child);
+  if (g_getenv ("STUB_WAIT"))
+    for (gint64 end = g_get_monotonic_time () + atoi (g_getenv ("STUB_WAIT")) * 1000; g_get_monotonic_time () < end;)
+      g_main_context_iteration (NULL, TRUE);
+  look (walk, child, "listen");
+  gtk_window_destroy (GTK_WINDOW (child));
   gtk_window_destroy (GTK_WINDOW (window));
 }
 

@@ -324,6 +324,49 @@ test_pitch_figures (void)
   sl_picture_map_clear (&map);
 }
 
+/* Every fret of a string heard: a ring each, named at the octave alone; a bar where ± U is more than the ring. */
+static void
+test_heard (void)
+{
+  g_autoptr (SlProfile) profile = sample_usual ();
+  SlPictureOptions o;
+  int written[2] = { 0 };
+
+  for (int fret = 1; fret <= profile->neck.frets; fret++)
+    read_pitch (profile, 6, fret, fret == 12 ? 6 : 3);
+  sl_picture_options_init (&o);
+  o.kind = SL_PICTURE_PITCH;
+  for (int wide = 0; wide < 2; wide++)
+    {
+      g_autoptr (SlAnalysis) analysis = NULL;
+      g_autoptr (GBytes) svg = NULL;
+      SlReadingSet *set = sl_visit_last_set (sl_profile_last_visit (profile));
+      SlPictureMap map;
+      int rings = 0;
+
+      SL_EACH (SlReading, r, set->readings)
+        if (r->kind == SL_READ_PITCH && r->string == 6 && r->fret > 0)
+          {
+            r->uncertainty = sl_number (wide ? 1 : 0.02);
+            rings++;
+          }
+      g_assert_cmpint (rings, ==, profile->neck.frets);
+      analysis = sample_analyse (profile);
+      sl_picture_map_init (&map);
+      shown_draw (analysis, &o, &map);
+      g_assert_true (shown_says (&map, "heard +6.0"));
+      g_assert_false (shown_says (&map, "heard +3.0"));
+      g_assert_true (shown_says (&map, "rings: heard"));
+      g_assert_false (shown_says (&map, "rings: tuner"));
+      shown_check (&map, &o, 0);
+      svg = sl_picture_render (analysis, &o, SL_FORMAT_SVG, 1, NULL);
+      for (const char *at = g_bytes_get_data (svg, NULL); (at = strstr (at, "<path")) != NULL; at++)
+        written[wide]++;
+      sl_picture_map_clear (&map);
+    }
+  g_assert_cmpint (written[1] - written[0], ==, 3 * profile->neck.frets); /* a line with two ends */
+}
+
 /* What is missing is said, not guessed. */
 static void
 test_missing (void)
@@ -420,6 +463,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/strings-pitch/courses", test_courses);
   g_test_add_func ("/draw/strings-pitch/stress", test_stress);
   g_test_add_func ("/draw/strings-pitch/pitch-figures", test_pitch_figures);
+  g_test_add_func ("/draw/strings-pitch/heard", test_heard);
   g_test_add_func ("/draw/strings-pitch/missing", test_missing);
   g_test_add_func ("/draw/strings-pitch/same-bytes", test_same_bytes);
   return g_test_run ();

@@ -60,6 +60,7 @@ sl_preferences_new (GtkWindow *parent)
   add_page (pages, sl_shop_habits_new (), "work", _ ("Work"));
   add_page (pages, sl_tools_editor_new (), "tools", _ ("Tools"));
   add_page (pages, sl_run_options_new (), "run", _ ("Reading run"));
+  add_page (pages, sl_listening_new (), SL_PREFERENCES_LISTENING, _ ("Listening"));
   add_page (pages, sl_check_lists_new (), "checks", _ ("Check lists"));
   add_page (pages, sl_usual_charges_editor_new (), "charges", _ ("Charges"));
   list = sl_page_list_new (pages, _ ("Pages"));
@@ -70,4 +71,12 @@ sl_preferences_new (GtkWindow *parent)
   sl_typed_guard (GTK_WINDOW (window), NULL);
   sl_colour_scheme_mark (window);
   return window;
+}
+
+void
+sl_preferences_show (GtkWidget *window, const char *page)
+{
+  GtkWidget *pages = sl_find_named (window, "pages");
+
+  gtk_stack_set_visible_child_name (GTK_STACK (pages), page);
 }

@@ -10,6 +10,10 @@
 /* The window of preferences above @parent (may be NULL). */
 GtkWidget *sl_preferences_new (GtkWindow *parent);
 
+/* Turns to one of its pages. */
+#define SL_PREFERENCES_LISTENING "listening"
+void sl_preferences_show (GtkWidget *window, const char *page);
+
 /* ---- pages ----
  *
  * The longer pages of the preferences. What is entered is remembered at once; what is not valid is refused beside where
@@ -21,6 +25,9 @@ GtkWidget *sl_shop_habits_new (void);
 
 /* The shop's tools: name, resolution, error limit and what each serves to read. */
 GtkWidget *sl_tools_editor_new (void);
+
+/* What strings are heard with, tried with its level; the reference pitch and the temperament. */
+GtkWidget *sl_listening_new (void);
 
 /* The check lists of the shop, one for each kind of instrument, each line a check. */
 GtkWidget *sl_check_lists_new (void);

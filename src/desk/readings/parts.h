@@ -6,6 +6,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
+#include "bench/listen.h"
 #include "bench/readings-question.h"
 #include "desk/kit/kit.h"
 
@@ -160,3 +161,14 @@ char *sl_carried_text (SlBench *bench, const SlReadingKnown *known);
 /* What was read before, for the eye: "3.25 → 2.88"; and in words: "Read before: 3.25 mm, Received, yesterday; 2.88 mm,
  * During work, 2 h ago". NULL where nothing was. */
 void sl_before_texts (SlBench *bench, const SlQuestion *question, char **trace, char **words);
+
+/* ---- accepting ---- */
+
+/* "✓ " and @text in the label @tick, for a moment unless it @stays, with the display's beep. */
+void sl_tick (GtkWidget *tick, const char *text, gboolean stays);
+
+/* ---- listen-window ----
+ *
+ * What is heard: its picture, drawn in @area; and what to do next, or about it. */
+void sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, int width, int height);
+const char *sl_listen_sentence (SlListen *listen);

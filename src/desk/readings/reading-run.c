@@ -4,9 +4,9 @@
 #include "words/figures.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
-#include "setup/record/stages.h"
 
 #define TICK_MS 900 /* long enough to be noticed */
+#define TICK_KEY "sl-tick"
 
 #define SL_TYPE_READING_RUN (sl_reading_run_get_type ())
 G_DECLARE_FINAL_TYPE (SlReadingRun, sl_reading_run, SL, READING_RUN, GtkWindow)
@@ -16,17 +16,17 @@ struct _SlReadingRun
   GtkWindow parent_instance;
 
   /* of the template, in the order they are bound in */
-  GtkWidget *progress, *title, *hint, *picture, *entry_line, *entry, *unit, *spread, *tool_line, *tool_figures, *tick,
-      *back, *next, *kinds, *done;
+  GtkWidget *progress, *title, *hint, *picture, *entry_line, *entry, *unit, *hears, *spread, *tool_line, *tool_figures,
+      *tick, *back, *next, *kinds, *done;
   GtkWidget *tool, *slip;
 
   SlBench *bench;    /* owned */
+  SlListen *listen;  /* owned; NULL until it is first wanted */
   GArray *questions; /* of SlQuestion, in the order of measuring */
   guint at;          /* questions->len: at the end */
   int last;          /* the place of what was taken last; −1: nothing yet */
   int nth;           /* of the repeats of this question */
   SlBound bound;
-  guint tick_id;
 };
 
 G_DEFINE_FINAL_TYPE (SlReadingRun, sl_reading_run, GTK_TYPE_WINDOW)
@@ -81,25 +81,30 @@ at_end (SlReadingRun *self)
 
 /* ---- accepting a value ---- */
 
-static gboolean
-on_tick_over (gpointer data)
+static void
+on_tick_over (GtkWidget *tick)
 {
-  SlReadingRun *self = data;
-
-  self->tick_id = 0;
-  gtk_widget_set_opacity (self->tick, 0);
-  return G_SOURCE_REMOVE;
+  g_object_steal_data (G_OBJECT (tick), TICK_KEY);
+  gtk_widget_set_opacity (tick, 0);
 }
 
 static void
-show_accepted (SlReadingRun *self, const char *name)
+stop_tick (gpointer source)
 {
-  GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (self));
+  g_source_remove (GPOINTER_TO_UINT (source));
+}
 
-  sl_label_say (self->tick, "✓ %s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
-  gtk_widget_set_opacity (self->tick, 1);
-  g_clear_handle_id (&self->tick_id, g_source_remove);
-  self->tick_id = g_timeout_add (TICK_MS, on_tick_over, self);
+void
+sl_tick (GtkWidget *tick, const char *text, gboolean stays)
+{
+  GdkSurface *surface = gtk_native_get_surface (gtk_widget_get_native (tick));
+
+  sl_label_say (tick, "✓ %s", text);
+  gtk_widget_set_opacity (tick, 1);
+  if (!stays)
+    g_object_set_data_full (G_OBJECT (tick), TICK_KEY,
+                            GUINT_TO_POINTER (g_timeout_add_once (TICK_MS, (GSourceOnceFunc) on_tick_over, tick)),
+                            stop_tick);
   if (surface != NULL)
     gdk_display_beep (gdk_surface_get_display (surface));
 }
@@ -142,16 +147,24 @@ on_committed (SlLengthEntry *entry, double value, SlReadingRun *self)
     put (self, value);
 }
 
+/* Goes on from what was read. */
+static void
+tick_off (SlReadingRun *self)
+{
+  const SlQuestion question = question_at (self);
+  g_autofree char *name = sl_question_full_name (&question), *text = NULL;
+
+  text = g_strdup_printf ("%s: %s", name, gtk_editable_get_text (GTK_EDITABLE (self->entry)));
+  sl_tick (self->tick, text, FALSE);
+  self->last = (int) self->at;
+  move (self, 1);
+}
+
 static void
 accept (SlReadingRun *self, double value)
 {
-  SlQuestion question = question_at (self);
-  g_autofree char *name = sl_question_full_name (&question);
-
   put (self, value);
-  show_accepted (self, name);
-  self->last = (int) self->at;
-  move (self, 1);
+  tick_off (self);
 }
 
 static void
@@ -193,6 +206,66 @@ on_answered (gpointer run, double value)
 
   sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry), value);
   accept (self, value);
+}
+
+/* ---- listening ---- */
+
+static gboolean
+hears (SlReadingRun *self)
+{
+  return gtk_widget_get_visible (self->hears) && sl_is_on (self->hears) && !at_end (self);
+}
+
+/* A heard pitch comes as from a gauge: it is a reading already, with what it is uncertain by. */
+static void
+on_heard (SlReadingRun *self, int string, int fret)
+{
+  const SlQuestion question = question_at (self);
+
+  if (!hears (self) || fret != question.fret) /* its open string comes first */
+    return;
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry),
+                             sl_question_value (sl_bench_get_set (self->bench), &question));
+  tick_off (self);
+}
+
+static void
+on_listen_changed (SlReadingRun *self)
+{
+  const char *trouble = sl_listen_get_trouble (self->listen);
+
+  if (!hears (self))
+    return;
+  sl_label_set (self->hint, trouble != NULL ? trouble : sl_listen_sentence (self->listen));
+  gtk_widget_queue_draw (self->picture);
+}
+
+/* Listens for the question that is shown, or no longer. */
+static void
+follow_sound (SlReadingRun *self)
+{
+  const SlQuestion question = question_at (self);
+
+  if (!hears (self))
+    {
+      if (self->listen != NULL)
+        sl_listen_stop (self->listen);
+      return;
+    }
+  if (self->listen == NULL)
+    {
+      self->listen = sl_listen_new (self->bench);
+      g_signal_connect_swapped (self->listen, "taken", G_CALLBACK (on_heard), self);
+      g_signal_connect_swapped (self->listen, "changed", G_CALLBACK (on_listen_changed), self);
+    }
+  sl_listen_ask (self->listen, &question);
+  sl_listen_start (self->listen);
+}
+
+static void
+on_hears (SlReadingRun *self)
+{
+  show_question (self);
 }
 
 /* The next free place among the repeats of what was read last. */
@@ -292,6 +365,8 @@ show_question (SlReadingRun *self)
   gtk_widget_set_visible (self->entry_line, !end);
   gtk_widget_set_visible (self->next, !end);
   gtk_widget_set_visible (self->picture, !end && question.ask < SL_N_READINGS);
+  gtk_widget_set_visible (self->hears, question.ask == SL_READ_PITCH);
+  follow_sound (self);
   show_tool (self);
   if (end)
     {
@@ -325,7 +400,10 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
   const SlToolPlace place = { instrument, reading.kind, reading.string, reading.fret, reading.held, sl_look () };
 
-  sl_tool_place_draw (cr, &place, width, height);
+  if (hears (self) && self->listen != NULL)
+    sl_listen_draw (self->listen, self->bench, self->picture, cr, width, height);
+  else
+    sl_tool_place_draw (cr, &place, width, height);
 }
 
 /* ---- keys ---- */
@@ -390,7 +468,12 @@ sl_reading_run_dispose (GObject *object)
 {
   SlReadingRun *self = SL_READING_RUN (object);
 
-  g_clear_handle_id (&self->tick_id, g_source_remove);
+  if (self->listen != NULL)
+    {
+      sl_listen_stop (self->listen);
+      g_signal_handlers_disconnect_by_data (self->listen, self);
+    }
+  g_clear_object (&self->listen);
   G_OBJECT_CLASS (sl_reading_run_parent_class)->dispose (object);
   g_clear_pointer (&self->questions, g_array_unref);
 }
@@ -404,9 +487,9 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
   sl_template_bind (class, "reading-run", SL_MEMBERS (SlReadingRun, progress, done),
-                    "progress title hint picture entry_line entry unit spread tool_line tool_figures tick back "
+                    "progress title hint picture entry_line entry unit hears spread tool_line tool_figures tick back "
                     "next kinds done",
-                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_next), SL_CALL (on_repeat),
+                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_next), SL_CALL (on_repeat), SL_CALL (on_hears),
                     SL_CALL (gtk_window_close), NULL);
 }
 
@@ -463,10 +546,7 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
 void
 sl_reading_run_present (GtkWindow *parent, SlBench *bench)
 {
-  const SlVisit *visit = sl_bench_get_visit (bench);
-  const SlReadingSet *last = visit == NULL ? NULL : sl_visit_last_set (visit);
-  g_autoptr (GArray) asked =
-      last == NULL ? NULL : sl_questions_since (sl_bench_get_analysis (bench), visit, SL_N_OPS, last->taken);
+  g_autoptr (GArray) asked = sl_questions_after_work (bench);
 
   sl_reading_run_present_asking (parent, bench, asked);
 }

@@ -6,6 +6,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
+#include "bench/listen.h"
 #include "bench/shop-lists.h"
 
 /* ---- readings-form ----
@@ -35,6 +36,14 @@ void sl_reading_run_present (GtkWindow *parent, SlBench *bench);
 /* The same for the questions in @asked, an array of SlReading: a new set is begun for them. NULL or empty: all that is
  * usual. */
 void sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *asked);
+
+/* ---- listen-window ----
+ *
+ * Listening: what is asked next stands large, the string is plucked, its fan opens and the cents settle; a tick, and
+ * the next is asked. Keys and pedal are the reading run's. */
+
+/* A window beside @parent, which stays in use; @listen NULL: of its own, on the device of the settings. */
+void sl_listen_window_present (GtkWindow *parent, SlBench *bench, SlListen *listen);
 
 /* ---- again-line ----
  *

@@ -2,6 +2,7 @@
 #include "desk/sheets/parts.h"
 
 #include "bench/readings-question.h"
+#include "desk/readings/readings.h"
 #include "setup/physics/intonation.h"
 
 #define USUAL_OTHER_FRET 5 /* low enough for the nut to tell (common practice) */
@@ -321,6 +322,14 @@ on_take_better (GtkWidget *page)
   set_ends (self, self->better);
 }
 
+static void
+on_listen (GtkWidget *page)
+{
+  Tuner *self = sl_part_of (page);
+
+  sl_listen_window_present (GTK_WINDOW (gtk_widget_get_root (page)), self->bench, NULL);
+}
+
 /* ---- following ---- */
 
 /* Frets that can be the other one: all but the 12th. */
@@ -386,7 +395,7 @@ sl_pitch_tuner_new (SlBench *bench)
   Tuner *self = g_new0 (Tuner, 1);
   GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, table),
                               "page tools messages hint ends_sentence fret_chooser ends_chooser take_better table",
-                              SL_CALL (on_take_better), NULL);
+                              SL_CALL (on_take_better), SL_CALL (on_listen), NULL);
 
   self->other_fret = USUAL_OTHER_FRET;
   self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);

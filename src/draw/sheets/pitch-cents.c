@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How sharp every fret sounds, one line a string: as planned, as measured, and what the tuner read. Frets lie as far
- * apart as on the instrument, so that those past the octave, which a saddle is not set by, take little room. */
+ * How sharp every fret sounds, one line a string: as planned, as measured, and what the tuner read or was heard. Frets
+ * lie as far apart as on the instrument, so that those past the octave, which a saddle is not set by, take little room.
+ */
 #include "draw/sheets/sheet.h"
 
 #include "setup/physics/intonation.h"
@@ -278,7 +279,23 @@ draw_ends (const Cents *c)
     }
 }
 
-/* One tuner reading against what the model says of the instrument as it was read. */
+/* What a pitch that was heard is uncertain by, where it is more than its ring. */
+static void
+draw_range (const Cents *c, const SlReading *r, SlInk ink)
+{
+  const double x = px (c, r->fret), top = py (c, r->value.v + r->uncertainty.v),
+               bottom = py (c, r->value.v - r->uncertainty.v);
+
+  if (bottom - top <= 2 * POINT_RADIUS)
+    return;
+  sl_stroke_line (c->sheet->scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x, top, x, bottom);
+  for (int side = 0; side < 2; side++)
+    sl_stroke_line (c->sheet->scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - POINT_RADIUS, side ? top : bottom,
+                    x + POINT_RADIUS, side ? top : bottom);
+}
+
+/* One reading against what the model says of the instrument as it was read. What was heard may be every fret: it is
+ * named at the octave alone. */
 static void
 draw_reading (const Cents *c, const SlReading *r)
 {
@@ -286,22 +303,26 @@ draw_reading (const Cents *c, const SlReading *r)
   cairo_t *cr = sheet->scene->cr;
   double said = sheet->scene->before_figures->pitch_error[r->string - 1][r->fret].value, x = px (c, r->fret),
          y = py (c, r->value.v);
-  gboolean front = in_front (c, r->string);
+  const gboolean front = in_front (c, r->string), heard = sl_number_is_set (r->uncertainty);
   SlRequest request = sl_request (x, y, -0.6, -1, 12, SL_LEADER_PLAIN, SL_INK_THIN);
 
   if (y < c->plot.y - 1 || y > c->plot.y + c->plot.height + 1)
     return;
-  if (front && isfinite (said))
+  if (heard)
+    draw_range (c, r, front ? SL_INK_TEXT : SL_INK_GHOST);
+  else if (front && isfinite (said))
     sl_stroke_line (sheet->scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_TRACE, x, y, x, py (c, said));
   sl_circle (cr, x, y, POINT_RADIUS);
   sl_fill_and_stroke (cr, sheet->scene->palette, SL_INK_PAPER, front ? SL_INK_TEXT : SL_INK_GHOST, SL_LINE_THICK);
   sl_scene_block (sheet->scene, x - POINT_RADIUS - 1, y - POINT_RADIUS - 1, 2 * POINT_RADIUS + 2, 2 * POINT_RADIUS + 2,
                   SL_NEVER);
-  if (!front)
+  if (!front || (heard && r->fret != SL_OCTAVE_FRET))
     return;
   for (; request.n_wordings < 2; request.n_wordings++)
     sl_wording_printf (&request.wordings[request.n_wordings], SL_INK_TEXT, TRUE, FALSE,
-                       r->value.v > 0 ? _ ("%s: tuner +%s") : _ ("%s: tuner %s"),
+                       heard            ? r->value.v > 0 ? _ ("%s: heard +%s") : _ ("%s: heard %s")
+                                  : r->value.v > 0 ? _ ("%s: tuner +%s")
+                                        : _ ("%s: tuner %s"),
                        sl_sheet_string_name (sheet, r->string), sl_sheet_number (sheet, r->value.v, 1));
   if (isfinite (said))
     {
@@ -313,11 +334,14 @@ draw_reading (const Cents *c, const SlReading *r)
   sl_scene_request (sheet->scene, &request);
 }
 
-static gboolean
+/* What the rings are: the tuner's, heard, or of both kinds; NULL: there are none. */
+static const char *
 draw_readings (const Cents *c)
 {
+  static const char *const rings[] = { NULL, N_ (" · rings: tuner"), N_ (" · rings: heard, bars ± U"),
+                                       N_ (" · rings: tuner, or heard ± U") };
   const SlReadingSet *set = c->sheet->scene->analysis->set;
-  gboolean any = FALSE;
+  guint any = 0;
 
   SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
     {
@@ -325,25 +349,23 @@ draw_readings (const Cents *c)
           r->string > c->sheet->in->n_strings || r->use == SL_USE_NEVER)
         continue;
       draw_reading (c, r);
-      any = TRUE;
+      any |= sl_number_is_set (r->uncertainty) ? 2 : 1;
     }
   for (int s = 1; s <= c->sheet->in->n_strings; s++)
     if (in_front (c, s) && isfinite (left_by_plan (c->sheet, s)))
       sl_pitch_diamond (c->sheet, px (c, SL_OCTAVE_FRET), py (c, left_by_plan (c->sheet, s)), SL_INK_PLANNED, TRUE);
-  return any;
+  return any == 0 ? NULL : _ (rings[any]);
 }
 
 static void
-draw_legend (const Cents *c, gboolean readings, double y)
+draw_legend (const Cents *c, const char *readings, double y)
 {
   const SlSheet *sheet = c->sheet;
   const gboolean ghost = sheet->scene->ghost, chosen = sheet->chosen != SL_ALL_STRINGS;
-  const char *marks =
-                 sl_print (sheet->scene, "%s%s%s", ghost && (chosen || readings) ? _ (" · dashed as measured") : "",
-                           chosen ? _ (" · band ± U") : "",
-                           !readings ? ""
-                           : ghost   ? _ (" · rings: tuner, diamonds: after the plan")
-                                     : _ (" · rings: tuner")),
+  const char *marks = sl_print (sheet->scene, "%s%s%s%s",
+                                ghost && (chosen || readings != NULL) ? _ (" · dashed as measured") : "",
+                                chosen ? _ (" · band ± U") : "", readings == NULL ? "" : readings,
+                                readings != NULL && ghost ? _ (", diamonds: after the plan") : ""),
              *const texts[] = {
                sl_print (sheet->scene, "%s%s", _ ("by fret, cents over the open string; at the right: at fret 12"),
                          marks),
@@ -363,7 +385,7 @@ draw_cents (const SlSheet *sheet, SlRect part)
   const char *ends = sheet->in->stiff_ends == SL_STIFF_ENDS_BOTH ? _ ("both ends of a string treated as clamped")
                                                                  : _ ("one end of a string treated as clamped");
   double head = sl_sheet_heading (sheet, part, _ ("Pitch"), ends), left, right;
-  gboolean readings;
+  const char *readings;
 
   find_range (&c);
   left = sl_sheet_width (sheet, FALSE, TRUE, "−00.0") + 6;

@@ -161,12 +161,10 @@ tell (const Stretch *w, const gsl_vector *x, const gsl_vector *left, const gsl_m
 {
   const SlStringData *string = &w->s->in->strings[w->s->string - 1];
   const SlBound *bound = sl_bound_find ("string", "axial-stiffness");
-  double squares, sum = 0;
+  double squares;
   int power;
 
   gsl_blas_ddot (left, left, &squares);
-  for (int i = 0; i < w->n; i++)
-    sum += pow (gsl_vector_get (left, (gsize) i) * w->u[i], 2);
   /* where they scatter by more than they are uncertain by, that counts; all unknowns but EA bring their own row */
   const double scatter = MAX (1, sqrt (squares / (w->n - 1))), own = mass_share (string, &power),
                share = scatter * sqrt (gsl_matrix_get (c, X_EA, X_EA)),
@@ -181,7 +179,6 @@ tell (const Stretch *w, const gsl_vector *x, const gsl_vector *left, const gsl_m
   out->setback_u = w->setback_u * share_setback;
   out->correlation = gsl_matrix_get (c, X_EA, X_SETBACK) /
                      sqrt (gsl_matrix_get (c, X_EA, X_EA) * gsl_matrix_get (c, X_SETBACK, X_SETBACK));
-  out->rms = sqrt (sum / w->n);
   if (share <= MOST_SHARE && out->ea_n >= bound->least && out->ea_n <= bound->most)
     out->word = SL_STRETCH_TOLD;
 }
@@ -197,7 +194,7 @@ sl_heard_stretch (const SlStringState *s, const SlReadingSet *set, const SlHeard
   int why;
 
   gather (s, set, bending, &w);
-  *out = (SlHeardStretch){ SL_STRETCH_TOO_FEW, w.n, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN };
+  *out = (SlHeardStretch){ SL_STRETCH_TOO_FEW, w.n, NAN, NAN, NAN, NAN, NAN, NAN, NAN };
   if (w.n >= LEAST_FRETS)
     {
       gsl_multifit_nlinear_workspace *work;
@@ -211,9 +208,12 @@ sl_heard_stretch (const SlStringState *s, const SlReadingSet *set, const SlHeard
       gsl_vector_set_all (start, 1);
       work = gsl_multifit_nlinear_alloc (gsl_multifit_nlinear_trust, &parameters, fdf.n, N_X);
       gsl_multifit_nlinear_init (start, &fdf, work);
-      gsl_multifit_nlinear_driver (MOST_ITERATIONS, TOLERANCE, TOLERANCE, 0, NULL, NULL, &why, work);
+      const int status = gsl_multifit_nlinear_driver (MOST_ITERATIONS, TOLERANCE, TOLERANCE, 0, NULL, NULL, &why, work);
+
       gsl_multifit_nlinear_covar (gsl_multifit_nlinear_jac (work), 0, c);
       tell (&w, gsl_multifit_nlinear_position (work), gsl_multifit_nlinear_residual (work), c, out);
+      if (status != GSL_SUCCESS)
+        out->word = SL_STRETCH_NOT_TOLD;
       gsl_multifit_nlinear_free (work);
     }
   gsl_vector_free (start);

@@ -27,7 +27,7 @@ typedef enum
 {
   SL_STRETCH_TOLD,
   SL_STRETCH_TOO_FEW,  /* frets read */
-  SL_STRETCH_NOT_TOLD, /* by them: U would be more than 30 %, or EA is beyond what a document takes */
+  SL_STRETCH_NOT_TOLD, /* by them: U is more than 30 %, or EA beyond what a document takes */
 } SlStretchWord;
 
 typedef struct
@@ -37,7 +37,6 @@ typedef struct
   double ea_n, ea_u;                      /* NAN with too few; else what there is to say, told or not */
   double kappa, kappa_u;                  /* EA/T */
   double setback, setback_u, correlation; /* found together with EA, mm, and how they err together */
-  double rms;                             /* cents left */
 } SlHeardStretch;
 
 /* EA from the pitch readings of @set at the frets of string @s, by least squares over the model's cents (model 9), with
@@ -59,9 +58,8 @@ typedef struct
   int fret;               /* the one whose note dies earliest against its neighbours' */
   double t60, neighbours; /* its decay, and the median of theirs, s */
   int n_neighbours;
-  int closest; /* the fret the string comes closest to when held there, and what is left (NAN at 0, where there is none)
-                */
-  double margin, margin_u; /* mm */
+  int closest;             /* fret beyond it that the string held there comes closest to; 0: there is none */
+  double margin, margin_u; /* what is left there, mm */
 } SlEarlyFret;
 
 /* Points at a fret of string @s whose note, the longest where it was heard several times, dies in less than half of the

@@ -328,51 +328,41 @@ sl_string_set_name (const SlStringSet *set)
   return set->name != NULL ? g_strdup (_ (set->name)) : sl_gauges_text (strings, set->n_strings);
 }
 
-/* To a tenth of a thousandth of an inch, in the C locale. */
-static const char *
-thousandths (double mm, char *buffer)
+/* @places decimals, fewer where they are 0, in the C locale. */
+static void
+append (GString *text, const char *before, double value, int places)
 {
-  return sl_number_format (sl_number (round (mm / THOU_MM * 10) / 10), buffer);
-}
+  char number[SL_NUMBER_CHARS];
+  const double whole = pow (10, places);
 
-static const char *
-material_of (const SlStringData *string)
-{
-  if (!sl_core_is_metal (string->core))
-    return sl_core_names[string->core];
-  return string->wrap != SL_WRAP_NONE ? sl_wrap_names[string->wrap] : sl_core_names[SL_CORE_STEEL];
-}
-
-/* Whether a string's mass or stiffness is another than its diameters and material say. */
-static gboolean
-is_published (const SlStringData *string)
-{
-  const double e = sl_core_modulus (string->core), area = string->core_area_m2, ei = e * area * area / (4 * G_PI);
-
-  return string->mass_given || fabs (string->ea_n - e * area) > SAME_MASS * string->ea_n ||
-         fabs (string->ei_nm2 - ei) > SAME_MASS * ei;
+  g_string_append_printf (text, "%s%s", before, sl_number_format (sl_number (round (value * whole) / whole), number));
 }
 
 char *
 sl_string_set_text (const SlStringData *strings, int n_strings, gboolean whole)
 {
   g_autoptr (GString) text = g_string_new (NULL);
-  char number[SL_NUMBER_CHARS], ea[SL_NUMBER_CHARS], ei[SL_NUMBER_CHARS];
   const char *material = NULL;
 
   for (int s = 0; s < n_strings; s++)
     {
       const SlStringData *on = &strings[s];
+      const gboolean wound = on->wrap != SL_WRAP_NONE, metal = sl_core_is_metal (on->core);
+      const char *of = !metal  ? sl_core_names[on->core]
+                       : wound ? sl_wrap_names[on->wrap]
+                               : sl_core_names[SL_CORE_STEEL];
 
-      if (whole && g_strcmp0 (material, material_of (on)) != 0)
-        g_string_append_printf (text, " %s", material = material_of (on));
-      g_string_append_printf (text, " %s", thousandths (on->outside_mm, number));
-      if (on->wrap != SL_WRAP_NONE)
-        g_string_append_printf (text, "w/%s", thousandths (2 * sqrt (on->core_area_m2 / G_PI) * MM_PER_M, number));
-      if (whole && is_published (on))
-        g_string_append_printf (text, "@%s/%s/%s", sl_number_format (FINE (on->unit_mass_kg_m * G_PER_KG), number),
-                                sl_number_format (FINE (on->ea_n), ea),
-                                sl_number_format (FINE (on->ei_nm2 * MM2_PER_M2), ei));
+      if (whole && of != material)
+        g_string_append_printf (text, " %s", of);
+      material = of;
+      append (text, " ", on->outside_mm / THOU_MM, 1);
+      if (wound)
+        append (text, "w/", 2 * sqrt (on->core_area_m2 / G_PI) * MM_PER_M / THOU_MM, 1);
+      if (!whole)
+        continue;
+      append (text, "@", on->unit_mass_kg_m * G_PER_KG, 4);
+      append (text, "/", on->ea_n, 0);
+      append (text, "/", on->ei_nm2 * MM2_PER_M2, 2);
     }
   return g_strdup (text->str + 1);
 }
@@ -526,44 +516,29 @@ no_later (const char *a, const char *b)
   return sl_moment_compare (a, b, &order) && order <= 0;
 }
 
-/* The operation whose strings are on at @moment, as below; NULL: those of the document. @any: there are others. */
-static SlOperation *
-fitted_by (const SlProfile *profile, const SlVisit *visit, const char *moment, const SlOperation *but, gboolean *any)
+SlOperation *
+sl_strings_fitted_by (const SlProfile *profile, const SlVisit *visit, const char *moment, const SlOperation *but)
 {
   const char *by = moment != NULL || visit == NULL ? moment : visit->opened;
   SlOperation *last = NULL;
 
-  *any = FALSE;
   SL_EACH (const SlVisit, other, profile != NULL ? profile->visits : NULL)
     SL_EACH (SlOperation, op, profile->kind == SL_KIND_INSTRUMENT || other == visit ? other->plan : NULL)
-      {
-        if (op->kind != SL_OP_FIT_STRINGS || op->done == NULL)
-          continue;
-        *any = TRUE;
-        if (op != but && (by == NULL || no_later (op->done, by)) && (last == NULL || no_later (last->done, op->done)))
-          last = op;
-      }
+      if (op->kind == SL_OP_FIT_STRINGS && op->done != NULL && op != but && (by == NULL || no_later (op->done, by)) &&
+          (last == NULL || no_later (last->done, op->done)))
+        last = op;
   if (last != NULL && no_later (last->done, profile->fitted) && (by == NULL || no_later (profile->fitted, by)))
     return NULL;
   return last;
-}
-
-SlOperation *
-sl_strings_fitted_by (const SlProfile *profile, const SlVisit *visit, const char *moment)
-{
-  gboolean any;
-
-  return fitted_by (profile, visit, moment, NULL, &any);
 }
 
 void
 sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profile, const SlVisit *visit, const char *moment,
                           const SlOperation *but)
 {
-  gboolean any;
-  const SlOperation *last = fitted_by (profile, visit, moment, but, &any);
+  const SlOperation *last = sl_strings_fitted_by (profile, visit, moment, but);
 
-  if (!any)
+  if (profile == NULL)
     return;
   for (int s = 0; s < profile->n_strings; s++)
     sl_string_data (&profile->strings[s], &instrument->strings[s]);

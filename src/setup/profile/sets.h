@@ -30,8 +30,8 @@ gboolean sl_string_set_parse (const char *text, const SlInstrument *on, SlString
 /* Translated: a built-in set's name, or its gauges. Free with g_free(). */
 char *sl_string_set_name (const SlStringSet *set);
 
-/* Strings as a document has a set of them: gauges and cores; @whole: with what they are of, and the unit mass and
- * stiffness of those that have others than follow from that. In the C locale. Free with g_free(). */
+/* Strings as a document has a set of them: gauges and cores; @whole: with what they are of, unit mass and
+ * stiffness. In the C locale. Free with g_free(). */
 char *sl_string_set_text (const SlStringData *strings, int n_strings, gboolean whole);
 
 /* Gauges as they are shown: "10, 13, 17, 26 wound". Free with g_free(). */
@@ -83,4 +83,5 @@ void sl_instrument_strings_at (SlInstrument *instrument, const SlProfile *profil
                                const char *moment, const SlOperation *but);
 
 /* The operation that fitted those; NULL: they are the document's. */
-SlOperation *sl_strings_fitted_by (const SlProfile *profile, const SlVisit *visit, const char *moment);
+SlOperation *sl_strings_fitted_by (const SlProfile *profile, const SlVisit *visit, const char *moment,
+                                   const SlOperation *but);

@@ -1,0 +1,345 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "desk/readings/readings.h"
+
+#include "bench/listen.h"
+#include "desk/readings/parts.h"
+#include "draw/draw.h"
+#include "setup/physics/forces.h"
+#include "setup/physics/intonation.h"
+
+#define QUIETEST_DB 60.0 /* under full scale: where the bar of the level begins */
+#define LEVEL_STEP 0.02  /* smaller changes of the bar are not shown, nor told to assistive technology */
+#define HZ_PLACES 2
+
+G_STATIC_ASSERT (SL_FAN_MOST_LINES == SL_MAX_PARTIALS);
+
+#define SL_TYPE_LISTEN_WINDOW (sl_listen_window_get_type ())
+G_DECLARE_FINAL_TYPE (SlListenWindow, sl_listen_window, SL, LISTEN_WINDOW, GtkWindow)
+
+struct _SlListenWindow
+{
+  GtkWindow parent_instance;
+
+  /* of the template, in the order they are bound in */
+  GtkWidget *messages, *chooser, *progress, *level, *title, *detail, *picture, *sentence, *tick, *outcome, *back,
+      *again, *next, *done;
+
+  SlBench *bench;   /* kept */
+  SlListen *listen; /* owned */
+  char *trouble;    /* as it is shown */
+  SlQuestion asked, last;
+  gboolean any; /* something was heard: the last */
+};
+
+G_DEFINE_FINAL_TYPE (SlListenWindow, sl_listen_window, GTK_TYPE_WINDOW)
+
+/* ---- in words ---- */
+
+static char *
+question_name (const SlQuestion *question)
+{
+  return question->fret == 0 ? g_strdup_printf (_ ("String %d, open"), question->string)
+                             : g_strdup_printf (_ ("String %d, fret %d"), question->string, question->fret);
+}
+
+const char *
+sl_listen_sentence (SlListen *listen)
+{
+  const char *advice = sl_listen_get_advice (listen);
+
+  if (advice != NULL)
+    return advice;
+  switch (sl_listen_get_state (listen))
+    {
+    case SL_LISTEN_WAITING: return _ ("Damp the other strings, pluck once and let it ring.");
+    case SL_LISTEN_SOUNDING:
+      return sl_listen_get_programme (listen) == SL_LISTEN_TUNE ? _ ("Tune until the lines run level.")
+                                                                : _ ("Let it ring.");
+    case SL_LISTEN_TAKEN: return _ ("Heard. Pluck the next one, or Again for a mean.");
+    case SL_LISTEN_DONE: return _ ("That was all. Go back, or close.");
+    default: return _ ("Nothing is listened to. Readings can be typed in.");
+    }
+}
+
+/* "+3.2 ± 0.2 cents", and of how many where it is more than one. */
+static char *
+heard_text (SlListenWindow *self, const SlQuestion *question)
+{
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  double cents, range;
+  int n;
+
+  if (!sl_listen_get_mean (self->listen, question, &cents, &range, &n))
+    {
+      SlNote note = { .cents = NAN, .cents_u = NAN };
+
+      sl_listen_get_note (self->listen, &note); /* tuning reads nothing */
+      cents = note.cents;
+      range = SL_COVERAGE * note.cents_u;
+      n = 1;
+    }
+  g_autofree char *spread = NULL, *value = sl_text_heard (&style, cents, range, &spread),
+                  *one = g_strdup_printf (_ ("%s ± %s cents"), value, spread);
+
+  return n < 2 ? g_steal_pointer (&one) : g_strdup_printf (_ ("%s, mean of %d"), one, n);
+}
+
+/* ---- the picture ---- */
+
+void
+sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, int width, int height)
+{
+  const SlPictureOptions options = sl_picture_options_for (bench, area, SL_PICTURE_PITCH, width, height);
+  SlFanPicture picture = { .step_s = SL_FAN_STEP_S,
+                           .expected_hz = sl_listen_get_expected (listen),
+                           .tolerance = sl_bench_get_analysis (bench)->instrument.pitch_tolerance,
+                           .cents = NAN,
+                           .range = NAN };
+  SlFan fan = { 0 };
+  SlNote note;
+
+  if (sl_listen_get_note (listen, &note))
+    {
+      if (fabs (note.cents) < SL_FAR_CENTS) /* else its lines are those of another note */
+        sl_listen_get_fan (listen, &fan);
+      picture.n = fan.n;
+      picture.n_lines = fan.n_partials;
+      memcpy (picture.turns, fan.turns, sizeof picture.turns);
+      memcpy (picture.level, fan.level, sizeof picture.level);
+      picture.cents = note.cents;
+      picture.range = SL_COVERAGE * note.cents_u;
+    }
+  sl_fan_draw (cr, &picture, &options, NULL);
+}
+
+static void
+draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
+{
+  SlListenWindow *self = data;
+
+  sl_listen_draw (self->listen, self->bench, GTK_WIDGET (area), cr, width, height);
+}
+
+/* ---- what is shown ---- */
+
+static void
+show_trouble (SlListenWindow *self)
+{
+  const SlMessageButton buttons[] = { { _ ("Choose a device"), "app.choose-device" }, { NULL, NULL } };
+  const char *trouble = sl_listen_get_trouble (self->listen);
+
+  if (g_strcmp0 (trouble, self->trouble) == 0)
+    return;
+  g_free (self->trouble);
+  self->trouble = g_strdup (trouble);
+  if (trouble != NULL)
+    sl_message_show (self->messages, "trouble", SL_MESSAGE_WARNING, buttons, "%s", trouble);
+  else
+    sl_message_withdraw (self->messages, "trouble");
+}
+
+static void
+show_level (SlListenWindow *self)
+{
+  GtkLevelBar *bar = GTK_LEVEL_BAR (self->level);
+  const double db = sl_listen_get_level (self->listen), level = isfinite (db) ? CLAMP (1 + db / QUIETEST_DB, 0, 1) : 0;
+
+  if (fabs (level - gtk_level_bar_get_value (bar)) >= LEVEL_STEP)
+    gtk_level_bar_set_value (bar, level);
+}
+
+/* Large, whatever comes next; and its frequency, which the picture's 0 stands for. */
+static void
+show_question (SlListenWindow *self)
+{
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  guint n, place = sl_listen_get_place (self->listen, &n);
+  const gboolean asked = sl_listen_get_question (self->listen, &self->asked);
+  g_autofree char *name = asked ? question_name (&self->asked) : g_strdup (_ ("That was the last one")),
+                  *hz = sl_text_plain (&style, sl_listen_get_expected (self->listen), HZ_PLACES, FALSE);
+
+  sl_label_set (self->title, name);
+  if (asked)
+    sl_label_say (self->progress, _ ("%u of %u"), place + 1, n);
+  else
+    sl_label_set (self->progress, "");
+  if (asked)
+    sl_label_say (self->detail, _ ("%s Hz expected"), hz);
+  else
+    sl_label_set (self->detail, "");
+  gtk_widget_set_sensitive (self->back, place > 0);
+  gtk_widget_set_sensitive (self->next, asked);
+  sl_set_class (self->done, "suggested-action", !asked);
+}
+
+static void
+update (SlListenWindow *self)
+{
+  const SlListenProgramme programme = sl_listen_get_programme (self->listen);
+
+  show_trouble (self);
+  show_level (self);
+  show_question (self);
+  sl_label_set (self->sentence, sl_listen_sentence (self->listen));
+  sl_chooser_fill (self->chooser, NULL, MIN (programme, SL_LISTEN_FRETS));
+  gtk_widget_queue_draw (self->picture);
+}
+
+static char *
+move_text (const SlTextStyle *style, double back_mm)
+{
+  g_autofree char *length = sl_text_length_unit (style, fabs (back_mm));
+
+  return g_strdup_printf (back_mm >= 0 ? _ ("%s back") : _ ("%s forward"), length);
+}
+
+/* Where a string's pitch at the octave puts its break point, as the instrument is and with what is planned. */
+static void
+show_outcome (SlListenWindow *self, int string)
+{
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlQuestion octave = { .ask = SL_READ_PITCH, .string = string, .fret = SL_OCTAVE_FRET, .held = SL_HELD_DEFAULT };
+  SlCrestPlace place;
+  SlStringState state;
+
+  sl_crest_place (analysis, string, &place);
+  if (isnan (place.read))
+    return;
+  sl_state_string (&analysis->instrument, &analysis->measured, string, &state);
+  g_autofree char *heard = heard_text (self, &octave),
+                  *move = move_text (&style, sl_crest_move (sl_open_length (&state), place.read)),
+                  *then = move_text (&style, place.tuner - place.before);
+
+  if (analysis->has_plan)
+    sl_label_say (self->outcome, _ ("String %d: %s at fret 12: break point %s; with the planned work %s"), string,
+                  heard, move, then);
+  else
+    sl_label_say (self->outcome, _ ("String %d: %s at fret 12: break point %s"), string, heard, move);
+}
+
+static void
+on_taken (SlListenWindow *self, int string, int fret)
+{
+  g_autofree char *name = NULL, *heard = NULL, *text = NULL;
+
+  self->last = (SlQuestion){ .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
+  self->any = TRUE;
+  name = question_name (&self->last);
+  heard = heard_text (self, &self->last);
+  text = g_strdup_printf ("%s: %s", name, heard);
+  sl_tick (self->tick, text, TRUE);
+  sl_set_accessible_description (self->picture, text);
+  sl_tell_reader (GTK_WINDOW (self), text);
+  gtk_widget_set_sensitive (self->again, TRUE);
+  if (fret == SL_OCTAVE_FRET)
+    show_outcome (self, string);
+}
+
+/* ---- what is asked ---- */
+
+static void
+on_programme (SlListenWindow *self)
+{
+  sl_listen_set_programme (self->listen, sl_chosen (self->chooser));
+}
+
+static void
+on_back (SlListenWindow *self)
+{
+  sl_listen_step (self->listen, -1);
+}
+
+static void
+on_next (SlListenWindow *self)
+{
+  sl_listen_step (self->listen, 1);
+}
+
+static void
+on_again (SlListenWindow *self)
+{
+  sl_listen_go_to (self->listen, self->last.string, self->last.fret);
+}
+
+/* A pedal sends a key; a digit asks for that string. */
+static gboolean
+on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, SlListenWindow *self)
+{
+  const char *name = gdk_keyval_name (value);
+  const gboolean back = sl_plain_key (value) == GDK_KEY_Return && (state & GDK_SHIFT_MASK) != 0;
+  const int string = g_unichar_digit_value (gdk_keyval_to_unicode (value)), step = back ? -1
+                                                                                   : name == NULL
+                                                                                       ? 0
+                                                                                       : sl_run_key_step (name);
+
+  if (string > 0 && string <= sl_bench_get_profile (self->bench)->n_strings)
+    sl_listen_go_to (self->listen, string, self->asked.fret);
+  else if (step == 0)
+    return GDK_EVENT_PROPAGATE;
+  else
+    sl_listen_step (self->listen, step);
+  return GDK_EVENT_STOP;
+}
+
+/* ---- building ---- */
+
+static void
+sl_listen_window_dispose (GObject *object)
+{
+  SlListenWindow *self = SL_LISTEN_WINDOW (object);
+
+  if (self->listen != NULL)
+    {
+      sl_listen_stop (self->listen);
+      g_signal_handlers_disconnect_by_data (self->listen, self);
+    }
+  g_clear_object (&self->listen);
+  g_clear_pointer (&self->trouble, g_free);
+  G_OBJECT_CLASS (sl_listen_window_parent_class)->dispose (object);
+}
+
+static void
+sl_listen_window_class_init (SlListenWindowClass *class)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (class);
+
+  G_OBJECT_CLASS (class)->dispose = sl_listen_window_dispose;
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
+  sl_template_bind (class, "listen-window", SL_MEMBERS (SlListenWindow, messages, done),
+                    "messages chooser progress level title detail picture sentence tick outcome back again next done",
+                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_again), SL_CALL (on_next),
+                    SL_CALL (gtk_window_close), NULL);
+}
+
+static void
+sl_listen_window_init (SlListenWindow *self)
+{
+  gtk_widget_init_template (GTK_WIDGET (self));
+}
+
+void
+sl_listen_window_present (GtkWindow *parent, SlBench *bench, SlListen *listen)
+{
+  SlListenWindow *self = g_object_new (SL_TYPE_LISTEN_WINDOW, "application", gtk_window_get_application (parent),
+                                       "transient-for", parent, "destroy-with-parent", TRUE, NULL);
+
+  sl_typed_guard (GTK_WINDOW (self), parent);
+  self->bench = sl_keep (self, bench);
+  self->listen = listen != NULL ? g_object_ref (listen) : sl_listen_new (bench);
+  sl_chooser_init (self->chooser, _ ("What is listened to"), G_CALLBACK (on_programme), self);
+  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
+  sl_follow_look (self->picture);
+  g_signal_connect_swapped (self->listen, "changed", G_CALLBACK (update), self);
+  g_signal_connect_swapped (self->listen, "taken", G_CALLBACK (on_taken), self);
+  sl_colour_scheme_mark (GTK_WIDGET (self));
+  if (listen == NULL)
+    {
+      sl_listen_set_programme (self->listen, SL_LISTEN_OCTAVES);
+      sl_listen_start (self->listen);
+    }
+  update (self);
+  gtk_widget_grab_focus (self->next);
+  gtk_window_present (GTK_WINDOW (self));
+}

@@ -1,0 +1,320 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The window that listens, fed with made strings (tests/sound): what is asked stands large, what is heard becomes a
+ * reading with its ± and a tick, and the next is asked; what the octave says of the break point; keys; what is wrong is
+ * said. With --pictures FOLDER what it looks like meanwhile. Skipped where there is no display. */
+#include "live-window.h"
+#include "seen.h"
+
+#include "../sound/made-partials.h"
+#include "bench/listen.h"
+#include "bench/settings.h"
+#include "desk/readings/readings.h"
+
+#define SKIPPED 77
+#define RATE 44100.0
+#define PIECE 2205 /* samples: 50 ms, as an input brings them */
+#define PLUCKED_S 0.3
+#define HEARD_S 3.2
+#define REST_S 1.2
+#define PEAK 0.3
+
+typedef struct
+{
+  SlWindow *window;
+  SlBench *bench;
+  SlListen *listen;
+  GtkWidget *child;
+} Fixture;
+
+static GtkApplication *app;
+static char *pictures, *scheme;
+
+static GtkWidget *
+part (const Fixture *f, const char *name)
+{
+  GtkWidget *found = GTK_WIDGET (gtk_widget_get_template_child (f->child, G_OBJECT_TYPE (f->child), name));
+
+  g_assert_nonnull (found);
+  return found;
+}
+
+static const char *
+says (const Fixture *f, const char *name)
+{
+  return gtk_label_get_text (GTK_LABEL (part (f, name)));
+}
+
+static void
+save (const Fixture *f, const char *name)
+{
+  g_autofree char *base = g_strconcat (name, ".png", NULL), *path = NULL;
+
+  if (pictures == NULL)
+    return;
+  path = g_build_filename (pictures, base, NULL);
+  gtk_widget_queue_draw (part (f, "picture"));
+  live_settle (f->window);
+  seen_save (f->child, path);
+}
+
+static GtkWidget *
+newest_over (SlWindow *parent)
+{
+  g_autoptr (GList) windows = gtk_window_list_toplevels ();
+
+  for (GList *l = windows; l != NULL; l = l->next)
+    if (gtk_window_get_transient_for (l->data) == GTK_WINDOW (parent))
+      return l->data;
+  return NULL;
+}
+
+static void
+set_up (Fixture *f, gconstpointer data)
+{
+  f->window = live_window_new (app);
+  f->bench = f->window->bench;
+  f->listen = sl_listen_new (f->bench);
+  sl_listen_set_programme (f->listen, SL_LISTEN_OCTAVES);
+  sl_listen_window_present (GTK_WINDOW (f->window), f->bench, f->listen);
+  f->child = newest_over (f->window);
+  g_assert_nonnull (f->child);
+  live_settle (f->window);
+}
+
+static void
+tear_down (Fixture *f, gconstpointer data)
+{
+  if (newest_over (f->window) != NULL)
+    gtk_window_destroy (GTK_WINDOW (f->child));
+  g_assert_finalize_object (f->listen);
+  gtk_window_destroy (GTK_WINDOW (f->window));
+}
+
+/* Plucks a string @cents off what is expected now, at that peak, and listens for @seconds. */
+static void
+pluck (const Fixture *f, double cents, double peak, double seconds)
+{
+  const double f1 = sl_listen_get_expected (f->listen) * exp2 (cents / 1200);
+  const MadeString string = {
+    .f1 = f1, .b = 5e-5, .start = PLUCKED_S, .peak = peak, .t60 = 5, .t60_high = 2, .pluck = 0.21
+  };
+  const MadeRoom room = { .noise_db = 45, .hum_db = G_MAXDOUBLE, .hum_hz = 50, .body_db = G_MAXDOUBLE };
+  const gsize n = (gsize) (seconds * RATE);
+  g_autofree double *sound = made_sound (n, RATE, &string, 1, &room, 7, NULL);
+  float piece[PIECE];
+
+  for (gsize from = 0; from + PIECE <= n; from += PIECE)
+    {
+      for (gsize i = 0; i < PIECE; i++)
+        piece[i] = (float) CLAMP (sound[from + i], -1, 1);
+      sl_listen_hear (f->listen, piece, PIECE, RATE);
+    }
+  live_settle (f->window);
+}
+
+/* Silence until the next is asked. */
+static void
+rest (const Fixture *f)
+{
+  float piece[PIECE] = { 0 };
+
+  for (int i = 0; i < (int) (REST_S * RATE / PIECE); i++)
+    sl_listen_hear (f->listen, piece, PIECE, RATE);
+  live_settle (f->window);
+}
+
+static const SlReading *
+reading_of (const Fixture *f, int string, int fret)
+{
+  const SlReadingSet *set = sl_bench_get_set (f->bench);
+
+  SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
+    if (r->kind == SL_READ_PITCH && r->string == string && r->fret == fret && sl_number_is_set (r->uncertainty))
+      return r;
+  return NULL;
+}
+
+/* Open, then the octave 4 cents sharp against it: a reading with its U, and what it asks of the break point. */
+static void
+test_octave (Fixture *f, gconstpointer data)
+{
+  const SlReading *read;
+
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, open");
+  g_assert_cmpstr (says (f, "progress"), ==, "1 of 12");
+  save (f, "1-waiting");
+  pluck (f, 2, PEAK, 0.9);
+  g_assert_cmpint (sl_listen_get_state (f->listen), ==, SL_LISTEN_SOUNDING);
+  g_assert_cmpfloat (gtk_level_bar_get_value (GTK_LEVEL_BAR (part (f, "level"))), >, 0.5);
+  save (f, "2-sounding");
+  rest (f);
+  sl_listen_step (f->listen, 0);
+  pluck (f, 2, PEAK, 1.6);
+  g_assert_nonnull (strstr (says (f, "tick"), "✓ String 6, open: +2.0"));
+  g_assert_cmpfloat (gtk_widget_get_opacity (part (f, "tick")), ==, 1);
+  save (f, "3-taken");
+  rest (f);
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, fret 12");
+  g_assert_cmpstr (says (f, "progress"), ==, "2 of 12");
+  pluck (f, 4, PEAK, 1.6);
+  save (f, "4-octave");
+  read = reading_of (f, 6, 12);
+  g_assert_nonnull (read);
+  g_assert_cmpfloat_with_epsilon (read->value.v, 4, 0.15);
+  g_assert_cmpfloat (read->uncertainty.v, <, 0.5);
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, fret 12");
+  g_assert_true (g_str_has_prefix (says (f, "outcome"), "String 6: +4.0"));
+  /* model 9.1: one cent is about L ln 2/1200, so 4 cents of 645 mm some 1.5 mm */
+  g_assert_nonnull (strstr (says (f, "outcome"), "at fret 12: break point 1.5"));
+  g_assert_nonnull (strstr (says (f, "outcome"), " mm back; with the planned work "));
+  rest (f);
+  g_assert_cmpstr (says (f, "title"), ==, "String 5, open");
+}
+
+static gboolean
+press (const Fixture *f, guint key, GdkModifierType state)
+{
+  g_autoptr (GListModel) all = gtk_widget_observe_controllers (f->child);
+  gboolean stopped = FALSE;
+
+  for (guint i = 0; i < g_list_model_get_n_items (all) && !stopped; i++)
+    {
+      g_autoptr (GtkEventController) controller = g_list_model_get_item (all, i);
+
+      if (GTK_IS_EVENT_CONTROLLER_KEY (controller))
+        g_signal_emit_by_name (controller, "key-pressed", key, 0, state, &stopped);
+    }
+  live_settle (f->window);
+  return stopped;
+}
+
+/* On and back by buttons and by the keys of the run, to a string by its number; past the end it says so. */
+static void
+test_keys (Fixture *f, gconstpointer data)
+{
+  g_assert_false (gtk_widget_get_sensitive (part (f, "back")));
+  g_assert_true (gtk_widget_has_focus (part (f, "next")));
+  g_signal_emit_by_name (part (f, "next"), "clicked");
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, fret 12");
+  g_assert_true (press (f, GDK_KEY_Page_Down, 0));
+  g_assert_cmpstr (says (f, "title"), ==, "String 5, open");
+  g_assert_true (press (f, GDK_KEY_Return, GDK_SHIFT_MASK));
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, fret 12");
+  g_assert_true (press (f, GDK_KEY_KP_2, 0));
+  g_assert_cmpstr (says (f, "title"), ==, "String 2, fret 12");
+  g_assert_false (press (f, GDK_KEY_9, 0)); /* there is no ninth */
+  g_assert_false (press (f, GDK_KEY_Return, 0));
+  while (gtk_widget_get_sensitive (part (f, "next")))
+    g_signal_emit_by_name (part (f, "next"), "clicked");
+  g_assert_cmpstr (says (f, "title"), ==, "That was the last one");
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (part (f, "chooser")), SL_LISTEN_TUNE);
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, open");
+  g_assert_cmpstr (says (f, "progress"), ==, "1 of 6");
+}
+
+/* Heard and not taken: why stands there, and the same is asked. */
+static void
+test_refused (Fixture *f, gconstpointer data)
+{
+  pluck (f, 500, PEAK, HEARD_S); /* a fourth up: the next string */
+  g_assert_nonnull (strstr (says (f, "sentence"), "string 5"));
+  save (f, "5-other-string");
+  pluck (f, 0, 3, HEARD_S); /* cut off at full scale */
+  g_assert_nonnull (strstr (says (f, "sentence"), "Too loud"));
+  save (f, "6-clipped");
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, open");
+  g_assert_null (reading_of (f, 6, 12));
+}
+
+/* In tuning the fan follows the peg; within the tolerance it is ticked off, and is no reading. */
+static void
+test_tuning (Fixture *f, gconstpointer data)
+{
+  sl_listen_set_programme (f->listen, SL_LISTEN_TUNE);
+  pluck (f, -30, PEAK, HEARD_S);
+  save (f, "7-flat");
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, open");
+  pluck (f, 0.3, PEAK, HEARD_S);
+  save (f, "8-in-tune");
+  g_assert_nonnull (strstr (says (f, "tick"), "String 6, open"));
+  g_assert_null (reading_of (f, 6, 0));
+  rest (f);
+  g_assert_cmpstr (says (f, "title"), ==, "String 5, open");
+}
+
+static gboolean
+has_text (GtkWidget *from, const char *text)
+{
+  if (GTK_IS_LABEL (from) && strstr (gtk_label_get_text (GTK_LABEL (from)), text) != NULL)
+    return TRUE;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL; child = gtk_widget_get_next_sibling (child))
+    if (has_text (child, text))
+      return TRUE;
+  return FALSE;
+}
+
+/* No module that listens: said, with what to do; the window still works. */
+static void
+test_trouble (Fixture *f, gconstpointer data)
+{
+  sl_listen_start (f->listen);
+  live_settle (f->window);
+  g_assert_true (gtk_widget_get_visible (part (f, "messages")));
+  g_assert_true (has_text (part (f, "messages"), sl_listen_get_trouble (f->listen)));
+  g_assert_true (has_text (part (f, "messages"), "Choose a device"));
+  save (f, "9-trouble");
+  g_signal_emit_by_name (part (f, "next"), "clicked");
+  g_assert_cmpstr (says (f, "title"), ==, "String 6, fret 12");
+  sl_listen_stop (f->listen);
+  live_settle (f->window);
+  g_assert_false (has_text (part (f, "messages"), "Choose a device"));
+}
+
+/* Assistive technology has a name for the level and for what is chosen, and the picture says what was heard. */
+static void
+test_names (Fixture *f, gconstpointer data)
+{
+  gtk_test_accessible_assert_property (part (f, "level"), GTK_ACCESSIBLE_PROPERTY_LABEL, "Level");
+  gtk_test_accessible_assert_property (part (f, "chooser"), GTK_ACCESSIBLE_PROPERTY_LABEL, "What is listened to");
+  pluck (f, 2, PEAK, HEARD_S);
+  gtk_test_accessible_assert_property (part (f, "picture"), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                       says (f, "tick") + strlen ("✓ "));
+}
+
+int
+main (int argc, char **argv)
+{
+  const GOptionEntry options[] = {
+    { "pictures", 0, 0, G_OPTION_ARG_FILENAME, &pictures, "draw the window into FOLDER", "FOLDER" },
+    { "scheme", 0, 0, G_OPTION_ARG_STRING, &scheme, "light or dark", "SCHEME" },
+    { NULL, 0, 0, 0, NULL, NULL, NULL },
+  };
+  static const struct
+  {
+    const char *path;
+    void (*run) (Fixture *f, gconstpointer data);
+  } tests[] = { { "/listen/octave", test_octave },   { "/listen/keys", test_keys },
+                { "/listen/refused", test_refused }, { "/listen/tuning", test_tuning },
+                { "/listen/trouble", test_trouble }, { "/listen/names", test_names } };
+  g_autofree char *folder = g_dir_make_tmp ("sidelong-listen-XXXXXX", NULL);
+  g_autoptr (GOptionContext) context = g_option_context_new (NULL);
+  int status;
+
+  g_test_init (&argc, &argv, NULL);
+  g_option_context_add_main_entries (context, options, NULL);
+  g_assert_true (g_option_context_parse (context, &argc, &argv, NULL));
+  g_setenv ("XDG_DATA_HOME", folder, TRUE);
+  g_setenv ("SIDELONG_MODULE_DIR", folder, TRUE); /* nothing is in it */
+  if (!gtk_init_check ())
+    return SKIPPED;
+  g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
+  app = live_app_new ();
+  if (scheme != NULL)
+    sl_settings_set (SL_SETTING_COLOUR_SCHEME, g_variant_new_string (scheme));
+  for (gsize i = 0; i < G_N_ELEMENTS (tests); i++)
+    g_test_add (tests[i].path, Fixture, NULL, set_up, tests[i].run, tear_down);
+  status = g_test_run ();
+  g_object_unref (app);
+  return status;
+}
