@@ -7,8 +7,15 @@
 #include <gsl/gsl_math.h>
 
 #define LEAST_HEARD_S 0.4
+#define LEAST_U 2e-8 /* relative: what neighbours, 90 dB down, and arithmetic leave */
 #define STANDS_DB 20.0
-#define SURE 0.999 /* what is less likely than 1 − this is taken for a disagreement */
+#define SURE 0.999    /* what is less likely than 1 − this is taken for a disagreement */
+#define ENDS_AT 3.5   /* a partial's level over the noise's standard deviation, where it sinks into it */
+#define STEADY_DB 3.0 /* a second: what dies more slowly, and lies where the mains are, is hum */
+#define MAINS 0.0015  /* of their frequency: the mains keep to it better */
+#define OFF_CENTS 1.0 /* a partial so far off belongs to something else */
+#define MANY_STRAYS 2
+#define LOUD_STRAY_DB 12.0 /* a single one counts from here under the loudest partial on */
 #define CLIPPED_SAMPLES 3
 #define SURE_GLIDE 3.5         /* a glide is one where it is more than so many u */
 #define LEAST_GLIDE_CENTS 0.01 /* and more than this */
@@ -201,6 +208,31 @@ find_rate (Stretch *self)
   return 0;
 }
 
+/* When it sank into what surrounds it, s after the onset: the last that stands over the noise in its band. */
+static double
+end_of (const Stretch *self, int k)
+{
+  const SlToneFilter *filter = &self->heard->bands[k - 1].filter;
+  guint n = 0, last = 0;
+  const double complex *z = samples_of (self, k, &n);
+  g_autofree double complex *alone = g_new (double complex, n);
+
+  sl_tone_alone (&self->tones[k - 1], z, n, filter->step, alone);
+  for (guint i = 1; i < n; i++)
+    if (cabs (alone[i]) + cabs (alone[i - 1]) > 2 * ENDS_AT * self->tones[k - 1].noise)
+      last = i;
+  return last + 2 < n ? self->from + last * filter->step : NAN;
+}
+
+/* Mains hum, taken for a partial: it doesn't die, and lies on a multiple of 50 or 60 Hz. */
+static gboolean
+is_hum (const SlPartial *p)
+{
+  double f = p->frequency, off = MIN (fabs (f - 50 * rint (f / 50)), fabs (f - 60 * rint (f / 60)));
+
+  return p->slope > -STEADY_DB && off < MAINS * f;
+}
+
 static void
 fill_in (const Stretch *self, SlNote *out)
 {
@@ -215,13 +247,15 @@ fill_in (const Stretch *self, SlNote *out)
       if (!self->stands[k - 1])
         continue;
       p->frequency = self->heard->bands[k - 1].centre + tone->lines[0].turn / (2 * M_PI);
-      p->u = tone->turn_u / (2 * M_PI);
+      p->u = hypot (tone->turn_u / (2 * M_PI), LEAST_U * p->frequency);
       p->level = self->heard->series->level[k - 1];
       p->slope = -DB_A_NEPER * tone->lines[0].decay;
-      if (p->level > most)
+      p->end = end_of (self, k);
+      p->disagrees = is_hum (p) || p->slope > STEADY_DB;
+      if (!p->disagrees && p->level > most)
         {
           most = p->level;
-          out->decay = -60 / p->slope;
+          out->decay = p->slope < 0 ? -60 / p->slope : NAN;
         }
     }
 }
@@ -259,6 +293,32 @@ settle (const SlHeard *heard, SlNote *out, double *common_u)
   return out->settled_from > length - SL_WINDOW_S ? SL_HEARD_GLIDING : SL_HEARD_SETTLED;
 }
 
+/* Peaks aside of the series, or partials of it that aren't where the others have them. */
+static gboolean
+two_notes (const SlSeries *series, const SlNote *note, const Fit *fit)
+{
+  int out = 0;
+
+  for (int i = 0; i < SL_MAX_PARTIALS; i++)
+    {
+      const SlPartial *p = &note->partials[i];
+      double f = p->k * sqrt (fit->big_f + fit->big_fb * p->k * p->k);
+
+      out += p->disagrees && !is_hum (p) && fabs (1200 * log2 (p->frequency / f)) > OFF_CENTS;
+    }
+  return series->n_strays >= MANY_STRAYS || (series->n_strays > 0 && series->stray > series->loudest - LOUD_STRAY_DB) ||
+         out >= MANY_STRAYS;
+}
+
+/* 1 where U is a hundredth of a cent, ½ at a tenth, 0 from a cent on; halved where something stands against it. */
+static double
+quality_of (const SlNote *note)
+{
+  double quality = CLAMP (-0.5 * log10 (2 * note->cents_u), 0, 1);
+
+  return note->word == SL_HEARD_SETTLED ? quality : quality / 2;
+}
+
 gboolean
 sl_note_from_bands (const SlHeard *heard, SlNote *out)
 {
@@ -284,6 +344,7 @@ sl_note_from_bands (const SlHeard *heard, SlNote *out)
     return FALSE;
   say_pitch (out, &fit, common_u);
   if (out->word != SL_HEARD_CLIPPED)
-    out->word = word;
+    out->word = two_notes (heard->series, out, &fit) ? SL_HEARD_TWO_NOTES : word;
+  out->quality = quality_of (out);
   return TRUE;
 }

@@ -10,7 +10,8 @@
 #define RANGE_DB 60.0   /* and no further under the loudest */
 #define STANDS_DB 20.0  /* a partial does */
 #define HEARD_DB 40.0   /* what lies further under the loudest says nothing for or against a series */
-#define MISSING_DB 15.0 /* what a missing one says against it */
+#define ASIDE 0.5       /* what stands beside a series counts so much against it */
+#define MISSING_DB 12.0 /* what a missing one says against it */
 #define FAR_DB 15.0     /* what lies beyond FAR_SEMITONES from the expected must be better by this */
 #define FAR_SEMITONES 7.5
 #define MOST_SEMITONES 15.0
@@ -183,9 +184,9 @@ follow (const Peaks *peaks, double f, double top, SlSeries *out)
         break;
       for (int i = 0; i < peaks->n; i++)
         if (peaks->peaks[i].f > below && peaks->peaks[i].f <= at + f / 2)
-          score -= voice (peaks, &peaks->peaks[i]);
+          score -= ASIDE * voice (peaks, &peaks->peaks[i]);
       below = at + f / 2;
-      score += 2 * voice (peaks, peak) - MISSING_DB;
+      score += (1 + ASIDE) * voice (peaks, peak) - MISSING_DB;
       if (peak == NULL)
         continue;
       out->level[k - 1] = peak->over;
@@ -257,6 +258,8 @@ sl_series_find (const double *samples, gsize n, double rate, double expected, Sl
       }
   if (out->n == 0)
     return FALSE;
+  for (int k = out->n; k < SL_MAX_PARTIALS; k++)
+    out->level[k] = 0;
   count_strays (&peaks, out);
   return TRUE;
 }

@@ -486,7 +486,7 @@ static void
 test_change (void)
 {
   SlBench *bench = open_example ();
-  const SlReading reading = { SL_READ_FIRST_GAP, 6, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (0.8) };
+  const SlReading reading = { SL_READ_FIRST_GAP, 6, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (0.8), SL_NUMBER_ABSENT };
   g_autofree SlFigures *before = NULL, *later = NULL;
   g_autofree char *none = NULL, *read = NULL, *turned = NULL;
 

@@ -357,7 +357,9 @@ read_low_slots (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer 
       g_array_remove_index (set->readings, i);
   for (int s = 1; s <= 6; s++)
     {
-      const SlReading low = { SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (0.15) };
+      const SlReading low = {
+        SL_READ_FIRST_GAP, s, 1, SL_HELD_OPEN, SL_USE_ALWAYS, sl_number (0.15), SL_NUMBER_ABSENT
+      };
 
       g_array_append_val (set->readings, low);
     }
