@@ -244,7 +244,7 @@ estimate (SlListener *self, guint64 from, guint64 to, SlNote *out)
     out->partials[i].end += later;
   if (found && self->candidates->len > 0)
     set_expected (out, nearest (self, out->frequency));
-  if (self->note_clipped >= CLIPPED_SAMPLES && (out->word == SL_HEARD_SETTLED || out->word == SL_HEARD_GLIDING))
+  if (self->note_clipped >= CLIPPED_SAMPLES) /* the low-pass has rounded them */
     out->word = SL_HEARD_CLIPPED;
   return found;
 }
