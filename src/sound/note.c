@@ -9,12 +9,11 @@
 #define LEAST_HEARD_S 0.4
 #define LEAST_U 2e-8 /* relative: what neighbours, 90 dB down, and arithmetic leave */
 #define STANDS_DB 20.0
-#define SURE 0.999     /* what is less likely than 1 − this is taken for a disagreement */
-#define ENDS_AT 3.5    /* a partial's level over the noise's standard deviation, where it sinks into it */
-#define STEADY_DB 3.0  /* a second: what dies more slowly, and lies where the mains are, is hum */
-#define MAINS 0.0015   /* of their frequency: the mains keep to it better */
-#define LONGEST_S 60.0 /* t60 */
-#define OFF_CENTS 1.0  /* a partial so far off belongs to something else */
+#define SURE 0.999    /* what is less likely than 1 − this is taken for a disagreement */
+#define ENDS_AT 3.5   /* a partial's level over the noise's standard deviation, where it sinks into it */
+#define STEADY_DB 3.0 /* a second: what dies more slowly, and lies where the mains are, is hum */
+#define MAINS 0.0015  /* of their frequency: the mains keep to it better */
+#define OFF_CENTS 1.0 /* a partial so far off belongs to something else */
 #define MANY_STRAYS 2
 #define LOUD_STRAY_DB 12.0 /* a single one counts from here under the loudest partial on */
 #define CLIPPED_SAMPLES 3
@@ -252,11 +251,11 @@ fill_in (const Stretch *self, SlNote *out)
       p->level = self->heard->series->level[k - 1];
       p->slope = -DB_A_NEPER * tone->lines[0].decay;
       p->end = end_of (self, k);
-      p->disagrees = is_hum (p);
+      p->disagrees = is_hum (p) || p->slope > STEADY_DB;
       if (!p->disagrees && p->level > most)
         {
           most = p->level;
-          out->decay = -60 / p->slope;
+          out->decay = p->slope < 0 ? -60 / p->slope : NAN;
         }
     }
 }
@@ -341,7 +340,7 @@ sl_note_from_bands (const SlHeard *heard, SlNote *out)
   double common_u = 0;
   SlHeardWord word = settle (heard, out, &common_u);
   leave_out (out, &fit);
-  if (fit.n == 0 || out->decay > LONGEST_S || out->decay < 0 || !(fit.big_f + fit.big_fb > 0))
+  if (fit.n == 0 || !(fit.big_f + fit.big_fb > 0))
     return FALSE;
   say_pitch (out, &fit, common_u);
   if (out->word != SL_HEARD_CLIPPED)
