@@ -109,6 +109,24 @@ call (const char *line)
   g_assert_true (g_spawn_command_line_sync (line, &said, NULL, NULL, NULL));
 }
 
+static void
+on_played (GPid pid, int status, gpointer plays)
+{
+  *(gboolean *) plays = FALSE;
+}
+
+static void
+play (const char *path, gboolean *plays)
+{
+  const char *line[] = { "paplay", path, NULL };
+  GPid pid;
+
+  g_assert_true (g_spawn_async (NULL, (char **) line, NULL, G_SPAWN_SEARCH_PATH | G_SPAWN_DO_NOT_REAP_CHILD, NULL, NULL,
+                                &pid, NULL));
+  g_child_watch_add (pid, on_played, plays);
+  *plays = TRUE;
+}
+
 /* What is played into a sound server of the test's own is heard from it, taken, and seen to be muted and to go. */
 static void
 test_server (Case *c, gconstpointer data)
@@ -116,17 +134,22 @@ test_server (Case *c, gconstpointer data)
   const double hz[] = { raised (open_hz[5], 5), raised (2 * open_hz[5], 5 + 2.5) };
   char *folder = test_folder ();
   g_autofree char *path = write_plucks (folder, hz, G_N_ELEMENTS (hz), 48000);
-  const char *play[] = { "paplay", path, NULL };
+  gboolean plays = FALSE;
 
   sl_listen_start (c->listen);
   g_assert_cmpint (c->listen->state, ==, SL_LISTEN_WAITING);
   while (!(sl_listen_get_level (c->listen) > -1000)) /* sound comes */
     g_main_context_iteration (NULL, TRUE);
-  g_assert_true (g_spawn_async (NULL, (char **) play, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, NULL));
-  while (c->n_taken < 2)
-    g_main_context_iteration (NULL, TRUE);
+  while (c->n_taken < 2) /* played again where the machine was too busy to play it whole */
+    {
+      if (!plays)
+        play (path, &plays);
+      g_main_context_iteration (NULL, TRUE);
+    }
   check_reading (c, 6, 0, 5);
   check_reading (c, 6, 12, 2.5);
+  while (plays)
+    g_main_context_iteration (NULL, TRUE);
   /* another device is chosen, which is plugged in later */
   sl_settings_set (SL_SETTING_LISTEN_DEVICE, g_variant_new_string ("plugged.monitor"));
   while (c->listen->state != SL_LISTEN_TROUBLE)
