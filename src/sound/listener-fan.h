@@ -30,3 +30,6 @@ void sl_fan_add (SlFanColumns *self, const float *middle, double rate, const SlN
 
 /* Against what @note's f_1 as expected, with its B, would have them be. */
 void sl_fan_give (SlFanColumns *self, const SlNote *note, SlFan *out);
+
+/* What sounds now, from the last columns, into @note; its B holds. What stands in none of them changes nothing. */
+void sl_fan_follow (const SlFanColumns *self, SlNote *note);

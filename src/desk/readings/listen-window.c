@@ -45,16 +45,13 @@ question_name (const SlQuestion *question)
 const char *
 sl_listen_sentence (SlListen *listen)
 {
-  const char *advice = sl_listen_get_advice (listen);
-
-  if (advice != NULL)
-    return advice;
-  switch (sl_listen_get_state (listen))
+  if (listen->advice != NULL)
+    return listen->advice;
+  switch (listen->state)
     {
     case SL_LISTEN_WAITING: return _ ("Damp the other strings, pluck once and let it ring.");
     case SL_LISTEN_SOUNDING:
-      return sl_listen_get_programme (listen) == SL_LISTEN_TUNE ? _ ("Tune until the lines run level.")
-                                                                : _ ("Let it ring.");
+      return listen->programme == SL_LISTEN_TUNE ? _ ("Tune until the lines run level.") : _ ("Let it ring.");
     case SL_LISTEN_TAKEN: return _ ("Heard. Pluck the next one, or Again for a mean.");
     case SL_LISTEN_DONE: return _ ("That was all. Go back, or close.");
     default: return _ ("Nothing is listened to. Readings can be typed in.");
@@ -71,11 +68,8 @@ heard_text (SlListenWindow *self, const SlQuestion *question)
 
   if (!sl_listen_get_mean (self->listen, question, &cents, &range, &n))
     {
-      SlNote note = { .cents = NAN, .cents_u = NAN };
-
-      sl_listen_get_note (self->listen, &note); /* tuning reads nothing */
-      cents = note.cents;
-      range = SL_COVERAGE * note.cents_u;
+      cents = self->listen->note.cents; /* tuning reads nothing */
+      range = SL_COVERAGE * self->listen->note.cents_u;
       n = 1;
     }
   g_autofree char *spread = NULL, *value = sl_text_heard (&style, cents, range, &spread),
@@ -96,18 +90,17 @@ sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, 
                            .cents = NAN,
                            .range = NAN };
   SlFan fan = { 0 };
-  SlNote note;
 
-  if (sl_listen_get_note (listen, &note))
+  if (listen->has_note)
     {
-      if (fabs (note.cents) < SL_FAR_CENTS) /* else its lines are those of another note */
+      if (fabs (listen->note.cents) < SL_FAR_CENTS) /* else its lines are those of another note */
         sl_listen_get_fan (listen, &fan);
       picture.n = fan.n;
       picture.n_lines = fan.n_partials;
       memcpy (picture.turns, fan.turns, sizeof picture.turns);
       memcpy (picture.level, fan.level, sizeof picture.level);
-      picture.cents = note.cents;
-      picture.range = SL_COVERAGE * note.cents_u;
+      picture.cents = listen->note.cents;
+      picture.range = SL_COVERAGE * listen->note.cents_u;
     }
   sl_fan_draw (cr, &picture, &options, NULL);
 }
@@ -126,7 +119,7 @@ static void
 show_trouble (SlListenWindow *self)
 {
   const SlMessageButton buttons[] = { { _ ("Choose a device"), "app.choose-device" }, { NULL, NULL } };
-  const char *trouble = sl_listen_get_trouble (self->listen);
+  const char *trouble = self->listen->trouble;
 
   if (g_strcmp0 (trouble, self->trouble) == 0)
     return;
@@ -153,21 +146,20 @@ static void
 show_question (SlListenWindow *self)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  guint n, place = sl_listen_get_place (self->listen, &n);
   const gboolean asked = sl_listen_get_question (self->listen, &self->asked);
   g_autofree char *name = asked ? question_name (&self->asked) : g_strdup (_ ("That was the last one")),
                   *hz = sl_text_plain (&style, sl_listen_get_expected (self->listen), HZ_PLACES, FALSE);
 
   sl_label_set (self->title, name);
   if (asked)
-    sl_label_say (self->progress, _ ("%u of %u"), place + 1, n);
+    sl_label_say (self->progress, _ ("%u of %u"), self->listen->at + 1, self->listen->places->len);
   else
     sl_label_set (self->progress, "");
   if (asked)
     sl_label_say (self->detail, _ ("%s Hz expected"), hz);
   else
     sl_label_set (self->detail, "");
-  gtk_widget_set_sensitive (self->back, place > 0);
+  gtk_widget_set_sensitive (self->back, self->listen->at > 0);
   gtk_widget_set_sensitive (self->next, asked);
   sl_set_class (self->done, "suggested-action", !asked);
 }
@@ -175,7 +167,7 @@ show_question (SlListenWindow *self)
 static void
 update (SlListenWindow *self)
 {
-  const SlListenProgramme programme = sl_listen_get_programme (self->listen);
+  const SlListenProgramme programme = self->listen->programme;
 
   show_trouble (self);
   show_level (self);

@@ -145,7 +145,7 @@ test_octave (Fixture *f, gconstpointer data)
   g_assert_cmpstr (says (f, "progress"), ==, "1 of 12");
   save (f, "1-waiting");
   pluck (f, 2, PEAK, 0.9);
-  g_assert_cmpint (sl_listen_get_state (f->listen), ==, SL_LISTEN_SOUNDING);
+  g_assert_cmpint (f->listen->state, ==, SL_LISTEN_SOUNDING);
   g_assert_cmpfloat (gtk_level_bar_get_value (GTK_LEVEL_BAR (part (f, "level"))), >, 0.5);
   save (f, "2-sounding");
   rest (f);
@@ -261,7 +261,7 @@ test_trouble (Fixture *f, gconstpointer data)
   sl_listen_start (f->listen);
   live_settle (f->window);
   g_assert_true (gtk_widget_get_visible (part (f, "messages")));
-  g_assert_true (has_text (part (f, "messages"), sl_listen_get_trouble (f->listen)));
+  g_assert_true (has_text (part (f, "messages"), f->listen->trouble));
   g_assert_true (has_text (part (f, "messages"), "Choose a device"));
   save (f, "9-trouble");
   g_signal_emit_by_name (part (f, "next"), "clicked");
