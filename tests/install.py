@@ -2,13 +2,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Installs the build into an empty folder and looks at what is there.
 
-install.py SOURCE_ROOT BUILD_ROOT PREFIX; speaks TAP."""
+install.py SOURCE_ROOT BUILD_ROOT PREFIX MODULES; speaks TAP. MODULES: where in PREFIX what is loaded on demand goes."""
 
 import os
 import pathlib
 import subprocess
 import sys
 import tempfile
+import wave
 
 sys.dont_write_bytecode = True
 from tap import Tap
@@ -30,7 +31,7 @@ TRANSLATIONS = "share/locale/{}/LC_MESSAGES/sidelong.mo"
 CALLS = ("check", "compute", "plan", "draw", "pitch")
 
 
-def main(source, build, prefix):
+def main(source, build, prefix, modules):
     tap = Tap()
     with tempfile.TemporaryDirectory() as folder:
         result = subprocess.run(["meson", "install", "-C", build, "--no-rebuild", "--destdir", folder],
@@ -38,7 +39,7 @@ def main(source, build, prefix):
         tap.check(result.returncode == 0, "meson install", result.stdout.splitlines())
         installed = pathlib.Path(folder + prefix)
         languages = [line for line in pathlib.Path(source, "po", "LINGUAS").read_text().splitlines() if line and not line.startswith("#")]
-        for name in EXPECTED + [TRANSLATIONS.format(language) for language in languages]:
+        for name in EXPECTED + [f"{modules}/sidelong-capture.so"] + [TRANSLATIONS.format(language) for language in languages]:
             tap.check((installed / name).is_file(), name)
         demos = sorted(path.name for path in pathlib.Path(source, "data", "demo").glob("*.sidelong"))
         there = sorted(path.name for path in (installed / "share/sidelong/demo").glob("*"))
@@ -53,6 +54,14 @@ def main(source, build, prefix):
                   (result.stdout + result.stderr).splitlines())
         result = subprocess.run([calc, "check", *(installed / "share/sidelong/demo").glob("*.sidelong")], capture_output=True, text=True, cwd="/", env=elsewhere)
         tap.check(result.returncode == 0, "the installed sidelong-calc finds the demonstration profiles sound", (result.stdout + result.stderr).splitlines())
+        silence = pathlib.Path(folder, "silence.wav")
+        with wave.open(str(silence), "wb") as file:
+            file.setparams((1, 2, 44100, 0, "NONE", ""))
+            file.writeframes(bytes(2 * 44100))
+        for where, listens in ((installed / modules, True), (folder, False)):
+            result = subprocess.run([calc, "pitch", silence, "--expect=110"], capture_output=True, text=True, cwd="/", env=dict(elsewhere, SIDELONG_MODULE_DIR=str(where)))
+            tap.check(("apt install" not in result.stderr) == listens and (result.returncode == 3) != listens, f"it {'listens with its module' if listens else 'says what is missing without it'}",
+                      [f"status {result.returncode}", *(result.stdout + result.stderr).splitlines()])
     return tap.done()
 
 

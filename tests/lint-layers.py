@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Holds every source file to its layer and room: what it may include, no circles, no crowding; and what the command-line program may link.
+"""Holds every source file to its layer and room: what it may include, no circles, no crowding; and what the programs may link.
 
-lint-layers.py SOURCE_ROOT [PROGRAM]; speaks TAP. The rules are tried on made-up faults first, so that a rule that finds nothing can't pass."""
+lint-layers.py SOURCE_ROOT [CALC [DESK]]; speaks TAP. The rules are tried on made-up faults first, so that a rule that finds nothing can't pass."""
 
 import pathlib
 import re
@@ -52,6 +52,8 @@ MOST_LINES = 600  # in one file
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*(?P<kind>[<"])(?P<name>[^>"]+)[>"]', re.MULTILINE)
 OBJECT_TYPE = re.compile(r"^[ \t]*G_(DEFINE|DECLARE)_\w*(TYPE|INTERFACE)\b", re.MULTILINE)
 TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
+# What listens is loaded where it is asked for, so that all else runs without it.
+LISTENING = re.compile(r"lib(gst|pulse|asound)")
 
 
 def faults_of(layer, text, own=()):
@@ -162,9 +164,11 @@ def try_rules(tap):
               "a crowded folder and a long file are found")
     tap.check(bool(TOOLKIT.search("libgtk-4.so.1 => /usr/lib/libgtk-4.so.1")) and not TOOLKIT.search("libgsl.so.27 => /usr/lib"),
               "the toolkit is known by its library's name")
+    tap.check(bool(LISTENING.search("libgstreamer-1.0.so.0 => /usr/lib/x86_64-linux-gnu/libgstreamer-1.0.so.0")) and not LISTENING.search("libgsl.so.27"),
+              "what listens is known by its library's name")
 
 
-def main(root, program=None):
+def main(root, calc=None, desk=None):
     tap = Tap()
     try_rules(tap)
     for layer in MAY_SEE:
@@ -181,9 +185,12 @@ def main(root, program=None):
     tap.check(not against, "the rooms of the desk keep their order", against)
     crowded = list(crowding(texts))
     tap.check(not crowded, "no folder is crowded and no file too long", crowded)
-    if program:
-        libraries = linked(program)
+    if calc:
+        libraries = linked(calc)
         tap.check(not TOOLKIT.search(libraries), "the command-line program links no toolkit", libraries.splitlines())
+    for program in (calc, desk):
+        libraries = linked(program) if program else ""
+        tap.check(not LISTENING.search(libraries), f"{pathlib.Path(program or 'none').name} runs without what listens", libraries.splitlines())
     return tap.done()
 
 

@@ -4,7 +4,7 @@
 #include <glib/gi18n.h>
 #include <gmodule.h>
 
-#include "capture/module.h"
+#include "capture/capture-private.h"
 
 G_DEFINE_QUARK (sl_capture_error_quark, sl_capture_error)
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a file says of its own length. What decodes WAV and OGG goes by the bytes that are there and doesn't tell that
- * more were promised; of an M4A file without its index it says nothing at all. */
+ * What a file says of its own length: what decodes WAV and OGG goes by the bytes that are there, and doesn't tell that
+ * more were promised. */
 #include <stdio.h>
 #include <string.h>
 
@@ -38,63 +38,32 @@ promised_by_wav (FILE *file)
   return 0.0;
 }
 
-/* Whether the index of an M4A file is there, which many recorders write last. (ISO/IEC 14496-12: a file is boxes of
- * a length and a name; "moov" is the index.) */
-static gboolean
-has_index (FILE *file)
-{
-  guint8 box[16];
-  goffset place = 0;
-
-  for (int i = 0; i < MOST_PARTS && read_at (file, place, box, 8); i++)
-    {
-      guint64 size = GST_READ_UINT32_BE (box);
-      if (memcmp (box + 4, "moov", 4) == 0)
-        return TRUE;
-      if (size == 1 && read_at (file, place, box, 16))
-        size = GST_READ_UINT64_BE (box + 8);
-      if (size < 8 || size > G_MAXINT32 * (guint64) 64)
-        return FALSE;
-      place += (goffset) size;
-    }
-  return FALSE;
-}
-
-/* Whether an OGG file ends with a whole page that says it is the last. (RFC 3533, section 6: a page is 27 bytes with
- * its flags in the sixth, a table of lengths, and what the table counts; 65307 bytes at most.) */
+/* Whether the last page of an OGG file says that it is the last. (RFC 3533, section 6: a page begins with "OggS", has
+ * its flags in the sixth byte, and is 65307 bytes long at most.) */
 static gboolean
 has_last_page (FILE *file)
 {
   enum
   {
-    HEAD = 27,
-    MOST = 65307,
-    LAST = 4
+    FLAGS = 5,
+    LAST = 4,
+    MOST = 65307
   };
-  g_autofree guint8 *tail = g_malloc (MOST);
+  g_autofree guint8 *tail = g_malloc0 (MOST);
 
   if (fseeko (file, 0, SEEK_END) != 0)
-    return TRUE;
-  goffset size = ftello (file), from = MAX (size - MOST, 0);
-  gsize n = (gsize) (size - from);
-  if (!read_at (file, from, tail, n))
-    return TRUE;
-  for (gsize i = n; i-- > 0;)
-    {
-      if (n - i < HEAD || memcmp (tail + i, "OggS", 4) != 0)
-        continue;
-      gsize end = i + HEAD + tail[i + HEAD - 1];
-      for (gsize k = i + HEAD; k < MIN (i + HEAD + tail[i + HEAD - 1], n); k++)
-        end += tail[k];
-      return end <= n && (tail[i + 5] & LAST) != 0;
-    }
+    return FALSE;
+  goffset size = ftello (file), n = MIN (size, MOST);
+  for (goffset i = read_at (file, size - n, tail, (gsize) n) ? n - FLAGS : 0; i-- > 0;)
+    if (memcmp (tail + i, "OggS", 4) == 0)
+      return (tail[i + FLAGS] & LAST) != 0;
   return FALSE;
 }
 
 SlCaptureHead
 sl_capture_read_head (const char *path)
 {
-  SlCaptureHead head = { 0.0, FALSE, FALSE };
+  SlCaptureHead head = { 0.0, FALSE };
   guint8 name[12];
   FILE *file = fopen (path, "rbe");
 
@@ -106,8 +75,6 @@ sl_capture_read_head (const char *path)
         head.promised_s = promised_by_wav (file);
       else if (memcmp (name, "OggS", 4) == 0)
         head.breaks_off = !has_last_page (file);
-      else if (memcmp (name + 4, "ftyp", 4) == 0)
-        head.lacks_index = !has_index (file);
     }
   fclose (file);
   return head;

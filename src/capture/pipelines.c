@@ -14,10 +14,10 @@
 #define MOST_RATE_HZ 384000
 
 /* The only ones that are given a file: for WAV, FLAC, OGG, MP3 and M4A. None of them follows an address. */
-static const char *const decoders[] = { "wavparse",       "flacparse",      "flacdec",    "oggdemux", "vorbisdec",
-                                        "opusdec",        "opusparse",      "id3demux",   "apedemux", "mpegaudioparse",
-                                        "mpg123audiodec", "avdec_mp3float", "avdec_mp3",  "qtdemux",  "aacparse",
-                                        "avdec_aac",      "faad",           "avdec_alac", NULL };
+static const char *const decoders[] = { "wavparse",  "flacparse",      "flacdec",        "oggdemux",
+                                        "vorbisdec", "opusparse",      "opusdec",        "id3demux",
+                                        "apedemux",  "mpegaudioparse", "mpg123audiodec", "qtdemux",
+                                        "aacparse",  "avdec_aac",      "avdec_alac",     NULL };
 
 gboolean
 sl_capture_ready (GError **error)
@@ -50,44 +50,57 @@ enum
 };
 
 static int
-select_decoder (GstElement *decodebin, GstPad *pad, GstCaps *caps, GstElementFactory *factory, GFile *file)
+select_decoder (GstElement *decodebin, GstPad *pad, GstCaps *caps, GstElementFactory *factory, gpointer unused)
 {
   return g_strv_contains (decoders, GST_OBJECT_NAME (factory)) ? TRY : SKIP;
 }
 
-/* Lets the first sound of a file through, or says why it can't be heard before a converter warns of it. */
+/* What fails while it is still being added would be dropped by decodebin, and nothing more would come. */
 static void
-on_decoded (GstElement *decodebin, GstPad *pad, GFile *file)
+on_added (GstElement *decodebin, GstElement *element, GstBus *bus)
 {
-  g_autoptr (GstObject) pipeline = gst_object_get_parent (GST_OBJECT (decodebin));
-  g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
-  g_autoptr (GstPad) next = gst_element_get_static_pad (convert, "sink");
-  g_autoptr (GstCaps) caps = gst_pad_get_current_caps (pad);
-  const GstStructure *form = caps != NULL ? gst_caps_get_structure (caps, 0) : NULL;
+  gst_element_set_bus (element, bus);
+}
+
+/* Ends the capture with a sentence of our own. */
+static void
+refuse (GstElement *element, GError *fault)
+{
+  gst_element_post_message (element, gst_message_new_error (GST_OBJECT (element), fault, NULL));
+  g_error_free (fault);
+}
+
+/* What is decoded passes here: whether it can be heard, before a converter warns of it. */
+static GstPadProbeReturn
+on_form (GstPad *pad, GstPadProbeInfo *info, gpointer file)
+{
+  g_autoptr (GstElement) convert = gst_pad_get_parent_element (pad);
   g_autofree char *name = sl_capture_shown_name (file);
-  g_autoptr (GError) fault = NULL;
+  GstEvent *event = gst_pad_probe_info_get_event (info);
+  GstCaps *caps = NULL;
   int rate = 0, channels = 0;
 
-  if (form == NULL || !gst_structure_has_name (form, "audio/x-raw") || gst_pad_is_linked (next))
-    return;
-  gst_structure_get_int (form, "rate", &rate);
-  gst_structure_get_int (form, "channels", &channels);
+  if (GST_EVENT_TYPE (event) != GST_EVENT_CAPS)
+    return GST_PAD_PROBE_OK;
+  gst_event_parse_caps (event, &caps);
+  gst_structure_get_int (gst_caps_get_structure (caps, 0), "rate", &rate);
+  gst_structure_get_int (gst_caps_get_structure (caps, 0), "channels", &channels);
   if (rate < LEAST_RATE_HZ || rate > MOST_RATE_HZ)
-    fault = g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+    refuse (convert,
+            g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
                          _ ("%s has a sample rate of %d Hz; %d to %d Hz can be listened to, 44100 or 48000 do well."),
-                         name, rate, LEAST_RATE_HZ, MOST_RATE_HZ);
+                         name, rate, LEAST_RATE_HZ, MOST_RATE_HZ));
   else if (channels > SL_CAPTURE_MOST_CHANNELS)
-    fault = g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
-                         _ ("%s has %d channels; one or two can be listened to."), name, channels);
-  if (fault == NULL)
-    gst_pad_link (pad, next);
+    refuse (convert, g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                                  _ ("%s has %d channels; one or two can be listened to."), name, channels));
   else
-    gst_element_post_message (decodebin, gst_message_new_error (GST_OBJECT (decodebin), fault, NULL));
+    return GST_PAD_PROBE_OK;
+  return GST_PAD_PROBE_DROP;
 }
 
 /* What keeps @file from being opened, with its name to come; NULL: nothing. */
 static const char *
-obstacle (GFile *file, const char *path, const SlCaptureHead *head)
+obstacle (GFile *file, const char *path)
 {
   g_autoptr (GFileInfo) info =
       g_file_query_info (file, "standard::type,standard::size,access::can-read", G_FILE_QUERY_INFO_NONE, NULL, NULL);
@@ -102,8 +115,6 @@ obstacle (GFile *file, const char *path, const SlCaptureHead *head)
     return _ ("%s may not be read: its permissions don't allow it.");
   if (g_file_info_get_size (info) == 0)
     return _ ("%s is empty.");
-  if (head->lacks_index)
-    return _ ("%s breaks off before its index, so nothing of it can be decoded. Copy it again, or record anew.");
   return NULL;
 }
 
@@ -111,23 +122,26 @@ GstElement *
 sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error)
 {
   g_autofree char *path = g_file_get_path (file), *name = sl_capture_shown_name (file);
-  const char *why = NULL;
+  const char *why = obstacle (file, path);
 
-  if (path != NULL && g_file_test (path, G_FILE_TEST_IS_REGULAR))
-    *head = sl_capture_read_head (path);
-  if ((why = obstacle (file, path, head)) != NULL)
+  if (why != NULL)
     {
       g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND, why, name);
       return NULL;
     }
-  GstElement *pipeline = build ("filesrc name=file ! decodebin name=decode", "", error);
+  *head = sl_capture_read_head (path);
+  GstElement *pipeline = build ("filesrc name=file ! decodebin name=decode !", "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");
   g_autoptr (GstElement) decode = gst_bin_get_by_name (GST_BIN (pipeline), "decode");
+  g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
+  g_autoptr (GstPad) sink = gst_element_get_static_pad (convert, "sink");
+  g_autoptr (GstBus) bus = gst_element_get_bus (pipeline);
   g_object_set (source, "location", path, NULL);
-  g_signal_connect_object (decode, "autoplug-select", G_CALLBACK (select_decoder), file, 0);
-  g_signal_connect_object (decode, "pad-added", G_CALLBACK (on_decoded), file, 0);
+  g_signal_connect (decode, "autoplug-select", G_CALLBACK (select_decoder), NULL);
+  g_signal_connect_object (decode, "element-added", G_CALLBACK (on_added), bus, 0);
+  gst_pad_add_probe (sink, GST_PAD_PROBE_TYPE_EVENT_DOWNSTREAM, on_form, g_object_ref (file), g_object_unref);
   return pipeline;
 }
 
@@ -171,6 +185,16 @@ sl_capture_list_devices (GError **error)
   return list;
 }
 
+/* The server may go on with another device's sound where what was chosen is unplugged. */
+static void
+on_moved (GstElement *source, GParamSpec *spec, const char *id)
+{
+  g_autofree char *now = NULL;
+  g_object_get (source, "current-device", &now, NULL);
+  if (now != NULL && *now != '\0' && !g_str_equal (now, id))
+    refuse (source, sl_capture_device_fault (NULL, TRUE));
+}
+
 GstElement *
 sl_capture_device_pipeline (const char *id, GError **error)
 {
@@ -183,7 +207,7 @@ sl_capture_device_pipeline (const char *id, GError **error)
     {
       g_autofree char *its = device_id (l->data);
       if (g_str_equal (its, id))
-        source = gst_device_create_element (l->data, "source");
+        source = gst_device_create_element (l->data, NULL);
     }
   g_list_free_full (found, gst_object_unref);
   if (source == NULL)
@@ -195,19 +219,10 @@ sl_capture_device_pipeline (const char *id, GError **error)
       g_autoptr (GstElement) convert = gst_bin_get_by_name (GST_BIN (pipeline), "convert");
       gst_bin_add (GST_BIN (pipeline), source);
       gst_element_link (source, convert);
+      g_signal_connect_data (source, "notify::current-device", G_CALLBACK (on_moved), g_strdup (id),
+                             (GClosureNotify) (void (*) (void)) g_free, 0);
     }
   else
     gst_object_unref (gst_object_ref_sink (source));
   return pipeline;
-}
-
-gboolean
-sl_capture_has_moved (GstElement *pipeline, const char *id)
-{
-  g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "source");
-  g_autofree char *now = NULL;
-
-  if (source != NULL && g_object_class_find_property (G_OBJECT_GET_CLASS (source), "current-device") != NULL)
-    g_object_get (source, "current-device", &now, NULL);
-  return now != NULL && *now != '\0' && !g_str_equal (now, id);
 }

@@ -5,14 +5,13 @@
 
 #include <gst/gst.h>
 
-#include "capture/module.h"
+#include "capture/capture-private.h"
 
 /* What a file says of itself. */
 typedef struct
 {
-  double promised_s;    /* how long it says it is; 0 where it doesn't */
-  gboolean breaks_off;  /* without its end */
-  gboolean lacks_index; /* so that nothing of it can be decoded */
+  double promised_s;   /* how long it says it is; 0 where it doesn't */
+  gboolean breaks_off; /* without its end */
 } SlCaptureHead;
 SlCaptureHead sl_capture_read_head (const char *path);
 
@@ -24,9 +23,6 @@ gboolean sl_capture_ready (GError **error);
 GstElement *sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error);
 GstElement *sl_capture_device_pipeline (const char *id, GError **error);
 GPtrArray *sl_capture_list_devices (GError **error);
-
-/* Whether the server brings another device's sound by now than that of @id. */
-gboolean sl_capture_has_moved (GstElement *pipeline, const char *id);
 
 /* What to tell people. @fault is GStreamer's, NULL where nothing comes. */
 char *sl_capture_shown_name (GFile *file); /* in quotes */

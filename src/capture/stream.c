@@ -13,7 +13,6 @@
 #define WATCHDOG_S 5         /* from one look to the next without anything: what is listened to hangs */
 #define MOST_PENDING 64      /* blocks that wait for the owner */
 #define MUTED_S 2.0          /* of nothing but zeros, which no open input gives */
-#define MOVED_S 0.5          /* between two questions to the server */
 #define PROMISE_MARGIN_S 0.1 /* by which a file may be shorter than it says: encoders pad */
 
 /* the module's own; a quark is the same by its name */
@@ -28,14 +27,11 @@ struct _SlCapture
   char *id;
   GSource *watch;         /* by which the owner looks whether anything comes */
   gint beats, beats_seen; /* 1: it is ready; counts what came from then on */
-  gint muted;
-  GMutex lock; /* for the next two */
-  guint pending;
-  gboolean closed;
-  GCond taken;
+  gint pending;           /* deliveries under way */
+  gint muted, closed;
   /* only the thread's: */
   double rate; /* 0 before the first block */
-  guint64 frames, zeros, asked;
+  guint64 frames, zeros;
   SlCaptureHead head; /* of the file */
 };
 
@@ -57,8 +53,6 @@ clear_capture (gpointer data)
   g_source_unref (self->watch);
   g_clear_object (&self->file);
   g_free (self->id);
-  g_mutex_clear (&self->lock);
-  g_cond_clear (&self->taken);
 }
 
 static void
@@ -81,10 +75,7 @@ free_delivery (gpointer data)
 static void
 shut (SlCapture *self)
 {
-  g_mutex_lock (&self->lock);
-  self->closed = TRUE;
-  g_cond_signal (&self->taken);
-  g_mutex_unlock (&self->lock);
+  g_atomic_int_set (&self->closed, TRUE);
   g_source_destroy (self->watch);
 }
 
@@ -94,14 +85,12 @@ deliver (gpointer data)
   Delivery *delivery = data;
   SlCapture *self = delivery->capture;
 
-  g_mutex_lock (&self->lock);
-  gboolean closed = self->closed;
-  self->pending--;
-  g_cond_signal (&self->taken);
-  g_mutex_unlock (&self->lock);
-  if (!closed && delivery->samples != NULL)
+  g_atomic_int_add (&self->pending, -1);
+  if (g_atomic_int_get (&self->closed))
+    return G_SOURCE_REMOVE;
+  if (delivery->samples != NULL)
     self->handlers.heard (self->owner, delivery->samples, delivery->n, delivery->rate);
-  else if (!closed)
+  else
     {
       shut (self);
       self->handlers.ended (self->owner, delivery->error);
@@ -116,9 +105,8 @@ look (gpointer data)
   SlCapture *self = data;
   gint beats = g_atomic_int_get (&self->beats);
 
-  g_mutex_lock (&self->lock);
-  gboolean goes_on = beats == 0 || beats != self->beats_seen || self->pending > 0;
-  g_mutex_unlock (&self->lock);
+  gboolean goes_on = beats == 0 || beats != self->beats_seen || g_atomic_int_get (&self->pending) > 0;
+
   self->beats_seen = beats;
   if (goes_on)
     return G_SOURCE_CONTINUE;
@@ -140,51 +128,10 @@ post (SlCapture *self, float *samples, gsize n, GError *error)
   /* what comes in now goes first; a file waits for what a window has to do */
   g_source_set_priority (source, self->file == NULL ? G_PRIORITY_DEFAULT : G_PRIORITY_DEFAULT_IDLE);
   g_source_set_callback (source, deliver, delivery, free_delivery);
-  g_mutex_lock (&self->lock);
-  while (self->pending >= MOST_PENDING && !self->closed)
-    g_cond_wait (&self->taken, &self->lock);
-  self->pending++;
-  g_mutex_unlock (&self->lock);
+  while (g_atomic_int_get (&self->pending) >= MOST_PENDING && !g_atomic_int_get (&self->closed))
+    g_usleep (LOOK_MS * 1000 / 4);
+  g_atomic_int_inc (&self->pending);
   g_source_attach (source, self->context);
-}
-
-static gboolean
-is_closed (SlCapture *self)
-{
-  g_mutex_lock (&self->lock);
-  gboolean closed = self->closed;
-  g_mutex_unlock (&self->lock);
-  return closed;
-}
-
-/* Whether a first block, or one of another rate, is to be heard. */
-static gboolean
-check_rate (SlCapture *self, GstElement *pipeline, int rate, GError **error)
-{
-  gint64 duration = 0;
-
-  if (self->file == NULL)
-    {
-      self->rate = rate;
-      return TRUE;
-    }
-  g_autofree char *name = sl_capture_shown_name (self->file);
-  if (self->rate > 0.0)
-    g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_TRUNCATED,
-                 _ ("%s changes its sample rate from %.0f to %d Hz; what came before was heard."), name, self->rate,
-                 rate);
-  else if (gst_element_query_duration (pipeline, GST_FORMAT_TIME, &duration) &&
-           (double) duration > SL_CAPTURE_MOST_S * GST_SECOND)
-    g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
-                 _ ("%s is %.0f minutes long; up to %.0f can be listened to. Cut out the part with the notes."), name,
-                 (double) duration / (60.0 * GST_SECOND), SL_CAPTURE_MOST_S / 60.0);
-  else
-    {
-      self->rate = rate;
-      self->head.promised_s = MAX (self->head.promised_s, (double) duration / GST_SECOND);
-      return TRUE;
-    }
-  return FALSE;
 }
 
 /* The channels' mean. A file may hold figures that are none, or beyond full scale. */
@@ -202,27 +149,15 @@ mix (const float *samples, gsize n, int channels)
   return mono;
 }
 
-/* After a block: whether that was enough of a file, or of a device that another has taken the place of. */
+/* Whether a file is longer than is heard, by what it says with its first block or by what was heard. */
 static gboolean
-check_length (SlCapture *self, GstElement *pipeline, GError **error)
+is_too_long (SlCapture *self, GstElement *pipeline)
 {
-  if (self->file != NULL)
-    {
-      if ((double) self->frames <= SL_CAPTURE_MOST_S * self->rate)
-        return TRUE;
-      g_autofree char *name = sl_capture_shown_name (self->file);
-      g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
-                   _ ("%s is over %.0f minutes long, of which the first were heard. Cut out the part with the notes."),
-                   name, SL_CAPTURE_MOST_S / 60.0);
-      return FALSE;
-    }
-  if (self->id == NULL || *self->id == '\0' || (double) (self->frames - self->asked) < MOVED_S * self->rate)
-    return TRUE;
-  self->asked = self->frames;
-  if (!sl_capture_has_moved (pipeline, self->id))
-    return TRUE;
-  g_propagate_error (error, sl_capture_device_fault (NULL, TRUE));
-  return FALSE;
+  gint64 duration = 0;
+
+  if (self->frames == 0 && gst_element_query_duration (pipeline, GST_FORMAT_TIME, &duration))
+    self->head.promised_s = MAX (self->head.promised_s, (double) duration / GST_SECOND);
+  return (double) duration > SL_CAPTURE_MOST_S * GST_SECOND || (double) self->frames > SL_CAPTURE_MOST_S * self->rate;
 }
 
 /* One block of what came. Returns FALSE with @error set where nothing more is to come. */
@@ -236,8 +171,21 @@ hear (SlCapture *self, GstElement *pipeline, GstSample *sample, GError **error)
 
   gst_structure_get_int (form, "rate", &rate);
   gst_structure_get_int (form, "channels", &channels);
-  if (fabs (self->rate - rate) > 0.5 && !check_rate (self, pipeline, rate, error))
-    return FALSE;
+  if (self->frames == 0)
+    self->rate = rate;
+  if (self->file != NULL && is_too_long (self, pipeline))
+    {
+      g_autofree char *name = sl_capture_shown_name (self->file);
+      g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                   _ ("%s is over %.0f minutes long. Cut out the part with the notes."), name,
+                   SL_CAPTURE_MOST_S / 60.0);
+      return FALSE;
+    }
+  if (fabs (self->rate - rate) > 0.5) /* as pieces of OGG files may, one after another */
+    {
+      g_propagate_error (error, sl_capture_file_fault (self->file, (double) self->frames / self->rate, 0.0));
+      return FALSE;
+    }
   if (!gst_buffer_map (buffer, &map, GST_MAP_READ))
     return TRUE;
   gsize n = map.size / (sizeof (float) * (gsize) channels);
@@ -248,7 +196,7 @@ hear (SlCapture *self, GstElement *pipeline, GstSample *sample, GError **error)
   g_atomic_int_set (&self->muted, self->file == NULL && (double) self->zeros >= MUTED_S * rate);
   self->frames += n;
   post (self, mono, n, NULL);
-  return check_length (self, pipeline, error);
+  return TRUE;
 }
 
 /* How it ended, by GStreamer's message: at the end of a file, or with what failed. */
@@ -296,7 +244,7 @@ listen (SlCapture *self, GstElement *pipeline, GError **error)
   const GstMessageType ends = GST_MESSAGE_ERROR | GST_MESSAGE_WARNING | GST_MESSAGE_EOS;
 
   gst_element_set_state (pipeline, GST_STATE_PLAYING);
-  while (!is_closed (self))
+  while (!g_atomic_int_get (&self->closed))
     {
       /* of a file, all that was decoded goes before what failed; for a device that isn't there silence comes */
       g_autoptr (GstMessage) message = self->file == NULL ? gst_bus_pop_filtered (bus, ends) : NULL;
@@ -355,8 +303,6 @@ open_capture (GFile *file, const char *id, const SlCaptureHandlers *handlers, gp
   self->context = g_main_context_ref_thread_default ();
   self->file = file != NULL ? g_object_ref (file) : NULL;
   self->id = g_strdup (id);
-  g_mutex_init (&self->lock);
-  g_cond_init (&self->taken);
   self->watch = g_timeout_source_new_seconds (WATCHDOG_S);
   g_source_set_callback (self->watch, look, self, NULL);
   g_source_attach (self->watch, self->context);
