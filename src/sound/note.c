@@ -10,6 +10,8 @@
 #define LEAST_U 2e-8 /* relative: what neighbours, 90 dB down, and arithmetic leave */
 #define STANDS_DB 20.0
 #define SURE 0.999    /* what is less likely than 1 − this is taken for a disagreement */
+#define SUNK 9.0      /* times the power at the end, until where a partial is worth a fit */
+#define LONGER_S 0.6  /* and so much longer, which shows what stands beside it */
 #define ENDS_AT 3.5   /* a partial's level over the noise's standard deviation, where it sinks into it */
 #define STEADY_DB 3.0 /* a second: what dies more slowly, and lies where the mains are, is hum */
 #define MAINS 0.0015  /* of their frequency: the mains keep to it better */
@@ -113,17 +115,35 @@ typedef struct
   gboolean stands[SL_MAX_PARTIALS];
 } Stretch;
 
+/* How many of @n samples are worth a fit: those until it sinks into what is there at the end, and some more of that. */
+static guint
+worth (const double complex *z, guint n, double step)
+{
+  guint rest = n / 4, more = (guint) (LONGER_S / step), last = 0;
+  double power = 0;
+
+  if (rest < 2 * more)
+    return n;
+  for (guint i = n - rest; i < n; i++)
+    power += (creal (z[i]) * creal (z[i]) + cimag (z[i]) * cimag (z[i])) / rest;
+  for (guint i = 0; i < n; i++)
+    if (creal (z[i]) * creal (z[i]) + cimag (z[i]) * cimag (z[i]) > SUNK * power)
+      last = i;
+  return last < more ? n : MIN (n, last + more);
+}
+
 static const double complex *
 samples_of (const Stretch *self, int k, guint *n)
 {
   const SlBand *band = &self->heard->bands[k - 1];
-  double begin;
+  double begin, to = MIN (self->to, self->heard->end - self->heard->onset) - band->filter.length / 2;
 
-  return band->z == NULL || self->heard->series->level[k - 1] < STANDS_DB
-             ? NULL
-             : sl_band_stretch (band, self->heard->onset, self->from,
-                                MIN (self->to, self->heard->end - self->heard->onset) - band->filter.length / 2, &begin,
-                                n);
+  *n = 0;
+  if (band->z == NULL || self->heard->series->level[k - 1] < STANDS_DB)
+    return NULL;
+  const double complex *z = sl_band_stretch (band, self->heard->onset, self->from, to, &begin, n);
+  *n = worth (z, *n, band->filter.step);
+  return z;
 }
 
 /* All partials, lowest first; what those before say of the glide is where the next one's fit begins. @again: from where

@@ -4,6 +4,7 @@
 #include <gsl/gsl_fft_real.h>
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_multifit.h>
+#include <gsl/gsl_statistics.h>
 #include <math.h>
 
 #define PEAK_DB 12.0    /* a peak stands so far over what surrounds it */
@@ -73,12 +74,6 @@ sl_series_fit (const int *k, const double *f, const double *u, int n, double *bi
   return chi2;
 }
 
-static int
-compare_doubles (gconstpointer a, gconstpointer b)
-{
-  return (*(const double *) a > *(const double *) b) - (*(const double *) a < *(const double *) b);
-}
-
 /* What surrounds each bin: near the lower third of the bins within half an @width of it, where no partial reaches. */
 static void
 surroundings (const double *db, double *floor_db, int n, int width)
@@ -91,9 +86,9 @@ surroundings (const double *db, double *floor_db, int n, int width)
       int first = CLAMP (at - width / 2, 0, MAX (0, n - width)), m = MIN (width, n - first);
 
       memcpy (sorted, db + first, (gsize) m * sizeof *sorted);
-      qsort (sorted, (size_t) m, sizeof *sorted, compare_doubles);
+      double third = gsl_stats_select (sorted, 1, (size_t) m, (size_t) m / 3);
       for (int i = at; i < MIN (n, at + hop); i++)
-        floor_db[i] = sorted[m / 3];
+        floor_db[i] = third;
     }
 }
 

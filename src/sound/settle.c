@@ -15,7 +15,7 @@ sl_band_stretch (const SlBand *self, double onset, double from, double to, doubl
 {
   double step = self->filter.step;
   int first = MAX (0, (int) ceil ((onset + from) / step) - (int) self->first),
-      end = MIN ((int) self->z->len, (int) floor ((onset + to) / step) - (int) self->first);
+      end = (int) fmin (self->z->len, floor ((onset + to) / step) - self->first); /* @to may be infinite */
 
   if (end <= first)
     return NULL;

@@ -23,12 +23,6 @@
 
 static const double cosines[] = { 0.35875, 0.48829, 0.14128, 0.01168 };
 
-static double
-sinc (double x)
-{
-  return fabs (x) < 1e-9 ? 1 : sin (M_PI * x) / (M_PI * x);
-}
-
 double
 sl_tone_window (double at)
 {
@@ -42,11 +36,11 @@ sl_tone_window (double at)
 double
 sl_tone_gain (double x)
 {
-  double sum = 0;
+  double at = fabs (x - rint (x)) < 1e-6 ? x + 1e-6 : x, sum = 0;
 
   for (int i = 0; i < 4; i++)
-    sum += cosines[i] * 0.5 * (sinc (x - i) + sinc (x + i));
-  return sum / cosines[0];
+    sum += cosines[i] * (i % 2 == 0 ? 1 : -1) * at / (at * at - i * i);
+  return sum * sin (M_PI * at) / M_PI / cosines[0];
 }
 
 static double complex
@@ -101,10 +95,11 @@ misfit (const double complex *z, guint n, double step, double rate, const SlTone
       turn[l] = cexp ((-tone->lines[l].decay + tone->lines[l].turn * I) * step);
     }
   *out = (Equations){ 0 };
-  for (guint i = 0; i < n; i++)
+  double fading = 1, fade = exp (-rate * step);
+  for (guint i = 0; i < n; i++, fading *= fade)
     {
       double complex e = z[i];
-      double t = i * step;
+      double t = i * step, bend = rate > 0 ? (1 - fading) / rate : 0;
 
       for (int l = 0; l < tone->n_lines; l++)
         {
@@ -112,8 +107,8 @@ misfit (const double complex *z, guint n, double step, double rate, const SlTone
 
           if (l == 0 && rate > 0)
             {
-              m *= cexp (I * tone->bend * bent (rate, t));
-              d[p - 1] = I * bent (rate, t) * m;
+              m *= cexp (I * tone->bend * bend);
+              d[p - 1] = I * bend * m;
             }
           e -= m;
           dl[0] = m;
@@ -296,20 +291,17 @@ find_line (const double complex *e, guint n, const SlToneFilter *filter, const S
   return TRUE;
 }
 
-static double complex
-partial_at (const SlTone *self, double rate, double t)
-{
-  return line_at (&self->lines[0], t) * (rate > 0 ? cexp (I * self->bend * bent (rate, t)) : 1);
-}
-
 void
 sl_tone_alone (const SlTone *self, const double complex *z, guint n, double step, double complex *alone)
 {
-  for (guint i = 0; i < n; i++)
+  memcpy (alone, z, n * sizeof *z);
+  for (int l = 1; l < self->n_lines; l++)
     {
-      alone[i] = z[i];
-      for (int l = 1; l < self->n_lines; l++)
-        alone[i] -= line_at (&self->lines[l], i * step);
+      const SlLine *line = &self->lines[l];
+      double complex m = line_at (line, 0), turn = cexp ((-line->decay + line->turn * I) * step);
+
+      for (guint i = 0; i < n; i++, m *= turn)
+        alone[i] -= m;
     }
 }
 
@@ -321,12 +313,14 @@ judge_noise (const double complex *z, guint n, double step, double rate, SlTone 
   double sum = 0, freedom = n - DENSER * 0.5 * n_parameters (tone, rate);
 
   sl_tone_alone (tone, z, n, step, e);
-  for (guint i = 0; i < n; i++)
+  double complex line = line_at (&tone->lines[0], 0),
+                 turn = cexp ((-tone->lines[0].decay + tone->lines[0].turn * I) * step);
+  for (guint i = 0; i < n; i++, line *= turn)
     {
-      double complex m = partial_at (tone, rate, i * step);
+      double complex m = line * (rate > 0 ? cexp (I * tone->bend * bent (rate, i * step)) : 1);
 
       e[i] -= m;
-      sum += gsl_pow_2 (cimag (e[i] * conj (m) / (cabs (m) + 1e-300)));
+      sum += gsl_pow_2 (cimag (e[i] * conj (m))) / (creal (m) * creal (m) + cimag (m) * cimag (m) + 1e-300);
     }
   tone->noise = sqrt (sum / MAX (freedom, 1));
   tone->density = tone->noise * sqrt (DENSER);
