@@ -74,7 +74,7 @@ test_octaves (Case *c, gconstpointer data)
 static void
 test_stream (Case *c, gconstpointer data)
 {
-  const double every[] = { 1.45, 1.9, 2.3, 2.6 };
+  const double every[] = { 2.15, 2.4, 2.9, 2.6 };
   MadeString strings[2 * N_STRINGS];
   double at = QUIET_S;
 
