@@ -3,7 +3,18 @@
  * The columns of a fan: each partial's phase and level, SL_FAN_STEP_S apart (model 15.2). */
 #pragma once
 
-#include "sound/listener.h"
+#include "sound/note.h"
+
+/* Partials' phases since the pluck, for a picture: turns against what @expected and B of the note would have them be,
+ * so that a line is level when in tune; loudness in dB against the loudest. One column each SL_FAN_STEP_S. */
+#define SL_FAN_STEP_S 0.02
+typedef struct
+{
+  guint n; /* columns */
+  int n_partials;
+  const float *turns[SL_MAX_PARTIALS]; /* @n each; NAN where it does not stand */
+  const float *level[SL_MAX_PARTIALS];
+} SlFan;
 
 #define SL_FAN_COLUMNS 500 /* 10 s */
 

@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "sound/listener-fan.h"
 #include "sound/listener-onset.h"
 
 #define KEPT_S 10.0        /* of sound */
@@ -17,9 +16,10 @@
 #define CLIPS_FRAMES 100 /* how long it is told */
 #define LEVEL_FRAMES 10
 #define FIRST_S 0.4 /* after the onset: the first figure */
-#define REFRESH_S 0.12
+#define REFRESH_S 0.2
+#define STAYS_CENTS 1.0   /* a settled figure that the fan does not leave by so much */
 #define LATE_S 0.6        /* until then a figure that is still missing is looked for more often */
-#define LIVE_S 2.5        /* the longest and … */
+#define LIVE_S 1.5        /* the longest and … */
 #define FOLLOW_S 0.8      /* … the shortest window of a figure */
 #define CHOICE_FROM_S 0.1 /* where in a note its coarse pitch is looked for */
 #define CHOICE_S 0.15
@@ -244,7 +244,7 @@ estimate (SlListener *self, guint64 from, guint64 to, SlNote *out)
     out->partials[i].end += later;
   if (found && self->candidates->len > 0)
     set_expected (out, nearest (self, out->frequency));
-  if (self->note_clipped >= CLIPPED_SAMPLES && (out->word == SL_HEARD_SETTLED || out->word == SL_HEARD_GLIDING))
+  if (self->note_clipped >= CLIPPED_SAMPLES) /* the low-pass has rounded them */
     out->word = SL_HEARD_CLIPPED;
   return found;
 }
@@ -454,16 +454,31 @@ refresh (SlListener *self)
 {
   const guint64 onset = sample_of (self, self->onset);
   const guint64 from = MAX (onset, self->n - MIN (self->n, (guint64) (LIVE_S * self->low_rate)));
-  const double wait = isfinite (self->live.frequency) || self->live.length > LATE_S ? REFRESH_S : REFRESH_S / 4;
-  SlNote now;
+  const gboolean early = !isfinite (self->live.frequency) && self->live.length < LATE_S;
+  const double wait = early ? REFRESH_S / 4 : REFRESH_S, since = (double) (self->n - self->live_at) / self->low_rate;
+  SlNote now, followed;
 
-  if (self->live_at > 0 && self->n < self->live_at + (guint64) (wait * self->low_rate))
+  if (self->live_at > 0 && since < wait)
     return;
-  estimate_settled (self, from, self->n, &now);
-  if (self->live_at > 0 && now.word == SL_HEARD_GLIDING)
-    {
-      extend_fan (self, &self->live, self->n);
+  if (self->live_at > 0 && self->live.word == SL_HEARD_SETTLED && since < 2 * REFRESH_S)
+    { /* no need to measure again what stays */
+      now = self->live;
+      extend_fan (self, &now, self->n);
       sl_fan_follow (self->fan, &now);
+      if (fabs (now.cents - self->live.cents) < STAYS_CENTS)
+        return;
+    }
+  estimate_settled (self, from, self->n, &now);
+  if (self->live_at > 0)
+    {
+      followed = isfinite (self->live.frequency) ? self->live : now; /* its B stays */
+      followed.length = now.length;
+      extend_fan (self, &self->live, self->n);
+      sl_fan_follow (self->fan, &followed);
+      followed.word = SL_HEARD_GLIDING;
+      if (now.word == SL_HEARD_GLIDING ||
+          (now.word == SL_HEARD_SETTLED && fabs (followed.cents - now.cents) > STAYS_CENTS + 3 * followed.cents_u))
+        now = followed;
     }
   self->live_at = self->n;
   self->live = now;

@@ -81,7 +81,7 @@ settled_notes (const char *what, const double *sound, gsize n, double expected, 
 static void
 hold_nothing_settled (const char *what, const double *sound, gsize n, gboolean no_notes)
 {
-  for (int i = 0; i < MADE_N_OPEN; i += 3)
+  for (int i = 0; i < MADE_N_OPEN; i += 6)
     {
       guint heard = 0;
 

@@ -65,7 +65,7 @@ check_six (gboolean ring, double rate)
 
       strings[i] = string_of (open_strings[i], start, ring ? 0 : start + 0.9);
       strings[i].f1 *= exp2 ((i - 2) * 10 / 1200.0);
-      strings[i].peak = i % 2 ? 0.1 : 0.4;
+      strings[i].peak = ring || i % 2 ? 0.1 : 0.4;
     }
   g_autofree float *sound = make (strings, 6, &room, rate, 11);
   sl_listener_expect_any (listener, open_strings, G_N_ELEMENTS (open_strings));

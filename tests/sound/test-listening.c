@@ -29,7 +29,7 @@ static const double rates[] = { 44100, 48000, 22050, 96000 };
 static void
 listen_for (int index, guint round, GArray *verdicts)
 {
-  const double rate = rates[round % G_N_ELEMENTS (rates)];
+  const double rate = rates[((guint) index + round) % G_N_ELEMENTS (rates)];
   const gsize n = (gsize) (SECONDS * rate);
   const MadeCase c = made_case (index, round);
   g_autofree double *sound = made_sound (n, rate, &c.string, 1, &c.room, c.seed, NULL);
@@ -55,7 +55,7 @@ test_stream (void)
 {
   g_autoptr (GArray) verdicts = g_array_new (FALSE, FALSE, sizeof (Verdict));
 
-  for (guint round = 0; round < (guint) test_rounds (2); round++)
+  for (guint round = 0; round < (guint) test_rounds (1); round++)
     for (int i = 0; i < MADE_N_CASES; i++)
       listen_for (i, round, verdicts);
   judge_print ("notes that ended", verdicts);
