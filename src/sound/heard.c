@@ -12,13 +12,11 @@
 #define SURE 0.999    /* what is less likely than 1 − this is taken for a disagreement */
 #define SUNK 9.0      /* times the power at the end, until where a partial is worth a fit */
 #define LONGER_S 0.6  /* and so much longer, which shows what stands beside it */
-#define ENDS_AT 3.5   /* a partial's level over the noise's standard deviation, where it sinks into it */
 #define STEADY_DB 3.0 /* a second: what dies more slowly, and lies where the mains are, is hum */
 #define MAINS 0.0015  /* of their frequency: the mains keep to it better */
 #define OFF_CENTS 1.0 /* a partial so far off belongs to something else */
 #define MANY_STRAYS 2
-#define LOUD_STRAY_DB 12.0 /* a single one counts from here under the loudest partial on */
-#define CLIPPED_SAMPLES 3
+#define LOUD_STRAY_DB 12.0     /* a single one counts from here under the loudest partial on */
 #define SURE_GLIDE 3.5         /* a glide is one where it is more than so many u */
 #define LEAST_GLIDE_CENTS 0.01 /* and more than this */
 #define FIRST_REACH 0.25       /* of the logarithm of a glide's rate, while it is sought */
@@ -27,6 +25,7 @@
 #define SLOWEST 0.2 /* 1/s */
 #define FASTEST 100.0
 #define FALL_CENTS 0.05 /* what still falls by this in a window is not settled, if that can be told */
+#define NOW_CENTS 3.0   /* what stands so far from it at the end has not settled */
 #define DB_A_NEPER 8.685889638
 
 const char *const sl_heard_word_names[] = { "settled", "gliding", "soft", "clipped", "two-notes", NULL };
@@ -87,6 +86,16 @@ leave_out (SlNote *note, Fit *fit)
     }
 }
 
+/* @u: in cents */
+static void
+say_frequency (SlNote *note, double frequency, double u)
+{
+  note->frequency = frequency;
+  note->u = u * frequency * M_LN2 / 1200;
+  note->cents = 1200 * log2 (frequency / note->expected);
+  note->cents_u = u;
+}
+
 static void
 say_pitch (SlNote *note, const Fit *fit, double common_u)
 {
@@ -96,10 +105,7 @@ say_pitch (SlNote *note, const Fit *fit, double common_u)
   if (fit->n > 2 && fit->chi2 > gsl_cdf_chisq_Pinv (SURE, fit->n - 2))
     wide = fit->chi2 / (fit->n - 2);
   note->n_partials = fit->n;
-  note->frequency = sqrt (f2);
-  note->u = hypot (sqrt (wide * var) / (2 * note->frequency), common_u * note->frequency);
-  note->cents = 1200 * log2 (note->frequency / note->expected);
-  note->cents_u = 1200 / M_LN2 * note->u / note->frequency;
+  say_frequency (note, sqrt (f2), 1200 / M_LN2 * hypot (sqrt (wide * var) / (2 * f2), common_u));
   note->inharmonicity = fit->n > 1 ? b : NAN;
   note->inharmonicity_u = fit->n > 1 ? sqrt (wide * b_var) / fit->big_f : NAN;
 }
@@ -136,12 +142,12 @@ static const double complex *
 samples_of (const Stretch *self, int k, guint *n)
 {
   const SlBand *band = &self->heard->bands[k - 1];
-  double begin, to = MIN (self->to, self->heard->end - self->heard->onset) - band->filter.length / 2;
+  double to = MIN (self->to, self->heard->end) - band->filter.length / 2;
 
   *n = 0;
   if (band->z == NULL || self->heard->series->level[k - 1] < STANDS_DB)
     return NULL;
-  const double complex *z = sl_band_stretch (band, self->heard->onset, self->from, to, &begin, n);
+  const double complex *z = sl_band_stretch (band, self->from, to, n);
   *n = worth (z, *n, band->filter.step);
   return z;
 }
@@ -228,22 +234,6 @@ find_rate (Stretch *self)
   return 0;
 }
 
-/* When it sank into what surrounds it, s after the onset: the last that stands over the noise in its band. */
-static double
-end_of (const Stretch *self, int k)
-{
-  const SlToneFilter *filter = &self->heard->bands[k - 1].filter;
-  guint n = 0, last = 0;
-  const double complex *z = samples_of (self, k, &n);
-  g_autofree double complex *alone = g_new (double complex, n);
-
-  sl_tone_alone (&self->tones[k - 1], z, n, filter->step, alone);
-  for (guint i = 1; i < n; i++)
-    if (cabs (alone[i]) + cabs (alone[i - 1]) > 2 * ENDS_AT * self->tones[k - 1].noise)
-      last = i;
-  return last + 2 < n ? self->from + last * filter->step : NAN;
-}
-
 /* Mains hum, taken for a partial: it doesn't die, and lies on a multiple of 50 or 60 Hz. */
 static gboolean
 is_hum (const SlPartial *p)
@@ -263,14 +253,16 @@ fill_in (const Stretch *self, SlNote *out)
       SlPartial *p = &out->partials[k - 1];
       const SlTone *tone = &self->tones[k - 1];
 
-      *p = (SlPartial){ .k = k, .frequency = NAN, .u = NAN, .slope = NAN, .end = NAN };
+      *p = (SlPartial){ .k = k, .frequency = NAN, .u = NAN, .slope = NAN };
       if (!self->stands[k - 1])
         continue;
       p->frequency = self->heard->bands[k - 1].centre + tone->lines[0].turn / (2 * M_PI);
       p->u = hypot (tone->turn_u / (2 * M_PI), LEAST_U * p->frequency);
       p->level = self->heard->series->level[k - 1];
       p->slope = -DB_A_NEPER * tone->lines[0].decay;
-      p->end = end_of (self, k);
+      SlBand *band = &self->heard->bands[k - 1];
+      band->noise = band->noise > 0 ? MIN (band->noise, tone->noise) : tone->noise;
+      band->turn = tone->lines[0].turn;
       p->disagrees = is_hum (p) || p->slope > STEADY_DB;
       if (!p->disagrees && p->level > most)
         {
@@ -283,14 +275,13 @@ fill_in (const Stretch *self, SlNote *out)
 /* Where the pitch no longer falls by more than can be told in a window, and the partials as they are from there on.
  * @common_u: relative, of all of them together. */
 static SlHeardWord
-settle (const SlHeard *heard, SlNote *out, double *common_u)
+settle (const SlHeard *heard, SlNote *out, double *common_u, double *last)
 {
-  double length = heard->end - heard->onset, last;
   Stretch all = { .heard = heard, .to = INFINITY };
 
-  all.from = sl_settle_roughly (heard, &last);
+  all.from = sl_settle_roughly (heard, last);
   out->settled_from = all.from;
-  if (isfinite (last) && all.from >= last && last > SL_ATTACK_S)
+  if (all.from >= *last)
     {
       all.to = all.from + SL_WINDOW_S;
       measure (&all, FALSE);
@@ -310,7 +301,7 @@ settle (const SlHeard *heard, SlNote *out, double *common_u)
   fill_in (&all, out);
   double over = fabs (all.cents) * -expm1 (-all.rate * SL_WINDOW_S) / MAX (FALL_CENTS, 2 * all.u);
   out->settled_from += over > 1 ? log (over) / all.rate : 0;
-  return out->settled_from > length - SL_WINDOW_S ? SL_HEARD_GLIDING : SL_HEARD_SETTLED;
+  return out->settled_from > heard->end - SL_WINDOW_S ? SL_HEARD_GLIDING : SL_HEARD_SETTLED;
 }
 
 /* Peaks aside of the series, or partials of it that aren't where the others have them. */
@@ -344,8 +335,7 @@ sl_note_from_bands (const SlHeard *heard, SlNote *out)
 {
   Fit fit;
 
-  *out = (SlNote){ .onset = heard->onset,
-                   .length = heard->end - heard->onset,
+  *out = (SlNote){ .length = heard->end,
                    .expected = heard->expected,
                    .frequency = NAN,
                    .u = NAN,
@@ -354,17 +344,22 @@ sl_note_from_bands (const SlHeard *heard, SlNote *out)
                    .inharmonicity = NAN,
                    .inharmonicity_u = NAN,
                    .decay = NAN,
-                   .word = heard->clipped >= CLIPPED_SAMPLES ? SL_HEARD_CLIPPED : SL_HEARD_SOFT };
+                   .word = heard->clipped ? SL_HEARD_CLIPPED : SL_HEARD_SOFT };
   if (heard->series == NULL || out->length < LEAST_HEARD_S)
     return FALSE;
-  double common_u = 0;
-  SlHeardWord word = settle (heard, out, &common_u);
+  double common_u = 0, last, u;
+  SlHeardWord word = settle (heard, out, &common_u, &last);
   leave_out (out, &fit);
   if (fit.n == 0 || !(fit.big_f + fit.big_fb > 0))
     return FALSE;
   say_pitch (out, &fit, common_u);
+  double now = sl_settle_now (heard, last, &u);
+  if (fabs (now) > NOW_CENTS + 3 * u)
+    word = SL_HEARD_GLIDING;
+  if (word == SL_HEARD_GLIDING && isfinite (now))
+    say_frequency (out, out->frequency * exp2 (now / 1200), hypot (u, out->cents_u));
   if (out->word != SL_HEARD_CLIPPED)
-    out->word = two_notes (heard->series, out, &fit) ? SL_HEARD_TWO_NOTES : word;
+    out->word = word != SL_HEARD_GLIDING && two_notes (heard->series, out, &fit) ? SL_HEARD_TWO_NOTES : word;
   out->quality = quality_of (out);
   return TRUE;
 }

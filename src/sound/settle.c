@@ -9,17 +9,18 @@
 #define MAX_WINDOWS 64
 #define LOUD 0.025      /* of the power at its loudest */
 #define ROUGH_CENTS 2.5 /* windows that agree differ by less */
+#define SURE 3.0        /* times its u */
+#define NOW_S 0.2       /* of the last of them: where the string stands now */
 
 const double complex *
-sl_band_stretch (const SlBand *self, double onset, double from, double to, double *begin, guint *n)
+sl_band_stretch (const SlBand *self, double from, double to, guint *n)
 {
   double step = self->filter.step;
-  double first_at = ceil ((onset + from) / step) - self->first, end_at = floor ((onset + to) / step) - self->first;
+  double first_at = ceil (from / step) - self->first, end_at = floor (to / step) - self->first;
   int first = (int) MAX (0, first_at), end = (int) CLAMP (end_at, 0, self->z->len);
 
   if (end <= first)
     return NULL;
-  *begin = (self->first + (guint) first) * step - onset;
   *n = (guint) (end - first);
   return &g_array_index (self->z, double complex, first);
 }
@@ -45,49 +46,48 @@ turn_of (const double complex *z, guint n, double step, double *power)
   return (tp - t1 * p1 / weight) / (t2 - t1 * t1 / weight + 1e-300);
 }
 
-/* Cents of the partials against the middle of their bands, the median of those that are loud in the window. */
+/* Cents of the partials from @from to @to against where they were found, or else the middle of their bands: the median
+ * of those that are loud then. @u: its own. */
 static double
-window_cents (const SlHeard *heard, double from, const double *loudest, double *power)
+window_cents (const SlHeard *heard, double from, double to, double *u)
 {
-  double cents[SL_MAX_PARTIALS], begin;
+  double cents[SL_MAX_PARTIALS];
   int n = 0, bands = 0;
 
   for (int k = 0; k < SL_MAX_PARTIALS; k++)
     {
-      const SlBand *band = &heard->bands[k];
+      SlBand *band = &heard->bands[k];
       guint m = 0;
-      const double complex *z =
-          band->z != NULL ? sl_band_stretch (band, heard->onset, from, from + SL_WINDOW_S, &begin, &m) : NULL;
+      const double complex *z = band->z != NULL ? sl_band_stretch (band, from, to, &m) : NULL;
+      double power;
 
-      power[k] = 0;
       if (z == NULL || m < 4)
         continue;
-      double turn = turn_of (z, m, band->filter.step, &power[k]);
+      double turn = turn_of (z, m, band->filter.step, &power);
+      band->loudest = MAX (band->loudest, power);
       bands++;
-      if (power[k] >= LOUD * loudest[k])
-        cents[n++] = 1200 / M_LN2 * log1p (turn / (2 * M_PI * band->centre));
+      if (power >= LOUD * band->loudest)
+        cents[n++] = 1200 / M_LN2 * log1p ((turn - band->turn) / (2 * M_PI * band->centre));
     }
-  return n == 0 || 2 * n < bands ? NAN : gsl_stats_median (cents, 1, (size_t) n);
+  if (n == 0 || 2 * n < bands)
+    return NAN;
+  double median = gsl_stats_median (cents, 1, (size_t) n);
+  *u = gsl_stats_absdev_m (cents, 1, (size_t) n, median) / sqrt (n);
+  return median;
 }
 
 double
 sl_settle_roughly (const SlHeard *heard, double *last)
 {
-  double loudest[SL_MAX_PARTIALS] = { 0 }, power[SL_MAX_PARTIALS], length = heard->end - heard->onset,
-         settled = SL_ATTACK_S;
-  int n = CLAMP ((int) ((length - SL_ATTACK_S - SL_WINDOW_S) / HOP_S) + 1, 0, MAX_WINDOWS);
-  double late = SL_ATTACK_S + (n - 1) * HOP_S, at = NAN;
+  double settled = NAN, at = NAN, at_u = NAN, u, late = heard->end - SL_WINDOW_S - heard->bands[0].filter.length / 2;
+  int n = CLAMP ((int) ((late - SL_ATTACK_S) / HOP_S) + 1, 0, MAX_WINDOWS);
 
   *last = NAN;
+  for (int w = n - 1; w > 0; w--) /* how loud each gets */
+    window_cents (heard, late - w * HOP_S, late - w * HOP_S + SL_WINDOW_S, &u);
   for (int w = 0; w < n; w++)
     {
-      window_cents (heard, late - w * HOP_S, loudest, power);
-      for (int k = 0; k < SL_MAX_PARTIALS; k++)
-        loudest[k] = MAX (loudest[k], power[k]);
-    }
-  for (int w = 0; w < n; w++)
-    {
-      double from = late - w * HOP_S, cents = window_cents (heard, from, loudest, power);
+      double from = late - w * HOP_S, cents = window_cents (heard, from, from + SL_WINDOW_S, &u);
 
       if (isnan (*last) && isnan (cents))
         continue;
@@ -95,25 +95,35 @@ sl_settle_roughly (const SlHeard *heard, double *last)
         {
           *last = from;
           at = cents;
+          at_u = u;
         }
-      if (!(fabs (cents - at) < ROUGH_CENTS))
-        break;
+      if (!(fabs (cents - at) < ROUGH_CENTS + SURE * hypot (u, at_u)))
+        return settled;
       settled = from;
     }
-  return settled;
+  return SL_ATTACK_S;
+}
+
+double
+sl_settle_now (const SlHeard *heard, double last, double *u)
+{
+  double from = isfinite (last) ? last : SL_ATTACK_S, to = isfinite (last) ? last + SL_WINDOW_S : heard->end,
+         before = window_cents (heard, from, to, u), cents = window_cents (heard, MAX (to - NOW_S, from), to, u);
+
+  *u = hypot (*u, cents - before);
+  return cents;
 }
 
 double
 sl_bend_rate (const SlHeard *heard, double from)
 {
-  double most = 0, rate = 0, begin;
+  double most = 0, rate = 0;
 
   for (int k = 0; k < SL_MAX_PARTIALS; k++)
     {
       const SlBand *band = &heard->bands[k];
       guint n = 0;
-      const double complex *z =
-          band->z != NULL ? sl_band_stretch (band, heard->onset, from, INFINITY, &begin, &n) : NULL;
+      const double complex *z = band->z != NULL ? sl_band_stretch (band, from, heard->end, &n) : NULL;
       double sum = 0, c0, c1, cov[3], chi2;
 
       if (n < 4)
