@@ -25,7 +25,9 @@
 #define SLOWEST 0.2 /* 1/s */
 #define FASTEST 100.0
 #define FALL_CENTS 0.05 /* what still falls by this in a window is not settled, if that can be told */
-#define NOW_CENTS 3.0   /* what stands so far from it at the end has not settled */
+#define MOST_U 1.0      /* cents, of what has settled */
+#define SURE_U 3.0
+#define NOW_CENTS 2.0 /* what stands so far from it at the end has not settled */
 #define DB_A_NEPER 8.685889638
 
 const char *const sl_heard_word_names[] = { "settled", "gliding", "soft", "clipped", "two-notes", NULL };
@@ -354,10 +356,10 @@ sl_note_from_bands (const SlHeard *heard, SlNote *out)
     return FALSE;
   say_pitch (out, &fit, common_u);
   double now = sl_settle_now (heard, last, &u);
-  if (fabs (now) > NOW_CENTS + 3 * u)
+  if (fabs (now) > NOW_CENTS + SURE_U * u || !(out->cents_u < MOST_U))
     word = SL_HEARD_GLIDING;
   if (word == SL_HEARD_GLIDING && isfinite (now))
-    say_frequency (out, out->frequency * exp2 (now / 1200), hypot (u, out->cents_u));
+    say_frequency (out, out->frequency * exp2 (now / 1200), hypot (hypot (u, now / SURE_U), out->cents_u));
   if (out->word != SL_HEARD_CLIPPED)
     out->word = word != SL_HEARD_GLIDING && two_notes (heard->series, out, &fit) ? SL_HEARD_TWO_NOTES : word;
   out->quality = quality_of (out);

@@ -9,7 +9,8 @@
 #define MAX_WINDOWS 64
 #define LOUD 0.025      /* of the power at its loudest */
 #define ROUGH_CENTS 2.5 /* windows that agree differ by less */
-#define SURE 3.0        /* times its u */
+#define OVER 10.0       /* or, once it is known, this over the noise */
+#define ENOUGH 3        /* partials, or else half of them */
 #define NOW_S 0.2       /* of the last of them: where the string stands now */
 
 const double complex *
@@ -46,10 +47,10 @@ turn_of (const double complex *z, guint n, double step, double *power)
   return (tp - t1 * p1 / weight) / (t2 - t1 * t1 / weight + 1e-300);
 }
 
-/* Cents of the partials from @from to @to against where they were found, or else the middle of their bands: the median
- * of those that are loud then. @u: its own. */
+/* Cents of the partials from @from to @to against the middle of their bands or, @found, where they were found: the
+ * median of those that are loud then. @u: its own. */
 static double
-window_cents (const SlHeard *heard, double from, double to, double *u)
+window_cents (const SlHeard *heard, double from, double to, gboolean found, double *u)
 {
   double cents[SL_MAX_PARTIALS];
   int n = 0, bands = 0;
@@ -66,10 +67,10 @@ window_cents (const SlHeard *heard, double from, double to, double *u)
       double turn = turn_of (z, m, band->filter.step, &power);
       band->loudest = MAX (band->loudest, power);
       bands++;
-      if (power >= LOUD * band->loudest)
-        cents[n++] = 1200 / M_LN2 * log1p ((turn - band->turn) / (2 * M_PI * band->centre));
+      if (power >= (band->noise > 0 ? gsl_pow_2 (OVER * band->noise) : LOUD * band->loudest))
+        cents[n++] = 1200 / M_LN2 * log1p ((turn - (found ? band->turn : 0)) / (2 * M_PI * band->centre));
     }
-  if (n == 0 || 2 * n < bands)
+  if (n == 0 || (n < ENOUGH && 2 * n < bands))
     return NAN;
   double median = gsl_stats_median (cents, 1, (size_t) n);
   *u = gsl_stats_absdev_m (cents, 1, (size_t) n, median) / sqrt (n);
@@ -79,15 +80,15 @@ window_cents (const SlHeard *heard, double from, double to, double *u)
 double
 sl_settle_roughly (const SlHeard *heard, double *last)
 {
-  double settled = NAN, at = NAN, at_u = NAN, u, late = heard->end - SL_WINDOW_S - heard->bands[0].filter.length / 2;
-  int n = CLAMP ((int) ((late - SL_ATTACK_S) / HOP_S) + 1, 0, MAX_WINDOWS);
+  double settled = NAN, at = NAN, u, late = heard->end - SL_WINDOW_S - heard->bands[0].filter.length / 2;
+  int n = CLAMP ((int) floor ((late - SL_ATTACK_S) / HOP_S) + 1, 0, MAX_WINDOWS);
 
   *last = NAN;
   for (int w = n - 1; w > 0; w--) /* how loud each gets */
-    window_cents (heard, late - w * HOP_S, late - w * HOP_S + SL_WINDOW_S, &u);
+    window_cents (heard, late - w * HOP_S, late - w * HOP_S + SL_WINDOW_S, FALSE, &u);
   for (int w = 0; w < n; w++)
     {
-      double from = late - w * HOP_S, cents = window_cents (heard, from, from + SL_WINDOW_S, &u);
+      double from = late - w * HOP_S, cents = window_cents (heard, from, from + SL_WINDOW_S, FALSE, &u);
 
       if (isnan (*last) && isnan (cents))
         continue;
@@ -95,9 +96,8 @@ sl_settle_roughly (const SlHeard *heard, double *last)
         {
           *last = from;
           at = cents;
-          at_u = u;
         }
-      if (!(fabs (cents - at) < ROUGH_CENTS + SURE * hypot (u, at_u)))
+      if (!(fabs (cents - at) < ROUGH_CENTS))
         return settled;
       settled = from;
     }
@@ -107,11 +107,9 @@ sl_settle_roughly (const SlHeard *heard, double *last)
 double
 sl_settle_now (const SlHeard *heard, double last, double *u)
 {
-  double from = isfinite (last) ? last : SL_ATTACK_S, to = isfinite (last) ? last + SL_WINDOW_S : heard->end,
-         before = window_cents (heard, from, to, u), cents = window_cents (heard, MAX (to - NOW_S, from), to, u);
+  double to = isfinite (last) ? last + SL_WINDOW_S : heard->end;
 
-  *u = hypot (*u, cents - before);
-  return cents;
+  return window_cents (heard, MAX (to - NOW_S, SL_ATTACK_S), to, TRUE, u);
 }
 
 double
