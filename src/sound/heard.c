@@ -25,6 +25,7 @@
 #define SLOWEST 0.2 /* 1/s */
 #define FASTEST 100.0
 #define FALL_CENTS 0.05 /* what still falls by this in a window is not settled, if that can be told */
+#define ALIVE 1.5       /* times the noise a partial is at first; what is made of noise alone is half of it */
 #define MOST_U 1.0      /* cents, of what has settled */
 #define SURE_U 3.0
 #define NOW_CENTS 2.0 /* what stands so far from it at the end has not settled */
@@ -173,8 +174,10 @@ measure (Stretch *self, gboolean again)
       if (again && self->stands[k - 1])
         self->stands[k - 1] = sl_tone_again (z, n, &band->filter, self->rate, tone);
       else if (!again)
-        self->stands[k - 1] = z != NULL && sl_tone_fit (z, n, &band->filter, M_PI / band->filter.length,
-                                                        a_cent * self->cents, self->rate, tone);
+        self->stands[k - 1] =
+            z != NULL &&
+            sl_tone_fit (z, n, &band->filter, M_PI / band->filter.length, a_cent * self->cents, self->rate, tone) &&
+            exp (tone->lines[0].log_level) > ALIVE * tone->noise;
       if (!self->stands[k - 1])
         continue;
       self->misfit += tone->misfit / gsl_pow_2 (again ? density : tone->density);
