@@ -239,6 +239,7 @@ test_tuning (Fixture *f, gconstpointer data)
   pluck (f, -30, PEAK, HEARD_S);
   save (f, "7-flat");
   g_assert_cmpstr (says (f, "title"), ==, "String 6, open");
+  rest (f);
   pluck (f, 0.3, PEAK, HEARD_S);
   save (f, "8-in-tune");
   g_assert_nonnull (strstr (says (f, "tick"), "String 6, open"));
