@@ -7,15 +7,6 @@
 
 #define HANGS_S 120 /* far more than anything takes, on a busy machine too */
 
-/* In builds with sanitizers: tests/lsan.supp tells whose memory it is by the whole stack. */
-const char *__asan_default_options (void);
-
-const char *
-__asan_default_options (void)
-{
-  return "fast_unwind_on_malloc=0";
-}
-
 static void
 on_heard (gpointer owner, const float *samples, gsize n, double rate)
 {
