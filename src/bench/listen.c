@@ -372,6 +372,8 @@ sl_listen_stop (SlListen *self)
 void
 sl_listen_start (SlListen *self)
 {
+  if (self->on && self->trouble == NULL)
+    return;
   sl_listen_stop (self);
   self->on = TRUE;
   await (self);
@@ -382,7 +384,10 @@ sl_listen_start (SlListen *self)
 static void
 on_device (SlListen *self)
 {
-  if (self->on)
+  const gboolean on = self->on;
+
+  sl_listen_stop (self);
+  if (on)
     sl_listen_start (self);
 }
 

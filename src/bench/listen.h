@@ -26,7 +26,7 @@ typedef enum
   SL_LISTEN_WAITING,  /* for a pluck */
   SL_LISTEN_SOUNDING, /* a note that has not settled */
   SL_LISTEN_TAKEN,    /* it settled and became a reading, or in tuning a figure that stands; it may sound on */
-  SL_LISTEN_TROUBLE,  /* no device, busy, denied, unplugged: sl_listen_get_trouble() */
+  SL_LISTEN_TROUBLE,  /* no device, busy, denied, unplugged: its trouble says */
   SL_LISTEN_DONE      /* all that was asked */
 } SlListenState;
 

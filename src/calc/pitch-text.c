@@ -156,11 +156,13 @@ gather (GArray *readings, GArray *decays, const GArray *asked, const GArray *not
     {
       const SlAsked *place = taken_for (asked, note);
       const SlHeardDecay decay = { place->fret, note->decay, NAN };
-      if (place->string != string || place->twin > 0 || note->word != SL_HEARD_SETTLED)
+      if (place->string != string || place->twin > 0)
+        continue;
+      if (isfinite (decay.t60) && (note->word == SL_HEARD_SETTLED || note->word == SL_HEARD_GLIDING))
+        g_array_append_val (decays, decay); /* what dies early may have no time to settle */
+      if (note->word != SL_HEARD_SETTLED)
         continue;
       add_reading (readings, string, place->fret, note->cents, note->cents_u);
-      if (isfinite (decay.t60))
-        g_array_append_val (decays, decay);
       if (place->fret == 0 && (open == NULL || !(note->inharmonicity_u >= open->inharmonicity_u)))
         open = note;
     }

@@ -7,6 +7,7 @@
 #define LEAST_WINDOW_S 0.048
 #define STANDS_DB 10.0 /* over what is half-way to its neighbours: our own choice */
 #define HIGHEST_HZ 5000.0
+#define FOLLOW_COLUMNS 10
 
 void
 sl_fan_clear (SlFanColumns *self)
@@ -80,8 +81,8 @@ put (SlFanColumns *self, int k, double complex sound, double f)
 void
 sl_fan_add (SlFanColumns *self, const float *middle, double rate, const SlNote *note)
 {
-  const double f_1 = isfinite (note->frequency) ? note->frequency : note->expected;
-  const gsize reach = middle != NULL ? sl_fan_reach (f_1, rate) : 0;
+  const double f_1 = note->frequency;
+  const gsize reach = sl_fan_reach (f_1, rate);
   g_autofree double *window = g_new (double, 2 * reach + 1);
   double below = 0;
 
@@ -133,4 +134,31 @@ sl_fan_give (SlFanColumns *self, const SlNote *note, SlFan *out)
       if (self->partials[k].last >= 0)
         out->n_partials = k + 1;
     }
+}
+
+/* Phases are as good as they are loud, and k times as fine: f_1 is the partials' mean with those weights. */
+void
+sl_fan_follow (const SlFanColumns *self, SlNote *note)
+{
+  double sum = 0, squares = 0, weights = 0;
+
+  for (int k = 0; k < SL_MAX_PARTIALS && self->n > FOLLOW_COLUMNS; k++)
+    {
+      const double *turned = self->partials[k].turned + self->n - 1 - FOLLOW_COLUMNS;
+      const double f = (turned[FOLLOW_COLUMNS] - turned[0]) / (FOLLOW_COLUMNS * SL_FAN_STEP_S);
+      const double f_1 = f / partial_frequency (note, 1, k + 1);
+      const double weight = (k + 1) * (k + 1) * pow (10, self->partials[k].loudness[self->n - 1] / 10);
+
+      if (!isfinite (f_1 * weight))
+        continue;
+      sum += weight * f_1;
+      squares += weight * f_1 * f_1;
+      weights += weight;
+    }
+  if (weights <= 0)
+    return;
+  note->frequency = sum / weights;
+  note->u = sqrt (fmax (squares / weights - note->frequency * note->frequency, 0));
+  note->cents = 1200 * log2 (note->frequency / note->expected);
+  note->cents_u = 1200 / G_LN2 * note->u / note->frequency;
 }

@@ -3,7 +3,18 @@
  * The columns of a fan: each partial's phase and level, SL_FAN_STEP_S apart (model 15.2). */
 #pragma once
 
-#include "sound/listener.h"
+#include "sound/note.h"
+
+/* Partials' phases since the pluck, for a picture: turns against what @expected and B of the note would have them be,
+ * so that a line is level when in tune; loudness in dB against the loudest. One column each SL_FAN_STEP_S. */
+#define SL_FAN_STEP_S 0.02
+typedef struct
+{
+  guint n; /* columns */
+  int n_partials;
+  const float *turns[SL_MAX_PARTIALS]; /* @n each; NAN where it does not stand */
+  const float *level[SL_MAX_PARTIALS];
+} SlFan;
 
 #define SL_FAN_COLUMNS 500 /* 10 s */
 
@@ -30,3 +41,6 @@ void sl_fan_add (SlFanColumns *self, const float *middle, double rate, const SlN
 
 /* Against what @note's f_1 as expected, with its B, would have them be. */
 void sl_fan_give (SlFanColumns *self, const SlNote *note, SlFan *out);
+
+/* What sounds now, from the last columns, into @note; its B holds. What stands in none of them changes nothing. */
+void sl_fan_follow (const SlFanColumns *self, SlNote *note);

@@ -14,10 +14,9 @@
 #define APART_FRAMES 20  /* least distance of onsets */
 #define JUMP_DB 5.0      /* mean over the bands it stands in */
 #define LATE_DB 1.5
-#define MOST_DB 20.0 /* what one band counts for */
-#define STANDS 4.0   /* times the floor */
-#define SUNK 2.0     /* times the floor */
-#define SUNK_FRAMES 60
+#define MOST_DB 20.0     /* what one band counts for */
+#define STANDS 4.0       /* times the floor */
+#define SUNK 2.0         /* times the floor */
 #define FLOOR_FRAMES 100 /* the floor's memory */
 #define LEAST_POWER 1e-9 /* −90 dB: below this there is nothing to hear */
 #define LEAST_SHARE 1e-5 /* of all bands' power: less may come through a filter's skirt */
@@ -53,13 +52,12 @@ sl_onsets_add (SlOnsets *self, double sample)
     }
   self->x2 = self->x1;
   self->x1 = sample;
+  self->sum[SL_BAND_ALL] += sample * sample;
   if (++self->filled < self->frame_samples)
     return FALSE;
-  power[SL_BAND_ALL] = 0;
-  for (int b = 0; b < SL_N_BANDS; b++)
+  for (int b = 0; b <= SL_BAND_ALL; b++)
     {
       power[b] = self->sum[b] / self->frame_samples;
-      power[SL_BAND_ALL] += power[b];
       self->sum[b] = 0;
     }
   self->filled = 0;
@@ -91,7 +89,7 @@ jump (const SlOnsets *self, guint64 at, guint64 from, guint64 to)
   for (int b = 0; b < SL_N_BANDS; b++)
     {
       const double then = sl_onsets_power (self, b, before, before_end), now = sl_onsets_power (self, b, from, to);
-      const double floor = (self->n_floor > 0 ? self->floor[b] : then) + LEAST_POWER;
+      const double floor = (self->n_floor < BEFORE_FRAMES ? fmax (self->floor[b], then) : self->floor[b]) + LEAST_POWER;
 
       if (now < STANDS * floor || now < LEAST_SHARE * all)
         continue;
@@ -101,9 +99,8 @@ jump (const SlOnsets *self, guint64 at, guint64 from, guint64 to)
   return sum / MAX (n, 2); /* a single band may be chance */
 }
 
-/* The frame about @at from which on the bands' powers are others: likeliest change of an exponential distribution. */
-static guint64
-refine (const SlOnsets *self, guint64 at)
+guint64
+sl_onsets_refine (const SlOnsets *self, guint64 at)
 {
   const guint64 from = at - MIN (at, BEFORE_FRAMES), to = at + AFTER_FRAMES;
   guint64 best = at;
@@ -139,10 +136,10 @@ sl_onsets_find (SlOnsets *self, guint64 *at)
   guint64 place;
   double found;
 
-  if (self->n <= AFTER_FRAMES + LATE_FRAMES + GUARD_FRAMES)
+  if (self->n < BEFORE_FRAMES + AFTER_FRAMES + LATE_FRAMES)
     return FALSE;
   place = self->n - AFTER_FRAMES - LATE_FRAMES;
-  if (!self->held && place >= BEFORE_FRAMES)
+  if (!self->held)
     learn_floor (self, self->power[(place - BEFORE_FRAMES) % SL_FRAMES_KEPT]);
   found = jump (self, place, place, place + AFTER_FRAMES);
   if (found >= JUMP_DB && found > self->best && (self->last_onset == 0 || place > self->last_onset + APART_FRAMES) &&
@@ -154,7 +151,7 @@ sl_onsets_find (SlOnsets *self, guint64 *at)
   if (self->best == 0 || place < self->best_at + PEAK_FRAMES)
     return FALSE;
   self->best = 0;
-  *at = refine (self, self->best_at);
+  *at = sl_onsets_refine (self, self->best_at);
   self->last_onset = *at;
   return TRUE;
 }
@@ -163,7 +160,7 @@ gboolean
 sl_onsets_sunk (const SlOnsets *self)
 {
   for (int b = 0; b < SL_N_BANDS; b++)
-    if (sl_onsets_power (self, b, self->n - MIN (self->n, SUNK_FRAMES), self->n) >
+    if (sl_onsets_power (self, b, self->n - MIN (self->n, SL_SUNK_FRAMES), self->n) >
         SUNK * (self->floor[b] + LEAST_POWER))
       return FALSE;
   return TRUE;

@@ -33,10 +33,16 @@ gboolean sl_onsets_add (SlOnsets *self, double sample);
 /* After each frame: TRUE when an onset was found, some 0.15 s ago, at frame @at. */
 gboolean sl_onsets_find (SlOnsets *self, guint64 *at);
 
+/* The frame about @at from which on the bands' powers are others: the likeliest change of an exponential distribution.
+ */
+guint64 sl_onsets_refine (const SlOnsets *self, guint64 at);
+
 /* Mean power in frames @from to @to (not included) that are still kept; 0 where there are none. */
 double sl_onsets_power (const SlOnsets *self, guint band, guint64 from, guint64 to);
 
-/* Whether the last frames hold no more than what is there anyway. */
+#define SL_SUNK_FRAMES 60
+
+/* Whether the last SL_SUNK_FRAMES hold no more than what is there anyway. */
 gboolean sl_onsets_sunk (const SlOnsets *self);
 
 /* What sounds now is what is there anyway. */

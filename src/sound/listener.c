@@ -4,21 +4,23 @@
 #include <math.h>
 #include <string.h>
 
-#include "sound/listener-fan.h"
 #include "sound/listener-onset.h"
 
-#define KEPT_S 10.0       /* of sound */
-#define TAPS_A_STEP 16    /* of the low-pass before samples are left out: flat to 7 kHz, blind from 15 kHz on */
-#define STEADY_HZ 5.0     /* what is slower is no sound but an offset */
-#define MOST_SAMPLE 4.0f  /* beyond is a fault of the source */
-#define FULL_SCALE 0.9999 /* 32,767 of 32,768 and more */
+#define KEPT_S 10.0        /* of sound */
+#define TAPS_A_STEP 16     /* of the low-pass before samples are left out: flat to 7 kHz, blind from 15 kHz on */
+#define STEADY_HZ 5.0      /* what is slower is no sound but an offset */
+#define MOST_SAMPLE 4.0f   /* beyond is a fault of the source */
+#define FULL_SCALE 0.9999  /* 32,767 of 32,768 and more */
+#define FULL_SCALE_DB 3.01 /* of a sine (AES17), against samples of 1 */
 #define CLIPPED_SAMPLES 3
 #define CLIPS_FRAMES 100 /* how long it is told */
 #define LEVEL_FRAMES 10
 #define FIRST_S 0.4 /* after the onset: the first figure */
-#define REFRESH_S 0.12
-#define LIVE_S 2.5        /* the longest and … */
-#define FOLLOW_S 0.8      /* … the shortest window of the live figure */
+#define REFRESH_S 0.2
+#define STAYS_CENTS 1.0   /* a settled figure that the fan does not leave by so much */
+#define LATE_S 0.6        /* until then a figure that is still missing is looked for more often */
+#define LIVE_S 1.5        /* the longest and … */
+#define FOLLOW_S 0.8      /* … the shortest window of a figure */
 #define CHOICE_FROM_S 0.1 /* where in a note its coarse pitch is looked for */
 #define CHOICE_S 0.15
 #define CHOICE_RANGE 1.19 /* three semitones */
@@ -28,6 +30,7 @@
 #define STEADY_FRAMES 600 /* a string does not sound on for 3 s … */
 #define STEADY_DB 1.0     /* … without dying by so much */
 #define PLUCKED_DB 3.0    /* by which what sounds from the first sample on has to die to be a note */
+#define STARTS_DB 10.0
 #define QUIET_POWER 1e-7
 
 typedef enum
@@ -241,9 +244,22 @@ estimate (SlListener *self, guint64 from, guint64 to, SlNote *out)
     out->partials[i].end += later;
   if (found && self->candidates->len > 0)
     set_expected (out, nearest (self, out->frequency));
-  if (self->note_clipped >= CLIPPED_SAMPLES && (out->word == SL_HEARD_SETTLED || out->word == SL_HEARD_GLIDING))
+  if (self->note_clipped >= CLIPPED_SAMPLES) /* the low-pass has rounded them */
     out->word = SL_HEARD_CLIPPED;
   return found;
+}
+
+/* The same, or of its last part alone where that has settled after the whole has not: the peg was turned. */
+static void
+estimate_settled (SlListener *self, guint64 from, guint64 to, SlNote *out)
+{
+  const guint64 follow = (guint64) (FOLLOW_S * self->low_rate);
+  SlNote last;
+
+  estimate (self, from, to, out);
+  if (out->word == SL_HEARD_GLIDING && to > from + follow && estimate (self, to - follow, to, &last) &&
+      last.word == SL_HEARD_SETTLED)
+    *out = last;
 }
 
 static double
@@ -270,6 +286,7 @@ begin_note (SlListener *self, guint64 frame, State state)
   self->note_clipped = 0;
   for (guint64 i = frame; i < self->onsets.n; i++)
     self->note_clipped += self->clipped[i % SL_FRAMES_KEPT];
+  self->live.frequency = NAN;
   sl_fan_clear (self->fan);
 }
 
@@ -279,7 +296,6 @@ end_note (SlListener *self, guint64 frame)
 {
   const guint64 onset = sample_of (self, self->onset), to = sample_of (self, frame);
   const gboolean sounded = self->state == SOUNDING;
-  SlNote note;
 
   self->state = QUIET;
   self->onsets.held = FALSE;
@@ -288,11 +304,9 @@ end_note (SlListener *self, guint64 frame)
     return;
   if (self->chosen == 0)
     choose (self, to);
-  estimate (self, MAX (onset, oldest (self)), to, &note);
-  self->live = note;
+  estimate_settled (self, MAX (onset, oldest (self)), to, &self->live);
   self->live_at = self->n;
-  if (isfinite (note.frequency) || note.n_partials > 0)
-    g_array_append_val (self->notes, note);
+  g_array_append_val (self->notes, self->live);
 }
 
 /* Whether it has sounded on as loud as it was for so long that it can't be a string. */
@@ -305,12 +319,21 @@ is_steady (SlListener *self)
          level (self, n - 2 * EARLY_FRAMES, n) > level (self, then, then + 2 * EARLY_FRAMES) - STEADY_DB;
 }
 
+/* Where what sounds soon after the first sample begins: there, unless it is quiet before. */
+static guint64
+first_onset (SlListener *self)
+{
+  const guint64 at = sl_onsets_refine (&self->onsets, EARLY_FRAMES);
+
+  return level (self, 0, at) < level (self, at, at + EARLY_FRAMES) - STARTS_DB ? at : 0;
+}
+
 static void
 step_unsure (SlListener *self)
 {
   const guint64 n = self->onsets.n;
 
-  if (level (self, n - EARLY_FRAMES, n) < level (self, 0, EARLY_FRAMES) - PLUCKED_DB)
+  if (level (self, n - EARLY_FRAMES, n) < level (self, self->onset, self->onset + EARLY_FRAMES) - PLUCKED_DB)
     {
       self->state = SOUNDING;
       self->onsets.held = TRUE;
@@ -336,11 +359,11 @@ step_frame (SlListener *self)
     }
   else if (n == 2 * EARLY_FRAMES && self->state == QUIET &&
            sl_onsets_power (&self->onsets, SL_BAND_ALL, 0, n) > QUIET_POWER)
-    begin_note (self, 0, UNSURE);
+    begin_note (self, first_onset (self), UNSURE);
   else if (self->state == UNSURE && n > 3 * EARLY_FRAMES)
     step_unsure (self);
   else if (self->state == SOUNDING && sl_onsets_sunk (&self->onsets))
-    end_note (self, n);
+    end_note (self, n - SL_SUNK_FRAMES);
   else if (self->state == SOUNDING && is_steady (self))
     {
       end_note (self, n - STEADY_FRAMES);
@@ -396,7 +419,7 @@ sl_listener_level (SlListener *self)
 {
   const guint64 n = self->onsets.n;
 
-  return level (self, n - MIN (n, LEVEL_FRAMES), n);
+  return level (self, n - MIN (n, LEVEL_FRAMES), n) + FULL_SCALE_DB;
 }
 
 gboolean
@@ -409,21 +432,56 @@ sl_listener_clips (SlListener *self)
   return sum >= CLIPPED_SAMPLES;
 }
 
-/* The figure of all that was heard of the note, or, while the string is being turned, of the last of it. */
+/* Columns of the fan up to sample @end; @note tells where its partials are. */
+static void
+extend_fan (SlListener *self, const SlNote *note, guint64 end)
+{
+  const guint64 onset = sample_of (self, self->onset);
+  guint64 middle;
+
+  if (!isfinite (note->frequency)) /* nobody knows where to look */
+    return;
+  const gsize reach = sl_fan_reach (note->frequency, self->low_rate);
+  while (self->fan->n < SL_FAN_COLUMNS &&
+         (middle = onset + (guint64) (self->fan->n * SL_FAN_STEP_S * self->low_rate)) + reach < end)
+    sl_fan_add (self->fan, middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle) : NULL,
+                self->low_rate, note);
+}
+
+/* The figure of all that was heard of the note; while the string is being turned, what the fan's last columns say. */
 static void
 refresh (SlListener *self)
 {
-  const guint64 onset = sample_of (self, self->onset), follow = (guint64) (FOLLOW_S * self->low_rate);
+  const guint64 onset = sample_of (self, self->onset);
   const guint64 from = MAX (onset, self->n - MIN (self->n, (guint64) (LIVE_S * self->low_rate)));
-  SlNote last;
+  const gboolean early = !isfinite (self->live.frequency) && self->live.length < LATE_S;
+  const double wait = early ? REFRESH_S / 4 : REFRESH_S, since = (double) (self->n - self->live_at) / self->low_rate;
+  SlNote now, followed;
 
-  if (self->live_at > 0 && self->n < self->live_at + (guint64) (REFRESH_S * self->low_rate))
+  if (self->live_at > 0 && since < wait)
     return;
+  if (self->live_at > 0 && self->live.word == SL_HEARD_SETTLED && since < 2 * REFRESH_S)
+    { /* no need to measure again what stays */
+      now = self->live;
+      extend_fan (self, &now, self->n);
+      sl_fan_follow (self->fan, &now);
+      if (fabs (now.cents - self->live.cents) < STAYS_CENTS)
+        return;
+    }
+  estimate_settled (self, from, self->n, &now);
+  if (self->live_at > 0)
+    {
+      followed = isfinite (self->live.frequency) ? self->live : now; /* its B stays */
+      followed.length = now.length;
+      extend_fan (self, &self->live, self->n);
+      sl_fan_follow (self->fan, &followed);
+      followed.word = SL_HEARD_GLIDING;
+      if (now.word == SL_HEARD_GLIDING ||
+          (now.word == SL_HEARD_SETTLED && fabs (followed.cents - now.cents) > STAYS_CENTS + 3 * followed.cents_u))
+        now = followed;
+    }
   self->live_at = self->n;
-  estimate (self, from, self->n, &self->live);
-  if (self->live.word == SL_HEARD_GLIDING && self->n > from + follow &&
-      estimate (self, self->n - follow, self->n, &last))
-    self->live = last;
+  self->live = now;
 }
 
 gboolean
@@ -439,25 +497,11 @@ sl_listener_sounding (SlListener *self, SlNote *out)
 void
 sl_listener_fan (SlListener *self, SlFan *out)
 {
-  const guint64 onset = sample_of (self, self->onset);
   SlNote note;
   const guint64 end = sl_listener_sounding (self, &note) ? self->n : self->fan_to;
-  gsize reach;
 
   if (self->live_at > 0)
-    {
-      reach =
-          sl_fan_reach (isfinite (self->live.frequency) ? self->live.frequency : self->live.expected, self->low_rate);
-      while (self->fan->n < SL_FAN_COLUMNS)
-        {
-          const guint64 middle = onset + (guint64) (self->fan->n * SL_FAN_STEP_S * self->low_rate);
-
-          if (middle + reach >= end)
-            break;
-          sl_fan_add (self->fan, middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle) : NULL,
-                      self->low_rate, &self->live);
-        }
-    }
+    extend_fan (self, &self->live, end);
   sl_fan_give (self->fan, &self->live, out);
 }
 

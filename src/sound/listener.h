@@ -4,20 +4,9 @@
  * than a note's length of sound. Also what a recording is split by. */
 #pragma once
 
-#include "sound/note.h"
+#include "sound/listener-fan.h"
 
 typedef struct _SlListener SlListener;
-
-/* Partials' phases since the pluck, for a picture: turns against what @expected and B of the note would have them be,
- * so that a line is level when in tune; loudness in dB against the loudest. One column each SL_FAN_STEP_S. */
-#define SL_FAN_STEP_S 0.02
-typedef struct
-{
-  guint n; /* columns */
-  int n_partials;
-  const float *turns[SL_MAX_PARTIALS]; /* @n each; NAN where it does not stand */
-  const float *level[SL_MAX_PARTIALS];
-} SlFan;
 
 /* @expected: f_1 of the note that is waited for, Hz. */
 SlListener *sl_listener_new (double rate, double expected);

@@ -7,9 +7,26 @@
 #include <gsl/gsl_math.h>
 
 #define LEAST_HEARD_S 0.4
+#define LEAST_U 2e-8 /* relative: what neighbours, 90 dB down, and arithmetic leave */
 #define STANDS_DB 20.0
-#define SURE 0.999 /* what is less likely than 1 − this is taken for a disagreement */
+#define SURE 0.999    /* what is less likely than 1 − this is taken for a disagreement */
+#define SUNK 9.0      /* times the power at the end, until where a partial is worth a fit */
+#define LONGER_S 0.6  /* and so much longer, which shows what stands beside it */
+#define ENDS_AT 3.5   /* a partial's level over the noise's standard deviation, where it sinks into it */
+#define STEADY_DB 3.0 /* a second: what dies more slowly, and lies where the mains are, is hum */
+#define MAINS 0.0015  /* of their frequency: the mains keep to it better */
+#define OFF_CENTS 1.0 /* a partial so far off belongs to something else */
+#define MANY_STRAYS 2
+#define LOUD_STRAY_DB 12.0 /* a single one counts from here under the loudest partial on */
 #define CLIPPED_SAMPLES 3
+#define SURE_GLIDE 3.5         /* a glide is one where it is more than so many u */
+#define LEAST_GLIDE_CENTS 0.01 /* and more than this */
+#define FIRST_REACH 0.25       /* of the logarithm of a glide's rate, while it is sought */
+#define LAST_REACH 0.05
+#define MAX_ROUNDS 12
+#define SLOWEST 0.2 /* 1/s */
+#define FASTEST 100.0
+#define FALL_CENTS 0.05 /* what still falls by this in a window is not settled, if that can be told */
 #define DB_A_NEPER 8.685889638
 
 const char *const sl_heard_word_names[] = { "settled", "gliding", "soft", "clipped", "two-notes", NULL };
@@ -71,7 +88,7 @@ leave_out (SlNote *note, Fit *fit)
 }
 
 static void
-say_pitch (SlNote *note, const Fit *fit)
+say_pitch (SlNote *note, const Fit *fit, double common_u)
 {
   double f2 = fit->big_f + fit->big_fb, b = fit->big_fb / fit->big_f, var = fit->cov[0] + 2 * fit->cov[1] + fit->cov[2],
          b_var = fit->cov[2] - 2 * b * fit->cov[1] + b * b * fit->cov[0], wide = 1;
@@ -80,33 +97,246 @@ say_pitch (SlNote *note, const Fit *fit)
     wide = fit->chi2 / (fit->n - 2);
   note->n_partials = fit->n;
   note->frequency = sqrt (f2);
-  note->u = sqrt (wide * var) / (2 * note->frequency);
+  note->u = hypot (sqrt (wide * var) / (2 * note->frequency), common_u * note->frequency);
   note->cents = 1200 * log2 (note->frequency / note->expected);
   note->cents_u = 1200 / M_LN2 * note->u / note->frequency;
   note->inharmonicity = fit->n > 1 ? b : NAN;
   note->inharmonicity_u = fit->n > 1 ? sqrt (wide * b_var) / fit->big_f : NAN;
 }
 
-static void
-measure_partial (const SlHeard *heard, int k, SlPartial *out)
+/* The partials from @from to @to s after the onset, and how a hard pluck's sharpness dies there: at @rate, from @cents
+ * at @from; rate 0: not looked for. */
+typedef struct
 {
-  const SlBand *band = &heard->bands[k - 1];
-  SlTone tone;
+  const SlHeard *heard;
+  double from, to, rate;
+  double cents, u, misfit;
+  SlTone tones[SL_MAX_PARTIALS];
+  gboolean stands[SL_MAX_PARTIALS];
+} Stretch;
 
-  *out = (SlPartial){ .k = k, .frequency = NAN, .u = NAN, .slope = NAN, .end = NAN };
-  if (band->z == NULL || heard->series->level[k - 1] < STANDS_DB)
-    return;
-  int from = (int) ceil ((heard->onset + SL_ATTACK_S) / band->filter.step) - (int) band->first;
-  int to = (int) floor ((heard->end - band->filter.length / 2) / band->filter.step) - (int) band->first;
-  from = MAX (from, 0);
-  to = MIN (to, (int) band->z->len);
-  if (to <= from || !sl_tone_fit (&g_array_index (band->z, double complex, from), (guint) (to - from), &band->filter,
-                                  M_PI / band->filter.length, &tone))
-    return;
-  out->frequency = band->centre + tone.lines[0].turn / (2 * M_PI);
-  out->u = tone.turn_u / (2 * M_PI);
-  out->level = heard->series->level[k - 1];
-  out->slope = -DB_A_NEPER * tone.lines[0].decay;
+/* How many of @n samples are worth a fit: those until it sinks into what is there at the end, and some more of that. */
+static guint
+worth (const double complex *z, guint n, double step)
+{
+  guint rest = n / 4, more = (guint) (LONGER_S / step), last = 0;
+  double power = 0;
+
+  if (rest < 2 * more)
+    return n;
+  for (guint i = n - rest; i < n; i++)
+    power += (creal (z[i]) * creal (z[i]) + cimag (z[i]) * cimag (z[i])) / rest;
+  for (guint i = 0; i < n; i++)
+    if (creal (z[i]) * creal (z[i]) + cimag (z[i]) * cimag (z[i]) > SUNK * power)
+      last = i;
+  return last < more ? n : MIN (n, last + more);
+}
+
+static const double complex *
+samples_of (const Stretch *self, int k, guint *n)
+{
+  const SlBand *band = &self->heard->bands[k - 1];
+  double begin, to = MIN (self->to, self->heard->end - self->heard->onset) - band->filter.length / 2;
+
+  *n = 0;
+  if (band->z == NULL || self->heard->series->level[k - 1] < STANDS_DB)
+    return NULL;
+  const double complex *z = sl_band_stretch (band, self->heard->onset, self->from, to, &begin, n);
+  *n = worth (z, *n, band->filter.step);
+  return z;
+}
+
+/* All partials, lowest first; what those before say of the glide is where the next one's fit begins. @again: from where
+ * they are. */
+static void
+measure (Stretch *self, gboolean again)
+{
+  double weights = 0, sum = 0;
+
+  self->misfit = 0;
+  for (int k = 1; k <= SL_MAX_PARTIALS; k++)
+    {
+      SlTone *tone = &self->tones[k - 1];
+      guint n = 0;
+      const double complex *z = samples_of (self, k, &n);
+      const SlBand *band = &self->heard->bands[k - 1];
+      double density = tone->density, a_cent = 2 * M_PI * band->centre * M_LN2 / 1200;
+
+      if (again && self->stands[k - 1])
+        self->stands[k - 1] = sl_tone_again (z, n, &band->filter, self->rate, tone);
+      else if (!again)
+        self->stands[k - 1] = z != NULL && sl_tone_fit (z, n, &band->filter, M_PI / band->filter.length,
+                                                        a_cent * self->cents, self->rate, tone);
+      if (!self->stands[k - 1])
+        continue;
+      self->misfit += tone->misfit / gsl_pow_2 (again ? density : tone->density);
+      if (!(self->rate > 0))
+        continue;
+      weights += gsl_pow_2 (a_cent / tone->bend_u);
+      sum += tone->bend / a_cent * gsl_pow_2 (a_cent / tone->bend_u);
+      self->cents = sum / weights;
+      self->u = 1 / sqrt (weights);
+    }
+}
+
+/* Relative change of the partials' frequencies from @a to @b, as they weigh. */
+static double
+change (const Stretch *a, const Stretch *b)
+{
+  double sum = 0, weights = 0;
+
+  for (int k = 0; k < SL_MAX_PARTIALS; k++)
+    if (a->stands[k] && b->stands[k])
+      {
+        double f = 2 * M_PI * a->heard->bands[k].centre, w = gsl_pow_2 (f / a->tones[k].turn_u);
+
+        weights += w;
+        sum += w * (b->tones[k].lines[0].turn - a->tones[k].lines[0].turn) / f;
+      }
+  return weights > 0 ? sum / weights : 0;
+}
+
+/* At what rate the glide is best fitted: close to there the misfit is a parabola over the rate's logarithm. Returns
+ * what u of that logarithm makes of the frequencies, relative. */
+static double
+find_rate (Stretch *self)
+{
+  double h = FIRST_REACH;
+
+  for (int round = 0; round < MAX_ROUNDS && self->rate > SLOWEST && self->rate < FASTEST; round++)
+    {
+      Stretch slow = *self, fast = *self;
+
+      slow.rate *= exp (-h);
+      fast.rate *= exp (h);
+      measure (self, TRUE);
+      measure (&slow, TRUE);
+      measure (&fast, TRUE);
+      double down = (slow.misfit - fast.misfit) / (2 * h),
+             bend = (slow.misfit - 2 * self->misfit + fast.misfit) / (h * h),
+             off = bend > 0 ? down / bend : 2 * h * (down > 0 ? 1 : -1);
+      self->rate *= exp (CLAMP (off, -2 * h, 2 * h));
+      if (fabs (off) < h && h < LAST_REACH)
+        {
+          measure (self, TRUE);
+          return fabs (change (&slow, &fast)) / (2 * h) * sqrt (2 / bend);
+        }
+      if (fabs (off) < h)
+        h /= 4;
+    }
+  measure (self, TRUE);
+  return 0;
+}
+
+/* When it sank into what surrounds it, s after the onset: the last that stands over the noise in its band. */
+static double
+end_of (const Stretch *self, int k)
+{
+  const SlToneFilter *filter = &self->heard->bands[k - 1].filter;
+  guint n = 0, last = 0;
+  const double complex *z = samples_of (self, k, &n);
+  g_autofree double complex *alone = g_new (double complex, n);
+
+  sl_tone_alone (&self->tones[k - 1], z, n, filter->step, alone);
+  for (guint i = 1; i < n; i++)
+    if (cabs (alone[i]) + cabs (alone[i - 1]) > 2 * ENDS_AT * self->tones[k - 1].noise)
+      last = i;
+  return last + 2 < n ? self->from + last * filter->step : NAN;
+}
+
+/* Mains hum, taken for a partial: it doesn't die, and lies on a multiple of 50 or 60 Hz. */
+static gboolean
+is_hum (const SlPartial *p)
+{
+  double f = p->frequency, off = MIN (fabs (f - 50 * rint (f / 50)), fabs (f - 60 * rint (f / 60)));
+
+  return p->slope > -STEADY_DB && off < MAINS * f;
+}
+
+static void
+fill_in (const Stretch *self, SlNote *out)
+{
+  double most = -INFINITY;
+
+  for (int k = 1; k <= SL_MAX_PARTIALS; k++)
+    {
+      SlPartial *p = &out->partials[k - 1];
+      const SlTone *tone = &self->tones[k - 1];
+
+      *p = (SlPartial){ .k = k, .frequency = NAN, .u = NAN, .slope = NAN, .end = NAN };
+      if (!self->stands[k - 1])
+        continue;
+      p->frequency = self->heard->bands[k - 1].centre + tone->lines[0].turn / (2 * M_PI);
+      p->u = hypot (tone->turn_u / (2 * M_PI), LEAST_U * p->frequency);
+      p->level = self->heard->series->level[k - 1];
+      p->slope = -DB_A_NEPER * tone->lines[0].decay;
+      p->end = end_of (self, k);
+      p->disagrees = is_hum (p) || p->slope > STEADY_DB;
+      if (!p->disagrees && p->level > most)
+        {
+          most = p->level;
+          out->decay = p->slope < 0 ? -60 / p->slope : NAN;
+        }
+    }
+}
+
+/* Where the pitch no longer falls by more than can be told in a window, and the partials as they are from there on.
+ * @common_u: relative, of all of them together. */
+static SlHeardWord
+settle (const SlHeard *heard, SlNote *out, double *common_u)
+{
+  double length = heard->end - heard->onset, last;
+  Stretch all = { .heard = heard, .to = INFINITY };
+
+  all.from = sl_settle_roughly (heard, &last);
+  out->settled_from = all.from;
+  if (isfinite (last) && all.from >= last && last > SL_ATTACK_S)
+    {
+      all.to = all.from + SL_WINDOW_S;
+      measure (&all, FALSE);
+      fill_in (&all, out);
+      return SL_HEARD_GLIDING;
+    }
+  all.rate = sl_bend_rate (heard, all.from);
+  measure (&all, FALSE);
+  if (fabs (all.cents) < MAX (SURE_GLIDE * all.u, LEAST_GLIDE_CENTS))
+    {
+      all.rate = 0;
+      measure (&all, TRUE);
+      fill_in (&all, out);
+      return SL_HEARD_SETTLED;
+    }
+  *common_u = find_rate (&all);
+  fill_in (&all, out);
+  double over = fabs (all.cents) * -expm1 (-all.rate * SL_WINDOW_S) / MAX (FALL_CENTS, 2 * all.u);
+  out->settled_from += over > 1 ? log (over) / all.rate : 0;
+  return out->settled_from > length - SL_WINDOW_S ? SL_HEARD_GLIDING : SL_HEARD_SETTLED;
+}
+
+/* Peaks aside of the series, or partials of it that aren't where the others have them. */
+static gboolean
+two_notes (const SlSeries *series, const SlNote *note, const Fit *fit)
+{
+  int out = 0;
+
+  for (int i = 0; i < SL_MAX_PARTIALS; i++)
+    {
+      const SlPartial *p = &note->partials[i];
+      double f = p->k * sqrt (fit->big_f + fit->big_fb * p->k * p->k);
+
+      out += p->disagrees && !is_hum (p) && fabs (1200 * log2 (p->frequency / f)) > OFF_CENTS;
+    }
+  return series->n_strays >= MANY_STRAYS || (series->n_strays > 0 && series->stray > series->loudest - LOUD_STRAY_DB) ||
+         out >= MANY_STRAYS;
+}
+
+/* 1 where U is a hundredth of a cent, ½ at a tenth, 0 from a cent on; halved where something stands against it. */
+static double
+quality_of (const SlNote *note)
+{
+  double quality = CLAMP (-0.5 * log10 (2 * note->cents_u), 0, 1);
+
+  return note->word == SL_HEARD_SETTLED ? quality : quality / 2;
 }
 
 gboolean
@@ -127,24 +357,14 @@ sl_note_from_bands (const SlHeard *heard, SlNote *out)
                    .word = heard->clipped >= CLIPPED_SAMPLES ? SL_HEARD_CLIPPED : SL_HEARD_SOFT };
   if (heard->series == NULL || out->length < LEAST_HEARD_S)
     return FALSE;
-  double loudest = -INFINITY;
-  for (int k = 1; k <= SL_MAX_PARTIALS; k++)
-    {
-      SlPartial *p = &out->partials[k - 1];
-
-      measure_partial (heard, k, p);
-      if (isfinite (p->u) && p->level > loudest)
-        {
-          loudest = p->level;
-          out->decay = -60 / p->slope;
-        }
-    }
+  double common_u = 0;
+  SlHeardWord word = settle (heard, out, &common_u);
   leave_out (out, &fit);
   if (fit.n == 0 || !(fit.big_f + fit.big_fb > 0))
     return FALSE;
-  say_pitch (out, &fit);
-  out->settled_from = SL_ATTACK_S;
+  say_pitch (out, &fit, common_u);
   if (out->word != SL_HEARD_CLIPPED)
-    out->word = SL_HEARD_SETTLED;
+    out->word = two_notes (heard->series, out, &fit) ? SL_HEARD_TWO_NOTES : word;
+  out->quality = quality_of (out);
   return TRUE;
 }

@@ -33,6 +33,7 @@ struct _SlPartials
   double low_rate;
 
   SlSeries series;
+  double laid; /* f_0 that the bands were laid for */
   SlBand bands[SL_MAX_PARTIALS];
 };
 
@@ -76,19 +77,17 @@ sl_partials_new (double rate, double expected)
 }
 
 static void
-clear_bands (SlPartials *self)
+clear_band (SlBand *band)
 {
-  for (int k = 0; k < SL_MAX_PARTIALS; k++)
-    {
-      g_clear_pointer (&self->bands[k].taps, g_free);
-      g_clear_pointer (&self->bands[k].z, g_array_unref);
-    }
+  g_clear_pointer (&band->taps, g_free);
+  g_clear_pointer (&band->z, g_array_unref);
 }
 
 void
 sl_partials_free (SlPartials *self)
 {
-  clear_bands (self);
+  for (int k = 0; k < SL_MAX_PARTIALS; k++)
+    clear_band (&self->bands[k]);
   g_array_unref (self->raw);
   g_array_unref (self->low);
   g_free (self->taps);
@@ -226,7 +225,7 @@ find_series (SlPartials *self, guint begin, guint end)
 {
   guint from = begin + (guint) (0.5 * SL_ATTACK_S * self->low_rate), most = (guint) (COARSE_S * self->low_rate);
   const double *x = (const double *) self->low->data;
-  SlSeries series, last;
+  SlSeries series, last = { 0 };
 
   if (from >= end || !sl_series_find (x + from, MIN (most, end - from), self->low_rate, self->expected, &series))
     return FALSE;
@@ -237,13 +236,21 @@ find_series (SlPartials *self, guint begin, guint end)
   if (late > from + most && sl_series_find (x + late, most, self->low_rate, self->expected, &last) &&
       fabs (1200 * log2 (last.f0 / series.f0)) > MOVED_CENTS && fabs (12 * log2 (last.f0 / series.f0)) < 6)
     series = last;
-  if (self->series.n == series.n && fabs (1200 * log2 (self->series.f0 / series.f0)) < MOVED_CENTS / 2)
-    return TRUE;
+  else if (late > from + most && last.n > 0)
+    {
+      series.n_strays = last.n_strays; /* the body has died by then, another string has not */
+      series.stray = last.stray + series.loudest - last.loudest;
+    }
+  gboolean moved = !(fabs (1200 * log2 (self->laid / series.f0)) < MOVED_CENTS / 2);
+  self->laid = moved ? series.f0 : self->laid;
   self->series = series;
-  clear_bands (self);
-  for (int k = 1; k <= series.n; k++)
-    if (series.level[k - 1] > 0)
-      lay_band (self, k, sl_series_frequency (&series, k));
+  for (int k = 1; k <= SL_MAX_PARTIALS; k++)
+    {
+      if (moved || series.level[k - 1] <= 0)
+        clear_band (&self->bands[k - 1]);
+      if (self->bands[k - 1].z == NULL && series.level[k - 1] > 0)
+        lay_band (self, k, sl_series_frequency (&series, k));
+    }
   return TRUE;
 }
 

@@ -4,13 +4,15 @@
 #include <gsl/gsl_fft_real.h>
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_multifit.h>
+#include <gsl/gsl_statistics.h>
 #include <math.h>
 
 #define PEAK_DB 12.0    /* a peak stands so far over what surrounds it */
 #define RANGE_DB 60.0   /* and no further under the loudest */
 #define STANDS_DB 20.0  /* a partial does */
 #define HEARD_DB 40.0   /* what lies further under the loudest says nothing for or against a series */
-#define MISSING_DB 15.0 /* what a missing one says against it */
+#define ASIDE 0.5       /* what stands beside a series counts so much against it */
+#define MISSING_DB 12.0 /* what a missing one says against it */
 #define FAR_DB 15.0     /* what lies beyond FAR_SEMITONES from the expected must be better by this */
 #define FAR_SEMITONES 7.5
 #define MOST_SEMITONES 15.0
@@ -72,12 +74,6 @@ sl_series_fit (const int *k, const double *f, const double *u, int n, double *bi
   return chi2;
 }
 
-static int
-compare_doubles (gconstpointer a, gconstpointer b)
-{
-  return (*(const double *) a > *(const double *) b) - (*(const double *) a < *(const double *) b);
-}
-
 /* What surrounds each bin: near the lower third of the bins within half an @width of it, where no partial reaches. */
 static void
 surroundings (const double *db, double *floor_db, int n, int width)
@@ -90,9 +86,9 @@ surroundings (const double *db, double *floor_db, int n, int width)
       int first = CLAMP (at - width / 2, 0, MAX (0, n - width)), m = MIN (width, n - first);
 
       memcpy (sorted, db + first, (gsize) m * sizeof *sorted);
-      qsort (sorted, (size_t) m, sizeof *sorted, compare_doubles);
+      double third = gsl_stats_select (sorted, 1, (size_t) m, (size_t) m / 3);
       for (int i = at; i < MIN (n, at + hop); i++)
-        floor_db[i] = sorted[m / 3];
+        floor_db[i] = third;
     }
 }
 
@@ -183,9 +179,9 @@ follow (const Peaks *peaks, double f, double top, SlSeries *out)
         break;
       for (int i = 0; i < peaks->n; i++)
         if (peaks->peaks[i].f > below && peaks->peaks[i].f <= at + f / 2)
-          score -= voice (peaks, &peaks->peaks[i]);
+          score -= ASIDE * voice (peaks, &peaks->peaks[i]);
       below = at + f / 2;
-      score += 2 * voice (peaks, peak) - MISSING_DB;
+      score += (1 + ASIDE) * voice (peaks, peak) - MISSING_DB;
       if (peak == NULL)
         continue;
       out->level[k - 1] = peak->over;
@@ -257,6 +253,8 @@ sl_series_find (const double *samples, gsize n, double rate, double expected, Sl
       }
   if (out->n == 0)
     return FALSE;
+  for (int k = out->n; k < SL_MAX_PARTIALS; k++)
+    out->level[k] = 0;
   count_strays (&peaks, out);
   return TRUE;
 }

@@ -8,24 +8,20 @@
 #include <string.h>
 
 #define PER_LINE 4
-#define MAX_PARAMETERS (PER_LINE * SL_TONE_LINES)
+#define MAX_PARAMETERS (PER_LINE * SL_TONE_LINES + 1)
 #define MAX_ROUNDS 30
 #define CONVERGED 1e-10
 #define FIRST_S 0.6 /* the partial is sought in the beginning, before what stands beside it outlasts it */
 #define ALARM 12.0  /* power over the noise's mean at which a line is taken for one */
-#define APART 1.2   /* lines stand apart by this over the length heard, at the least */
-#define BAND 1.9    /* lines are sought this far from the middle, over the window's length */
+#define LEAST_SAMPLES 5
+#define SAMPLES_A_LINE 8
+#define APART 1.2 /* lines stand apart by this over the length heard, at the least */
+#define BAND 1.9  /* lines are sought this far from the middle, over the window's length */
 /* The window's noise bandwidth is 2.0044 over its length (Harris, Proc. IEEE 66, 51 (1978)): white noise is so much
  * denser close to the middle than over the whole sampled band. */
 #define DENSER (SL_TONE_PER_WINDOW / 2.0044)
 
 static const double cosines[] = { 0.35875, 0.48829, 0.14128, 0.01168 };
-
-static double
-sinc (double x)
-{
-  return fabs (x) < 1e-9 ? 1 : sin (M_PI * x) / (M_PI * x);
-}
 
 double
 sl_tone_window (double at)
@@ -40,46 +36,80 @@ sl_tone_window (double at)
 double
 sl_tone_gain (double x)
 {
-  double sum = 0;
+  double at = fabs (x - rint (x)) < 1e-6 ? x + 1e-6 : x, sum = 0;
 
   for (int i = 0; i < 4; i++)
-    sum += cosines[i] * 0.5 * (sinc (x - i) + sinc (x + i));
-  return sum / cosines[0];
+    sum += cosines[i] * (i % 2 == 0 ? 1 : -1) * at / (at * at - i * i);
+  return sum * sin (M_PI * at) / M_PI / cosines[0];
 }
 
-double complex
-sl_line_at (const SlLine *self, double t)
+static double complex
+line_at (const SlLine *self, double t)
 {
   return cexp (self->log_level - self->decay * t + (self->phase + self->turn * t) * I);
 }
 
-/* Σ |z − lines|²; @normal and @slope, unless NULL: of Gauss and Newton's equations, row by row. */
+/* How far what dies at @rate has turned a partial in @t s, for each rad/s of it at first. */
 static double
-misfit (const double complex *z, guint n, double step, const SlTone *tone, double *normal, double *slope)
+bent (double rate, double t)
 {
-  int p = PER_LINE * tone->n_lines;
+  return -expm1 (-rate * t) / rate;
+}
+
+static int
+n_parameters (const SlTone *tone, double rate)
+{
+  return PER_LINE * tone->n_lines + (rate > 0 ? 1 : 0);
+}
+
+/* Gauss and Newton's equations, row by row; only the lower half of the matrix. */
+typedef struct
+{
+  double normal[MAX_PARAMETERS * MAX_PARAMETERS], slope[MAX_PARAMETERS];
+} Equations;
+
+static void
+add_row (Equations *self, int p, const double complex *d, double complex e)
+{
+  for (int a = 0; a < p; a++)
+    {
+      double re = creal (d[a]), im = cimag (d[a]);
+
+      self->slope[a] += re * creal (e) + im * cimag (e);
+      for (int b = 0; b <= a; b++)
+        self->normal[a * p + b] += re * creal (d[b]) + im * cimag (d[b]);
+    }
+}
+
+/* Σ |z − lines|². */
+static double
+misfit (const double complex *z, guint n, double step, double rate, const SlTone *tone, Equations *out)
+{
+  int p = n_parameters (tone, rate);
   double complex d[MAX_PARAMETERS], at[SL_TONE_LINES], turn[SL_TONE_LINES];
   double sum = 0;
 
   for (int l = 0; l < tone->n_lines; l++)
     {
-      at[l] = sl_line_at (&tone->lines[l], 0);
+      at[l] = line_at (&tone->lines[l], 0);
       turn[l] = cexp ((-tone->lines[l].decay + tone->lines[l].turn * I) * step);
     }
-  if (normal != NULL)
-    {
-      memset (normal, 0, (gsize) (p * p) * sizeof *normal);
-      memset (slope, 0, (gsize) p * sizeof *slope);
-    }
-  for (guint i = 0; i < n; i++)
+  *out = (Equations){ 0 };
+  double fading = 1, fade = exp (-rate * step);
+  for (guint i = 0; i < n; i++, fading *= fade)
     {
       double complex e = z[i];
-      double t = i * step;
+      double t = i * step, bend = rate > 0 ? (1 - fading) / rate : 0;
 
       for (int l = 0; l < tone->n_lines; l++)
         {
           double complex m = at[l], *dl = d + PER_LINE * l;
 
+          if (l == 0 && rate > 0)
+            {
+              m *= cexp (I * tone->bend * bend);
+              d[p - 1] = I * bend * m;
+            }
           e -= m;
           dl[0] = m;
           dl[1] = I * m;
@@ -88,68 +118,70 @@ misfit (const double complex *z, guint n, double step, const SlTone *tone, doubl
           at[l] *= turn[l];
         }
       sum += creal (e) * creal (e) + cimag (e) * cimag (e);
-      for (int a = 0; normal != NULL && a < p; a++)
-        {
-          double re = creal (d[a]), im = cimag (d[a]);
-
-          slope[a] += re * creal (e) + im * cimag (e);
-          for (int b = 0; b <= a; b++)
-            normal[a * p + b] += re * creal (d[b]) + im * cimag (d[b]);
-        }
+      add_row (out, p, d, e);
     }
   return sum;
 }
 
-/* Solves @normal x = @slope with the diagonal raised by @damping; FALSE where it is singular. @inverse: instead of x,
- * its inverse into @normal. */
+/* Solves the equations with the diagonal raised by @damping, into the slope; or inverts the matrix. FALSE where it is
+ * singular. */
 static gboolean
-solve (double *normal, double *slope, int p, double damping, gboolean inverse)
+solve (Equations *self, int p, double damping, gboolean invert)
 {
-  gsl_matrix_view m = gsl_matrix_view_array (normal, (size_t) p, (size_t) p);
-  gsl_vector_view v = gsl_vector_view_array (slope, (size_t) p);
+  gsl_matrix_view m = gsl_matrix_view_array (self->normal, (size_t) p, (size_t) p);
+  gsl_vector_view v = gsl_vector_view_array (self->slope, (size_t) p);
 
   for (int a = 0; a < p; a++)
-    normal[a * p + a] *= 1 + damping;
+    self->normal[a * p + a] *= 1 + damping;
   if (gsl_linalg_cholesky_decomp1 (&m.matrix) != GSL_SUCCESS)
     return FALSE;
-  if (inverse)
+  if (invert)
     return gsl_linalg_cholesky_invert (&m.matrix) == GSL_SUCCESS;
   return gsl_linalg_cholesky_svx (&m.matrix, &v.vector) == GSL_SUCCESS;
 }
 
-/* Levenberg and Marquardt. The damping left at the end says nothing: u comes from the normal equations as they are. */
 static void
-refine (const double complex *z, guint n, double step, SlTone *tone)
+step_by (SlTone *tone, int p, const double *by)
 {
-  int p = PER_LINE * tone->n_lines;
-  double normal[MAX_PARAMETERS * MAX_PARAMETERS], slope[MAX_PARAMETERS], damping = 1e-4;
-  double now = misfit (z, n, step, tone, normal, slope);
+  double *values = &tone->lines[0].log_level;
 
-  for (int round = 0; round < MAX_ROUNDS; round++)
+  for (int a = 0; a < PER_LINE * tone->n_lines; a++)
+    values[a] += by[a];
+  if (p > PER_LINE * tone->n_lines)
+    tone->bend += by[p - 1];
+}
+
+/* Levenberg and Marquardt (Marquardt, J. SIAM 11, 431 (1963)). Damping only leads there: u comes without it. */
+static void
+refine (const double complex *z, guint n, double step, double rate, SlTone *tone)
+{
+  int p = n_parameters (tone, rate);
+  double damping = 1e-4;
+  Equations now, next;
+  double sum = misfit (z, n, step, rate, tone, &now);
+
+  for (int round = 0; round < MAX_ROUNDS && damping < 1e6; round++)
     {
-      double trial_normal[MAX_PARAMETERS * MAX_PARAMETERS], trial_slope[MAX_PARAMETERS];
       SlTone trial = *tone;
+      double trial_sum = INFINITY;
 
-      memcpy (trial_normal, normal, sizeof normal);
-      memcpy (trial_slope, slope, sizeof slope);
-      double *values = (double *) trial.lines;
-      gboolean solved = solve (trial_normal, trial_slope, p, damping, FALSE);
-      for (int a = 0; solved && a < p; a++)
-        values[a] += trial_slope[a];
-      double then = solved ? misfit (z, n, step, &trial, trial_normal, trial_slope) : INFINITY;
-      if (isfinite (then) && then <= now)
+      next = now;
+      if (solve (&next, p, damping, FALSE))
         {
-          gboolean done = now - then <= CONVERGED * now;
-
-          *tone = trial;
-          now = then;
-          memcpy (normal, trial_normal, sizeof normal);
-          memcpy (slope, trial_slope, sizeof slope);
-          damping = MAX (damping / 10, 1e-12);
-          if (done)
-            break;
+          step_by (&trial, p, next.slope);
+          trial_sum = misfit (z, n, step, rate, &trial, &next);
         }
-      else if ((damping *= 10) > 1e6)
+      if (!(trial_sum <= sum))
+        {
+          damping *= 10;
+          continue;
+        }
+      gboolean done = sum - trial_sum <= CONVERGED * sum;
+      *tone = trial;
+      sum = trial_sum;
+      now = next;
+      damping = MAX (damping / 10, 1e-12);
+      if (done)
         break;
     }
 }
@@ -259,61 +291,101 @@ find_line (const double complex *e, guint n, const SlToneFilter *filter, const S
   return TRUE;
 }
 
-/* What noise remains across the partial's own phase, where a level that doesn't die evenly leaves nothing. */
-static void
-judge_noise (const double complex *e, guint n, const SlToneFilter *filter, SlTone *tone)
+void
+sl_tone_alone (const SlTone *self, const double complex *z, guint n, double step, double complex *alone)
 {
-  double sum = 0;
-
-  for (guint i = 0; i < n; i++)
+  memcpy (alone, z, n * sizeof *z);
+  for (int l = 1; l < self->n_lines; l++)
     {
-      double complex m = sl_line_at (&tone->lines[0], i * filter->step);
+      const SlLine *line = &self->lines[l];
+      double complex m = line_at (line, 0), turn = cexp ((-line->decay + line->turn * I) * step);
 
-      sum += gsl_pow_2 (cimag (e[i] * conj (m) / (cabs (m) + 1e-300)));
+      for (guint i = 0; i < n; i++, m *= turn)
+        alone[i] -= m;
     }
-  double freedom = n - DENSER * 0.5 * PER_LINE * tone->n_lines;
+}
+
+/* What the lines leave, and the noise in it: across the partial's own phase, where a level that doesn't die evenly
+ * leaves nothing. */
+static void
+judge_noise (const double complex *z, guint n, double step, double rate, SlTone *tone, double complex *e)
+{
+  double sum = 0, freedom = n - DENSER * 0.5 * n_parameters (tone, rate);
+
+  sl_tone_alone (tone, z, n, step, e);
+  double complex line = line_at (&tone->lines[0], 0),
+                 turn = cexp ((-tone->lines[0].decay + tone->lines[0].turn * I) * step);
+  for (guint i = 0; i < n; i++, line *= turn)
+    {
+      double complex m = line * (rate > 0 ? cexp (I * tone->bend * bent (rate, i * step)) : 1);
+
+      e[i] -= m;
+      sum += gsl_pow_2 (cimag (e[i] * conj (m))) / (creal (m) * creal (m) + cimag (m) * cimag (m) + 1e-300);
+    }
   tone->noise = sqrt (sum / MAX (freedom, 1));
   tone->density = tone->noise * sqrt (DENSER);
 }
 
+/* The partial's line from the beginning of @z. */
 static void
-residual (const double complex *z, guint n, double step, const SlTone *tone, double complex *e)
+start_partial (const double complex *z, guint n, double step, double reach, double rate, SlTone *tone)
 {
+  g_autofree double complex *straight = g_new (double complex, n);
+
   for (guint i = 0; i < n; i++)
-    {
-      e[i] = z[i];
-      for (int l = 0; l < tone->n_lines; l++)
-        e[i] -= sl_line_at (&tone->lines[l], i * step);
-    }
+    straight[i] = z[i] * (rate > 0 ? cexp (-I * tone->bend * bent (rate, i * step)) : 1);
+  start_line (straight, n, step, peak_near_zero (straight, n, step, reach), &tone->lines[0]);
+}
+
+/* Its u; FALSE where there is none, or the partial turns faster than by @reach. */
+static gboolean
+judge (const double complex *z, guint n, double step, double reach, double rate, SlTone *tone)
+{
+  int p = n_parameters (tone, rate);
+  Equations equations;
+
+  tone->misfit = misfit (z, n, step, rate, tone, &equations);
+  tone->turn_u = tone->bend_u = NAN;
+  if (!solve (&equations, p, 0, TRUE))
+    return FALSE;
+  tone->turn_u = tone->density * sqrt (equations.normal[3 * p + 3]);
+  if (rate > 0)
+    tone->bend_u = tone->density * sqrt (equations.normal[p * p - 1]);
+  return isfinite (tone->turn_u) && fabs (tone->lines[0].turn) < 2 * reach;
 }
 
 gboolean
-sl_tone_fit (const double complex *z, guint n, const SlToneFilter *filter, double reach, SlTone *out)
+sl_tone_fit (const double complex *z, guint n, const SlToneFilter *filter, double reach, double bend, double bend_rate,
+             SlTone *out)
 {
-  double step = filter->step, normal[MAX_PARAMETERS * MAX_PARAMETERS], slope[MAX_PARAMETERS];
+  double step = filter->step;
   guint first = MIN (n, (guint) (FIRST_S / step));
 
   gsl_set_error_handler_off ();
-  *out = (SlTone){ .n_lines = 1, .turn_u = NAN };
-  if (n < 2 * DENSER * PER_LINE / 2 + 2)
+  *out = (SlTone){ .n_lines = 1, .turn_u = NAN, .bend = bend, .bend_u = NAN };
+  if (n < LEAST_SAMPLES)
     return FALSE;
   g_autofree double complex *e = g_new (double complex, n);
-  start_line (z, first, step, peak_near_zero (z, first, step, reach), &out->lines[0]);
-  refine (z, first, step, out);
-  refine (z, n, step, out);
-  residual (z, n, step, out, e);
-  judge_noise (e, n, filter, out);
-  while (out->n_lines < SL_TONE_LINES && find_line (e, n, filter, out, &out->lines[out->n_lines]))
+  start_partial (z, first, step, reach, bend_rate, out);
+  refine (z, first, step, bend_rate, out);
+  refine (z, n, step, bend_rate, out);
+  judge_noise (z, n, step, bend_rate, out, e);
+  while (n >= SAMPLES_A_LINE * (guint) (out->n_lines + 1) && out->n_lines < SL_TONE_LINES &&
+         find_line (e, n, filter, out, &out->lines[out->n_lines]))
     {
       out->n_lines++;
-      refine (z, n, step, out);
-      residual (z, n, step, out, e);
-      judge_noise (e, n, filter, out);
+      refine (z, n, step, bend_rate, out);
+      judge_noise (z, n, step, bend_rate, out, e);
     }
-  misfit (z, n, step, out, normal, slope);
-  int p = PER_LINE * out->n_lines;
-  if (!solve (normal, slope, p, 0, TRUE))
-    return FALSE;
-  out->turn_u = out->density * sqrt (normal[3 * p + 3]);
-  return isfinite (out->turn_u) && fabs (out->lines[0].turn) < 2 * reach;
+  return judge (z, n, step, reach, bend_rate, out);
+}
+
+gboolean
+sl_tone_again (const double complex *z, guint n, const SlToneFilter *filter, double bend_rate, SlTone *tone)
+{
+  g_autofree double complex *e = g_new (double complex, n);
+
+  refine (z, n, filter->step, bend_rate, tone);
+  judge_noise (z, n, filter->step, bend_rate, tone, e);
+  return judge (z, n, filter->step, INFINITY, bend_rate, tone);
 }

@@ -27,16 +27,24 @@ typedef struct
 {
   SlLine lines[SL_TONE_LINES]; /* the partial first; t from the first sample */
   int n_lines;
-  double turn_u;  /* of the partial's, rad/s */
-  double noise;   /* standard deviation of real and imaginary part, a sample */
-  double density; /* the like, if the noise were as strong in the whole band as close to the partial */
+  double bend, bend_u; /* rad/s by which the partial turns faster at first, dying at the rate asked for */
+  double turn_u;       /* of the partial's, rad/s */
+  double misfit;       /* Σ |z − lines|² */
+  double noise;        /* standard deviation of real and imaginary part, a sample */
+  double density;      /* the like, if the noise were as strong in the whole band as close to the partial */
 } SlTone;
 
 /* cos terms' transform against their peak; @x: frequency times the window's length */
 double sl_tone_gain (double x);
 double sl_tone_window (double at); /* @at: −½ … ½ of its length */
 
-/* @z: @n samples; the partial turns by less than @reach rad/s. FALSE where too few. */
-gboolean sl_tone_fit (const double complex *z, guint n, const SlToneFilter *filter, double reach, SlTone *out);
+/* @z: @n samples; the partial turns by less than @reach rad/s. @bend_rate above 0: it turns faster at first, by about
+ * @bend rad/s, and that dies at this rate, 1/s. FALSE where the samples are too few. */
+gboolean sl_tone_fit (const double complex *z, guint n, const SlToneFilter *filter, double reach, double bend,
+                      double bend_rate, SlTone *out);
 
-double complex sl_line_at (const SlLine *self, double t);
+/* Again with the lines that @tone has, from where they are. */
+gboolean sl_tone_again (const double complex *z, guint n, const SlToneFilter *filter, double bend_rate, SlTone *tone);
+
+/* What of @z stands beside the partial, taken away. */
+void sl_tone_alone (const SlTone *self, const double complex *z, guint n, double step, double complex *alone);

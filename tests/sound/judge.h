@@ -24,5 +24,6 @@ Verdict judge_note (const MadeCase *c, guint round, const SlNote *note, double f
 void judge_print (const char *what, const GArray *verdicts);
 
 /* The promises of model 15: fail the test where they aren't kept. Shares are held to exactly from 1000 sounds on, and
- * within what chance does to fewer of them (one time in a thousand). */
+ * within what chance does to fewer of them (one time in a thousand). The farthest off may be
+ * 0.15 cent off, or what a thousandth of the sounds are off at best where the sound allows no better. */
 void judge_promises (const GArray *verdicts);

@@ -55,7 +55,7 @@ made_case (int index, guint round)
   out.string.f1 = out.expected * exp2 (between (rand, -OUT_OF_TUNE_CENTS, OUT_OF_TUNE_CENTS) / 1200);
   /* B goes with 1 / L², and half the string sounds at the 12th fret. */
   out.string.b = made_open_stiffness (open) * (twelfth ? 4 : 1) * exp (between (rand, -TO_SPREAD, TO_SPREAD));
-  out.string.peak = between (rand, 0.1, 0.9);
+  out.string.peak = between (rand, 0.1, 0.6);
   out.string.t60 = between_evenly_in_log (rand, 1, 8);
   out.string.t60_high = between_evenly_in_log (rand, 1, out.string.t60);
   out.string.pluck = between (rand, 0.08, 0.3);

@@ -7,7 +7,7 @@
 #define NEPERS_60_DB 6.907755278982137
 #define HIGH_HZ 5000.0
 #define FINGER 0.02 /* what a pluck is rounded over, share of the length */
-#define NEAR_CENTS 0.005
+#define NEAR_CENTS 0.008
 #define MOST_STEPS 16
 
 #define GHOSTS 3 /* places beyond a support that the sixth-order difference reaches */

@@ -14,7 +14,8 @@
 #define SECONDS 3.3
 #define SAMPLES ((gsize) (RATE * SECONDS))
 #define ROUNDS 4
-#define ROUNDS_ALL 46 /* 1012 sounds */
+#define STEPPED_STRIDE 3 /* they take longer to make */
+#define ROUNDS_ALL 46    /* 1012 sounds */
 #define HEARD_HZ 5000.0
 
 static gboolean everything = FALSE;
@@ -72,16 +73,17 @@ judge_stepped (int index, guint round, GArray *verdicts)
   converted = made_converted (sound, SAMPLES, 1);
   sl_note_estimate (converted, SAMPLES, RATE, c.expected, &note);
   v = judge_note (&c, round, &note, NAN, NAN);
+  v.u = hypot (v.u, off); /* so near do its partials lie to the law */
   g_array_append_val (verdicts, v);
 }
 
 static void
-judge_all (const char *what, guint rounds, void (*judge) (int, guint, GArray *))
+judge_all (const char *what, guint rounds, int stride, void (*judge) (int, guint, GArray *))
 {
   g_autoptr (GArray) verdicts = g_array_new (FALSE, FALSE, sizeof (Verdict));
 
   for (guint round = 0; round < rounds; round++)
-    for (int i = 0; i < MADE_N_CASES; i++)
+    for (int i = 0; i < MADE_N_CASES; i += stride)
       judge (i, first_round + round, verdicts);
   judge_print (what, verdicts);
   judge_promises (verdicts);
@@ -90,13 +92,14 @@ judge_all (const char *what, guint rounds, void (*judge) (int, guint, GArray *))
 static void
 test_partials (void)
 {
-  judge_all ("sums of partials", everything ? ROUNDS_ALL : (guint) test_rounds (ROUNDS), judge_partials);
+  judge_all ("sums of partials", everything ? ROUNDS_ALL : (guint) test_rounds (ROUNDS), 1, judge_partials);
 }
 
 static void
 test_stepped (void)
 {
-  judge_all ("stepped strings", everything ? ROUNDS_ALL / 4 : (guint) test_rounds (1), judge_stepped);
+  judge_all ("stepped strings", everything ? ROUNDS_ALL / 4 : (guint) test_rounds (1), everything ? 1 : STEPPED_STRIDE,
+             judge_stepped);
 }
 
 int

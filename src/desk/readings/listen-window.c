@@ -2,13 +2,17 @@
 #include "desk/readings/readings.h"
 
 #include "bench/listen.h"
+#include "bench/plucks.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/forces.h"
+#include "setup/physics/heard.h"
 #include "setup/physics/intonation.h"
+#include "words/said.h"
 
 #define QUIETEST_DB 60.0 /* under full scale: where the bar of the level begins */
-#define LEVEL_STEP 0.02  /* smaller changes of the bar are not shown, nor told to assistive technology */
+#define MM2_PER_M2 1e6
+#define LEVEL_STEP 0.02 /* smaller changes of the bar are not shown, nor told to assistive technology */
 #define HZ_PLACES 2
 
 G_STATIC_ASSERT (SL_FAN_MOST_LINES == SL_MAX_PARTIALS);
@@ -21,14 +25,14 @@ struct _SlListenWindow
   GtkWindow parent_instance;
 
   /* of the template, in the order they are bound in */
-  GtkWidget *messages, *chooser, *progress, *level, *title, *detail, *picture, *sentence, *tick, *outcome, *back,
-      *again, *next, *done;
+  GtkWidget *messages, *chooser, *progress, *level, *title, *detail, *picture, *sentence, *tick, *outcome, *told_line,
+      *told, *keep, *gaps, *back, *again, *next, *done;
 
   SlBench *bench;   /* kept */
   SlListen *listen; /* owned */
   char *trouble;    /* as it is shown */
   SlQuestion asked, last;
-  gboolean any; /* something was heard: the last */
+  int early; /* fret of the last's string whose note dies early; 0: none */
 };
 
 G_DEFINE_FINAL_TYPE (SlListenWindow, sl_listen_window, GTK_TYPE_WINDOW)
@@ -45,16 +49,13 @@ question_name (const SlQuestion *question)
 const char *
 sl_listen_sentence (SlListen *listen)
 {
-  const char *advice = sl_listen_get_advice (listen);
-
-  if (advice != NULL)
-    return advice;
-  switch (sl_listen_get_state (listen))
+  if (listen->advice != NULL)
+    return listen->advice;
+  switch (listen->state)
     {
     case SL_LISTEN_WAITING: return _ ("Damp the other strings, pluck once and let it ring.");
     case SL_LISTEN_SOUNDING:
-      return sl_listen_get_programme (listen) == SL_LISTEN_TUNE ? _ ("Tune until the lines run level.")
-                                                                : _ ("Let it ring.");
+      return listen->programme == SL_LISTEN_TUNE ? _ ("Tune until the lines run level.") : _ ("Let it ring.");
     case SL_LISTEN_TAKEN: return _ ("Heard. Pluck the next one, or Again for a mean.");
     case SL_LISTEN_DONE: return _ ("That was all. Go back, or close.");
     default: return _ ("Nothing is listened to. Readings can be typed in.");
@@ -71,11 +72,8 @@ heard_text (SlListenWindow *self, const SlQuestion *question)
 
   if (!sl_listen_get_mean (self->listen, question, &cents, &range, &n))
     {
-      SlNote note = { .cents = NAN, .cents_u = NAN };
-
-      sl_listen_get_note (self->listen, &note); /* tuning reads nothing */
-      cents = note.cents;
-      range = SL_COVERAGE * note.cents_u;
+      cents = self->listen->note.cents; /* tuning reads nothing */
+      range = SL_COVERAGE * self->listen->note.cents_u;
       n = 1;
     }
   g_autofree char *spread = NULL, *value = sl_text_heard (&style, cents, range, &spread),
@@ -96,18 +94,17 @@ sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, 
                            .cents = NAN,
                            .range = NAN };
   SlFan fan = { 0 };
-  SlNote note;
 
-  if (sl_listen_get_note (listen, &note))
+  if (listen->has_note)
     {
-      if (fabs (note.cents) < SL_FAR_CENTS) /* else its lines are those of another note */
+      if (fabs (listen->note.cents) < SL_FAR_CENTS) /* else its lines are those of another note */
         sl_listen_get_fan (listen, &fan);
       picture.n = fan.n;
       picture.n_lines = fan.n_partials;
       memcpy (picture.turns, fan.turns, sizeof picture.turns);
       memcpy (picture.level, fan.level, sizeof picture.level);
-      picture.cents = note.cents;
-      picture.range = SL_COVERAGE * note.cents_u;
+      picture.cents = listen->note.cents;
+      picture.range = SL_COVERAGE * listen->note.cents_u;
     }
   sl_fan_draw (cr, &picture, &options, NULL);
 }
@@ -126,7 +123,7 @@ static void
 show_trouble (SlListenWindow *self)
 {
   const SlMessageButton buttons[] = { { _ ("Choose a device"), "app.choose-device" }, { NULL, NULL } };
-  const char *trouble = sl_listen_get_trouble (self->listen);
+  const char *trouble = self->listen->trouble;
 
   if (g_strcmp0 (trouble, self->trouble) == 0)
     return;
@@ -153,21 +150,20 @@ static void
 show_question (SlListenWindow *self)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  guint n, place = sl_listen_get_place (self->listen, &n);
   const gboolean asked = sl_listen_get_question (self->listen, &self->asked);
   g_autofree char *name = asked ? question_name (&self->asked) : g_strdup (_ ("That was the last one")),
                   *hz = sl_text_plain (&style, sl_listen_get_expected (self->listen), HZ_PLACES, FALSE);
 
   sl_label_set (self->title, name);
   if (asked)
-    sl_label_say (self->progress, _ ("%u of %u"), place + 1, n);
+    sl_label_say (self->progress, _ ("%u of %u"), self->listen->at + 1, self->listen->places->len);
   else
     sl_label_set (self->progress, "");
   if (asked)
     sl_label_say (self->detail, _ ("%s Hz expected"), hz);
   else
     sl_label_set (self->detail, "");
-  gtk_widget_set_sensitive (self->back, place > 0);
+  gtk_widget_set_sensitive (self->back, self->listen->at > 0);
   gtk_widget_set_sensitive (self->next, asked);
   sl_set_class (self->done, "suggested-action", !asked);
 }
@@ -175,7 +171,7 @@ show_question (SlListenWindow *self)
 static void
 update (SlListenWindow *self)
 {
-  const SlListenProgramme programme = sl_listen_get_programme (self->listen);
+  const SlListenProgramme programme = self->listen->programme;
 
   show_trouble (self);
   show_level (self);
@@ -218,13 +214,87 @@ show_outcome (SlListenWindow *self, int string)
     sl_label_say (self->outcome, _ ("String %d: %s at fret 12: break point %s"), string, heard, move);
 }
 
+/* ---- what else is heard ---- */
+
+/* Of the string heard last: how stiff it is, of its open note, and at which fret a note dies early. */
+static gboolean
+find_bending (SlListenWindow *self, SlHeardBending *bending, SlStringState *state)
+{
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
+  const SlNote *open = sl_listen_heard (self->listen, self->last.string, 0);
+
+  sl_state_string (&analysis->instrument, &analysis->measured, self->last.string, state);
+  return open != NULL && sl_heard_bending (state, open->inharmonicity, open->inharmonicity_u, open->frequency, bending);
+}
+
+static gboolean
+find_early (SlListenWindow *self, const SlStringState *state, SlEarlyFret *early)
+{
+  SlHeardDecay decays[SL_MAX_FRETS];
+  guint n = 0;
+
+  for (int fret = 1; fret <= sl_bench_get_analysis (self->bench)->instrument.frets; fret++)
+    {
+      const SlNote *note = sl_listen_heard (self->listen, self->last.string, fret);
+
+      if (note != NULL)
+        decays[n++] = (SlHeardDecay){ fret, note->decay, NAN };
+    }
+  return sl_find_early_fret (state, decays, n, early);
+}
+
+/* An early end is pointed at before a stiffness is offered. */
+static void
+show_told (SlListenWindow *self)
+{
+  const SlTextStyle style = sl_bench_text_style (self->bench);
+  SlHeardBending bending;
+  SlStringState state;
+  SlEarlyFret early;
+  const gboolean bends = find_bending (self, &bending, &state), dies = find_early (self, &state, &early);
+  g_autofree char *text = dies    ? sl_early_fret_text (&early, &style)
+                          : bends ? sl_bending_text (&bending, &style)
+                                  : NULL;
+
+  self->early = dies ? early.fret : 0;
+  gtk_widget_set_visible (self->told_line, text != NULL);
+  sl_label_set (self->told, text == NULL ? "" : text);
+  gtk_widget_set_visible (self->keep, bends && !dies);
+  gtk_widget_set_visible (self->gaps, dies);
+}
+
+static void
+on_keep (SlListenWindow *self)
+{
+  SlHeardBending bending;
+  SlStringState state;
+  g_autofree char *refused = NULL;
+
+  if (!sl_bench_settle (self->bench) || !find_bending (self, &bending, &state))
+    return;
+  refused = sl_edit_keep_stiffness (self->bench, self->last.string, bending.ei_nm2 * MM2_PER_M2,
+                                    SL_COVERAGE * bending.ei_u * MM2_PER_M2, NAN, NAN);
+  sl_label_set (self->told, refused != NULL ? refused : _ ("✓ The stiffness is kept with the string."));
+  gtk_widget_hide (self->keep);
+}
+
+static void
+on_gaps (SlListenWindow *self)
+{
+  GtkWidget *bench = GTK_WIDGET (gtk_window_get_transient_for (GTK_WINDOW (self)));
+
+  sl_bench_set_string (self->bench, self->last.string);
+  sl_bench_set_held (self->bench, self->early);
+  gtk_widget_activate_action (bench, "win.focus-region", "s", "gaps");
+  gtk_window_present (GTK_WINDOW (bench));
+}
+
 static void
 on_taken (SlListenWindow *self, int string, int fret)
 {
   g_autofree char *name = NULL, *heard = NULL, *text = NULL;
 
   self->last = (SlQuestion){ .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
-  self->any = TRUE;
   name = question_name (&self->last);
   heard = heard_text (self, &self->last);
   text = g_strdup_printf ("%s: %s", name, heard);
@@ -232,6 +302,7 @@ on_taken (SlListenWindow *self, int string, int fret)
   sl_set_accessible_description (self->picture, text);
   sl_tell_reader (GTK_WINDOW (self), text);
   gtk_widget_set_sensitive (self->again, TRUE);
+  show_told (self);
   if (fret == SL_OCTAVE_FRET)
     show_outcome (self, string);
 }
@@ -308,9 +379,10 @@ sl_listen_window_class_init (SlListenWindowClass *class)
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
   sl_template_bind (class, "listen-window", SL_MEMBERS (SlListenWindow, messages, done),
-                    "messages chooser progress level title detail picture sentence tick outcome back again next done",
-                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_again), SL_CALL (on_next),
-                    SL_CALL (gtk_window_close), NULL);
+                    "messages chooser progress level title detail picture sentence tick outcome told_line told keep "
+                    "gaps back again next done",
+                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_again), SL_CALL (on_next), SL_CALL (on_keep),
+                    SL_CALL (on_gaps), SL_CALL (gtk_window_close), NULL);
 }
 
 static void

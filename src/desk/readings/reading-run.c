@@ -232,7 +232,7 @@ on_heard (SlReadingRun *self, int string, int fret)
 static void
 on_listen_changed (SlReadingRun *self)
 {
-  const char *trouble = sl_listen_get_trouble (self->listen);
+  const char *trouble = self->listen->trouble;
 
   if (!hears (self))
     return;

@@ -45,6 +45,12 @@ void sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GAr
 /* A window beside @parent, which stays in use; @listen NULL: of its own, on the device of the settings. */
 void sl_listen_window_present (GtkWindow *parent, SlBench *bench, SlListen *listen);
 
+/* ---- recording-window ----
+ *
+ * A recording's notes as a list: when each was plucked, its string and fret as guessed and to be set right, its cents;
+ * what is ticked becomes readings, as one step. */
+void sl_recording_window_present (GtkWindow *parent, SlBench *bench, GFile *file);
+
 /* ---- again-line ----
  *
  * After work is done: the readings it changes most, the most changed first, and a button that reads just those. */

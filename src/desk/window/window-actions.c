@@ -78,6 +78,7 @@ typedef struct
 
 static const Command commands[] = {
   { .name = "open", .run = sl_window_choose_open, .needs_all = TRUE },
+  { .name = "open-recording", .run = sl_window_choose_recording, .needs_all = TRUE },
   { .name = "save", .run = sl_window_save, .needs_all = TRUE },
   { .name = "save-as", .run = sl_window_choose_save, .needs_all = TRUE },
   { .name = "save-anyway", .run = sl_window_save_over_theirs, .needs_all = TRUE },

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
+#include "desk/readings/readings.h"
 #include "desk/window/parts.h"
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
@@ -405,6 +406,17 @@ show_chooser (SlWindow *self, GtkFileChooser *chooser)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
+void
+sl_window_show_any (SlWindow *self, GFile *file)
+{
+  g_autofree char *name = g_file_get_basename (file), *type = g_content_type_guess (name, NULL, 0, NULL);
+
+  if (self->bench != NULL && g_str_has_prefix (type, "audio/"))
+    sl_recording_window_present (GTK_WINDOW (self), self->bench, file);
+  else
+    sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, GTK_WINDOW (self));
+}
+
 static void
 on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
 {
@@ -417,7 +429,7 @@ on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
     {
       g_autoptr (GFile) file = g_list_model_get_item (files, i);
 
-      sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, GTK_WINDOW (self));
+      sl_window_show_any (self, file);
     }
   g_clear_object (&self->chooser);
 }
@@ -434,6 +446,19 @@ sl_window_choose_open (SlWindow *self)
 
   gtk_file_chooser_set_select_multiple (chooser, TRUE);
   show_chooser (self, chooser);
+}
+
+void
+sl_window_choose_recording (SlWindow *self)
+{
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Open a recording"), GTK_FILE_CHOOSER_ACTION_OPEN,
+                                                   _ ("_Open"), NULL, G_CALLBACK (on_open_response));
+  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (filter, _ ("Recordings"));
+  gtk_file_filter_add_mime_type (filter, "audio/*");
+  gtk_file_chooser_add_filter (chooser, filter);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
 /* @file with the ending a profile has, without which it would not be on the shelf. */

@@ -72,6 +72,10 @@ void sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean en
 
 /* window-files.c */
 void sl_window_choose_open (SlWindow *self);
+void sl_window_choose_recording (SlWindow *self);
+
+/* A file that was chosen or dropped: a recording is listened to for what is on the bench, anything else is opened. */
+void sl_window_show_any (SlWindow *self, GFile *file);
 void sl_window_save (SlWindow *self);
 void sl_window_choose_save (SlWindow *self);
 void sl_window_save_over_theirs (SlWindow *self);

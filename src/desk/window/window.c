@@ -114,8 +114,8 @@ sl_window_refresh_history (SlWindow *self)
   const char *redo = self->bench == NULL ? NULL : sl_bench_get_redo_name (self->bench);
   static const char *const exports[] = { "export", "export-sheet", "export-templates", "export-table",
                                          "copy-picture" }; /* one at a time */
-  static const char *const of_profile[] = { "print-sheet",   "print-templates", "copy-table",
-                                            "show-customer", "save-as",         "instrument" };
+  static const char *const of_profile[] = { "print-sheet", "print-templates", "copy-table",    "show-customer",
+                                            "save-as",     "instrument",      "open-recording" };
 
   /* Translators: %s is the name of a step, such as "cut saddle base". */
   refresh_step_button (self->undo_button, undo, _ ("Undo: %s"), _ ("Undo"));
@@ -371,7 +371,7 @@ on_drop (GtkDropTarget *target, const GValue *value, double x, double y, gpointe
   g_autoptr (GSList) files = gdk_file_list_get_files (g_value_get_boxed (value));
 
   for (GSList *l = files; l != NULL; l = l->next)
-    sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), l->data, GTK_WINDOW (self));
+    sl_window_show_any (self, l->data);
   return files != NULL;
 }
 

@@ -2,14 +2,18 @@
  *
  * The window that listens, fed with made strings (tests/sound): what is asked stands large, what is heard becomes a
  * reading with its ± and a tick, and the next is asked; what the octave says of the break point; keys; what is wrong is
- * said. With --pictures FOLDER what it looks like meanwhile. Skipped where there is no display. */
+ * said. Recordings: listed note by note, accepted as one step. With --pictures FOLDER what it looks like meanwhile.
+ * Skipped where there is no display. */
 #include "live-window.h"
 #include "seen.h"
 
 #include "../sound/made-partials.h"
+#include "../sound/made-wav.h"
 #include "bench/listen.h"
 #include "bench/settings.h"
 #include "desk/readings/readings.h"
+
+#include <locale.h>
 
 #define SKIPPED 77
 #define RATE 44100.0
@@ -85,7 +89,7 @@ set_up (Fixture *f, gconstpointer data)
 static void
 tear_down (Fixture *f, gconstpointer data)
 {
-  if (newest_over (f->window) != NULL)
+  if (newest_over (f->window) == f->child)
     gtk_window_destroy (GTK_WINDOW (f->child));
   g_assert_finalize_object (f->listen);
   gtk_window_destroy (GTK_WINDOW (f->window));
@@ -145,7 +149,7 @@ test_octave (Fixture *f, gconstpointer data)
   g_assert_cmpstr (says (f, "progress"), ==, "1 of 12");
   save (f, "1-waiting");
   pluck (f, 2, PEAK, 0.9);
-  g_assert_cmpint (sl_listen_get_state (f->listen), ==, SL_LISTEN_SOUNDING);
+  g_assert_cmpint (f->listen->state, ==, SL_LISTEN_SOUNDING);
   g_assert_cmpfloat (gtk_level_bar_get_value (GTK_LEVEL_BAR (part (f, "level"))), >, 0.5);
   save (f, "2-sounding");
   rest (f);
@@ -258,10 +262,12 @@ has_text (GtkWidget *from, const char *text)
 static void
 test_trouble (Fixture *f, gconstpointer data)
 {
+  g_setenv ("SIDELONG_MODULE_DIR", g_getenv ("XDG_DATA_HOME"), TRUE); /* nothing is in it */
   sl_listen_start (f->listen);
+  g_unsetenv ("SIDELONG_MODULE_DIR");
   live_settle (f->window);
   g_assert_true (gtk_widget_get_visible (part (f, "messages")));
-  g_assert_true (has_text (part (f, "messages"), sl_listen_get_trouble (f->listen)));
+  g_assert_true (has_text (part (f, "messages"), f->listen->trouble));
   g_assert_true (has_text (part (f, "messages"), "Choose a device"));
   save (f, "9-trouble");
   g_signal_emit_by_name (part (f, "next"), "clicked");
@@ -282,6 +288,90 @@ test_names (Fixture *f, gconstpointer data)
                                        says (f, "tick") + strlen ("✓ "));
 }
 
+/* ---- recordings ---- */
+
+static GtkWidget *
+find_button (GtkWidget *from, const char *label)
+{
+  GtkWidget *found = NULL;
+
+  if (GTK_IS_BUTTON (from) && g_strcmp0 (gtk_button_get_label (GTK_BUTTON (from)), label) == 0)
+    return from;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = find_button (child, label);
+  return found;
+}
+
+static GtkWidget *
+open_recording (const Fixture *f, const char *path, const char *until)
+{
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  GtkWidget *window;
+
+  gtk_window_destroy (GTK_WINDOW (f->child));
+  sl_recording_window_present (GTK_WINDOW (f->window), f->bench, file);
+  window = newest_over (f->window);
+  g_assert_nonnull (window);
+  while (!has_text (window, until))
+    g_main_context_iteration (NULL, TRUE);
+  live_settle (f->window);
+  return window;
+}
+
+/* Open and 12th fret of string 6, the fret 4 cents sharp: both known for what they are; Accept is one step. */
+static void
+test_recording (Fixture *f, gconstpointer data)
+{
+  const double e2 = 82.4069, one = 1; /* Hz, equal temperament over A4 = 440 Hz */
+  MadeString strings[] = { MADE_PLAIN_STRING, MADE_PLAIN_STRING };
+  const MadeRoom room = { .noise_db = 45, .hum_db = G_MAXDOUBLE, .hum_hz = 50, .body_db = G_MAXDOUBLE };
+  const gsize n = (gsize) (6 * RATE);
+  g_autofree char *path = g_build_filename (g_getenv ("XDG_DATA_HOME"), "strings.wav", NULL);
+  g_autofree double *sound = NULL;
+  GtkWidget *window, *accept;
+
+  strings[0].f1 = e2;
+  strings[0].start = PLUCKED_S;
+  strings[0].stop = strings[1].start = 3;
+  strings[1].f1 = 2 * e2 * exp2 (4 / 1200.0);
+  sound = made_sound (n, RATE, strings, 2, &room, 7, NULL);
+  g_assert_true (made_wav_write (path, sound, n, (int) RATE, 16, &one, 1, NULL));
+  window = open_recording (f, path, "2 notes.");
+  accept = find_button (window, "Accept");
+  g_assert_true (has_text (window, "at 0.3 s") && has_text (window, "at 3.0 s"));
+  g_assert_true (has_text (window, "+4.0") && has_text (window, "settled"));
+  if (pictures != NULL)
+    {
+      g_autofree char *picture = g_build_filename (pictures, "10-recording.png", NULL);
+
+      seen_save (window, picture);
+    }
+  g_assert_true (gtk_widget_is_sensitive (accept));
+  g_signal_emit_by_name (accept, "clicked");
+  g_assert_nonnull (reading_of (f, 6, 12));
+  g_assert_cmpfloat_with_epsilon (reading_of (f, 6, 12)->value.v, 4, 0.15);
+  g_assert_false (gtk_widget_is_sensitive (accept));
+  sl_bench_undo (f->bench);
+  g_assert_null (reading_of (f, 6, 12));
+  g_assert_null (reading_of (f, 6, 0));
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
+/* What is no recording is said in a sentence, and there is nothing to accept. */
+static void
+test_no_recording (Fixture *f, gconstpointer data)
+{
+  g_autofree char *path = g_build_filename (g_getenv ("XDG_DATA_HOME"), "letter.wav", NULL);
+  GtkWidget *window;
+
+  g_assert_true (g_file_set_contents (path, "Dear customer, your strings are in.\n", -1, NULL));
+  window = open_recording (f, path, ".");
+  g_assert_false (has_text (window, "0 notes"));
+  g_assert_false (gtk_widget_is_sensitive (find_button (window, "Accept")));
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -294,18 +384,24 @@ main (int argc, char **argv)
   {
     const char *path;
     void (*run) (Fixture *f, gconstpointer data);
-  } tests[] = { { "/listen/octave", test_octave },   { "/listen/keys", test_keys },
-                { "/listen/refused", test_refused }, { "/listen/tuning", test_tuning },
-                { "/listen/trouble", test_trouble }, { "/listen/names", test_names } };
+  } tests[] = { { "/listen/octave", test_octave },       { "/listen/keys", test_keys },
+                { "/listen/refused", test_refused },     { "/listen/tuning", test_tuning },
+                { "/listen/trouble", test_trouble },     { "/listen/names", test_names },
+                { "/listen/recording", test_recording }, { "/listen/no-recording", test_no_recording } };
   g_autofree char *folder = g_dir_make_tmp ("sidelong-listen-XXXXXX", NULL);
   g_autoptr (GOptionContext) context = g_option_context_new (NULL);
   int status;
 
+  setlocale (LC_ALL, "");
+  bindtextdomain (GETTEXT_PACKAGE, g_getenv ("SIDELONG_LOCALE_DIR"));
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
   g_test_init (&argc, &argv, NULL);
   g_option_context_add_main_entries (context, options, NULL);
   g_assert_true (g_option_context_parse (context, &argc, &argv, NULL));
+  if (pictures != NULL) /* in any language */
+    g_test_set_nonfatal_assertions ();
   g_setenv ("XDG_DATA_HOME", folder, TRUE);
-  g_setenv ("SIDELONG_MODULE_DIR", folder, TRUE); /* nothing is in it */
   if (!gtk_init_check ())
     return SKIPPED;
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);
