@@ -29,7 +29,8 @@ typedef struct _SlCapture SlCapture;
 typedef struct
 {
   void (*heard) (gpointer owner, const float *samples, gsize n, double rate);
-  void (*ended) (gpointer owner, const GError *error); /* NULL at the end of a file; the last call there is */
+  void (*ended) (gpointer owner,
+                 const GError *error); /* NULL at the end of a file; the last call, to be closed after */
 } SlCaptureHandlers;
 
 /* Begins to decode a file, as fast as it is taken, or to capture from a device (an id of sl_capture_devices(); NULL or
@@ -39,10 +40,10 @@ SlCapture *sl_capture_open_device (const char *id, const SlCaptureHandlers *hand
 void sl_capture_close (SlCapture *self); /* no handler is called from then on */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlCapture, sl_capture_close)
 
-/* Whether the source is muted at the sound server. */
+/* Whether nothing but zeros has come of a device for two seconds, as when it is muted, there or at the server. */
 gboolean sl_capture_is_muted (SlCapture *self);
 
-/* What can be listened to. */
+/* What can be listened to. May wait for the sound server: for a thread. */
 typedef struct
 {
   char *id, *name;

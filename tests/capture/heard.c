@@ -127,6 +127,13 @@ test_write_tone (const char *path, int channels, int rate, double seconds, doubl
   g_assert_no_error (error);
 }
 
+void
+test_remove (const char *folder)
+{
+  const char *const command[] = { "rm", "-rf", folder, NULL };
+  g_spawn_sync (NULL, (char **) command, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, NULL, NULL, NULL);
+}
+
 static complex double
 component (const float *samples, gsize n, double rate, double hz)
 {
