@@ -289,6 +289,12 @@ test_sets (Case *c, gconstpointer data)
   g_assert_cmpint (c->n_taken, ==, 0);
   g_assert_nonnull (strstr (c->listen->advice, "slack"));
   sl_bench_undo (c->bench);
+  {
+    g_auto (SlEdit) edit = sl_bench_begin_edit (c->bench, "earlier", SL_CHANGED_READINGS, TRUE);
+
+    g_free (edit.set->taken);
+    edit.set->taken = g_strdup ("2026-02-09T10:00:00Z"); /* before the work, which is done now */
+  }
   turn.amount = sl_number (-0.1);
   sl_bench_put_operation (c->bench, "turn", turn);
   sl_edit_set_done (c->bench, SL_OP_TURN_ROD, TRUE);
