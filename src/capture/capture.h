@@ -25,12 +25,12 @@ typedef enum
 
 typedef struct _SlCapture SlCapture;
 
-/* Called in the thread-default main context of whoever opened it. */
+/* Called in the thread-default main context of whoever opened it, who also closes it: in a handler, or after the end.
+ */
 typedef struct
 {
   void (*heard) (gpointer owner, const float *samples, gsize n, double rate);
-  void (*ended) (gpointer owner,
-                 const GError *error); /* NULL at the end of a file; the last call, to be closed after */
+  void (*ended) (gpointer owner, const GError *error); /* NULL at the end of a file; the last call there is */
 } SlCaptureHandlers;
 
 /* Begins to decode a file, as fast as it is taken, or to capture from a device (an id of sl_capture_devices(); NULL or
