@@ -130,7 +130,8 @@ sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error)
       return NULL;
     }
   *head = sl_capture_read_head (path);
-  GstElement *pipeline = build ("filesrc name=file ! decodebin name=decode !", "", error);
+  GstElement *pipeline =
+      build ("filesrc name=file ! decodebin name=decode caps=audio/x-raw expose-all-streams=false !", "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");
