@@ -63,7 +63,7 @@ has_last_page (FILE *file)
 SlCaptureHead
 sl_capture_read_head (const char *path)
 {
-  SlCaptureHead head = { 0.0, FALSE };
+  SlCaptureHead head = { 0.0, FALSE, FALSE };
   guint8 name[12];
   FILE *file = fopen (path, "rbe");
 
@@ -71,7 +71,8 @@ sl_capture_read_head (const char *path)
     return head;
   if (read_at (file, 0, name, sizeof name))
     {
-      if (memcmp (name, "RIFF", 4) == 0 && memcmp (name + 8, "WAVE", 4) == 0)
+      head.is_wav = memcmp (name, "RIFF", 4) == 0 && memcmp (name + 8, "WAVE", 4) == 0;
+      if (head.is_wav)
         head.promised_s = promised_by_wav (file);
       else if (memcmp (name, "OggS", 4) == 0)
         head.breaks_off = !has_last_page (file);

@@ -12,6 +12,7 @@ typedef struct
 {
   double promised_s;   /* how long it says it is; 0 where it doesn't */
   gboolean breaks_off; /* without its end */
+  gboolean is_wav;
 } SlCaptureHead;
 SlCaptureHead sl_capture_read_head (const char *path);
 
