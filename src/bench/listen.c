@@ -5,10 +5,11 @@
 #include "bench/settings.h"
 #include "capture/capture.h"
 
-/* Own choices. A settled pitch is taken when its U is this small, or after so long, or when it ends. */
+/* Own choices. A hard pluck starts sharp by the square of its amplitude (Fletcher and Rossing, 5.1), of which after a
+ * third of its t60 a hundredth is left: a settled pitch is taken after that or two seconds, when its U is small, or it
+ * ends. */
 #define ENOUGH_CENTS 0.1
-#define SHORT_S 0.5 /* a shorter one was a slip */
-#define LEAST_S 1.0
+#define LEAST_S 2.0
 #define MOST_S 2.5
 #define LEAST_PARTIALS 2 /* one alone may be anything */
 #define HOLD_S 1.0       /* what was taken stays shown */
@@ -195,7 +196,7 @@ keep_fan (SlListen *self)
 /* While strings are tuned it has to be in tune, and is no reading. A fret whose open string was not heard waits for it.
  */
 static void
-take (SlListen *self)
+take (SlListen *self, gboolean ended)
 {
   const SlQuestion question = *asked (self);
   const gboolean tuning = self->programme == SL_LISTEN_TUNE;
@@ -210,7 +211,8 @@ take (SlListen *self)
       self->taken_at = self->clock;
       self->untold = TRUE;
       keep_fan (self);
-      expect (self, next_place (self)); /* from now on, so that no pluck is lost */
+      if (!ended) /* else another may have begun, which would be forgotten */
+        expect (self, next_place (self));
     }
   else if (question.fret > 0 && !open_is_heard (self, question.string))
     {
@@ -232,11 +234,11 @@ judge (SlListen *self, const SlNote *note, gboolean ended)
   if (self->over)
     return;
   self->state = ended ? SL_LISTEN_WAITING : SL_LISTEN_SOUNDING;
-  if (note->length < (ended ? SHORT_S : LEAST_S) && note->word != SL_HEARD_CLIPPED)
+  if (note->length < fmin (LEAST_S, note->decay / 3) && note->word != SL_HEARD_CLIPPED)
     return;
   advise (self, objection (self, &self->note, asked (self)));
   if (self->advice == NULL && (ended || note->length >= MOST_S || SL_COVERAGE * note->cents_u <= ENOUGH_CENTS))
-    take (self);
+    take (self, ended);
 }
 
 /* What sounds, or ended in the last piece of sound. A pluck after one that was taken is for the next question. */

@@ -13,6 +13,21 @@ sl_capture_shown_name (GFile *file)
   return g_strdup_printf (_ ("“%s”"), shown);
 }
 
+/* Whether all packages are there that recordings are decoded with, by a part of each. */
+static gboolean
+has_decoders (void)
+{
+  static const char *const parts[] = { "wavparse", "mpg123audiodec", "avdec_aac" };
+  gboolean all = TRUE;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (parts); i++)
+    {
+      g_autoptr (GstElementFactory) factory = gst_element_factory_find (parts[i]);
+      all = all && factory != NULL;
+    }
+  return all;
+}
+
 GError *
 sl_capture_file_fault (GFile *file, double heard_s, double promised_s)
 {
@@ -25,6 +40,8 @@ sl_capture_file_fault (GFile *file, double heard_s, double promised_s)
   if (heard_s > 0.0)
     return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_TRUNCATED,
                         _ ("%s breaks off after %.1f seconds; what came before was heard."), name, heard_s);
+  if (!has_decoders ())
+    return g_error_new_literal (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
   return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND,
                       _ ("%s holds no sound that can be decoded; a WAV, FLAC, OGG, MP3 or M4A file would do."), name);
 }

@@ -132,9 +132,10 @@ sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error)
   *head = sl_capture_read_head (path);
   /* wavparse 1.22, left to read a file itself, goes on beyond the sound and gives it up over a last byte or seven of
    * filling; given it through a queue, it doesn't */
-  GstElement *pipeline = build (head->is_wav ? "filesrc name=file ! queue ! decodebin name=decode !"
-                                             : "filesrc name=file ! decodebin name=decode !",
-                                "", error);
+  g_autofree char *head_text = g_strdup_printf ("filesrc name=file ! %sdecodebin name=decode caps=audio/x-raw "
+                                                "expose-all-streams=false !",
+                                                head->is_wav ? "queue ! " : "");
+  GstElement *pipeline = build (head_text, "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What partials.c hands to note.c: the bands about the partials of one note, and when it sounds. */
+ * What the partials hand over to become a note: the bands about the partials of one note, and when it sounds. */
 #pragma once
 
 #include "sound/series.h"

@@ -210,6 +210,8 @@ follow (const Peaks *peaks, double f, double top, SlSeries *out)
 static void
 count_strays (const Peaks *peaks, SlSeries *self)
 {
+  double top = sl_series_frequency (self, self->n) + self->f0 / 2;
+
   self->stray = -INFINITY;
   for (int i = 0; i < peaks->n; i++)
     {
@@ -218,7 +220,7 @@ count_strays (const Peaks *peaks, SlSeries *self)
       double off = fabs (p->f - k * self->f0 * sqrt (1 + self->b * k * k));
       gboolean mains = fabs (p->f - 50 * rint (p->f / 50)) < 0.8 || fabs (p->f - 60 * rint (p->f / 60)) < 0.8;
 
-      if (p->over < STANDS_DB || mains || off < MAX (1.2 * peaks->lobe, 0.02 * p->f) ||
+      if (p->over < STANDS_DB || mains || p->f > top || off < MAX (1.2 * peaks->lobe, 0.02 * p->f) ||
           p->power < self->loudest - STRAY_DB)
         continue;
       self->n_strays++;

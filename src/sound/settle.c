@@ -14,8 +14,8 @@ const double complex *
 sl_band_stretch (const SlBand *self, double onset, double from, double to, double *begin, guint *n)
 {
   double step = self->filter.step;
-  int first = MAX (0, (int) ceil ((onset + from) / step) - (int) self->first),
-      end = (int) fmin (self->z->len, floor ((onset + to) / step) - self->first); /* @to may be infinite */
+  double first_at = ceil ((onset + from) / step) - self->first, end_at = floor ((onset + to) / step) - self->first;
+  int first = (int) MAX (0, first_at), end = (int) CLAMP (end_at, 0, self->z->len);
 
   if (end <= first)
     return NULL;

@@ -12,7 +12,7 @@
 #define MAX_ROUNDS 30
 #define CONVERGED 1e-10
 #define FIRST_S 0.6 /* the partial is sought in the beginning, before what stands beside it outlasts it */
-#define ALARM 12.0  /* power over the noise's mean at which a line is taken for one */
+#define ALARM 9.5   /* power over the noise's mean at which a line is taken for one */
 #define LEAST_SAMPLES 5
 #define SAMPLES_A_LINE 8
 #define APART 1.2 /* lines stand apart by this over the length heard, at the least */

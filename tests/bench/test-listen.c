@@ -74,7 +74,7 @@ test_octaves (Case *c, gconstpointer data)
 static void
 test_stream (Case *c, gconstpointer data)
 {
-  const double every[] = { 1.45, 1.9, 2.3, 2.6 };
+  const double every[] = { 2.15, 2.4, 2.9, 2.6 };
   MadeString strings[2 * N_STRINGS];
   double at = QUIET_S;
 
@@ -180,9 +180,6 @@ test_bad_sound (Case *c, gconstpointer data)
   c->noise_db = -6;
   pluck (c, open_hz[5]);
   check_refused (c, "Too soft");
-  c->noise_db = 45;
-  pluck (c, open_hz[5]);
-  g_assert_cmpint (c->n_taken, ==, 1);
 }
 
 /* Two strings at once, and a peg that is turned while its string sounds. */
@@ -292,6 +289,12 @@ test_sets (Case *c, gconstpointer data)
   g_assert_cmpint (c->n_taken, ==, 0);
   g_assert_nonnull (strstr (c->listen->advice, "slack"));
   sl_bench_undo (c->bench);
+  {
+    g_auto (SlEdit) edit = sl_bench_begin_edit (c->bench, "earlier", SL_CHANGED_READINGS, TRUE);
+
+    g_free (edit.set->taken);
+    edit.set->taken = g_strdup ("2026-02-09T10:00:00Z"); /* before the work, which is done now */
+  }
   turn.amount = sl_number (-0.1);
   sl_bench_put_operation (c->bench, "turn", turn);
   sl_edit_set_done (c->bench, SL_OP_TURN_ROD, TRUE);

@@ -173,7 +173,7 @@ print_case (const GArray *verdicts, int index)
 static void
 print_worst (const GArray *verdicts)
 {
-  const double from = percentile (verdicts, error_of, -1, 100.0 * (1 - (WORST_SHOWN - 1.0) / verdicts->len));
+  const double from = percentile (verdicts, error_of, -1, MAX (0, 100 * (1 - (WORST_SHOWN - 1.0) / verdicts->len)));
 
   for (guint i = 0, shown = 0; i < verdicts->len && shown < WORST_SHOWN; i++)
     {

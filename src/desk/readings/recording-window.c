@@ -165,7 +165,6 @@ sl_recording_window_present (GtkWindow *parent, SlBench *bench, GFile *file)
   Recording *self = g_new0 (Recording, 1);
   GtkWidget *window = sl_build ("recording", self, SL_MEMBERS (Recording, window, accept), "window box note accept",
                                 SL_CALL (on_accept), SL_CALL (gtk_window_close), NULL);
-  const char *const heads[] = { _ ("Plucked"), _ ("String"), _ ("Fret"), _ ("Heard"), "", NULL };
   g_autofree char *name = g_file_get_basename (file);
   g_autoptr (GError) error = NULL;
 
@@ -176,7 +175,6 @@ sl_recording_window_present (GtkWindow *parent, SlBench *bench, GFile *file)
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_application (GTK_WINDOW (window), gtk_window_get_application (parent));
   self->list = sl_row_list_new (_ ("Notes of the recording"), GAP, sizeof (NoteRow), make_row, fill_row, self);
-  sl_row_list_set_heads (SL_ROW_LIST (self->list), heads);
   gtk_box_insert_child_after (GTK_BOX (self->box), sl_scrolled_new (self->list, _ ("Notes of the recording")),
                               self->note);
   sl_label_set (self->note, _ ("It is listened to…"));

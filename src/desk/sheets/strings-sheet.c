@@ -245,11 +245,11 @@ build_row (Set *self, int string)
       }
 }
 
-/* What stands in grey where nothing is given. */
+/* What stands in grey where nothing is @given; that keeps its own decimals. */
 static void
-show_computed (GtkWidget *entry, double value, int decimals)
+show_computed (GtkWidget *entry, SlNumber given, double value, int decimals)
 {
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), decimals);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (entry), sl_places_for (sl_number_or (given, 0), decimals));
   sl_length_entry_set_assumed (SL_LENGTH_ENTRY (entry), value);
 }
 
@@ -268,9 +268,9 @@ show_string (Set *self, const SlTextStyle *style, int string)
   sl_figure_table_take (self->table, row, COLUMN_STRING, sl_text_string (profile, string));
   sl_figure_table_take (self->table, row, COLUMN_SOUND, sl_text_plain (style, data->frequency_hz, 1, FALSE));
   sl_figure_table_take (self->table, row, COLUMN_OUTSIDE, sl_text_fine (style, data->outside_mm));
-  show_computed (self->entries[row][COLUMN_MASS], GRAMS * computed.unit_mass_kg_m, MASS_PLACES);
-  show_computed (self->entries[row][COLUMN_AXIAL], computed.ea_n, 0);
-  show_computed (self->entries[row][COLUMN_BENDING], MM2_IN_M2 * computed.ei_nm2, 0);
+  show_computed (self->entries[row][COLUMN_MASS], present->unit_mass, GRAMS * computed.unit_mass_kg_m, MASS_PLACES);
+  show_computed (self->entries[row][COLUMN_AXIAL], present->axial_stiffness, computed.ea_n, 0);
+  show_computed (self->entries[row][COLUMN_BENDING], present->bending_stiffness, MM2_IN_M2 * computed.ei_nm2, 0);
   gtk_widget_set_sensitive (self->entries[row][COLUMN_WRAP_DIAMETER], present->build == SL_BUILD_WOUND);
 }
 
