@@ -112,7 +112,7 @@ expect (SlListen *self, guint place)
 static void
 await (SlListen *self)
 {
-  self->has_note = FALSE;
+  self->has_note = self->same = FALSE;
   self->over = TRUE;
   g_clear_pointer (&self->advice, g_free);
   if (self->trouble != NULL)
@@ -231,6 +231,7 @@ judge (SlListen *self, const SlNote *note, gboolean ended)
 {
   self->note = *note;
   self->has_note = TRUE;
+  self->same = FALSE;
   self->note.expected = sl_listen_get_expected (self);
   self->note.cents = sl_cents (note->frequency, self->note.expected);
   if (self->over)
@@ -285,6 +286,7 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
   const gsize piece = MAX (1, (gsize) (PIECE_S * rate));
   g_autoptr (SlListen) held = g_object_ref (self);
 
+  self->same = TRUE;
   if (self->listener == NULL || rate != self->rate)
     {
       g_clear_pointer (&self->listener, sl_listener_free);
@@ -315,6 +317,7 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
   if (muted ? self->advice == NULL && self->state == SL_LISTEN_WAITING : g_strcmp0 (self->advice, _ (muted_text)) == 0)
     advise (self, muted ? g_strdup (_ (muted_text)) : NULL);
   g_signal_emit (self, changed_signal, 0);
+  self->same = FALSE;
 }
 
 /* ---- where it comes from ---- */

@@ -46,6 +46,7 @@ struct _SlListen
   gboolean has_note; /* something sounds, or sounded last, for this question: */
   SlNote note;
   GArray *plucks; /* all that was taken, for plucks.h */
+  gboolean same;  /* at "changed": question, note and fan are as they were; only level and words may be others */
 
   /* its own */
   SlBench *bench;

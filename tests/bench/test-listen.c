@@ -250,6 +250,34 @@ test_turning (Case *c, gconstpointer data)
   g_assert_cmpint (c->n_taken, ==, 1);
 }
 
+static void
+on_changed_count (SlListen *listen, int *counts)
+{
+  counts[listen->same]++;
+}
+
+/* Whoever draws is told when there is nothing new to draw: in a room with noise alone, and not while a string sounds.
+ */
+static void
+test_same (Case *c, gconstpointer data)
+{
+  MadeString string = MADE_PLAIN_STRING;
+  int counts[2] = { 0 };
+
+  string.f1 = open_hz[5];
+  string.start = 2;
+  g_signal_connect (c->listen, "changed", G_CALLBACK (on_changed_count), counts);
+  hear_strings (c, &string, 1, 1.9);
+  g_assert_cmpint (counts[FALSE], ==, 1); /* the first sound */
+  g_assert_cmpint (counts[TRUE], >, 20);
+  string.start = 0.1;
+  counts[FALSE] = 0;
+  hear_strings (c, &string, 1, 1.5);
+  g_assert_cmpint (counts[FALSE], >, 20);
+  sl_listen_step (c->listen, 1);
+  g_assert_false (c->listen->same);
+}
+
 /* A fret is held against its open string, which is asked first. */
 static void
 test_open_first (Case *c, gconstpointer data)
@@ -361,12 +389,19 @@ main (int argc, char **argv)
     const char *name;
     void (*run) (Case *c, gconstpointer data);
   } tests[] = {
-    { "/listen/octaves", test_octaves },       { "/listen/stream", test_stream },
-    { "/listen/repeats", test_repeats },       { "/listen/tuned-meanwhile", test_tuned_meanwhile },
-    { "/listen/wrong-note", test_wrong_note }, { "/listen/bad-sound", test_bad_sound },
-    { "/listen/unsettled", test_unsettled },   { "/listen/tuning", test_tuning },
-    { "/listen/turning", test_turning },       { "/listen/open-first", test_open_first },
-    { "/listen/frets", test_frets },           { "/listen/sets", test_sets },
+    { "/listen/octaves", test_octaves },
+    { "/listen/stream", test_stream },
+    { "/listen/repeats", test_repeats },
+    { "/listen/tuned-meanwhile", test_tuned_meanwhile },
+    { "/listen/wrong-note", test_wrong_note },
+    { "/listen/bad-sound", test_bad_sound },
+    { "/listen/unsettled", test_unsettled },
+    { "/listen/tuning", test_tuning },
+    { "/listen/turning", test_turning },
+    { "/listen/same", test_same },
+    { "/listen/open-first", test_open_first },
+    { "/listen/frets", test_frets },
+    { "/listen/sets", test_sets },
     { "/listen/reference", test_reference },
   };
 

@@ -178,8 +178,10 @@ update (SlListenWindow *self)
 
   show_trouble (self);
   show_level (self);
-  show_question (self);
   sl_label_set (self->sentence, sl_listen_sentence (self->listen));
+  if (self->listen->same) /* many times a second: only what sounds is drawn anew */
+    return;
+  show_question (self);
   sl_chooser_fill (self->chooser, NULL, MIN (programme, SL_LISTEN_FRETS));
   gtk_widget_queue_draw (self->picture);
 }
