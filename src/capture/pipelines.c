@@ -32,6 +32,17 @@ sl_capture_shown_name (GFile *file)
   return g_strdup_printf (_ ("“%s”"), shown);
 }
 
+/* Whether all packages are there that recordings are decoded with, by a part of each. */
+static gboolean
+has_decoders (void)
+{
+  GstRegistry *parts = gst_registry_get ();
+
+  return gst_registry_check_feature_version (parts, "wavparse", 1, 0, 0) &&
+         gst_registry_check_feature_version (parts, "mpg123audiodec", 1, 0, 0) &&
+         gst_registry_check_feature_version (parts, "avdec_aac", 1, 0, 0);
+}
+
 GError *
 sl_capture_file_fault (GFile *file, double heard_s, double promised_s)
 {
@@ -44,6 +55,8 @@ sl_capture_file_fault (GFile *file, double heard_s, double promised_s)
   if (heard_s > 0.0)
     return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_TRUNCATED,
                         _ ("%s breaks off after %.1f seconds; what came before was heard."), name, heard_s);
+  if (!has_decoders ())
+    return g_error_new_literal (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
   return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND,
                       _ ("%s holds no sound that can be decoded; a WAV, FLAC, OGG, MP3 or M4A file would do."), name);
 }
@@ -267,7 +280,8 @@ sl_capture_file_pipeline (GFile *file, double *promised_s, GError **error)
       return NULL;
     }
   *promised_s = promised (path);
-  GstElement *pipeline = build ("filesrc name=file ! decodebin name=decode !", "", error);
+  GstElement *pipeline =
+      build ("filesrc name=file ! decodebin name=decode caps=audio/x-raw expose-all-streams=false !", "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");

@@ -451,5 +451,7 @@ main (int argc, char **argv)
   g_test_add_func ("/capture/no-sound", test_no_sound);
   g_test_add_func ("/capture/wild-figures", test_wild_figures);
   g_test_add_func ("/capture/hostile", test_hostile);
-  return g_test_run ();
+  int status = g_test_run ();
+  test_remove (folder);
+  return status;
 }

@@ -80,7 +80,7 @@ set_up (Fixture *f, gconstpointer data)
   f->bench = f->window->bench;
   f->listen = sl_listen_new (f->bench);
   sl_listen_set_programme (f->listen, SL_LISTEN_OCTAVES);
-  sl_listen_window_present (GTK_WINDOW (f->window), f->bench, f->listen);
+  sl_listen_window_present (GTK_WINDOW (f->window), f->listen);
   f->child = newest_over (f->window);
   g_assert_nonnull (f->child);
   live_settle (f->window);
@@ -239,6 +239,7 @@ test_tuning (Fixture *f, gconstpointer data)
   pluck (f, -30, PEAK, HEARD_S);
   save (f, "7-flat");
   g_assert_cmpstr (says (f, "title"), ==, "String 6, open");
+  rest (f);
   pluck (f, 0.3, PEAK, HEARD_S);
   save (f, "8-in-tune");
   g_assert_nonnull (strstr (says (f, "tick"), "String 6, open"));
@@ -262,10 +263,6 @@ has_text (GtkWidget *from, const char *text)
 static void
 test_trouble (Fixture *f, gconstpointer data)
 {
-  g_setenv ("SIDELONG_MODULE_DIR", g_getenv ("XDG_DATA_HOME"), TRUE); /* nothing is in it */
-  sl_listen_start (f->listen);
-  g_unsetenv ("SIDELONG_MODULE_DIR");
-  live_settle (f->window);
   g_assert_true (gtk_widget_get_visible (part (f, "messages")));
   g_assert_true (has_text (part (f, "messages"), f->listen->trouble));
   g_assert_true (has_text (part (f, "messages"), "Choose a device"));
@@ -310,6 +307,7 @@ open_recording (const Fixture *f, const char *path, const char *until)
   GtkWidget *window;
 
   gtk_window_destroy (GTK_WINDOW (f->child));
+  g_unsetenv ("SIDELONG_MODULE_DIR"); /* recordings are really read */
   sl_recording_window_present (GTK_WINDOW (f->window), f->bench, file);
   window = newest_over (f->window);
   g_assert_nonnull (window);
@@ -402,6 +400,7 @@ main (int argc, char **argv)
   if (pictures != NULL) /* in any language */
     g_test_set_nonfatal_assertions ();
   g_setenv ("XDG_DATA_HOME", folder, TRUE);
+  g_setenv ("SIDELONG_MODULE_DIR", folder, TRUE); /* nothing is in it */
   if (!gtk_init_check ())
     return SKIPPED;
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);

@@ -176,12 +176,6 @@ on_temperament (GtkWidget *page)
 }
 
 static void
-on_cents (GtkWidget *page)
-{
-  on_temperament (page);
-}
-
-static void
 add_notes (Listening *self, const double *cents)
 {
   static const char *const names[N_NOTES] = { "C", "C♯", "D", "E♭", "E", "F", "F♯", "G", "G♯", "A", "B♭", "B" };
@@ -195,7 +189,7 @@ add_notes (Listening *self, const double *cents)
 
       sl_name_as (entry, _ ("Cents of %s against equal temperament"), names[i]);
       sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), cents != NULL ? cents[i] : 0);
-      g_signal_connect_swapped (entry, "committed", G_CALLBACK (on_cents), self->page);
+      g_signal_connect_swapped (entry, "committed", G_CALLBACK (on_temperament), self->page);
       gtk_grid_attach (GTK_GRID (self->notes), sl_label_new (names[i], "sl-dim"), column, row, 1, 1);
       gtk_grid_attach (GTK_GRID (self->notes), entry, column + 1, row, 1, 1);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)));

@@ -14,6 +14,7 @@
 #define MM2_PER_M2 1e6
 #define LEVEL_STEP 0.02 /* smaller changes of the bar are not shown, nor told to assistive technology */
 #define HZ_PLACES 2
+#define WINDOW_KEY "sl-window"
 
 G_STATIC_ASSERT (SL_FAN_MOST_LINES == SL_MAX_PARTIALS);
 
@@ -363,6 +364,7 @@ sl_listen_window_dispose (GObject *object)
   if (self->listen != NULL)
     {
       sl_listen_stop (self->listen);
+      g_object_set_data (G_OBJECT (self->listen), WINDOW_KEY, NULL);
       g_signal_handlers_disconnect_by_data (self->listen, self);
     }
   g_clear_object (&self->listen);
@@ -392,26 +394,30 @@ sl_listen_window_init (SlListenWindow *self)
 }
 
 void
-sl_listen_window_present (GtkWindow *parent, SlBench *bench, SlListen *listen)
+sl_listen_window_present (GtkWindow *parent, SlListen *listen)
 {
-  SlListenWindow *self = g_object_new (SL_TYPE_LISTEN_WINDOW, "application", gtk_window_get_application (parent),
-                                       "transient-for", parent, "destroy-with-parent", TRUE, NULL);
+  SlListenWindow *self = g_object_get_data (G_OBJECT (listen), WINDOW_KEY);
 
+  if (self != NULL)
+    {
+      gtk_window_present (GTK_WINDOW (self));
+      return;
+    }
+  self = g_object_new (SL_TYPE_LISTEN_WINDOW, "application", gtk_window_get_application (parent), "transient-for",
+                       parent, "destroy-with-parent", TRUE, NULL);
+  g_object_set_data (G_OBJECT (listen), WINDOW_KEY, self);
   sl_typed_guard (GTK_WINDOW (self), parent);
-  self->bench = sl_keep (self, bench);
-  self->listen = listen != NULL ? g_object_ref (listen) : sl_listen_new (bench);
+  self->bench = sl_keep (self, listen->bench);
+  self->listen = g_object_ref (listen);
   sl_chooser_init (self->chooser, _ ("What is listened to"), G_CALLBACK (on_programme), self);
   gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
   sl_follow_look (self->picture);
-  g_signal_connect_swapped (self->listen, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (self->listen, "taken", G_CALLBACK (on_taken), self);
+  g_signal_connect_swapped (listen, "changed", G_CALLBACK (update), self);
+  g_signal_connect_swapped (listen, "taken", G_CALLBACK (on_taken), self);
   sl_colour_scheme_mark (GTK_WIDGET (self));
-  if (listen == NULL)
-    {
-      sl_listen_set_programme (self->listen, SL_LISTEN_OCTAVES);
-      sl_listen_start (self->listen);
-    }
-  update (self);
+  if (listen->at >= listen->places->len) /* it was gone through: once more */
+    sl_listen_set_programme (listen, SL_LISTEN_OCTAVES);
+  sl_listen_start (listen);
   gtk_widget_grab_focus (self->next);
   gtk_window_present (GTK_WINDOW (self));
 }

@@ -42,8 +42,8 @@ void sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GAr
  * Listening: what is asked next stands large, the string is plucked, its fan opens and the cents settle; a tick, and
  * the next is asked. Keys and pedal are the reading run's. */
 
-/* A window beside @parent, which stays in use; @listen NULL: of its own, on the device of the settings. */
-void sl_listen_window_present (GtkWindow *parent, SlBench *bench, SlListen *listen);
+/* A window beside @parent, which stays in use. It listens while it is open; what was heard stays with @listen. */
+void sl_listen_window_present (GtkWindow *parent, SlListen *listen);
 
 /* ---- recording-window ----
  *

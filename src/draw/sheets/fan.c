@@ -67,17 +67,6 @@ thickness (const Fan *f, double db)
   return MAX (THINNEST, THICK_SHARE * f->scene.options->height * pow (10, MIN (0, db) / DB_A_DECADE));
 }
 
-/* Whether a line begins at @from: so soon after the pluck that it comes from there. */
-static gboolean
-comes_from_pluck (const Fan *f, int line, guint from)
-{
-  guint i = 0;
-
-  while (i < from && !isfinite (f->fan->turns[line][i]))
-    i++;
-  return i == from && i * f->fan->step_s <= ATTACK_S;
-}
-
 /* One side of a line from column @from on, as far as it stands; the column after that. */
 static guint
 trace (const Fan *f, int line, guint from, int side, SlPoint *points, guint *n)
@@ -87,7 +76,7 @@ trace (const Fan *f, int line, guint from, int side, SlPoint *points, guint *n)
   guint i = from;
 
   *n = 0;
-  if (comes_from_pluck (f, line, from) && isfinite (turns[from]))
+  if (isfinite (turns[from]) && from * fan->step_s <= ATTACK_S) /* so soon, it comes from there */
     points[(*n)++] = (SlPoint){ px (f, 0), py (f, 0) + side * thickness (f, fan->level[line][from]) / 2 };
   for (; i < fan->n && isfinite (turns[i]); i++)
     {
