@@ -274,7 +274,7 @@ on_keep (SlListenWindow *self)
   if (!sl_bench_settle (self->bench) || !find_bending (self, &bending, &state))
     return;
   refused = sl_edit_keep_stiffness (self->bench, self->last.string, bending.ei_nm2 * MM2_PER_M2,
-                                    SL_COVERAGE * bending.ei_u * MM2_PER_M2, NAN, NAN);
+                                    SL_COVERAGE * bending.ei_u * MM2_PER_M2);
   sl_label_set (self->told, refused != NULL ? refused : _ ("✓ The stiffness is kept with the string."));
   gtk_widget_hide (self->keep);
 }
