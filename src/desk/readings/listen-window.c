@@ -231,17 +231,15 @@ find_bending (SlListenWindow *self, SlHeardBending *bending, SlStringState *stat
 static gboolean
 find_early (SlListenWindow *self, const SlStringState *state, SlEarlyFret *early)
 {
-  SlHeardDecay decays[SL_MAX_FRETS];
-  guint n = 0;
+  double t60[SL_MAX_FRETS + 1] = { 0 };
 
   for (int fret = 1; fret <= sl_bench_get_analysis (self->bench)->instrument.frets; fret++)
     {
       const SlNote *note = sl_listen_heard (self->listen, self->last.string, fret);
 
-      if (note != NULL)
-        decays[n++] = (SlHeardDecay){ fret, note->decay, NAN };
+      t60[fret] = note == NULL ? 0 : note->decay;
     }
-  return sl_find_early_fret (state, decays, n, early);
+  return sl_find_early_fret (state, t60, early);
 }
 
 /* An early end is pointed at before a stiffness is offered. */
