@@ -151,15 +151,17 @@ has_last_page (FILE *file)
 
 /* What decodes WAV and OGG goes by the bytes that are there, and doesn't tell that more were promised. */
 static double
-promised (const char *path)
+promised (const char *path, gboolean *is_wav)
 {
   guint8 name[12] = { 0 };
   double s = 0.0;
   FILE *file = fopen (path, "rbe");
 
+  *is_wav = FALSE;
   if (file == NULL)
     return s;
-  if (read_at (file, 0, name, sizeof name) && memcmp (name, "RIFF", 4) == 0 && memcmp (name + 8, "WAVE", 4) == 0)
+  *is_wav = read_at (file, 0, name, sizeof name) && memcmp (name, "RIFF", 4) == 0 && memcmp (name + 8, "WAVE", 4) == 0;
+  if (*is_wav)
     s = promised_by_wav (file);
   else if (memcmp (name, "OggS", 4) == 0 && !has_last_page (file))
     s = INFINITY;
@@ -273,15 +275,20 @@ sl_capture_file_pipeline (GFile *file, double *promised_s, GError **error)
 {
   g_autofree char *path = g_file_get_path (file), *name = sl_capture_shown_name (file);
   const char *why = obstacle (file, path);
+  gboolean is_wav;
 
   if (why != NULL)
     {
       g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND, why, name);
       return NULL;
     }
-  *promised_s = promised (path);
-  GstElement *pipeline =
-      build ("filesrc name=file ! decodebin name=decode caps=audio/x-raw expose-all-streams=false !", "", error);
+  *promised_s = promised (path, &is_wav);
+  /* wavparse 1.22, left to read a file itself, goes on beyond the sound and gives it up over a last byte or seven of
+   * filling; given it through a queue, it doesn't */
+  g_autofree char *from = g_strdup_printf ("filesrc name=file ! %sdecodebin name=decode caps=audio/x-raw "
+                                           "expose-all-streams=false !",
+                                           is_wav ? "queue ! " : "");
+  GstElement *pipeline = build (from, "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");

@@ -60,10 +60,9 @@ decibels (double complex amplitude)
 }
 
 static void
-put (SlFanColumns *self, int k, double complex sound, double f)
+put (SlFanColumns *self, int k, double phase, double f)
 {
   const guint n = self->n;
-  const double phase = carg (sound) / (2 * G_PI);
   const int last = self->partials[k].last;
 
   if (last < 0) /* lines begin in one point */
@@ -83,6 +82,8 @@ sl_fan_add (SlFanColumns *self, const float *middle, double rate, const SlNote *
 {
   const double f_1 = note->frequency;
   const gsize reach = sl_fan_reach (f_1, rate);
+  const double at = self->n * SL_FAN_STEP_S * rate,
+               late = (at - round (at)) / rate; /* s after the sample in the middle */
   g_autofree double *window = g_new (double, 2 * reach + 1);
   double below = 0;
 
@@ -103,7 +104,7 @@ sl_fan_add (SlFanColumns *self, const float *middle, double rate, const SlNote *
       sound = sound_at (middle, reach, window, f, rate);
       if (decibels (sound) >= STANDS_DB + fmax (below, above))
         {
-          put (self, k, sound, f);
+          put (self, k, carg (sound) / (2 * G_PI) + f * late, f);
           self->partials[k].loudness[self->n] = decibels (sound);
         }
       below = above;

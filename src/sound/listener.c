@@ -443,7 +443,7 @@ extend_fan (SlListener *self, const SlNote *note, guint64 end)
     return;
   const gsize reach = sl_fan_reach (note->frequency, self->low_rate);
   while (self->fan->n < SL_FAN_COLUMNS &&
-         (middle = onset + (guint64) (self->fan->n * SL_FAN_STEP_S * self->low_rate)) + reach < end)
+         (middle = onset + (guint64) lround (self->fan->n * SL_FAN_STEP_S * self->low_rate)) + reach < end)
     sl_fan_add (self->fan,
                 middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle - reach) + reach : NULL,
                 self->low_rate, note);
