@@ -135,9 +135,9 @@ void sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done);
 /* Passes a gate of the visit on purpose, or heeds it again. */
 void sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed);
 
-/* Keeps with a string the bending stiffness that was heard of it, N mm², rounded to two digits of its U: from then on it
- * stands for core and modulus. One step. Where work fitted the strings that are on, its set gets it. Returns NULL, or
- * why the document can't hold it; free with g_free(). */
+/* Keeps with a string the bending stiffness that was heard of it, N mm², rounded to two digits of its U: from then on
+ * it stands for core and modulus. One step. Where work fitted the strings that are on, its set gets it. Returns NULL,
+ * or why the document can't hold it; free with g_free(). */
 char *sl_edit_keep_stiffness (SlBench *bench, int string, double ei_nmm2, double U);
 
 /* The moment of the last of a kind that was ticked off, or NULL. */
