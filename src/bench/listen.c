@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/listen.h"
 
-#include "bench/plucks.h"
 #include "bench/settings.h"
 #include "capture/capture.h"
 
@@ -76,7 +75,7 @@ open_is_heard (SlListen *self, int string)
   double cents, uncertainty;
   int n;
 
-  return sl_listen_get_mean (self, &open, &cents, &uncertainty, &n);
+  return sl_plucks_mean (self->plucks, self->bench, &open, &cents, &uncertainty, &n);
 }
 
 static double
@@ -438,18 +437,6 @@ double
 sl_listen_get_level (SlListen *self)
 {
   return self->listener == NULL ? -G_MAXDOUBLE : sl_listener_level (self->listener);
-}
-
-gboolean
-sl_listen_get_mean (SlListen *self, const SlQuestion *question, double *cents, double *uncertainty, int *n)
-{
-  return sl_plucks_mean (self->plucks, self->bench, question, cents, uncertainty, n);
-}
-
-const SlNote *
-sl_listen_heard (SlListen *self, int string, int fret)
-{
-  return sl_plucks_heard (self->plucks, string, fret);
 }
 
 /* ---- life ---- */

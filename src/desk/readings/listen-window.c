@@ -2,7 +2,6 @@
 #include "desk/readings/readings.h"
 
 #include "bench/listen.h"
-#include "bench/plucks.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/forces.h"
@@ -71,7 +70,7 @@ heard_text (SlListenWindow *self, const SlQuestion *question)
   double cents, range;
   int n;
 
-  if (!sl_listen_get_mean (self->listen, question, &cents, &range, &n))
+  if (!sl_plucks_mean (self->listen->plucks, self->bench, question, &cents, &range, &n))
     {
       cents = self->listen->note.cents; /* tuning reads nothing */
       range = SL_COVERAGE * self->listen->note.cents_u;
@@ -222,7 +221,7 @@ static gboolean
 find_bending (SlListenWindow *self, SlHeardBending *bending, SlStringState *state)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlNote *open = sl_listen_heard (self->listen, self->last.string, 0);
+  const SlNote *open = sl_plucks_heard (self->listen->plucks, self->last.string, 0);
 
   sl_state_string (&analysis->instrument, &analysis->measured, self->last.string, state);
   return open != NULL && sl_heard_bending (state, open->inharmonicity, open->inharmonicity_u, open->frequency, bending);
@@ -235,7 +234,7 @@ find_early (SlListenWindow *self, const SlStringState *state, SlEarlyFret *early
 
   for (int fret = 1; fret <= sl_bench_get_analysis (self->bench)->instrument.frets; fret++)
     {
-      const SlNote *note = sl_listen_heard (self->listen, self->last.string, fret);
+      const SlNote *note = sl_plucks_heard (self->listen->plucks, self->last.string, fret);
 
       t60[fret] = note == NULL ? 0 : note->decay;
     }
