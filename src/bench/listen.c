@@ -19,6 +19,7 @@
 G_DEFINE_FINAL_TYPE (SlListen, sl_listen, G_TYPE_OBJECT)
 
 static guint changed_signal, taken_signal;
+static const char muted_text[] = N_ ("The input is muted: turn it on in the settings of the sound.");
 
 static void
 advise (SlListen *self, char *advice)
@@ -145,7 +146,7 @@ objection (SlListen *self, const SlNote *note, const SlQuestion *question)
     [SL_HEARD_CLIPPED] = N_ ("Too loud for the input: pluck softer, or turn the input down."),
     [SL_HEARD_TWO_NOTES] = N_ ("More than one string sounds: damp the others and pluck again."),
   };
-  const gboolean tuning = self->programme == SL_LISTEN_TUNE;
+  const gboolean tuning = self->programme == SL_LISTEN_TUNE, moves = note->word == SL_HEARD_GLIDING;
   int string = question->string, fret = question->fret;
 
   if (note->word == SL_HEARD_TWO_NOTES)
@@ -157,7 +158,7 @@ objection (SlListen *self, const SlNote *note, const SlQuestion *question)
   const gboolean same = string == question->string && fret == question->fret;
 
   if (same && (tuning || fabs (note->cents) <= SL_FAR_CENTS))
-    return note->word == SL_HEARD_SETTLED ? NULL : g_strdup (_ (words[note->word]));
+    return note->word == SL_HEARD_SETTLED || (tuning && moves) ? NULL : g_strdup (_ (words[note->word]));
   return same || string == 0
              ? g_strdup_printf (_ ("This sounds %+.0f cents off: not the note that is asked."), note->cents)
          : fret == 0 ? g_strdup_printf (_ ("This sounds like string %d open."), string)
@@ -188,7 +189,8 @@ take (SlListen *self, gboolean ended)
   const SlQuestion question = *asked (self);
   const gboolean tuning = self->programme == SL_LISTEN_TUNE;
 
-  if (tuning && fabs (self->note.cents) > sl_bench_get_analysis (self->bench)->instrument.pitch_tolerance)
+  if (tuning && (self->note.word != SL_HEARD_SETTLED ||
+                 fabs (self->note.cents) > sl_bench_get_analysis (self->bench)->instrument.pitch_tolerance))
     return;
   self->over = TRUE;
   advise (self, tuning ? NULL : sl_plucks_put (self->plucks, self->bench, &question, &self->note));
@@ -294,8 +296,11 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
           g_signal_emit (self, taken_signal, 0, asked (self)->string, asked (self)->fret);
         }
     }
-  if (self->capture != NULL && sl_listen_get_level (self) < SILENT_DB && sl_capture_is_muted (self->capture))
-    advise (self, g_strdup (_ ("The input is muted: turn it on in the settings of the sound.")));
+  const gboolean muted =
+      self->capture != NULL && sl_listen_get_level (self) < SILENT_DB && sl_capture_is_muted (self->capture);
+
+  if (muted ? self->advice == NULL && self->state == SL_LISTEN_WAITING : g_strcmp0 (self->advice, _ (muted_text)) == 0)
+    advise (self, muted ? g_strdup (_ (muted_text)) : NULL);
   g_signal_emit (self, changed_signal, 0);
 }
 

@@ -226,6 +226,30 @@ test_tuning (Case *c, gconstpointer data)
   g_assert_null (sl_bench_get_undo_name (c->bench));
 }
 
+static void
+on_no_advice (SlListen *listen)
+{
+  g_assert_null (listen->advice);
+}
+
+/* A string is brought up while it sounds: nothing is said against turning the peg, and what it came to is taken. */
+static void
+test_turning (Case *c, gconstpointer data)
+{
+  MadeString string = MADE_PLAIN_STRING;
+
+  string.f1 = raised (open_hz[5], -60);
+  string.t60 = 8;
+  string.start = QUIET_S;
+  string.turn_at = 2;
+  string.turn_for = 3;
+  string.turn_cents = 60;
+  sl_listen_set_programme (c->listen, SL_LISTEN_TUNE);
+  g_signal_connect (c->listen, "changed", G_CALLBACK (on_no_advice), NULL);
+  hear_strings (c, &string, 1, 8);
+  g_assert_cmpint (c->n_taken, ==, 1);
+}
+
 /* A fret is held against its open string, which is asked first. */
 static void
 test_open_first (Case *c, gconstpointer data)
@@ -337,17 +361,12 @@ main (int argc, char **argv)
     const char *name;
     void (*run) (Case *c, gconstpointer data);
   } tests[] = {
-    { "/listen/octaves", test_octaves },
-    { "/listen/stream", test_stream },
-    { "/listen/repeats", test_repeats },
-    { "/listen/tuned-meanwhile", test_tuned_meanwhile },
-    { "/listen/wrong-note", test_wrong_note },
-    { "/listen/bad-sound", test_bad_sound },
-    { "/listen/unsettled", test_unsettled },
-    { "/listen/tuning", test_tuning },
-    { "/listen/open-first", test_open_first },
-    { "/listen/frets", test_frets },
-    { "/listen/sets", test_sets },
+    { "/listen/octaves", test_octaves },       { "/listen/stream", test_stream },
+    { "/listen/repeats", test_repeats },       { "/listen/tuned-meanwhile", test_tuned_meanwhile },
+    { "/listen/wrong-note", test_wrong_note }, { "/listen/bad-sound", test_bad_sound },
+    { "/listen/unsettled", test_unsettled },   { "/listen/tuning", test_tuning },
+    { "/listen/turning", test_turning },       { "/listen/open-first", test_open_first },
+    { "/listen/frets", test_frets },           { "/listen/sets", test_sets },
     { "/listen/reference", test_reference },
   };
 

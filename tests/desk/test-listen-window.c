@@ -283,6 +283,7 @@ test_tuning (Fixture *f, gconstpointer data)
   rest (f);
   pluck (f, 0.3, PEAK, HEARD_S);
   save (f, "8-in-tune");
+  g_assert_cmpstr (says (f, "sentence"), ==, "In tune. Pluck the next one.");
   g_assert_nonnull (strstr (says (f, "tick"), "String 6, open"));
   g_assert_null (reading_of (f, 6, 0));
   rest (f);

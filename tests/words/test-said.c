@@ -514,8 +514,8 @@ test_heard (void)
   stretch.word = SL_STRETCH_NOT_TOLD;
   stretch.n_frets = 4;
   assert_says (sl_stretch_text (&stretch, &mm),
-               "Stretch stiffness 3307 ± 131 N: not told by the pitch at these 4 frets; "
-               "play some near the nut and the 12th.");
+               "Stretch stiffness 3307 ± 131 N: the pitch at these 4 frets doesn't tell "
+               "it; more frets from the nut to the 12th, pressed alike, do.");
   stretch.word = SL_STRETCH_TOO_FEW;
   assert_says (sl_stretch_text (&stretch, &mm), "Stretch stiffness is told by the pitch at three frets or more.");
   assert_says (sl_early_fret_text (&early, &mm),

@@ -56,7 +56,9 @@ sl_listen_sentence (SlListen *listen)
     case SL_LISTEN_WAITING: return _ ("Damp the other strings, pluck once and let it ring.");
     case SL_LISTEN_SOUNDING:
       return listen->programme == SL_LISTEN_TUNE ? _ ("Tune until the lines run level.") : _ ("Let it ring.");
-    case SL_LISTEN_TAKEN: return _ ("Heard. Pluck the next one, or Again for a mean.");
+    case SL_LISTEN_TAKEN:
+      return listen->programme == SL_LISTEN_TUNE ? _ ("In tune. Pluck the next one.")
+                                                 : _ ("Heard. Pluck the next one, or Again for a mean.");
     case SL_LISTEN_DONE: return _ ("That was all. Go back, or close.");
     default: return _ ("Nothing is listened to. Readings can be typed in.");
     }

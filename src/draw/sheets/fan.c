@@ -211,7 +211,7 @@ draw_scales (Fan *f)
                      px (f, i * seconds), bottom + 3, 0.5);
     }
   sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, tolerance_text (f), p->x + p->width + GAP, py (f, 0) - half, 0);
-  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, _ ("turns of phase since the pluck"), p->x, bottom + 3, 0);
+  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, _ ("beats since the pluck"), p->x, bottom + 3, 0);
 }
 
 /* ---- the figure ---- */
@@ -310,10 +310,13 @@ sl_fan_draw (cairo_t *cr, const SlFanPicture *fan, const SlPictureOptions *optio
   cairo_new_path (cr);
   cairo_rectangle (cr, 0, 0, options->width, options->height);
   sl_fill (cr, f.scene.palette, SL_INK_PAPER);
-  place_plot (&f);
-  draw_figure (&f);
-  draw_scales (&f);
-  draw_lines (&f);
+  if (isfinite (fan->expected_hz)) /* else nothing is asked */
+    {
+      place_plot (&f);
+      draw_figure (&f);
+      draw_scales (&f);
+      draw_lines (&f);
+    }
   cairo_restore (cr);
   sl_scene_clear (&f.scene);
 }
