@@ -64,7 +64,7 @@ test_octaves (Case *c, gconstpointer data)
     }
   g_assert_cmpint (c->n_taken, ==, 2 * N_STRINGS);
   g_assert_cmpint (c->listen->state, ==, SL_LISTEN_DONE);
-  g_assert_nonnull (sl_listen_heard (c->listen, 3, 12));
+  g_assert_nonnull (sl_plucks_heard (c->listen->plucks, 3, 12));
   for (int i = 2 * N_STRINGS; i > 0; i--) /* a step each */
     sl_bench_undo (c->bench);
   g_assert_null (sl_bench_get_undo_name (c->bench));
@@ -104,28 +104,28 @@ test_repeats (Case *c, gconstpointer data)
   sl_listen_go_to (c->listen, 5, 0);
   pluck (c, open_hz[4]);
   pluck (c, raised (2 * open_hz[4], 3));
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &once, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &once, &n));
   g_assert_cmpint (n, ==, 1);
   sl_listen_go_to (c->listen, 5, 12);
   pluck (c, raised (2 * open_hz[4], 5));
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 2);
   g_assert_cmpfloat_with_epsilon (cents, 4, once);
   /* two readings 2 cents apart: their standard deviation √2, of the mean 1; U = 2u (GUM 4.2.3, 6.2.1), rounded up */
   g_assert_cmpfloat_with_epsilon (uncertainty, 2, 0.2);
   sl_bench_undo (c->bench);
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 1);
   g_assert_cmpfloat (uncertainty, ==, once);
   sl_listen_go_to (c->listen, 5, 12);
   pluck (c, raised (2 * open_hz[4], 3.2));
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 2);
   g_assert_cmpfloat_with_epsilon (cents, 3.1, once);
   /* what is typed is not averaged with what was heard */
   sl_question_put (c->bench, &octave, 7);
   g_assert_false (sl_number_is_set (reading_of (c, 5, 12)->uncertainty));
-  g_assert_false (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_false (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
 }
 
 static void
@@ -141,7 +141,7 @@ test_tuned_meanwhile (Case *c, gconstpointer data)
   sl_listen_ask (c->listen, &open);
   pluck (c, raised (open_hz[3], 1));
   check_reading (c, 4, 0, 1);
-  g_assert_true (sl_listen_get_mean (c->listen, &open, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &open, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 1);
   sl_listen_go_to (c->listen, 4, 12);
   pluck (c, raised (2 * open_hz[3], 1 + 2));
