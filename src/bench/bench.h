@@ -135,10 +135,10 @@ void sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done);
 /* Passes a gate of the visit on purpose, or heeds it again. */
 void sl_edit_pass_gate (SlBench *bench, SlGate gate, gboolean passed);
 
-/* Keeps with a string the bending stiffness that was heard of it, N mm², rounded to two digits of its U: from then on
- * it stands for core and modulus. One step. Where work fitted the strings that are on, its set gets it. Returns NULL,
- * or why the document can't hold it; free with g_free(). */
-char *sl_edit_keep_stiffness (SlBench *bench, int string, double ei_nmm2, double U);
+/* Keeps with a string what was heard of it, EI in N mm² and EA in N, rounded to two digits of their U: from then on it
+ * stands for core and modulus. NAN leaves alone what there is; U NAN: three digits. One step. Where work fitted the
+ * strings that are on, its set gets it. Returns NULL, or why the document can't hold it; free with g_free(). */
+char *sl_edit_keep_stiffness (SlBench *bench, int string, double ei_nmm2, double ei_U, double ea_n, double ea_U);
 
 /* The moment of the last of a kind that was ticked off, or NULL. */
 const char *sl_last_done (const GArray *plan, SlOperationKind kind);

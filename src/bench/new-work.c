@@ -114,25 +114,40 @@ sl_edit_begin_work (SlBench *bench, SlOperationKind kind)
 typedef struct
 {
   int string;
-  double ei_nmm2;
+  double ei_nmm2, ea_n;
 } Kept;
+
+/* To two digits of its U. */
+static double
+rounded (double value, double U)
+{
+  const int places = 1 - (int) floor (log10 (U > 0 ? U : fabs (value) / 10));
+
+  return places > 0 ? round (value * pow (10, places)) / pow (10, places)
+                    : round (value / pow (10, -places)) * pow (10, -places);
+}
 
 static void
 keep_stiffness (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 {
   const Kept *kept = data;
   SlOperation *fitting = sl_strings_fitted_by (profile, visit, set != NULL ? set->taken : NULL, NULL);
+  SlString *string = &profile->strings[kept->string - 1];
   SlInstrument in;
 
   if (fitting == NULL)
     {
-      profile->strings[kept->string - 1].bending_stiffness = sl_number (kept->ei_nmm2);
+      string->bending_stiffness = isnan (kept->ei_nmm2) ? string->bending_stiffness : sl_number (kept->ei_nmm2);
+      string->axial_stiffness = isnan (kept->ea_n) ? string->axial_stiffness : sl_number (kept->ea_n);
       return;
     }
   sl_instrument_from_profile (profile, &in);
   if (!sl_instrument_fit (&in, fitting))
     return;
-  in.strings[kept->string - 1].ei_nm2 = kept->ei_nmm2 / MM2_PER_M2;
+  SlStringData *on = &in.strings[kept->string - 1];
+
+  on->ei_nm2 = isnan (kept->ei_nmm2) ? on->ei_nm2 : kept->ei_nmm2 / MM2_PER_M2;
+  on->ea_n = isnan (kept->ea_n) ? on->ea_n : kept->ea_n;
   if (fitting->set_name == NULL)
     fitting->set_name = sl_fitted_name (fitting);
   g_free (fitting->set);
@@ -140,11 +155,9 @@ keep_stiffness (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer 
 }
 
 char *
-sl_edit_keep_stiffness (SlBench *bench, int string, double ei_nmm2, double U)
+sl_edit_keep_stiffness (SlBench *bench, int string, double ei_nmm2, double ei_U, double ea_n, double ea_U)
 {
-  const int places = 1 - (int) floor (log10 (U));
-  const double whole = pow (10, abs (places));
-  const Kept kept = { string, places > 0 ? round (ei_nmm2 * whole) / whole : round (ei_nmm2 / whole) * whole };
+  const Kept kept = { string, rounded (ei_nmm2, ei_U), rounded (ea_n, ea_U) };
 
   return sl_checked_edit (bench, C_ ("undo step", "keep stiffness"), SL_CHANGED_INSTRUMENT | SL_CHANGED_DONE,
                           keep_stiffness, &kept);
