@@ -25,7 +25,8 @@ typedef enum
 
 typedef struct _SlCapture SlCapture;
 
-/* Called in the thread-default main context of whoever opened it. */
+/* Called in the thread-default main context of whoever opened it, who also closes it: in a handler, or after the end.
+ */
 typedef struct
 {
   void (*heard) (gpointer owner, const float *samples, gsize n, double rate);
@@ -39,13 +40,12 @@ SlCapture *sl_capture_open_device (const char *id, const SlCaptureHandlers *hand
 void sl_capture_close (SlCapture *self); /* no handler is called from then on */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlCapture, sl_capture_close)
 
-/* Whether the source is muted at the sound server. */
+/* Whether nothing but zeros has come of a device for two seconds, as when it is muted, there or at the server. */
 gboolean sl_capture_is_muted (SlCapture *self);
 
-/* What can be listened to. */
+/* What can be listened to. May wait for the sound server: for a thread. */
 typedef struct
 {
   char *id, *name;
 } SlCaptureDevice;
-void sl_capture_device_free (SlCaptureDevice *device);
 GPtrArray *sl_capture_devices (GError **error); /* of SlCaptureDevice, free with g_ptr_array_unref() */

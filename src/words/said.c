@@ -176,8 +176,8 @@ sl_stretch_text (const SlHeardStretch *heard, const SlTextStyle *style)
   return g_strdup_printf (heard->word == SL_STRETCH_TOLD
                               /* Translators: a figure with its uncertainty; how many frets, three or more */
                               ? _ ("Stretch stiffness %s N, by the pitch at %d frets.")
-                              : _ ("Stretch stiffness %s N: not told by the pitch at these %d frets; play some near "
-                                   "the nut and the 12th."),
+                              : _ ("Stretch stiffness %s N: the pitch at these %d frets doesn't tell it; more frets "
+                                   "from the nut to the 12th, pressed alike, do."),
                           with_spread (&say, heard->ea_n, heard->ea_u), heard->n_frets);
 }
 

@@ -7,15 +7,6 @@
 
 #define HANGS_S 120 /* far more than anything takes, on a busy machine too */
 
-/* In builds with sanitizers: tests/lsan.supp tells whose memory it is by the whole stack. */
-const char *__asan_default_options (void);
-
-const char *
-__asan_default_options (void)
-{
-  return "fast_unwind_on_malloc=0";
-}
-
 static void
 on_heard (gpointer owner, const float *samples, gsize n, double rate)
 {
@@ -134,6 +125,13 @@ test_write_tone (const char *path, int channels, int rate, double seconds, doubl
   g_autoptr (GError) error = NULL;
   g_file_set_contents (path, (const char *) bytes, (gssize) (TEST_WAV_HEAD + size), &error);
   g_assert_no_error (error);
+}
+
+void
+test_remove (const char *folder)
+{
+  const char *const command[] = { "rm", "-rf", folder, NULL };
+  g_spawn_sync (NULL, (char **) command, NULL, G_SPAWN_SEARCH_PATH, NULL, NULL, NULL, NULL, NULL, NULL);
 }
 
 static complex double

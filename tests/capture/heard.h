@@ -31,5 +31,8 @@ void test_wav_head (guint8 head[TEST_WAV_HEAD], int channels, int rate, int bits
 /* A WAV file of 16 bits with a tone, twice as loud in the first of its channels as in the others. */
 void test_write_tone (const char *path, int channels, int rate, double seconds, double hz, double level);
 
+/* Removes a folder with all that is in it. */
+void test_remove (const char *folder);
+
 /* Frequency and amplitude of a tone near @hz in @n samples, by the phases of its Fourier component in two halves. */
 void test_measure_tone (const float *samples, gsize n, double rate, double hz, double *frequency, double *level);

@@ -358,5 +358,7 @@ main (int argc, char **argv)
   g_test_add_func ("/capture/no-server", test_no_server);
   g_test_add_func ("/capture/hanging", test_hanging);
   g_test_add_func ("/capture/server-ends", test_server_ends);
-  return g_test_run ();
+  int status = g_test_run ();
+  test_remove (folder);
+  return status;
 }

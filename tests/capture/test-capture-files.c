@@ -126,6 +126,35 @@ test_rates (void)
     }
 }
 
+/* A WAV file of an odd number of bytes ends with one of filling ("Multimedia Programming Interface and Data
+ * Specifications 1.0", 1991), some with more, or with what is said of the sound. */
+static void
+test_filling (void)
+{
+  const struct
+  {
+    const char *text;
+    gsize n;
+  } tails[] = { { "", 0 }, { "\0", 1 }, { "\0\0\0\0\0\0\0", 7 }, { "\0LIST\4\0\0\0INFO", 13 } };
+  const gsize n = 3 * (RATE / 2 * 2 + 1); /* of 24 bits, an odd number */
+  g_autofree char *path = path_of ("odd.wav");
+
+  for (gsize i = 0; i < G_N_ELEMENTS (tails); i++)
+    {
+      g_autoptr (GByteArray) bytes = g_byte_array_new ();
+      Heard heard;
+      g_byte_array_set_size (bytes, TEST_WAV_HEAD + (guint) n);
+      memset (bytes->data, 0x11, bytes->len);
+      test_wav_head (bytes->data, 1, RATE, 24, (guint32) n);
+      g_byte_array_append (bytes, (const guint8 *) tails[i].text, (guint) tails[i].n);
+      g_assert_true (g_file_set_contents (path, (const char *) bytes->data, bytes->len, NULL));
+      test_hear_file (path, &heard);
+      g_assert_no_error (heard.error);
+      g_assert_cmpuint (heard.samples->len, ==, n / 3);
+      test_heard_clear (&heard);
+    }
+}
+
 /* Hears @name and wants @code, a sentence with the file's name and @word, and @seconds of sound or (NAN) any. */
 static void
 assert_fault (const char *name, SlCaptureError code, const char *word, double seconds)
@@ -447,9 +476,12 @@ main (int argc, char **argv)
   g_test_add_func ("/capture/refused", test_refused);
   g_test_add_func ("/capture/closing", test_closing);
   g_test_add_func ("/capture/memory", test_memory);
+  g_test_add_func ("/capture/filling", test_filling);
   g_test_add_func ("/capture/truncated", test_truncated);
   g_test_add_func ("/capture/no-sound", test_no_sound);
   g_test_add_func ("/capture/wild-figures", test_wild_figures);
   g_test_add_func ("/capture/hostile", test_hostile);
-  return g_test_run ();
+  int status = g_test_run ();
+  test_remove (folder);
+  return status;
 }

@@ -32,6 +32,7 @@ typedef struct
 } Fixture;
 
 static GtkApplication *app;
+static double t60 = 5; /* s */
 static char *pictures, *scheme;
 
 static GtkWidget *
@@ -80,7 +81,7 @@ set_up (Fixture *f, gconstpointer data)
   f->bench = f->window->bench;
   f->listen = sl_listen_new (f->bench);
   sl_listen_set_programme (f->listen, SL_LISTEN_OCTAVES);
-  sl_listen_window_present (GTK_WINDOW (f->window), f->bench, f->listen);
+  sl_listen_window_present (GTK_WINDOW (f->window), f->listen);
   f->child = newest_over (f->window);
   g_assert_nonnull (f->child);
   live_settle (f->window);
@@ -95,20 +96,20 @@ tear_down (Fixture *f, gconstpointer data)
   gtk_window_destroy (GTK_WINDOW (f->window));
 }
 
-/* Plucks a string @cents off what is expected now, at that peak, and listens for @seconds. */
+/* Plucks a string @cents off what is expected now, at that peak, and listens for @seconds, or until it is taken. */
 static void
 pluck (const Fixture *f, double cents, double peak, double seconds)
 {
   const double f1 = sl_listen_get_expected (f->listen) * exp2 (cents / 1200);
   const MadeString string = {
-    .f1 = f1, .b = 5e-5, .start = PLUCKED_S, .peak = peak, .t60 = 5, .t60_high = 2, .pluck = 0.21
+    .f1 = f1, .b = 5e-5, .start = PLUCKED_S, .peak = peak, .t60 = t60, .t60_high = 2, .pluck = 0.21
   };
   const MadeRoom room = { .noise_db = 45, .hum_db = G_MAXDOUBLE, .hum_hz = 50, .body_db = G_MAXDOUBLE };
   const gsize n = (gsize) (seconds * RATE);
   g_autofree double *sound = made_sound (n, RATE, &string, 1, &room, 7, NULL);
   float piece[PIECE];
 
-  for (gsize from = 0; from + PIECE <= n; from += PIECE)
+  for (gsize from = 0; from + PIECE <= n && f->listen->state != SL_LISTEN_TAKEN; from += PIECE)
     {
       for (gsize i = 0; i < PIECE; i++)
         piece[i] = (float) CLAMP (sound[from + i], -1, 1);
@@ -154,14 +155,14 @@ test_octave (Fixture *f, gconstpointer data)
   save (f, "2-sounding");
   rest (f);
   sl_listen_step (f->listen, 0);
-  pluck (f, 2, PEAK, 1.6);
+  pluck (f, 2, PEAK, HEARD_S);
   g_assert_nonnull (strstr (says (f, "tick"), "✓ String 6, open: +2.0"));
   g_assert_cmpfloat (gtk_widget_get_opacity (part (f, "tick")), ==, 1);
   save (f, "3-taken");
   rest (f);
   g_assert_cmpstr (says (f, "title"), ==, "String 6, fret 12");
   g_assert_cmpstr (says (f, "progress"), ==, "2 of 12");
-  pluck (f, 4, PEAK, 1.6);
+  pluck (f, 4, PEAK, HEARD_S);
   save (f, "4-octave");
   read = reading_of (f, 6, 12);
   g_assert_nonnull (read);
@@ -231,6 +232,46 @@ test_refused (Fixture *f, gconstpointer data)
   g_assert_null (reading_of (f, 6, 12));
 }
 
+/* An open string's stiffness is offered, and kept with the string as one step. */
+static void
+test_stiffness (Fixture *f, gconstpointer data)
+{
+  const SlProfile *profile = sl_bench_get_profile (f->bench);
+
+  g_assert_false (gtk_widget_get_visible (part (f, "told")));
+  pluck (f, 2, PEAK, HEARD_S);
+  g_assert_true (g_str_has_prefix (says (f, "told"), "Bending stiffness "));
+  g_assert_false (gtk_widget_get_visible (part (f, "gaps")));
+  g_assert_false (sl_number_is_set (profile->strings[5].bending_stiffness));
+  g_signal_emit_by_name (part (f, "keep"), "clicked");
+  profile = sl_bench_get_profile (f->bench);
+  g_assert_true (profile->strings[5].bending_stiffness.v > 0);
+  g_assert_false (gtk_widget_get_visible (part (f, "keep")));
+  sl_bench_undo (f->bench);
+  profile = sl_bench_get_profile (f->bench);
+  g_assert_false (sl_number_is_set (profile->strings[5].bending_stiffness));
+}
+
+/* Played through, the fret whose note dies early is pointed at, and its gaps are a button away. */
+static void
+test_early_fret (Fixture *f, gconstpointer data)
+{
+  sl_listen_set_programme (f->listen, SL_LISTEN_FRETS);
+  for (int fret = 0; fret <= 6; fret++)
+    {
+      g_assert_cmpint (f->listen->at, ==, fret);
+      t60 = fret == 4 ? 2 : 9;
+      pluck (f, 0, PEAK, HEARD_S);
+      rest (f);
+    }
+  t60 = 5;
+  g_assert_true (g_str_has_prefix (says (f, "told"), "Fret 4 dies in 2.0 s, its neighbours in "));
+  save (f, "11-early-fret");
+  g_signal_emit_by_name (part (f, "gaps"), "clicked");
+  g_assert_cmpint (sl_bench_get_string (f->bench), ==, 6);
+  g_assert_cmpint (sl_bench_get_held (f->bench), ==, 4);
+}
+
 /* In tuning the fan follows the peg; within the tolerance it is ticked off, and is no reading. */
 static void
 test_tuning (Fixture *f, gconstpointer data)
@@ -239,8 +280,10 @@ test_tuning (Fixture *f, gconstpointer data)
   pluck (f, -30, PEAK, HEARD_S);
   save (f, "7-flat");
   g_assert_cmpstr (says (f, "title"), ==, "String 6, open");
+  rest (f);
   pluck (f, 0.3, PEAK, HEARD_S);
   save (f, "8-in-tune");
+  g_assert_cmpstr (says (f, "sentence"), ==, "In tune. Pluck the next one.");
   g_assert_nonnull (strstr (says (f, "tick"), "String 6, open"));
   g_assert_null (reading_of (f, 6, 0));
   rest (f);
@@ -258,23 +301,32 @@ has_text (GtkWidget *from, const char *text)
   return FALSE;
 }
 
+static GtkWidget *
+find_button (GtkWidget *from, const char *label)
+{
+  GtkWidget *found = NULL;
+
+  if (GTK_IS_BUTTON (from) && g_strcmp0 (gtk_button_get_label (GTK_BUTTON (from)), label) == 0)
+    return from;
+  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = find_button (child, label);
+  return found;
+}
+
 /* No module that listens: said, with what to do; the window still works. */
 static void
 test_trouble (Fixture *f, gconstpointer data)
 {
-  g_setenv ("SIDELONG_MODULE_DIR", g_getenv ("XDG_DATA_HOME"), TRUE); /* nothing is in it */
-  sl_listen_start (f->listen);
-  g_unsetenv ("SIDELONG_MODULE_DIR");
-  live_settle (f->window);
-  g_assert_true (gtk_widget_get_visible (part (f, "messages")));
-  g_assert_true (has_text (part (f, "messages"), f->listen->trouble));
-  g_assert_true (has_text (part (f, "messages"), "Choose a device"));
+  g_assert_true (gtk_widget_get_mapped (part (f, "trouble")));
+  g_assert_cmpstr (says (f, "trouble"), ==, f->listen->trouble);
+  g_assert_true (gtk_widget_get_mapped (find_button (f->child, "Choose a device")));
   save (f, "9-trouble");
   g_signal_emit_by_name (part (f, "next"), "clicked");
   g_assert_cmpstr (says (f, "title"), ==, "String 6, fret 12");
   sl_listen_stop (f->listen);
   live_settle (f->window);
-  g_assert_false (has_text (part (f, "messages"), "Choose a device"));
+  g_assert_false (gtk_widget_get_mapped (find_button (f->child, "Choose a device")));
 }
 
 /* Assistive technology has a name for the level and for what is chosen, and the picture says what was heard. */
@@ -291,25 +343,13 @@ test_names (Fixture *f, gconstpointer data)
 /* ---- recordings ---- */
 
 static GtkWidget *
-find_button (GtkWidget *from, const char *label)
-{
-  GtkWidget *found = NULL;
-
-  if (GTK_IS_BUTTON (from) && g_strcmp0 (gtk_button_get_label (GTK_BUTTON (from)), label) == 0)
-    return from;
-  for (GtkWidget *child = gtk_widget_get_first_child (from); child != NULL && found == NULL;
-       child = gtk_widget_get_next_sibling (child))
-    found = find_button (child, label);
-  return found;
-}
-
-static GtkWidget *
 open_recording (const Fixture *f, const char *path, const char *until)
 {
   g_autoptr (GFile) file = g_file_new_for_path (path);
   GtkWidget *window;
 
   gtk_window_destroy (GTK_WINDOW (f->child));
+  g_unsetenv ("SIDELONG_MODULE_DIR"); /* recordings are really read */
   sl_recording_window_present (GTK_WINDOW (f->window), f->bench, file);
   window = newest_over (f->window);
   g_assert_nonnull (window);
@@ -387,6 +427,7 @@ main (int argc, char **argv)
   } tests[] = { { "/listen/octave", test_octave },       { "/listen/keys", test_keys },
                 { "/listen/refused", test_refused },     { "/listen/tuning", test_tuning },
                 { "/listen/trouble", test_trouble },     { "/listen/names", test_names },
+                { "/listen/stiffness", test_stiffness }, { "/listen/early-fret", test_early_fret },
                 { "/listen/recording", test_recording }, { "/listen/no-recording", test_no_recording } };
   g_autofree char *folder = g_dir_make_tmp ("sidelong-listen-XXXXXX", NULL);
   g_autoptr (GOptionContext) context = g_option_context_new (NULL);
@@ -402,6 +443,7 @@ main (int argc, char **argv)
   if (pictures != NULL) /* in any language */
     g_test_set_nonfatal_assertions ();
   g_setenv ("XDG_DATA_HOME", folder, TRUE);
+  g_setenv ("SIDELONG_MODULE_DIR", folder, TRUE); /* nothing is in it */
   if (!gtk_init_check ())
     return SKIPPED;
   g_object_set (gtk_settings_get_default (), "gtk-enable-animations", FALSE, NULL);

@@ -479,6 +479,8 @@ look_at_shelf (Walk *walk)
 static void
 look_at_windows (Walk *walk)
 {
+  g_autoptr (SlListen) listen = NULL;
+  g_autoptr (GFile) file = NULL;
   SlWindow *window = new_bench (walk);
   GtkWidget *child = sl_instrument_window_new (GTK_WINDOW (window), window->bench);
 
@@ -494,13 +496,17 @@ look_at_windows (Walk *walk)
   present (walk, child);
   look (walk, child, "run");
   gtk_window_destroy (GTK_WINDOW (child));
-  sl_listen_window_present (GTK_WINDOW (window), window->bench, NULL);
+  listen = sl_listen_new (window->bench);
+  sl_listen_window_present (GTK_WINDOW (window), listen);
   child = newest_over (window);
   present (walk, child);
-  if (g_getenv ("STUB_WAIT"))
-    for (gint64 end = g_get_monotonic_time () + atoi (g_getenv ("STUB_WAIT")) * 1000; g_get_monotonic_time () < end;)
-      g_main_context_iteration (NULL, TRUE);
   look (walk, child, "listen");
+  gtk_window_destroy (GTK_WINDOW (child));
+  file = g_file_new_for_path ("/nowhere/strings.wav");
+  sl_recording_window_present (GTK_WINDOW (window), window->bench, file);
+  child = newest_over (window);
+  present (walk, child);
+  look (walk, child, "recording");
   gtk_window_destroy (GTK_WINDOW (child));
   gtk_window_destroy (GTK_WINDOW (window));
 }

@@ -6,8 +6,6 @@
 #include <math.h>
 
 #define LEAST_AMPLITUDE 1e-9
-#define PINK_OCTAVES 11
-#define PINK_FROM_HZ 10.0
 
 /* One narrow band of what a parameter changes: weight t^power e^((−decay + i ω) t). */
 typedef struct
@@ -41,12 +39,12 @@ noise_density (double f, double rms, double pink, double rate)
 {
   double density = (1 - pink) * rms * rms * 2 / rate;
 
-  for (int o = 0; o < PINK_OCTAVES && pink > 0; o++)
+  for (int o = 0; o < MADE_PINK_OCTAVES && pink > 0; o++)
     {
-      const double corner = MIN (PINK_FROM_HZ * exp2 (o), 0.4 * rate), pole = exp (-2 * G_PI * corner / rate);
+      const double pole = made_pink_pole (o, rate);
       const double complex h = sqrt (1 - pole * pole) / (1 - pole * cexp (-I * 2 * G_PI * f / rate));
 
-      density += pink * rms * rms / PINK_OCTAVES * 2 / rate * creal (h * conj (h));
+      density += pink * rms * rms / MADE_PINK_OCTAVES * 2 / rate * creal (h * conj (h));
     }
   return density;
 }

@@ -8,9 +8,17 @@
 #define HIGH_HZ 5000.0
 #define HIGHEST_HZ 12000.0 /* nothing that a pickup or a body gives lies over it */
 #define MOST_PARTIALS 200
+#define DEAD 1e-7 /* of a partial's amplitude: 100 dB below any noise */
 #define PLUCK_RISE_S 0.002
 #define STOPPED_T60_S 0.06 /* under a hand */
+#define PINK_FROM_HZ 10.0
 #define HUM_HARMONICS 12
+
+double
+made_pink_pole (int octave, double rate)
+{
+  return exp (-2 * G_PI * MIN (PINK_FROM_HZ * exp2 (octave), 0.4 * rate) / rate);
+}
 
 double
 made_partial (const MadeString *string, int k)
@@ -74,7 +82,7 @@ add_partial (double *out, gsize first, gsize n, double rate, const MadeString *s
 
   for (gsize i = first; i < n && phase_s == NULL; i++, z *= turn)
     out[i] += creal (z);
-  for (gsize i = first; i < n && phase_s != NULL; i++, a *= fall)
+  for (gsize i = first; i < n && phase_s != NULL && fabs (a) > DEAD; i++, a *= fall)
     out[i] += a * cos (w * phase_s[i] + phase);
 }
 
@@ -116,42 +124,59 @@ add_string (double *out, gsize n, double rate, const MadeString *string, GRand *
                fabs (amplitude_of (string, k)) * string->peak / peak, string->start);
 }
 
-/* Standard normal: Box and Muller, Ann. Math. Stat. 29, 610 (1958). */
-static double
-normal (GRand *rand)
+/* Two standard normals: Box and Muller, Ann. Math. Stat. 29, 610 (1958). */
+static void
+normals (GRand *rand, double out[2])
 {
-  return sqrt (-2 * log (1 - g_rand_double (rand))) * cos (2 * G_PI * g_rand_double (rand));
+  const double r = sqrt (-2 * log (1 - g_rand_double (rand))), a = 2 * G_PI * g_rand_double (rand);
+
+  out[0] = r * cos (a);
+  out[1] = r * sin (a);
 }
 
-/* Pink: octave-spaced first-order low passes of one white noise each, added up, their power equal (after Voss and
- * Clarke, J. Acoust. Soc. Am. 63, 258 (1978)); from 10 Hz up, rms 1. */
-static double
-pink (GRand *rand, double *state, double rate)
+/* Pink: low passes of first order, an octave from each other and of equal power, of one coin's toss each, added up
+ * (after Voss and Clarke, J. Acoust. Soc. Am. 63, 258 (1978)); from 10 Hz up, rms 1. */
+typedef struct
 {
-  const int octaves = 11;
+  double pole[MADE_PINK_OCTAVES], share[MADE_PINK_OCTAVES], state[MADE_PINK_OCTAVES];
+} Pink;
+
+static double
+pink (Pink *pink, GRand *rand)
+{
+  guint32 coins = g_rand_int (rand);
   double sum = 0;
 
-  for (int o = 0; o < octaves; o++)
+  for (int o = 0; o < MADE_PINK_OCTAVES; o++, coins >>= 1)
     {
-      const double pole = exp (-2 * G_PI * MIN (10 * exp2 (o), 0.4 * rate) / rate);
-
-      state[o] = pole * state[o] + sqrt (1 - pole * pole) * normal (rand);
-      sum += state[o];
+      pink->state[o] = pink->pole[o] * pink->state[o] + (coins & 1 ? pink->share[o] : -pink->share[o]);
+      sum += pink->state[o];
     }
-  return sum / sqrt (octaves);
+  return sum / sqrt (MADE_PINK_OCTAVES);
 }
 
 static void
 add_noise (double *out, gsize n, double rate, double rms, double share, GRand *rand)
 {
-  double state[11] = { 0 };
+  const double white = rms * sqrt (1 - share);
+  Pink octaves = { 0 };
 
-  for (gsize i = 0; i < n; i++)
+  for (int o = 0; o < MADE_PINK_OCTAVES; o++)
     {
-      out[i] += rms * sqrt (1 - share) * normal (rand);
-      if (share > 0)
-        out[i] += rms * sqrt (share) * pink (rand, state, rate);
+      octaves.pole[o] = made_pink_pole (o, rate);
+      octaves.share[o] = sqrt (1 - octaves.pole[o] * octaves.pole[o]);
     }
+  for (gsize i = 0; i < n; i += 2)
+    {
+      double two[2];
+
+      normals (rand, two);
+      out[i] += white * two[0];
+      if (i + 1 < n)
+        out[i + 1] += white * two[1];
+    }
+  for (gsize i = 0; i < n && share > 0; i++)
+    out[i] += rms * sqrt (share) * pink (&octaves, rand);
 }
 
 /* Mains hum: strongest where a rectifier leaves it, at its base and even multiples; off its nominal frequency by what

@@ -44,6 +44,9 @@ typedef struct
     .noise_db = G_MAXDOUBLE, .hum_db = G_MAXDOUBLE, .hum_hz = 50, .body_db = G_MAXDOUBLE                               \
   }
 
+#define MADE_PINK_OCTAVES 11
+double made_pink_pole (int octave, double rate); /* of the low passes that pink noise is added up from */
+
 double made_partial (const MadeString *string, int k); /* f_k */
 double made_decay (const MadeString *string, int k);   /* in nepers a second: amplitude falls as e^−decay·t */
 

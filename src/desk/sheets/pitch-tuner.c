@@ -34,7 +34,8 @@ enum
 
 typedef struct
 {
-  SlBench *bench; /* borrowed */
+  SlBench *bench;   /* borrowed */
+  SlListen *listen; /* NULL until it is first wanted; the page keeps it */
   /* bound in this order */
   GtkWidget *page, *tools, *messages, *hint, *ends_sentence, *fret_chooser, *ends_chooser, *take_better;
   SlFigureTable *table;
@@ -327,7 +328,14 @@ on_listen (GtkWidget *page)
 {
   Tuner *self = sl_part_of (page);
 
-  sl_listen_window_present (GTK_WINDOW (gtk_widget_get_root (page)), self->bench, NULL);
+  if (self->listen == NULL)
+    {
+      self->listen = sl_listen_new (self->bench);
+      sl_keep (page, self->listen);
+      g_object_unref (self->listen);
+      sl_listen_set_programme (self->listen, SL_LISTEN_OCTAVES);
+    }
+  sl_listen_window_present (GTK_WINDOW (gtk_widget_get_root (page)), self->listen);
 }
 
 /* ---- following ---- */

@@ -2,6 +2,7 @@
 #include "setup/physics/heard.h"
 
 #include <gsl/gsl_blas.h>
+#include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_multifit_nlinear.h>
@@ -84,6 +85,9 @@ sl_heard_bending (const SlStringState *s, double b, double b_u, double frequency
 #define MOST_ITERATIONS 100
 #define STEP 1e-5 /* for numerical slopes; the unknowns are about 1 */
 #define TOLERANCE 1e-10
+#define MOST_ROUNDS 30
+#define BY_CHANCE 0.05    /* how likely a χ² is that says nothing yet: our own choice */
+#define ENOUGH 1.02       /* of χ² over its degrees of freedom, once it did */
 #define NO_HEIGHT_MM 1e-6 /* joins the heights' covariance, which may be 0 */
 
 /* The unknowns: 1 is what is known before, 1 more is one standard uncertainty of that more; of EA it is e times as
@@ -103,6 +107,7 @@ typedef struct
   const SlStringState *s;
   int n, fret[SL_MAX_FRETS];
   double cents[SL_MAX_FRETS], u[SL_MAX_FRETS];
+  double scatter; /* their variance beyond u² */
   double ei_nm2, ei_share, setback_u;
   double heights[SL_N_P * SL_N_P]; /* L of L Lᵀ, their covariance */
 } Stretch;
@@ -127,7 +132,8 @@ residuals (const gsl_vector *x, void *data, gsl_vector *f)
     for (int k = 0; k <= i; k++)
       at.p[i] += w->heights[i * SL_N_P + k] * by[X_HEIGHTS + k];
   for (int i = 0; i < w->n; i++)
-    gsl_vector_set (f, (gsize) i, (sl_pitch_error (&at, w->fret[i], NULL) - w->cents[i]) / w->u[i]);
+    gsl_vector_set (f, (gsize) i,
+                    (sl_pitch_error (&at, w->fret[i], NULL) - w->cents[i]) / sqrt (w->u[i] * w->u[i] + w->scatter));
   for (int i = 1; i < N_X; i++)
     gsl_vector_set (f, (gsize) (w->n + i - 1), by[i]);
   return GSL_SUCCESS;
@@ -155,20 +161,16 @@ gather (const SlStringState *s, const SlReadingSet *set, const SlHeardBending *b
   gsl_linalg_cholesky_decomp1 (&l.matrix);
 }
 
-/* What the least squares found, with their covariance @c of one for each reading's own u. */
+/* What the least squares found, with their covariance @c. */
 static void
-tell (const Stretch *w, const gsl_vector *x, const gsl_vector *left, const gsl_matrix *c, SlHeardStretch *out)
+tell (const Stretch *w, const gsl_vector *x, const gsl_matrix *c, SlHeardStretch *out)
 {
   const SlStringData *string = &w->s->in->strings[w->s->string - 1];
   const SlBound *bound = sl_bound_find ("string", "axial-stiffness");
-  double squares;
   int power;
 
-  gsl_blas_ddot (left, left, &squares);
-  /* where they scatter by more than they are uncertain by, that counts; all unknowns but EA bring their own row */
-  const double scatter = MAX (1, sqrt (squares / (w->n - 1))), own = mass_share (string, &power),
-               share = scatter * sqrt (gsl_matrix_get (c, X_EA, X_EA)),
-               share_setback = scatter * sqrt (gsl_matrix_get (c, X_SETBACK, X_SETBACK)),
+  const double own = mass_share (string, &power), share = sqrt (gsl_matrix_get (c, X_EA, X_EA)),
+               share_setback = sqrt (gsl_matrix_get (c, X_SETBACK, X_SETBACK)),
                setback = w->s->x_s + w->setback_u * (gsl_vector_get (x, X_SETBACK) - 1) - w->s->scale;
 
   out->ea_n = string->ea_n * exp (gsl_vector_get (x, X_EA) - 1);
@@ -181,6 +183,24 @@ tell (const Stretch *w, const gsl_vector *x, const gsl_vector *left, const gsl_m
                      sqrt (gsl_matrix_get (c, X_EA, X_EA) * gsl_matrix_get (c, X_SETBACK, X_SETBACK));
   if (share <= MOST_SHARE && out->ea_n >= bound->least && out->ea_n <= bound->most)
     out->word = SL_STRETCH_TOLD;
+}
+
+/* Where the readings scatter by more than they are uncertain by, since no finger presses twice alike, that counts as
+ * theirs alone: as much variance as brings χ² down to its degrees of freedom (Paule and Mandel 1982). All unknowns but
+ * EA bring their own row. TRUE: fit again. */
+static gboolean
+scatters (Stretch *w, const gsl_vector *left)
+{
+  const double freedom = w->n - 1, most = w->scatter > 0 ? ENOUGH * freedom : gsl_cdf_chisq_Qinv (BY_CHANCE, freedom);
+  double squares, variance = w->scatter;
+
+  gsl_blas_ddot (left, left, &squares);
+  if (squares <= most)
+    return FALSE;
+  for (int i = 0; i < w->n; i++)
+    variance += w->u[i] * w->u[i] / w->n;
+  w->scatter += (squares / freedom - 1) * variance;
+  return TRUE;
 }
 
 void
@@ -207,11 +227,15 @@ sl_heard_stretch (const SlStringState *s, const SlReadingSet *set, const SlHeard
       fdf.params = &w;
       gsl_vector_set_all (start, 1);
       work = gsl_multifit_nlinear_alloc (gsl_multifit_nlinear_trust, &parameters, fdf.n, N_X);
-      gsl_multifit_nlinear_init (start, &fdf, work);
-      const int status = gsl_multifit_nlinear_driver (MOST_ITERATIONS, TOLERANCE, TOLERANCE, 0, NULL, NULL, &why, work);
-
+      int status, rounds = 0;
+      do
+        {
+          gsl_multifit_nlinear_init (start, &fdf, work);
+          status = gsl_multifit_nlinear_driver (MOST_ITERATIONS, TOLERANCE, TOLERANCE, 0, NULL, NULL, &why, work);
+        }
+      while (scatters (&w, gsl_multifit_nlinear_residual (work)) && ++rounds < MOST_ROUNDS);
       gsl_multifit_nlinear_covar (gsl_multifit_nlinear_jac (work), 0, c);
-      tell (&w, gsl_multifit_nlinear_position (work), gsl_multifit_nlinear_residual (work), c, out);
+      tell (&w, gsl_multifit_nlinear_position (work), c, out);
       if (status != GSL_SUCCESS)
         out->word = SL_STRETCH_NOT_TOLD;
       gsl_multifit_nlinear_free (work);
@@ -224,42 +248,33 @@ sl_heard_stretch (const SlStringState *s, const SlReadingSet *set, const SlHeard
 
 #define NEAR_FRETS 3
 #define LEAST_NEIGHBOURS 2
-#define EARLY_SHARE 0.5      /* of its neighbours' median: all three our own choice */
-#define USUAL_T60_SHARE 0.10 /* standard uncertainty of a decay where none is said */
+#define EARLY_SHARE 0.5 /* of its neighbours' median: all four our own choice */
+#define T60_SHARE 0.10  /* standard uncertainty of a decay */
 
 gboolean
-sl_find_early_fret (const SlStringState *s, const SlHeardDecay *notes, guint n, SlEarlyFret *out)
+sl_find_early_fret (const SlStringState *s, const double *t60, SlEarlyFret *out)
 {
-  double t60[SL_MAX_FRETS + 1] = { 0 }, u[SL_MAX_FRETS + 1] = { 0 }, worst = EARLY_SHARE;
   const int frets = s->in->frets;
+  double worst = EARLY_SHARE;
   SlClearance there = { .margin_u = NAN };
 
-  for (guint i = 0; i < n; i++)
-    if (notes[i].fret >= 1 && notes[i].fret <= frets && notes[i].t60 > t60[notes[i].fret])
-      {
-        t60[notes[i].fret] = notes[i].t60;
-        u[notes[i].fret] = isnan (notes[i].u) ? USUAL_T60_SHARE * notes[i].t60 : notes[i].u;
-      }
   for (int fret = 1; fret <= frets; fret++)
     {
-      double near[2 * NEAR_FRETS], near_u = 0;
+      double near[2 * NEAR_FRETS];
       gsize k = 0;
 
       for (int i = MAX (1, fret - NEAR_FRETS); i <= MIN (frets, fret + NEAR_FRETS) && t60[fret] > 0; i++)
         if (i != fret && t60[i] > 0)
-          {
-            near[k++] = t60[i];
-            near_u = MAX (near_u, u[i]);
-          }
+          near[k++] = t60[i];
       if (k < LEAST_NEIGHBOURS)
         continue;
-      const double median = gsl_stats_median (near, 1, k);
+      const double median = gsl_stats_median (near, 1, k),
+                   u = T60_SHARE * hypot (t60[fret], EARLY_SHARE * gsl_stats_max (near, 1, k));
 
-      if (t60[fret] >= worst * median ||
-          EARLY_SHARE * median - t60[fret] <= SL_COVERAGE * hypot (u[fret], EARLY_SHARE * near_u))
+      if (t60[fret] >= worst * median || EARLY_SHARE * median - t60[fret] <= SL_COVERAGE * u)
         continue;
       worst = t60[fret] / median;
-      *out = (SlEarlyFret){ .fret = fret, .t60 = t60[fret], .neighbours = median, .n_neighbours = (int) k };
+      *out = (SlEarlyFret){ .fret = fret, .t60 = t60[fret], .neighbours = median };
     }
   if (worst >= EARLY_SHARE)
     return FALSE;
