@@ -5,7 +5,16 @@
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_math.h>
+#include <gsl/gsl_statistics.h>
 
+#define HOP_S 0.25
+#define MAX_WINDOWS 64
+#define LOUD 0.025      /* of the power at its loudest */
+#define ROUGH_CENTS 2.5 /* windows that agree differ by less */
+#define OVER 10.0       /* or, while it sounds and that is known, over the noise */
+#define ENOUGH 3        /* partials while it sounds, or else half of them */
+#define NOW_S 0.2       /* of the last of them: where the string stands now */
+#define WINDOW_S 0.5
 #define LEAST_HEARD_S 0.4
 #define LEAST_U 2e-8 /* relative: what neighbours, 90 dB down, and arithmetic leave */
 #define STANDS_DB 20.0
@@ -32,6 +41,109 @@
 #define DB_A_NEPER 8.685889638
 
 const char *const sl_heard_word_names[] = { "settled", "gliding", "soft", "clipped", "two-notes", NULL };
+
+/* What of a band sounds from @from to @to s after the onset; NULL where nothing does. */
+static const double complex *
+band_stretch (const SlBand *self, double from, double to, guint *n)
+{
+  double step = self->filter.step;
+  double first_at = ceil (from / step) - self->first, end_at = floor (to / step) - self->first;
+  int first = (int) MAX (0, first_at), end = (int) CLAMP (end_at, 0, self->z->len);
+
+  if (end <= first)
+    return NULL;
+  *n = (guint) (end - first);
+  return &g_array_index (self->z, double complex, first);
+}
+
+/* Least squares' slope of phase over time, weighted with the power; rad/s. @power: the mean. */
+static double
+turn_of (const double complex *z, const double *turned, guint n, double step, double *power)
+{
+  double weight = 0, t1 = 0, p1 = 0, t2 = 0, tp = 0;
+
+  for (guint i = 0; i < n; i++)
+    {
+      double w = gsl_pow_2 (cabs (z[i])), t = i * step;
+
+      weight += w;
+      t1 += w * t;
+      p1 += w * turned[i];
+      t2 += w * t * t;
+      tp += w * t * turned[i];
+    }
+  *power = weight / n;
+  return (tp - t1 * p1 / weight) / (t2 - t1 * t1 / weight + 1e-300);
+}
+
+/* Cents of the partials from @from to @to against the middle of their bands or, @found, where they were found: the
+ * median of those that are loud then. @u: its own. */
+static double
+window_cents (const SlHeard *heard, double from, double to, gboolean found, double *u)
+{
+  double cents[SL_MAX_PARTIALS];
+  int n = 0, bands = 0;
+
+  for (int k = 0; k < SL_MAX_PARTIALS; k++)
+    {
+      SlBand *band = &heard->bands[k];
+      guint m = 0;
+      const double complex *z = band->z != NULL ? band_stretch (band, from, to, &m) : NULL;
+      double power;
+
+      if (z == NULL || m < 4)
+        continue;
+      double turn = turn_of (z, (const double *) band->turned->data + (z - (const double complex *) band->z->data), m,
+                             band->filter.step, &power);
+      band->loudest = MAX (band->loudest, power);
+      bands++;
+      if (power >= (heard->ended || !(band->noise > 0) ? LOUD * band->loudest : gsl_pow_2 (OVER * band->noise)))
+        cents[n++] = 1200 / M_LN2 * log1p ((turn - (found ? band->turn : 0)) / (2 * M_PI * band->centre));
+    }
+  if (n == 0 || (2 * n < bands && (heard->ended || n < ENOUGH)))
+    return NAN;
+  double median = gsl_stats_median (cents, 1, (size_t) n);
+  *u = gsl_stats_absdev_m (cents, 1, (size_t) n, median) / sqrt (n);
+  return median;
+}
+
+/* From when on, s after the onset, windows of WINDOW_S agree with the last one in which the string is still loud; to
+ * some cents, since what stands beside the partials is in it. @last: where that one begins, NAN where none is loud. */
+static double
+settle_roughly (const SlHeard *heard, double *last)
+{
+  double settled = NAN, at = NAN, u, late = heard->end - WINDOW_S - heard->bands[0].filter.length / 2;
+  int n = CLAMP ((int) floor ((late - SL_ATTACK_S) / HOP_S) + 1, 0, MAX_WINDOWS);
+
+  *last = NAN;
+  for (int w = n - 1; w > 0; w--) /* how loud each gets */
+    window_cents (heard, late - w * HOP_S, late - w * HOP_S + WINDOW_S, FALSE, &u);
+  for (int w = 0; w < n; w++)
+    {
+      double from = late - w * HOP_S, cents = window_cents (heard, from, from + WINDOW_S, FALSE, &u);
+
+      if (isnan (*last) && isnan (cents))
+        continue;
+      if (isnan (*last))
+        {
+          *last = from;
+          at = cents;
+        }
+      if (!(fabs (cents - at) < ROUGH_CENTS))
+        return settled;
+      settled = from;
+    }
+  return SL_ATTACK_S;
+}
+
+/* Cents at the end of that window over where the partials were found. */
+static double
+settle_now (const SlHeard *heard, double last, double *u)
+{
+  double to = isfinite (last) ? last + WINDOW_S : heard->end;
+
+  return window_cents (heard, MAX (to - NOW_S, SL_ATTACK_S), to, TRUE, u);
+}
 
 typedef struct
 {
@@ -150,7 +262,7 @@ samples_of (const Stretch *self, int k, guint *n)
   *n = 0;
   if (band->z == NULL || self->heard->series->level[k - 1] < STANDS_DB)
     return NULL;
-  const double complex *z = sl_band_stretch (band, self->from, to, n);
+  const double complex *z = band_stretch (band, self->from, to, n);
   *n = worth (z, *n, band->filter.step);
   return z;
 }
@@ -188,6 +300,22 @@ measure (Stretch *self, gboolean again)
       self->cents = sum / weights;
       self->u = 1 / sqrt (weights);
     }
+}
+
+/* At what rate tension's rise by amplitude dies: twice as fast as the loudest partial, 1/s (Fletcher and Rossing, The
+ * Physics of Musical Instruments, 5.1). */
+static double
+bend_rate (const Stretch *self)
+{
+  double most = -INFINITY, decay = 0;
+
+  for (int k = 0; k < SL_MAX_PARTIALS; k++)
+    if (self->stands[k] && self->tones[k].lines[0].log_level > most)
+      {
+        most = self->tones[k].lines[0].log_level;
+        decay = self->tones[k].lines[0].decay;
+      }
+  return CLAMP (2 * decay, 0.5, 60);
 }
 
 /* Relative change of the partials' frequencies from @a to @b, as they weigh. */
@@ -284,17 +412,18 @@ settle (const SlHeard *heard, SlNote *out, double *common_u, double *last)
 {
   Stretch all = { .heard = heard, .to = INFINITY };
 
-  all.from = sl_settle_roughly (heard, last);
+  all.from = settle_roughly (heard, last);
   out->settled_from = all.from;
   if (all.from >= *last)
     {
-      all.to = all.from + SL_WINDOW_S;
+      all.to = all.from + WINDOW_S;
       measure (&all, FALSE);
       fill_in (&all, out);
       return SL_HEARD_GLIDING;
     }
-  all.rate = sl_bend_rate (heard, all.from);
   measure (&all, FALSE);
+  all.rate = bend_rate (&all);
+  measure (&all, TRUE);
   if (fabs (all.cents) < MAX (SURE_GLIDE * all.u, LEAST_GLIDE_CENTS))
     {
       all.rate = 0;
@@ -304,9 +433,9 @@ settle (const SlHeard *heard, SlNote *out, double *common_u, double *last)
     }
   *common_u = find_rate (&all);
   fill_in (&all, out);
-  double over = fabs (all.cents) * -expm1 (-all.rate * SL_WINDOW_S) / MAX (FALL_CENTS, 2 * all.u);
+  double over = fabs (all.cents) * -expm1 (-all.rate * WINDOW_S) / MAX (FALL_CENTS, 2 * all.u);
   out->settled_from += over > 1 ? log (over) / all.rate : 0;
-  return out->settled_from > heard->end - SL_WINDOW_S ? SL_HEARD_GLIDING : SL_HEARD_SETTLED;
+  return out->settled_from > heard->end - WINDOW_S ? SL_HEARD_GLIDING : SL_HEARD_SETTLED;
 }
 
 /* Peaks aside of the series, or partials of it that aren't where the others have them. */
@@ -358,7 +487,7 @@ sl_note_from_bands (const SlHeard *heard, SlNote *out)
   if (fit.n == 0 || !(fit.big_f + fit.big_fb > 0))
     return FALSE;
   say_pitch (out, &fit, common_u);
-  double now = sl_settle_now (heard, last, &u);
+  double now = settle_now (heard, last, &u);
   if (fabs (now) > NOW_CENTS + SURE_U * u || !(out->cents_u < MOST_U))
     word = SL_HEARD_GLIDING;
   if (word == SL_HEARD_GLIDING && isfinite (now))

@@ -20,25 +20,11 @@ typedef struct
 
 typedef struct
 {
-  double expected, end;   /* s after the onset */
-  gboolean clipped;       /* samples at full scale */
+  double expected, end; /* s after the onset */
+  gboolean clipped;     /* samples at full scale */
+  gboolean ended;
   const SlSeries *series; /* NULL: none stands */
   SlBand *bands;          /* SL_MAX_PARTIALS */
 } SlHeard;
-
-/* What of a band sounds from @from to @to s after the onset; NULL where nothing does. */
-const double complex *sl_band_stretch (const SlBand *self, double from, double to, guint *n);
-
-/* From when on, s after the onset, windows of SL_WINDOW_S agree with the last one in which the string is still loud; to
- * some cents, since what stands beside the partials is in it. @last: where that one begins, NAN where none is loud. */
-#define SL_WINDOW_S 0.5
-double sl_settle_roughly (const SlHeard *heard, double *last);
-
-/* Cents at the end of that window over where the partials were found. */
-double sl_settle_now (const SlHeard *heard, double last, double *u);
-
-/* At what rate tension's rise by amplitude dies: twice as fast as the partial with the most power, 1/s (Fletcher and
- * Rossing, The Physics of Musical Instruments, 5.1). */
-double sl_bend_rate (const SlHeard *heard, double from);
 
 gboolean sl_note_from_bands (const SlHeard *heard, SlNote *out);

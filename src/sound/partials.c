@@ -238,7 +238,8 @@ sl_partials_note (SlPartials *self, double end, gboolean ended, SlNote *out)
 {
   SlHeard heard = { .expected = self->expected,
                     .end = MIN (end, (double) self->heard / self->rate),
-                    .bands = self->bands };
+                    .bands = self->bands,
+                    .ended = ended };
 
   SlSeries series;
 
