@@ -33,6 +33,7 @@ typedef struct
   double slope;        /* of its level, dB/s, below 0: it dies */
   double end;          /* when it sank into what surrounds it, s after the onset; NAN while it stands */
   gboolean disagrees;  /* with f_k of the others: left out */
+  gboolean doubled;    /* another string's lies beside it */
 } SlPartial;
 
 typedef struct
