@@ -54,7 +54,7 @@ typedef struct
   int n_lines;                           /* the first is the fundamental's */
   const float *turns[SL_FAN_MOST_LINES]; /* of phase, over what is expected; NAN where it doesn't stand */
   const float *level[SL_FAN_MOST_LINES]; /* dB against the loudest */
-  double expected_hz;                    /* of the fundamental */
+  double expected_hz;                    /* of the fundamental; NAN: nothing is asked, and nothing shown */
   double tolerance;                      /* cents in which it is in tune */
   double cents, range;                   /* over what is expected, and its ±; NAN: not known yet */
 } SlFanPicture;

@@ -233,6 +233,21 @@ test_texts (void)
   sl_picture_map_clear (&map);
 }
 
+/* Where nothing is asked, nothing is shown. */
+static void
+test_nothing (void)
+{
+  g_autofree Made *made = g_new0 (Made, 1);
+  SlPictureMap map;
+
+  sl_picture_map_init (&map);
+  make (made, 0, 0);
+  made->picture.expected_hz = NAN;
+  cairo_surface_destroy (draw (&made->picture, SL_LOOK_LIGHT, &map));
+  g_assert_cmpuint (map.labels->len, ==, 0);
+  sl_picture_map_clear (&map);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -241,5 +256,6 @@ main (int argc, char **argv)
   g_test_add_func ("/fan/thickness", test_thickness);
   g_test_add_func ("/fan/figure", test_figure);
   g_test_add_func ("/fan/texts", test_texts);
+  g_test_add_func ("/fan/nothing", test_nothing);
   return g_test_run ();
 }
