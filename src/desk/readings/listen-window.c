@@ -2,7 +2,6 @@
 #include "desk/readings/readings.h"
 
 #include "bench/listen.h"
-#include "bench/plucks.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/forces.h"
@@ -76,7 +75,7 @@ heard_text (SlListenWindow *self, const SlQuestion *question)
   double cents, range;
   int n;
 
-  if (!sl_listen_get_mean (self->listen, question, &cents, &range, &n))
+  if (!sl_plucks_mean (self->listen->plucks, self->bench, question, &cents, &range, &n))
     {
       cents = self->listen->note.cents; /* tuning reads nothing */
       range = SL_COVERAGE * self->listen->note.cents_u;
@@ -154,8 +153,10 @@ update (SlListenWindow *self)
 {
   sl_set_remark (self->trouble, self->listen->trouble);
   sl_listen_show_level (self->level, sl_listen_get_level (self->listen));
-  show_question (self);
   sl_label_set (self->sentence, sl_listen_sentence (self->listen));
+  if (self->listen->same) /* many times a second: only what sounds is drawn anew */
+    return;
+  show_question (self);
   sl_chooser_fill (self->chooser, NULL, MIN (self->listen->programme, SL_LISTEN_FRETS));
   gtk_widget_queue_draw (self->picture);
 }
@@ -199,7 +200,7 @@ show_outcome (SlListenWindow *self, int string)
 static void
 find_stiffness (SlListenWindow *self, const SlStringState *state)
 {
-  const SlNote *open = sl_listen_heard (self->listen, self->last.string, 0);
+  const SlNote *open = sl_plucks_heard (self->listen->plucks, self->last.string, 0);
 
   self->bends = open != NULL &&
                 sl_heard_bending (state, open->inharmonicity, open->inharmonicity_u, open->frequency, &self->bending);
@@ -210,17 +211,15 @@ find_stiffness (SlListenWindow *self, const SlStringState *state)
 static gboolean
 find_early (SlListenWindow *self, const SlStringState *state)
 {
-  SlHeardDecay decays[SL_MAX_FRETS];
-  guint n = 0;
+  double t60[SL_MAX_FRETS + 1] = { 0 };
 
   for (int fret = 1; fret <= sl_bench_get_analysis (self->bench)->instrument.frets; fret++)
     {
-      const SlNote *note = sl_listen_heard (self->listen, self->last.string, fret);
+      const SlNote *note = sl_plucks_heard (self->listen->plucks, self->last.string, fret);
 
-      if (note != NULL)
-        decays[n++] = (SlHeardDecay){ fret, note->decay, NAN };
+      t60[fret] = note == NULL ? 0 : note->decay;
     }
-  return sl_find_early_fret (state, decays, n, &self->early);
+  return sl_find_early_fret (state, t60, &self->early);
 }
 
 /* An early end is pointed at before a stiffness is offered. */

@@ -237,7 +237,8 @@ on_listen_changed (SlReadingRun *self)
   if (!hears (self))
     return;
   sl_label_set (self->hint, trouble != NULL ? trouble : sl_listen_sentence (self->listen));
-  gtk_widget_queue_draw (self->picture);
+  if (!self->listen->same)
+    gtk_widget_queue_draw (self->picture);
 }
 
 /* Listens for the question that is shown, or no longer. */
