@@ -18,6 +18,7 @@
 #define TIME_PLACES 2
 #define HZ_PLACES 3
 #define CENTS_PLACES 2
+#define MOST_CENTS 100 /* of a reading (setup/profile/bounds) */
 #define STYLE ((SlTextStyle){ SL_LENGTHS_MM, sl_decimal_sign () })
 
 static const char *const words[SL_N_HEARD_WORDS] = {
@@ -146,6 +147,13 @@ append_sentence (GString *out, char *sentence)
   g_string_append_printf (out, "  %s\n", own);
 }
 
+/* Whether @note says something of its string: a place told amiss sounds semitones off, and no document takes that. */
+static gboolean
+is_used (const SlNote *note)
+{
+  return note->word == SL_HEARD_SETTLED && fabs (note->cents) <= MOST_CENTS;
+}
+
 /* Gathers a string's settled notes: @readings are cents over what is expected, of the open string at fret 0; @t60 gets
  * each fret's longest decay. Returns the open one whose B is known best; NULL: none. */
 static const SlNote *
@@ -159,7 +167,7 @@ gather (GArray *readings, double *t60, const GArray *asked, const GArray *notes,
         continue;
       if (note->word == SL_HEARD_SETTLED || note->word == SL_HEARD_GLIDING) /* it may have no time to settle */
         t60[place->fret] = fmax (t60[place->fret], note->decay);
-      if (note->word != SL_HEARD_SETTLED)
+      if (!is_used (note))
         continue;
       add_reading (readings, string, place->fret, note->cents, note->cents_u);
       if (place->fret == 0 && (open == NULL || !(note->inharmonicity_u >= open->inharmonicity_u)))
@@ -203,12 +211,13 @@ append_unused (GString *out, const GArray *notes)
 {
   guint n = 0;
   SL_EACH (const SlNote, note, notes)
-    n += note->word != SL_HEARD_SETTLED;
+    n += !is_used (note);
   if (n > 0)
-    g_string_append_printf (out,
-                            g_dngettext (GETTEXT_PACKAGE, "\n%u note that did not settle is not used.\n",
-                                         "\n%u notes that did not settle are not used.\n", (gulong) n),
-                            n);
+    g_string_append_printf (
+        out,
+        g_dngettext (GETTEXT_PACKAGE, "\n%u note that did not settle, or is over 100 cents off, is not used.\n",
+                     "\n%u notes that did not settle, or are over 100 cents off, are not used.\n", (gulong) n),
+        n);
 }
 
 void

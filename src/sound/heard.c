@@ -26,6 +26,11 @@
 #define OFF_CENTS 1.0 /* a partial so far off belongs to something else */
 #define MANY_STRAYS 2
 #define LOUD_STRAY_DB 12.0     /* a single one counts from here under the loudest partial on */
+#define BESIDE_DB 12.0         /* so far under a partial at most lies another string's beside it */
+#define BESIDE_CENTS 3.0       /* further off than one string's two ways of swinging */
+#define BODY_TIMES 5.0         /* what dies so many times faster is the body's */
+#define MANY_DOUBLED 3         /* one of so many partials used */
+#define LEAST_B -1e-4          /* no string compresses its partials */
 #define SURE_GLIDE 3.5         /* a glide is one where it is more than so many u */
 #define LEAST_GLIDE_CENTS 0.01 /* and more than this */
 #define FIRST_REACH 0.25       /* of the logarithm of a glide's rate, while it is sought */
@@ -376,6 +381,22 @@ is_hum (const SlPartial *p)
   return p->slope > -STEADY_DB && off < MAINS * f;
 }
 
+/* Whether another string's partial lies beside: about as loud, dying, and further off than one string beats. */
+static gboolean
+is_doubled (const SlTone *tone, double centre)
+{
+  const SlLine *own = tone->lines;
+  for (int i = 1; i < tone->n_lines; i++)
+    {
+      const SlLine *line = &tone->lines[i];
+      if (1200 / M_LN2 * fabs (line->turn - own->turn) > BESIDE_CENTS * 2 * M_PI * centre &&
+          DB_A_NEPER * (line->log_level - own->log_level) > -BESIDE_DB && line->decay > STEADY_DB / DB_A_NEPER / 2 &&
+          line->decay < BODY_TIMES * own->decay)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 static void
 fill_in (const Stretch *self, SlNote *out)
 {
@@ -396,6 +417,7 @@ fill_in (const Stretch *self, SlNote *out)
       SlBand *band = &self->heard->bands[k - 1];
       band->noise = band->noise > 0 ? MIN (band->noise, tone->noise) : tone->noise;
       band->turn = tone->lines[0].turn;
+      p->doubled = is_doubled (tone, self->heard->bands[k - 1].centre);
       p->disagrees = is_hum (p) || p->slope > STEADY_DB;
       if (!p->disagrees && p->level > most)
         {
@@ -438,21 +460,27 @@ settle (const SlHeard *heard, SlNote *out, double *common_u, double *last)
   return out->settled_from > heard->end - WINDOW_S ? SL_HEARD_GLIDING : SL_HEARD_SETTLED;
 }
 
-/* Peaks aside of the series, or partials of it that aren't where the others have them. */
+/* Peaks aside of the series, partials of it that aren't where the others have them, or that lie two together. */
 static gboolean
 two_notes (const SlSeries *series, const SlNote *note, const Fit *fit)
 {
-  int out = 0;
+  int out = 0, doubled = 0, surest = 0;
 
   for (int i = 0; i < SL_MAX_PARTIALS; i++)
     {
       const SlPartial *p = &note->partials[i];
+      doubled += p->doubled;
       double f = p->k * sqrt (fit->big_f + fit->big_fb * p->k * p->k);
 
       out += p->disagrees && !is_hum (p) && fabs (1200 * log2 (p->frequency / f)) > OFF_CENTS;
     }
+  for (int i = 1; i < fit->n; i++)
+    if (fit->u[i] / fit->f[i] < fit->u[surest] / fit->f[surest])
+      surest = i;
   return series->n_strays >= MANY_STRAYS || (series->n_strays > 0 && series->stray > series->loudest - LOUD_STRAY_DB) ||
-         out >= MANY_STRAYS;
+         out >= MANY_STRAYS || note->partials[fit->k[surest] - 1].doubled ||
+         (doubled > 0 && MANY_DOUBLED * doubled >= fit->n) ||
+         note->inharmonicity < MIN (LEAST_B, -SURE_GLIDE * note->inharmonicity_u);
 }
 
 /* 1 where U is a hundredth of a cent, ½ at a tenth, 0 from a cent on; halved where something stands against it. */

@@ -32,6 +32,7 @@ typedef struct
   double level;        /* over what surrounds it, dB */
   double slope;        /* of its level, dB/s, below 0: it dies */
   gboolean disagrees;  /* with f_k of the others: left out */
+  gboolean doubled;    /* another string's lies beside it */
 } SlPartial;
 
 typedef struct

@@ -252,6 +252,37 @@ test_stiffness (Fixture *f, gconstpointer data)
   g_assert_false (sl_number_is_set (profile->strings[5].bending_stiffness));
 }
 
+/* Stopped at frets as the model has it, the string's stretching is told too, and kept by the same button and step. */
+static void
+test_stretch (Fixture *f, gconstpointer data)
+{
+  static const int frets[] = { 0, 1, 3, 7, 12 };
+  const SlAnalysis *analysis = sl_bench_get_analysis (f->bench);
+  const SlProfile *profile;
+  double cents[SL_MAX_FRETS + 1] = { 0 }, ea = analysis->instrument.strings[5].ea_n;
+
+  for (guint i = 1; i < G_N_ELEMENTS (frets); i++)
+    cents[frets[i]] = analysis->measured_figures.pitch_error[5][frets[i]].value;
+  sl_listen_set_programme (f->listen, SL_LISTEN_FRETS);
+  for (guint i = 0; i < G_N_ELEMENTS (frets); i++)
+    {
+      sl_listen_go_to (f->listen, 6, frets[i]);
+      pluck (f, cents[frets[i]], PEAK, HEARD_S);
+      rest (f);
+    }
+  g_assert_true (g_str_has_prefix (says (f, "told"), "Bending stiffness "));
+  g_assert_nonnull (strstr (says (f, "told"), ". Stretch stiffness "));
+  save (f, "12-stretch");
+  g_signal_emit_by_name (part (f, "keep"), "clicked");
+  profile = sl_bench_get_profile (f->bench);
+  g_assert_true (profile->strings[5].bending_stiffness.v > 0);
+  g_assert_cmpfloat_with_epsilon (profile->strings[5].axial_stiffness.v, ea, 0.3 * ea);
+  sl_bench_undo (f->bench);
+  profile = sl_bench_get_profile (f->bench);
+  g_assert_false (sl_number_is_set (profile->strings[5].bending_stiffness));
+  g_assert_false (sl_number_is_set (profile->strings[5].axial_stiffness));
+}
+
 /* Played through, the fret whose note dies early is pointed at, and its gaps are a button away. */
 static void
 test_early_fret (Fixture *f, gconstpointer data)
@@ -424,11 +455,17 @@ main (int argc, char **argv)
   {
     const char *path;
     void (*run) (Fixture *f, gconstpointer data);
-  } tests[] = { { "/listen/octave", test_octave },       { "/listen/keys", test_keys },
-                { "/listen/refused", test_refused },     { "/listen/tuning", test_tuning },
-                { "/listen/trouble", test_trouble },     { "/listen/names", test_names },
-                { "/listen/stiffness", test_stiffness }, { "/listen/early-fret", test_early_fret },
-                { "/listen/recording", test_recording }, { "/listen/no-recording", test_no_recording } };
+  } tests[] = { { "/listen/octave", test_octave },
+                { "/listen/keys", test_keys },
+                { "/listen/refused", test_refused },
+                { "/listen/tuning", test_tuning },
+                { "/listen/trouble", test_trouble },
+                { "/listen/names", test_names },
+                { "/listen/stiffness", test_stiffness },
+                { "/listen/stretch", test_stretch },
+                { "/listen/early-fret", test_early_fret },
+                { "/listen/recording", test_recording },
+                { "/listen/no-recording", test_no_recording } };
   g_autofree char *folder = g_dir_make_tmp ("sidelong-listen-XXXXXX", NULL);
   g_autoptr (GOptionContext) context = g_option_context_new (NULL);
   int status;

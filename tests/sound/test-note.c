@@ -218,6 +218,32 @@ test_two_notes (void)
   g_assert_cmpfloat (fabs (note.cents), <, 0.5);
 }
 
+/* Two strings of a course a few cents apart are two notes, one as two ways of swinging has it is not. */
+static void
+test_course (void)
+{
+  const double apart[] = { 0, 1, 8, 15, 25 };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (apart); i++)
+    {
+      String s = { .f1 = 110, .b = 8e-5, .t60 = 4, .level = 0.2, .partials = 12 }, other = s;
+      gsize n;
+      g_autofree float *x = silence (4, RATE, &n);
+      g_autoptr (GRand) rand = g_rand_new_with_seed (9);
+      SlNote note;
+
+      other.f1 *= exp2 (apart[i] / 1200);
+      other.level = 0.1;
+      add_string (x, n, RATE, &s);
+      add_string (x, n, RATE, &other);
+      add_noise (x, n, 0.0005, rand);
+      g_assert_true (sl_note_estimate (x, n, RATE, 110, &note));
+      g_test_message ("%.0f cents apart: %.2f ± %.2f by %d, %s", apart[i], note.cents, 2 * note.cents_u,
+                      note.n_partials, sl_heard_word_names[note.word]);
+      g_assert_cmpint (note.word, ==, apart[i] > 3 ? SL_HEARD_TWO_NOTES : SL_HEARD_SETTLED);
+    }
+}
+
 /* Silence, noise, mains hum, a voice-like buzz that slides, nothing, and what isn't a number. */
 static void
 test_no_note (void)
@@ -344,6 +370,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/note/tuned", test_tuned);
   g_test_add_func ("/note/clipped", test_clipped);
   g_test_add_func ("/note/two-notes", test_two_notes);
+  g_test_add_func ("/note/course", test_course);
   g_test_add_func ("/note/no-note", test_no_note);
   g_test_add_func ("/note/plucks", test_plucks);
   g_test_add_func ("/note/ends", test_ends);

@@ -2,7 +2,6 @@
 #include "desk/kit/length-entry.h"
 
 #include "desk/kit/util.h"
-#include "setup/profile/money.h"
 
 /* Shown decimals of a length: a feeler gauge's hundredth of a millimetre (common practice). */
 #define DEFAULT_PLACES 2
@@ -578,18 +577,6 @@ sl_length_entry_get_message (SlLengthEntry *self)
 }
 
 /* ---- what forms put around entries ---- */
-
-void
-sl_charge_entry_set_up (GtkWidget *entry, const char *attribute)
-{
-  const gboolean minutes = g_str_equal (attribute, "minutes");
-  const SlLengthUse use = { .bound = sl_bound_find ("charge", attribute),
-                            .plain = minutes ? _ ("min") : "",
-                            .places = minutes ? 0 : sl_money_places (),
-                            .step = 1 };
-
-  sl_length_entry_set_up (entry, use);
-}
 
 static gboolean
 is_text (GBinding *binding, const GValue *from, GValue *to, gpointer data)

@@ -294,15 +294,9 @@ on_programme (SlListenWindow *self)
 }
 
 static void
-on_back (SlListenWindow *self)
+on_step (GtkWidget *button, SlListenWindow *self)
 {
-  sl_listen_step (self->listen, -1);
-}
-
-static void
-on_next (SlListenWindow *self)
-{
-  sl_listen_step (self->listen, 1);
+  sl_listen_step (self->listen, button == self->back ? -1 : 1);
 }
 
 static void
@@ -354,8 +348,8 @@ sl_listen_window_class_init (SlListenWindowClass *class)
   sl_template_bind (class, "listen-window", SL_MEMBERS (SlListenWindow, trouble, done),
                     "trouble chooser progress level title detail picture sentence tick outcome told keep gaps back "
                     "again next done",
-                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_again), SL_CALL (on_next), SL_CALL (on_keep),
-                    SL_CALL (on_gaps), SL_CALL (gtk_window_close), NULL);
+                    SL_CALL (on_key), SL_CALL (on_step), SL_CALL (on_again), SL_CALL (on_keep), SL_CALL (on_gaps),
+                    SL_CALL (gtk_window_close), NULL);
 }
 
 static void

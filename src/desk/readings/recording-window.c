@@ -47,11 +47,11 @@ static void
 on_changed (SlRow *row)
 {
   const NoteRow *controls = row->controls;
-  SlRecordingRow *note;
 
   if (!sl_row_listens (row))
     return;
-  note = note_of (row);
+  SlRecordingRow *note = note_of (row);
+
   note->wanted = sl_is_on (controls->wanted);
   note->string = (int) sl_chosen (controls->string);
   note->fret = (int) sl_chosen (controls->fret);
@@ -95,10 +95,10 @@ fill_row (SlRow *row)
   const SlRecordingRow *note = note_of (row);
   const double cents = sl_recording_cents (self->recording, note);
   const guint number = sl_row_get_place (row) + 1;
-  g_autofree char *onset = sl_text_plain (&style, note->note.onset, 1, FALSE), *when = NULL, *spread = NULL,
+  g_autofree char *onset = sl_text_plain (&style, note->note.onset, 1, FALSE),
+                  *when = g_strdup_printf (_ ("at %s s"), onset), *spread = NULL,
                   *heard = sl_text_heard (&style, cents, SL_COVERAGE * note->note.cents_u, &spread);
 
-  when = g_strdup_printf (_ ("at %s s"), onset);
   gtk_check_button_set_label (GTK_CHECK_BUTTON (controls->wanted), when);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->wanted), note->wanted);
   gtk_widget_set_sensitive (controls->wanted, note->string > 0 && isfinite (cents));
@@ -168,9 +168,8 @@ sl_recording_window_present (GtkWindow *parent, SlBench *bench, GFile *file)
 
   g_object_set_data_full (G_OBJECT (window), "recording", self, free_recording);
   self->bench = sl_keep (window, bench);
-  gtk_window_set_title (GTK_WINDOW (window), name);
-  gtk_window_set_transient_for (GTK_WINDOW (window), parent);
-  gtk_window_set_application (GTK_WINDOW (window), gtk_window_get_application (parent));
+  g_object_set (window, "title", name, "transient-for", parent, "application", gtk_window_get_application (parent),
+                NULL);
   self->list = sl_row_list_new (_ ("Notes of the recording"), GAP, sizeof (NoteRow), make_row, fill_row, self);
   gtk_box_insert_child_after (GTK_BOX (self->box), sl_scrolled_new (self->list, _ ("Notes of the recording")),
                               self->note);
