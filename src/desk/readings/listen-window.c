@@ -90,13 +90,15 @@ heard_text (SlListenWindow *self, const SlQuestion *question)
 /* ---- the picture ---- */
 
 void
-sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, int width, int height)
+sl_listen_draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
-  const SlPictureOptions options = sl_picture_options_for (bench, area, SL_PICTURE_PITCH, width, height);
+  SlListen *listen = data;
+  const SlPictureOptions options =
+      sl_picture_options_for (listen->bench, GTK_WIDGET (area), SL_PICTURE_PITCH, width, height);
   const gboolean heard = listen->has_note;
   SlFanPicture picture = { .step_s = SL_FAN_STEP_S,
                            .expected_hz = sl_listen_get_expected (listen),
-                           .tolerance = sl_bench_get_analysis (bench)->instrument.pitch_tolerance,
+                           .tolerance = sl_bench_get_analysis (listen->bench)->instrument.pitch_tolerance,
                            .cents = heard ? listen->note.cents : NAN,
                            .range = heard ? SL_COVERAGE * listen->note.cents_u : NAN };
   SlFan fan = { 0 };
@@ -108,14 +110,6 @@ sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, 
   memcpy (picture.turns, fan.turns, sizeof picture.turns);
   memcpy (picture.level, fan.level, sizeof picture.level);
   sl_fan_draw (cr, &picture, &options, NULL);
-}
-
-static void
-draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
-{
-  SlListenWindow *self = data;
-
-  sl_listen_draw (self->listen, self->bench, GTK_WIDGET (area), cr, width, height);
 }
 
 /* ---- what is shown ---- */
@@ -375,8 +369,7 @@ sl_listen_window_present (GtkWindow *parent, SlListen *listen)
   self->bench = sl_keep (self, listen->bench);
   self->listen = g_object_ref (listen);
   sl_chooser_init (self->chooser, _ ("What is listened to"), G_CALLBACK (on_programme), self);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
-  sl_follow_look (self->picture);
+  sl_picture_area_init (self->picture, sl_listen_draw, listen);
   g_signal_connect_object (listen, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (listen, "taken", G_CALLBACK (on_taken), self, G_CONNECT_SWAPPED);
   sl_colour_scheme_mark (GTK_WIDGET (self));

@@ -396,7 +396,7 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   const SlToolPlace place = { instrument, reading.kind, reading.string, reading.fret, reading.held, sl_look () };
 
   if (hears (self) && self->listen != NULL)
-    sl_listen_draw (self->listen, self->bench, self->picture, cr, width, height);
+    sl_listen_draw (area, cr, width, height, self->listen);
   else
     sl_tool_place_draw (cr, &place, width, height);
 }
@@ -489,8 +489,7 @@ sl_reading_run_init (SlReadingRun *self)
 {
   self->last = -1;
   gtk_widget_init_template (GTK_WIDGET (self));
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
-  sl_follow_look (self->picture);
+  sl_picture_area_init (self->picture, draw_picture, self);
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect (self->entry, "step", G_CALLBACK (on_step), self);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->kinds), create_kinds, self, NULL);
