@@ -284,10 +284,11 @@ sl_capture_file_pipeline (GFile *file, double *promised_s, GError **error)
     }
   *promised_s = promised (path, &is_wav);
   /* wavparse 1.22, left to read a file itself, goes on beyond the sound and gives it up over a last byte or seven of
-   * filling; given it through a queue, it doesn't */
+   * filling; given it piece by piece, through a valve, it
+   * doesn't. (A queue does so too, and now and then waits without end as it begins.) */
   g_autofree char *from = g_strdup_printf ("filesrc name=file ! %sdecodebin name=decode caps=audio/x-raw "
                                            "expose-all-streams=false !",
-                                           is_wav ? "queue ! " : "");
+                                           is_wav ? "valve ! " : "");
   GstElement *pipeline = build (from, "", error);
   if (pipeline == NULL)
     return NULL;
