@@ -3,8 +3,8 @@
 
 #include "setup/profile/bounds.h"
 
-#define RETUNED_CENTS 2.0 /* an open string so far from where it was is no repeat: it was tuned (own choice) */
-#define KEPT_PER_CENT 1000.0
+#define RETUNED_CENTS 2.0   /* an open string so far from where it was is no repeat: it was tuned (own choice) */
+#define KEPT_PER_CENT 100.0 /* as what is typed; what the rounding takes is in U */
 
 typedef struct
 {
@@ -161,7 +161,8 @@ put_mean (GArray *plucks, SlBench *bench, Pluck pluck)
   if (complaint == NULL)
     {
       const SlNumber value = sl_number (round (mean * KEPT_PER_CENT) / KEPT_PER_CENT + 0.0),
-                     uncertainty = sl_number (rounded_up (SL_COVERAGE * hypot (u, against_u)));
+                     uncertainty = sl_number (
+                         rounded_up (SL_COVERAGE * hypot (hypot (u, against_u), 1 / KEPT_PER_CENT / sqrt (12))));
 
       pluck_at (plucks, (int) plucks->len - 1)->value = value;
       pluck_at (plucks, (int) plucks->len - 1)->uncertainty = uncertainty;

@@ -11,7 +11,8 @@
 
 #define QUIETEST_DB 60.0 /* under full scale: where the bar of the level begins */
 #define MM2_PER_M2 1e6
-#define LEVEL_STEP 0.02 /* smaller changes of the bar are not shown, nor told to assistive technology */
+#define KEPT_U_SHARE 0.25 /* of a stiffness: less sure, it is not offered to be kept (own choice) */
+#define LEVEL_STEP 0.02   /* smaller changes of the bar are not shown, nor told to assistive technology */
 #define HZ_PLACES 2
 #define WINDOW_KEY "sl-window"
 
@@ -34,7 +35,7 @@ struct _SlListenWindow
 
   SlHeardBending bending; /* what the last's string told, where it … */
   SlHeardStretch stretch;
-  gboolean bends, stretches;
+  gboolean bends, stretches, bending_kept; /* the last: it may be kept with the string */
   SlEarlyFret early;
 };
 
@@ -95,7 +96,7 @@ sl_listen_draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpoint
   SlListen *listen = data;
   const SlPictureOptions options =
       sl_picture_options_for (listen->bench, GTK_WIDGET (area), SL_PICTURE_PITCH, width, height);
-  const gboolean heard = listen->has_note;
+  const gboolean heard = listen->has_note && listen->note.word != SL_HEARD_TWO_NOTES; /* whose figure would it be? */
   SlFanPicture picture = { .step_s = SL_FAN_STEP_S,
                            .expected_hz = sl_listen_get_expected (listen),
                            .tolerance = sl_bench_get_analysis (listen->bench)->instrument.pitch_tolerance,
@@ -198,6 +199,8 @@ find_stiffness (SlListenWindow *self, const SlStringState *state)
 
   self->bends = open != NULL &&
                 sl_heard_bending (state, open->inharmonicity, open->inharmonicity_u, open->frequency, &self->bending);
+  self->bending_kept = self->bends && (!self->bending.judged || self->bending.agrees) &&
+                       SL_COVERAGE * self->bending.ei_u <= KEPT_U_SHARE * self->bending.ei_nm2;
   sl_heard_stretch (state, sl_bench_get_set (self->bench), self->bends ? &self->bending : NULL, &self->stretch);
   self->stretches = self->stretch.word == SL_STRETCH_TOLD;
 }
@@ -226,7 +229,7 @@ show_told (SlListenWindow *self)
 
   sl_state_string (&analysis->instrument, &analysis->measured, self->last.string, &state);
   find_stiffness (self, &state);
-  const gboolean dies = find_early (self, &state), stiff = !dies && (self->bends || self->stretches);
+  const gboolean dies = find_early (self, &state), stiff = !dies && (self->bending_kept || self->stretches);
   g_autofree char *early = dies ? sl_early_fret_text (&self->early, &style) : NULL,
                   *bending = self->bends ? sl_bending_text (&self->bending, &style) : NULL,
                   *stretch = self->stretches ? sl_stretch_text (&self->stretch, &style) : NULL,
@@ -240,7 +243,7 @@ show_told (SlListenWindow *self)
 static void
 on_keep (SlListenWindow *self)
 {
-  const double bends = self->bends ? MM2_PER_M2 : NAN, stretches = self->stretches ? 1 : NAN;
+  const double bends = self->bending_kept ? MM2_PER_M2 : NAN, stretches = self->stretches ? 1 : NAN;
   g_autofree char *refused = NULL;
 
   if (!sl_bench_settle (self->bench))
