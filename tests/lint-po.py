@@ -22,6 +22,7 @@ KEYWORDS = ["_", "N_", "C_:1c,2", "NC_:1c,2", "g_dcgettext:2", "g_dngettext:2,3"
 MARKED_C = re.compile(r"\b(?:_|N_|C_|NC_|ngettext|g_dcgettext|g_dngettext|g_dpgettext2?)\s*\(\s*(?:GETTEXT_PACKAGE\s*,\s*)?(?:/\*.*?\*/\s*)?\"")
 MARKED_UI = re.compile(r"""\btranslatable=["'](?:yes|true|1)["']""")
 PLACEHOLDER = re.compile(r"%(?:(?P<place>\d+)\$)?(?P<what>[-+ #0]*(?:\*|\d+)?(?:\.(?:\*|\d+))?(?:hh|h|ll|l|z|j|t)?[diouxXeEfFgGcsp]|%)")
+LISTED_FORMAT = re.compile(r"%(?:\d+\$)?[sd]") # of a list in data too, whose formats xgettext does not mark
 QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"')
 
 Entry = collections.namedtuple("Entry", "context text plural translations fuzzy printf line")
@@ -49,7 +50,8 @@ def entries_of(text):
         if "msgid" in fields:
             done = {name: unquoted(lines) for name, lines in fields.items()}
             yield Entry(done.get("msgctxt"), done["msgid"], done.get("msgid_plural"),
-                        [done[name] for name in sorted(done) if name.startswith("msgstr")], "fuzzy" in comments, "c-format" in comments, line)
+                        [done[name] for name in sorted(done) if name.startswith("msgstr")], "fuzzy" in comments,
+                        "c-format" in comments or LISTED_FORMAT.search(done["msgid"]) is not None, line)
         line += block.count("\n") + 2
 
 

@@ -29,49 +29,9 @@ typedef struct
 } Quantity;
 
 #define OF(member) G_STRUCT_OFFSET (SlFigures, member)
-/* clang-format off */
-#define WHOLE(name, unit, member) { name, unit, SCOPE_WHOLE, { OF (member), 0 }, FALSE }
-#define STRING(name, unit, member) { name, unit, SCOPE_STRING, SL_BY_STRING (member), FALSE }
-#define STRING_FRET(name, unit, member) { name, unit, SCOPE_STRING_FRET, SL_BY_FRET (member, 0), FALSE }
-/* clang-format on */
 
-/* In the order the format lists them. */
 static const Quantity quantities[] = {
-  { "fret-position", "mm", SCOPE_FRET_POSITION, { 0, 0 }, TRUE },
-  STRING ("relief", "mm", relief),
-  WHOLE ("tongue", "mm", tongue),
-  STRING ("nut-height", "mm", nut_height),
-  STRING ("crest-height", "mm", crest_height),
-  STRING ("first-gap", "mm", first_gap),
-  STRING_FRET ("action", "mm", action),
-  STRING ("exposure", "mm", exposure),
-  STRING ("board-line", "mm", board_line),
-  { "unit-mass", "g/m", SCOPE_UNIT_MASS, { 0, 0 }, TRUE },
-  STRING ("tension", "N", tension),
-  WHOLE ("tension-total", "N", tension_total),
-  WHOLE ("spring-force", "N", spring_force),
-  STRING ("nut-break", "degree", nut_break),
-  STRING ("nut-force", "N", nut_force),
-  STRING ("saddle-break", "degree", saddle_break),
-  STRING ("saddle-force", "N", saddle_force),
-  STRING ("saddle-resultant", "N", saddle_resultant),
-  STRING ("saddle-push", "N", saddle_push),
-  STRING ("need", "mm", need),
-  WHOLE ("base-cut-bass", "mm", base_cut_bass),
-  WHOLE ("base-cut-treble", "mm", base_cut_treble),
-  WHOLE ("first-pass-bass", "mm", first_pass_bass),
-  WHOLE ("first-pass-treble", "mm", first_pass_treble),
-  { "pluck-force", "N", SCOPE_WHOLE, { OF (pluck_force), 0 }, TRUE },
-  { "least-margin", "mm", SCOPE_LEAST_MARGIN, SL_BY_STRING (least_margin), FALSE },
-  STRING ("lowest-clean-action", "mm", lowest_clean_action),
-  WHOLE ("best-relief", "mm", best_relief),
-  STRING_FRET ("pitch-error", "cent", pitch_error),
-  STRING ("setback-needed", "mm", setback_needed),
-  { "crest-move", "mm", SCOPE_STRING, SL_BY_STRING (crest_move), TRUE },
-  { "moisture-content", "%", SCOPE_WHOLE, { OF (moisture_content), 0 }, TRUE },
-  { "rod-crest-factor", "", SCOPE_WHOLE, { OF (rod_crest_factor), 0 }, TRUE },
-  { "rod-nut-factor", "", SCOPE_WHOLE, { OF (rod_nut_factor), 0 }, TRUE },
-  { "rod-relief-per-turn", "mm", SCOPE_WHOLE, { OF (rod_per_turn), 0 }, TRUE },
+#include "quantity-rows.h"
 };
 
 typedef struct

@@ -8,15 +8,7 @@
 #define FILING (BIT (SL_CAUTION_DUST) | BIT (SL_CAUTION_EYES) | BIT (SL_CAUTION_REGULATED) | BIT (SL_CAUTION_JUDGEMENT))
 
 static const char *const sentences[SL_N_CAUTIONS] = {
-  [SL_CAUTION_ROD] =
-      N_ ("Slacken the strings before adjusting the rod far, turn a little at a time, and stop when it resists."),
-  [SL_CAUTION_DUST] = N_ ("Fine dust of metal, bone, shell and some timbers calls for extraction and a respirator."),
-  [SL_CAUTION_EYES] = N_ ("Eye protection while strings are under tension."),
-  [SL_CAUTION_REGULATED] = N_ ("Ivory, certain rosewoods and some shell are regulated in trade: know what a piece is "
-                               "before it is worked or replaced."),
-  [SL_CAUTION_FINISHES] = N_ ("Solvents, glues and finishes by their safety sheets."),
-  [SL_CAUTION_ELECTRICS] = N_ ("Electrics: a licensed person, where the law requires one."),
-  [SL_CAUTION_JUDGEMENT] = N_ ("Figures computed here are guidance for a trained technician."),
+#include "caution-rows.h"
 };
 
 char *

@@ -12,19 +12,7 @@ static char *
 halves_text (int halves)
 {
   static const char *const words[] = {
-    NC_ ("count", "none"),   NC_ ("count", "half of one"),
-    NC_ ("count", "one"),    NC_ ("count", "one and a half"),
-    NC_ ("count", "two"),    NC_ ("count", "two and a half"),
-    NC_ ("count", "three"),  NC_ ("count", "three and a half"),
-    NC_ ("count", "four"),   NC_ ("count", "four and a half"),
-    NC_ ("count", "five"),   NC_ ("count", "five and a half"),
-    NC_ ("count", "six"),    NC_ ("count", "six and a half"),
-    NC_ ("count", "seven"),  NC_ ("count", "seven and a half"),
-    NC_ ("count", "eight"),  NC_ ("count", "eight and a half"),
-    NC_ ("count", "nine"),   NC_ ("count", "nine and a half"),
-    NC_ ("count", "ten"),    NC_ ("count", "ten and a half"),
-    NC_ ("count", "eleven"), NC_ ("count", "eleven and a half"),
-    NC_ ("count", "twelve"),
+#include "count-rows.h"
   };
 
   G_STATIC_ASSERT (G_N_ELEMENTS (words) == MOST_HALVES + 1);

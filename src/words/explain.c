@@ -90,126 +90,30 @@ amounts_text (const Saying *say, double least, double most)
 }
 
 /* What a step is told by, as done and as planned. */
-static const char *const told_tighten[] = {
-  N_ ("The rod inside the neck was tightened to take out %s of its forward bow, because a neck bent too far forward "
-      "holds the strings high."),
-  N_ ("The rod inside the neck is to be tightened to take out %s of its forward bow, because a neck bent too far "
-      "forward holds the strings high.")
-};
-static const char *const told_loosen[] = { N_ ("The rod inside the neck was loosened to let it bow forward by %s, "
-                                               "because over a neck that is too flat the strings rattle."),
-                                           N_ ("The rod inside the neck is to be loosened to let it bow forward by %s, "
-                                               "because over a neck that is too flat the strings rattle.") };
-static const char *const told_base[] = {
-  N_ ("The saddle was lowered by %s, to bring the strings nearer the frets further up the neck."),
-  N_ ("The saddle is to be lowered by %s, to bring the strings nearer the frets further up the neck.")
-};
-/* Translators: the first length is under the outer thick string, the second under the outer thin one */
-static const char *const told_base_sloping[] = {
-  N_ ("The saddle was lowered by %1$s on the thick-string side and %2$s on the thin-string side, to bring the strings "
-      "nearer the frets further up the neck."),
-  N_ ("The saddle is to be lowered by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
-      "strings nearer the frets further up the neck.")
-};
-static const char *const told_screws_down[] = { N_ ("The height screws under %1$s were turned down by %2$s, to bring "
-                                                    "the strings nearer the frets further up the neck."),
-                                                N_ ("The height screws under %1$s are to be turned down by %2$s, to "
-                                                    "bring the strings nearer the frets further up the neck.") };
-static const char *const told_raise[] = {
-  N_ ("The saddle was raised under %1$s by %2$s, to give more room over the frets."),
-  N_ ("The saddle is to be raised under %1$s by %2$s, to give more room over the frets.")
-};
-static const char *const told_shape[] = { N_ ("The top of the saddle was shaped down under %1$s by %2$s, so that each "
-                                              "string has its own height over the curve of the fingerboard."),
-                                          N_ ("The top of the saddle is to be shaped down under %1$s by %2$s, so that "
-                                              "each string has its own height over the curve of the fingerboard.") };
-
-static const char *const told_replace[] = {
-  N_ ("Frets %d to %d were replaced by new ones, because there was too little height left in them to be levelled."),
-  N_ ("Frets %d to %d are to be replaced by new ones, because there is too little height left in them to be "
-      "levelled.")
-};
-static const char *const told_replace_one[] = {
-  N_ ("Fret %d was replaced by a new one, because there was too little height left in it to be levelled."),
-  N_ ("Fret %d is to be replaced by a new one, because there is too little height left in it to be levelled.")
-};
-static const char *const told_zero_fret[] = {
-  N_ ("The zero fret, which the strings rest on at the head, was replaced by a new one, so that they have their height "
-      "over the first frets."),
-  N_ ("The zero fret, which the strings rest on at the head, is to be replaced by a new one, so that they have their "
-      "height over the first frets.")
+static const char *const told_work[SL_N_OPS][2] = {
+#include "operation-told-rows.h"
 };
 static const char *const told_bench[SL_N_BENCH_STEPS][2] = {
-  [SL_BENCH_RECROWN] = { N_ ("The frets were rounded again after levelling, so that each note starts from one line."),
-                         N_ ("The frets are to be rounded again after levelling, so that each note starts from one "
-                             "line.") },
-  [SL_BENCH_POLISH] = { N_ ("The frets were polished, so that the strings bend over them smoothly."),
-                        N_ ("The frets are to be polished, so that the strings bend over them smoothly.") },
-  [SL_BENCH_ENDS] = { N_ ("The ends of the frets were rounded, so that they do not catch the hand."),
-                      N_ ("The ends of the frets are to be rounded, so that they do not catch the hand.") },
-  [SL_BENCH_SEAT] = { N_ ("Loose frets were seated again, because a fret that moves buzzes."),
-                      N_ ("Loose frets are to be seated again, because a fret that moves buzzes.") },
-  [SL_BENCH_NEW_STRINGS] = { N_ ("New strings were put on."), N_ ("New strings are to be put on.") },
-  [SL_BENCH_SETTLE] = { N_ ("The instrument was left to settle in the air it is kept in, because wood that is still "
-                            "moving moves the strings with it."),
-                        N_ ("The instrument is to settle in the air it is kept in, because wood that is still moving "
-                            "moves the strings with it.") },
-  [SL_BENCH_REBALANCE] = { N_ ("The springs of the tremolo were set against the pull of the strings, so that it stands "
-                               "as it should and returns to pitch."),
-                           N_ ("The springs of the tremolo are to be set against the pull of the strings, so that it "
-                               "stands as it should and returns to pitch.") },
-  [SL_BENCH_CLEAN] = { N_ ("Fingerboard and frets were cleaned and oiled."),
-                       N_ ("Fingerboard and frets are to be cleaned and oiled.") },
+#include "step-told-rows.h"
 };
-
-/* Translators: the first length is under the outer thick string, the second under the outer thin one */
-static const char *const told_bridge_up[] = {
-  N_ ("The bridge was set higher, by %1$s on the thick-string side and %2$s on the thin-string side, to give more room "
-      "over the frets."),
-  N_ ("The bridge is to be set higher, by %1$s on the thick-string side and %2$s on the thin-string side, to give more "
-      "room over the frets.")
+enum
+{
+  TIGHTEN,
+  LOOSEN,
+  BASE,
+  BASE_SLOPING,
+  SCREWS_DOWN,
+  RAISE,
+  SHAPE,
+  REPLACE,
+  REPLACE_ONE,
+  ZERO_FRET,
+  BRIDGE_UP,
+  BRIDGE_DOWN,
+  BRIDGE_TILTED
 };
-static const char *const told_bridge_down[] = {
-  N_ ("The bridge was set lower, by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
-      "strings nearer the frets further up the neck."),
-  N_ ("The bridge is to be set lower, by %1$s on the thick-string side and %2$s on the thin-string side, to bring the "
-      "strings nearer the frets further up the neck.")
-};
-static const char *const told_bridge_tilted[] = {
-  N_ ("One side of the bridge was set higher and the other lower, so that each string has its height over the frets."),
-  N_ ("One side of the bridge is to be set higher and the other lower, so that each string has its height over the "
-      "frets.")
-};
-/* What is told alike whatever its amounts. */
-static const char *const told_work[SL_N_OPS][2] = {
-  [SL_OP_LEVEL_FRETS] = { N_ ("The frets were levelled, so that none is higher than its neighbours and no string can "
-                              "rattle on one."),
-                          N_ ("The frets are to be levelled, so that none is higher than its neighbours and no string "
-                              "can rattle on one.") },
-  /* Translators: %1$s is "string 3" or "strings 1 and 2" or "all strings", %2$s a length */
-  [SL_OP_LOWER_SLOT] = { N_ ("The nut slots of %1$s were deepened by %2$s, so that the strings press down easily at "
-                             "the first frets."),
-                         N_ ("The nut slots of %1$s are to be deepened by %2$s, so that the strings press down easily "
-                             "at the first frets.") },
-  [SL_OP_MOVE_CREST] = { N_ ("The edge of the saddle was moved under %1$s by %2$s, so that notes further up the neck "
-                             "sound in tune."),
-                         N_ ("The edge of the saddle is to be moved under %1$s by %2$s, so that notes further up the "
-                             "neck sound in tune.") },
-  [SL_OP_SHIFT_BRIDGE] = { N_ ("The bridge was moved to its place, so that notes further up the neck sound in tune."),
-                           N_ ("The bridge is to be moved to its place, so that notes further up the neck sound in "
-                               "tune.") },
-  [SL_OP_SET_NECK_ANGLE] = { N_ ("The angle between neck and body was set anew, because nothing at the bridge alone "
-                                 "could bring the strings to their height."),
-                             N_ ("The angle between neck and body is to be set anew, because nothing at the bridge "
-                                 "alone can bring the strings to their height.") },
-  [SL_OP_MAKE_NUT] = { N_ ("A new nut was made, so that each string has its height over the first frets."),
-                       N_ ("A new nut is to be made, so that each string has its height over the first frets.") },
-  [SL_OP_MAKE_SADDLE] = { N_ ("A new saddle was made, so that the strings have their height further up the neck."),
-                          N_ ("A new saddle is to be made, so that the strings have their height further up the "
-                              "neck.") },
-  /* Translators: the name of a set of strings, or its gauges */
-  [SL_OP_FIT_STRINGS] = { N_ ("Another set of strings was fitted: %s."),
-                          N_ ("Another set of strings is to be fitted: %s.") },
+static const char *const told[][2] = {
+#include "told-rows.h"
 };
 
 static const char *const *
@@ -217,20 +121,20 @@ told_by (const Step *step, const SlInstrument *instrument)
 {
   switch (step->kind)
     {
-    case SL_OP_TURN_ROD: return step->amount < 0 ? told_tighten : told_loosen;
+    case SL_OP_TURN_ROD: return step->amount < 0 ? told[TIGHTEN] : told[LOOSEN];
     case SL_OP_CUT_SADDLE_BASE:
-      return fabs (step->amount - step->amount_treble) < SAME_MM ? told_base : told_base_sloping;
+      return fabs (step->amount - step->amount_treble) < SAME_MM ? told[BASE] : told[BASE_SLOPING];
     case SL_OP_SHAPE_CREST:
-      return step->up ? told_raise : sl_saddles[instrument->adjust].goes_up ? told_screws_down : told_shape;
+      return step->up ? told[RAISE] : sl_saddles[instrument->adjust].goes_up ? told[SCREWS_DOWN] : told[SHAPE];
     case SL_OP_REPLACE_FRETS:
       if (step->first->to == 0)
-        return told_zero_fret;
-      return step->first->from == step->first->to ? told_replace_one : told_replace;
+        return told[ZERO_FRET];
+      return step->first->from == step->first->to ? told[REPLACE_ONE] : told[REPLACE];
     case SL_OP_BENCH_STEP: return told_bench[step->first->step];
     case SL_OP_MOVE_SADDLE:
-      return step->amount * step->amount_treble < 0   ? told_bridge_tilted
-             : step->amount + step->amount_treble < 0 ? told_bridge_down
-                                                      : told_bridge_up;
+      return step->amount * step->amount_treble < 0   ? told[BRIDGE_TILTED]
+             : step->amount + step->amount_treble < 0 ? told[BRIDGE_DOWN]
+                                                      : told[BRIDGE_UP];
     default: return told_work[step->kind];
     }
 }

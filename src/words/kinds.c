@@ -18,60 +18,7 @@ static const struct
   const char *step;
   const char *hint[N_WAYS];
 } readings[SL_N_ASKS] = {
-  [SL_READ_RELIEF] = { N_ ("Relief"), N_ ("Relief"), NC_ ("to be read again", "relief"), .said = N_ ("relief"),
-                       .row = { N_ ("Relief, string %d, fret %d") }, .full = { N_ ("Relief at fret %d, string %d") },
-                       .step = N_ ("reading: relief, string %d") },
-  [SL_READ_TONGUE] = { N_ ("Fingerboard extension"), N_ ("Fingerboard extension"),
-                       NC_ ("to be read again", "fingerboard extension"), .said = N_ ("fingerboard extension"),
-                       .row = { N_ ("Extension falls away") },
-                       .full = { N_ ("Fall-away of the fingerboard extension at the last fret") },
-                       .step = N_ ("reading: fingerboard extension"),
-                       .hint = { N_ ("Straightedge carried on to the last fret: how far the fingerboard extension "
-                                     "falls away. One that rises is negative.") } },
-  [SL_READ_FIRST_GAP] = { N_ ("String height at fret 1"), N_ ("String height at fret 1"),
-                          NC_ ("to be read again", "string height at fret 1"), .said = N_ ("string height at fret 1"),
-                          .row = { N_ ("Fret 1, string %d"), N_ ("Fret 1, string %d, held at 3") },
-                          .full = { N_ ("Height at fret 1, string %d"),
-                                    N_ ("String height at fret 1 held at fret 3, string %d") },
-                          .step = N_ ("reading: height at fret 1, string %d"),
-                          .hint = { N_ ("String open, neck as it is played; its underside over fret 1."),
-                                    N_ ("String stopped behind fret 3; its underside over fret 1.") } },
-  [SL_READ_ACTION] = { N_ ("Action"), N_ ("Action"), NC_ ("to be read again", "action at 12"), .said = N_ ("action"),
-                       .row = { N_ ("String %d, fret %d"), N_ ("String %d, fret %d, held at 1") },
-                       .usual = { N_ ("String %d"), N_ ("String %d, held at 1") },
-                       .full = { N_ ("Action at fret %d, string %d"),
-                                 N_ ("Action at fret %d held at fret 1, string %d") },
-                       .step = N_ ("reading: action, string %d"),
-                       .hint = { N_ ("String open, neck as it is played; its underside over fret %d."),
-                                 N_ ("Capo at fret 1; the string's underside over fret %d.") } },
-  [SL_READ_EXPOSURE] = { N_ ("Exposure"), N_ ("Exposure"), .said = N_ ("exposure"),
-                         .row = { N_ ("Exposure, string %d") }, .step = N_ ("reading: exposure, string %d"),
-                         .hint = { N_ ("From the bridge top to the top of the saddle, at string %d.") } },
-  [SL_READ_SETBACK] = { N_ ("Compensation"), N_ ("Compensation"), .said = N_ ("compensation"),
-                        .row = { N_ ("Compensation, string %d") }, .step = N_ ("reading: compensation, string %d"),
-                        .hint = { N_ ("How far the break point lies beyond the scale length, at string %d.") } },
-  [SL_READ_CROWN_GAP] = { N_ ("Crown gap"), N_ ("Crowns"), .said = N_ ("crown gap"),
-                          .row = { N_ ("Crown gap, fret %d") }, .step = N_ ("reading: crown gap, fret %d"),
-                          .hint = { N_ ("Board set flat; the straightedge over fret %d.") } },
-  [SL_READ_CROWN_HEIGHT] = { N_ ("Crown height"), .said = N_ ("crown height"), .row = { N_ ("Crown height, fret %d") },
-                             .step = N_ ("reading: crown height, fret %d") },
-  [SL_READ_CROWN_WEAR] = { N_ ("Crown wear"), N_ ("Crown wear"), .said = N_ ("crown wear"),
-                           .row = { N_ ("Wear, string %d, fret %d") },
-                           .full = { N_ ("Wear of fret %d under string %d") },
-                           .step = N_ ("reading: crown wear, string %d"),
-                           .hint = { N_ ("How deep the mark is in fret %d under string %d.") } },
-  [SL_READ_PITCH] = { N_ ("Pitch"), N_ ("Pitch"), NC_ ("to be read again", "pitch at 12"), .said = N_ ("pitch"),
-                      .row = { N_ ("String %d, fret %d") }, .usual = { N_ ("String %d") },
-                      .full = { N_ ("Pitch at fret %d, string %d") }, .step = N_ ("reading: pitch, string %d"),
-                      .hint = { N_ ("Tuned open; cents at fret %d.") } },
-  [SL_ASK_TEMPERATURE] = { .run = N_ ("Temperature"),
-                           .row = { N_ ("Temperature") },
-                           .step = N_ ("reading: temperature"),
-                           .hint = { N_ ("The air around the instrument.") } },
-  [SL_ASK_HUMIDITY] = { .run = N_ ("Relative humidity"),
-                        .row = { N_ ("Relative humidity") },
-                        .step = N_ ("reading: humidity"),
-                        .hint = { N_ ("The air around the instrument.") } },
+#include "reading-words-rows.h"
 };
 
 /* Of a text for a string of a fret; of a kind that has no string, for a fret. */
@@ -244,20 +191,7 @@ static const struct
 {
   const char *title, *undo;
 } operations[SL_N_OPS] = {
-  [SL_OP_LEVEL_FRETS] = { N_ ("Level frets"), NC_ ("undo step", "level frets") },
-  [SL_OP_TURN_ROD] = { N_ ("Truss rod"), NC_ ("undo step", "tighten or loosen the rod") },
-  [SL_OP_LOWER_SLOT] = { N_ ("Lower slots"), NC_ ("undo step", "lower slot") },
-  [SL_OP_CUT_SADDLE_BASE] = { N_ ("Saddle underside"), NC_ ("undo step", "take off the saddle’s underside") },
-  [SL_OP_SHAPE_CREST] = { N_ ("Saddle top"), NC_ ("undo step", "change the saddle top") },
-  [SL_OP_MOVE_CREST] = { N_ ("Break point"), NC_ ("undo step", "move the break point") },
-  [SL_OP_REPLACE_FRETS] = { N_ ("Replace frets"), NC_ ("undo step", "replace frets") },
-  [SL_OP_BENCH_STEP] = { N_ ("Bench work"), NC_ ("undo step", "bench work") },
-  [SL_OP_MOVE_SADDLE] = { N_ ("Bridge height"), NC_ ("undo step", "set the bridge height") },
-  [SL_OP_SHIFT_BRIDGE] = { N_ ("Bridge position"), NC_ ("undo step", "shift the bridge") },
-  [SL_OP_SET_NECK_ANGLE] = { N_ ("Neck angle"), NC_ ("undo step", "set the neck angle") },
-  [SL_OP_MAKE_NUT] = { N_ ("New nut"), NC_ ("undo step", "make a nut") },
-  [SL_OP_MAKE_SADDLE] = { N_ ("New saddle"), NC_ ("undo step", "make a saddle") },
-  [SL_OP_FIT_STRINGS] = { N_ ("Other strings"), NC_ ("undo step", "fit other strings") },
+#include "operation-words-rows.h"
 };
 
 const char *

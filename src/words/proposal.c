@@ -24,11 +24,7 @@ const char *
 sl_gate_title (SlGate gate)
 {
   static const char *const titles[SL_N_GATES] = {
-    [SL_GATE_READING] = NC_ ("gate", "a doubted reading"),
-    [SL_GATE_ROD] = NC_ ("gate", "the rod"),
-    [SL_GATE_AIR] = NC_ ("gate", "the air"),
-    [SL_GATE_NECK_ANGLE] = NC_ ("gate", "the neck’s angle"),
-    [SL_GATE_FRETS] = NC_ ("gate", "the frets"),
+#include "gate-rows.h"
   };
 
   return gate == SL_GATE_NONE ? "" : g_dpgettext2 (GETTEXT_PACKAGE, "gate", titles[gate]);
@@ -38,10 +34,7 @@ const char *
 sl_bench_step_title (SlBenchStep step)
 {
   static const char *const titles[SL_N_BENCH_STEPS] = {
-    [SL_BENCH_RECROWN] = N_ ("re-crown the frets"), [SL_BENCH_POLISH] = N_ ("polish the frets"),
-    [SL_BENCH_ENDS] = N_ ("dress the fret ends"),   [SL_BENCH_SEAT] = N_ ("seat loose frets"),
-    [SL_BENCH_NEW_STRINGS] = N_ ("new strings"),    [SL_BENCH_SETTLE] = N_ ("let it settle in the air it is kept in"),
-    [SL_BENCH_CLEAN] = N_ ("clean and oil"),        [SL_BENCH_REBALANCE] = N_ ("balance the tremolo’s springs"),
+#include "step-rows.h"
   };
 
   return _ (titles[step]);
@@ -92,21 +85,7 @@ const char *
 sl_objection_text (SlObjection objection)
 {
   static const char *const texts[] = {
-    [SL_OBJECTION_FRETS_FIRST] = N_ ("New frets come first, then levelling, then slots and saddle: each moves the "
-                                     "crowns, and with them every gap that is worked to after it."),
-    [SL_OBJECTION_ROD_FIRST] = N_ ("The rod is adjusted before slots and saddle are cut: it changes the action they "
-                                   "would be cut for, and what is cut can't be put back."),
-    [SL_OBJECTION_NECK_FIRST] =
-        N_ ("The neck's angle is set before nut and saddle are cut or made: it changes what they would be made to."),
-    [SL_OBJECTION_STRINGS_FIRST] = N_ ("Other strings are fitted before the rod, the nut and the saddle are set for "
-                                       "them: their pull changes relief and action."),
-    [SL_OBJECTION_NEW_FIRST] = N_ ("A new nut or saddle is made before it is worked on."),
-    [SL_OBJECTION_BASE_FIRST] = N_ (
-        "The saddle's underside is cut before its top is dressed: dressing takes what the straight cut leaves over."),
-    [SL_OBJECTION_CRESTS_LAST] =
-        N_ ("Break points are moved last: every change of height changes the pitch they would be moved for."),
-    [SL_OBJECTION_DONE] = N_ ("This is done already: it stays where it was done."),
-    [SL_OBJECTION_BEFORE_DONE] = N_ ("What it would go before is done already."),
+#include "objection-rows.h"
   };
 
   return objection == SL_OBJECTION_NONE ? NULL : _ (texts[objection]);

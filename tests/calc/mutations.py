@@ -34,7 +34,6 @@ NO_NUMBER = re.compile(r"(?<![^\W\d_])[-+−]?(nan|inf|∞)(?![^\W\d_])", re.IGN
 # Numbers are no words: a "nan" amid what a PDF or an SVG draws by.
 NO_COORDINATE = re.compile(rb"(?<![A-Za-z])-?(nan|inf)(?![A-Za-z])")
 STREAM = re.compile(rb"stream\r?\n(.*?)endstream", re.DOTALL)
-BOUND = re.compile(r'(?:\{|LENGTH \()\s*"([a-z-]+)",\s*"([a-z-]+)",\s*(-?[0-9.]+),\s*(-?[0-9.]+)')
 SPELLINGS = ["NaN", "nan", "INF", "-INF", "inf", "1e400", "-1e400", "1e-320", "-0", "0x10", "1,5", " 2.5 ", "+1", "1.", ".5", "2.50000000000000000001", "1e0", "", " ", "٣",
              "1 2", "--1", "1e", "9" * 400, "0." + "0" * 300 + "1"]
 TEXTS = ["", " ", "Æ ø", "漢字", "\U0001f3b8", "e\u0301\u0301\u0301", "\u202eright to left", "a & b < c > d \"e\" 'f'", "line\nline", "tab\tand\rreturn", "]]>", "%s %n %d",
@@ -47,7 +46,7 @@ PICTURES = [[], ["--view=side", "--string=all"], ["--view=nut"], ["--view=fret-1
 
 
 class Schema:
-    """What the format takes, from the schema and from the table of bounds."""
+    """What the format takes, from the schema and from the rows of bounds."""
 
     def __init__(self, root):
         tree = ElementTree.parse(root / "data" / "profile.xsd").getroot()
@@ -55,8 +54,10 @@ class Schema:
         types = {t.get("name"): t for t in tree.iter(XS + "complexType")}
         self.attributes, self.children = {}, {}
         self._walk("profile", types["profile"], types)
-        text = (root / "src" / "setup" / "profile" / "bounds.c").read_text(encoding="utf-8")
-        self.bounds = {(e, a): (float(least), float(most)) for e, a, least, most in BOUND.findall(text)}
+        rows = ElementTree.parse(root / "data" / "built-in.ui").getroot()
+        self.bounds = {(row.get("element"), row.get("attribute")): (float(row.get("least")), float(row.get("most")))
+                       for tag in ("bound", "reading", "operation") for row in rows.findall(tag)
+                       if re.fullmatch(r"-?[\d.]+", row.get("least", "")) and re.fullmatch(r"-?[\d.]+", row.get("most", ""))}
 
     def _walk(self, name, of, types):
         if name in self.attributes:

@@ -1,45 +1,11 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later
- *
- * How long a text may be and how many there may be of anything: far more than any instrument needs, and little enough
- * for every command and page to be done at once (docs/format.md lists them, data/profile.xsd states them). */
+/* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/bounds.h"
 #include "setup/profile/schema.h"
 
 #define CHECK_TEXT "character of its checks"
 
-/* The first row that fits is taken. */
 const SlAmount sl_amounts[] = {
-  { "profile", "visit", 150 },
-  { "profile", SL_ANY_READING, 4000 },
-  { "profile", SL_ANY_OPERATION, 2000 },
-  { "profile", "readings", 300 },
-  { "profile", "check", 3000 },
-  { "profile", "charge", 3000 },
-  { "headstock", "post", SL_MAX_STRINGS },
-  { "bridge", "anchor", SL_MAX_STRINGS },
-  { "make-nut", "slot", SL_MAX_STRINGS },
-  { "make-saddle", "setback", SL_MAX_STRINGS },
-  { "strings", "string", SL_MAX_STRINGS },
-  { "visit", "readings", 16 },
-  { "visit", SL_ANY_READING, 2000 },
-  { "visit", "check", 500 },
-  { "visit", "charge", 200 },
-  { "readings", "tool", SL_N_TOOLS },
-  { "readings", SL_ANY_READING, 1000 },
-  { "plan", SL_ANY_OPERATION, 500 },
-  /* characters */
-  { "check", "note", 4096 },
-  { "identity", "note", 16000 },
-  { NULL, "note", 65536 },
-  { "visit", CHECK_TEXT, 65536 },
-  { NULL, "id", 64 },
-  { NULL, "opened", 64 },
-  { NULL, "closed", 64 },
-  { NULL, "taken", 64 },
-  { NULL, "done", 64 },
-  { NULL, "fitted", 64 },
-  { NULL, "currency", 32 },
-  { NULL, NULL, 256 },
+#include "amount-rows.h"
 };
 
 guint

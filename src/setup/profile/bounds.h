@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What can be read and what can be done, a row each: adding one is a row here, a row of its words in words/kinds.c, its
+ * What can be read and what can be done, a row each of data/built-in.ui: adding one is a row there with its words, its
  * equation (setup/fit/reading-row.c, setup/work/work.c) and its test. And the physical range of every number a profile
  * can hold, in one table, so that the document, the command line and the window refuse the same things in the same
  * words; and the sense checks between numbers. */

@@ -271,39 +271,7 @@ static const struct
   gsize given, filled; /* an SlNumber of SlProfile, a double of SlInstrument */
   double usual;
 } plain_numbers[] = {
-#define ROW(member, filled, usual)                                                                                     \
-  {                                                                                                                    \
-    G_STRUCT_OFFSET (SlProfile, member), G_STRUCT_OFFSET (SlInstrument, filled), usual                                 \
-  }
-  ROW (neck.scale_length, scale[0], NAN),
-  ROW (neck.nut_width, nut_width, NAN),
-  ROW (neck.board_radius_nut, board_radius_nut, INFINITY),
-  ROW (neck.board_radius_end, board_radius_end, INFINITY),
-  ROW (fretwire.width, crown_width, 2.3),
-  ROW (fretwire.height, crown_height, SL_DEFAULT_CROWN_HEIGHT_MM),
-  ROW (fretwire.least_height, crown_least, 0.60),
-  ROW (headstock.string_rise, string_rise, 0),
-  ROW (nut.edge_margin_bass, edge_margin_bass, 3.0),
-  ROW (nut.edge_margin_treble, edge_margin_treble, 3.0),
-  ROW (nut.slot_allowance, slot_allowance, 0.05),
-  ROW (nut.friction, friction, 0.15),
-  ROW (bridge.spread, spread, 52),
-  ROW (bridge.thickness, bridge_thickness, NAN),
-  ROW (bridge.least_thickness, bridge_least_thickness, NAN),
-  ROW (saddle.thickness, saddle_thickness, 2.5),
-  ROW (saddle.least_exposure, least_exposure, 0),
-  ROW (saddle.radius, saddle_radius, INFINITY),
-  ROW (saddle.height_screw_pitch, height_screw_pitch, NAN),
-  ROW (saddle.length_screw_pitch, length_screw_pitch, NAN),
-  ROW (player.finger_distance, finger_distance, 10),
-  ROW (targets.relief, target_relief, 0.15),
-  ROW (targets.relief_tolerance, relief_tolerance, 0.05),
-  ROW (targets.action_tolerance, action_tolerance, 0.15),
-  ROW (targets.first_gap_tolerance, first_gap_tolerance, 0.05),
-  ROW (targets.pitch_tolerance, pitch_tolerance, 1.5),
-  ROW (targets.fall_away, target_fall_away, 0.10),
-  ROW (targets.fall_away_tolerance, fall_away_tolerance, 0.10),
-#undef ROW
+#include "usual-rows.h"
 };
 
 static void

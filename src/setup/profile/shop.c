@@ -4,25 +4,9 @@
 #include "setup/profile/number.h"
 
 #define GROUP "shop"
-#define WITHIN(name, most, unit, member)                                                                               \
-  {                                                                                                                    \
-    GROUP, name, 0, most, unit, G_STRUCT_OFFSET (SlShop, member)                                                       \
-  }
-#define VALUE(name, unit, member) WITHIN (name, 1, unit, member)
 
 const SlBound sl_shop_bounds[] = {
-  VALUE ("cut-step", SL_UNIT_MM, cut_step_mm),
-  VALUE ("work-rod", SL_UNIT_NONE, work.rod_share),
-  VALUE ("work-slot", SL_UNIT_MM, work.slot_mm),
-  VALUE ("work-base", SL_UNIT_MM, work.base_mm),
-  VALUE ("work-shape", SL_UNIT_MM, work.shape_mm),
-  VALUE ("work-level", SL_UNIT_MM, work.level_mm),
-  VALUE ("work-slot-share", SL_UNIT_NONE, work.slot_share),
-  VALUE ("work-base-share", SL_UNIT_NONE, work.base_share),
-  VALUE ("work-shape-share", SL_UNIT_NONE, work.shape_share),
-  VALUE ("to-target", SL_UNIT_NONE, to_target),
-  WITHIN ("keep-least", 100, SL_UNIT_PERCENT_RH, keep_least),
-  WITHIN ("keep-most", 100, SL_UNIT_PERCENT_RH, keep_most),
+#include "shop-rows.h"
   { NULL },
 };
 
@@ -170,18 +154,11 @@ sl_shop_tools_new (void)
   return g_ptr_array_new_with_free_func ((GDestroyNotify) sl_shop_tool_free);
 }
 
-/* Steps and limits as such tools commonly have them; a shop knows its own better. */
 GPtrArray *
 sl_shop_tools_usual (void)
 {
   static const SlShopTool usual[] = {
-    { N_ ("Feelers, 0.02 mm steps"), 0.02, 0.01, NECK | FIRST_GAP | CROWN },
-    { N_ ("Feelers, 0.05 mm steps"), 0.05, 0.025, NECK | FIRST_GAP | CROWN },
-    { N_ ("Dial gauge on a beam"), 0.01, 0.02, NECK | FIRST_GAP | ACTION | CROWN },
-    { N_ ("Rule with tenths"), 0.1, 0.05, ACTION | EXPOSURE },
-    { N_ ("Steel rule, half millimetres"), 0.5, 0.25, ACTION | EXPOSURE },
-    { N_ ("Caliper with depth rod"), 0.01, 0.03, EXPOSURE | CROWN },
-    { N_ ("Strobe tuner"), 0.1, 0.5, PITCH },
+#include "tool-rows.h"
   };
   GPtrArray *tools = sl_shop_tools_new ();
 

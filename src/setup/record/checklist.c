@@ -79,34 +79,7 @@ static const struct
   guint any, none;
   SlCheckTopic topic;
 } checks[] = {
-  { N_ ("Tuners run and hold"), EVERY, FAMILY (UKULELE), SL_TOPIC_NONE },
-  { N_ ("Tuners or friction pegs hold, their screws tight"), FAMILY (UKULELE), 0, SL_TOPIC_NONE },
-  { N_ ("Both tuners of each course run alike"), COURSES, 0, SL_TOPIC_NONE },
-  { N_ ("Nut slots free"), EVERY, 0, SL_TOPIC_NONE },
-  { N_ ("Zero fret without grooves, strings rest on it"), ZERO_FRET, 0, SL_TOPIC_NONE },
-  { N_ ("Crowns and fret ends"), EVERY, 0, SL_TOPIC_NONE },
-  { N_ ("Pins free, ball ends on the plate"), BRIDGE (PINNED), 0, SL_TOPIC_NONE },
-  { N_ ("Ferrules seated, screws of the bridge tight"), BRIDGE (THROUGH_BODY), 0, SL_TOPIC_NONE },
-  { N_ ("Knots hold, tie block intact"), BRIDGE (TIE_BLOCK), 0, SL_TOPIC_GLUED },
-  { N_ ("Bridge feet flat and in place"), BRIDGE (FLOATING), 0, SL_TOPIC_NONE },
-  { N_ ("Thumbwheels run, the bridge’s top sits firmly on them"), WHEELS, 0, SL_TOPIC_NONE },
-  { N_ ("Cone without dents, seated all round"), BRIDGE (CONE), 0, SL_TOPIC_NONE },
-  { N_ ("Biscuit or spider tight, saddle firm in it"), BRIDGE (CONE), 0, SL_TOPIC_NONE },
-  { N_ ("Cover plate tight, nothing rattles"), BRIDGE (CONE), 0, SL_TOPIC_NONE },
-  { N_ ("Tailpiece and its hanger hold"), BRIDGE (TAILPIECE) | BRIDGE (FLOATING) | BRIDGE (CONE), SOLID,
-    SL_TOPIC_NONE },
-  { N_ ("Bridge and tailpiece screwed down firmly"), BRIDGE (TAILPIECE), HOLLOW, SL_TOPIC_NONE },
-  { N_ ("Knife edges and pivots clean, without notches"), BRIDGE (TREMOLO), 0, SL_TOPIC_NONE },
-  { N_ ("Springs and claw hold, the block runs free"), BRIDGE (TREMOLO), 0, SL_TOPIC_NONE },
-  { N_ ("Back at pitch after the arm, both ways"), BRIDGE (TREMOLO), 0, SL_TOPIC_NONE },
-  { N_ ("Posts stand firm in the body"), POSTS, 0, SL_TOPIC_NONE },
-  { N_ ("Saddle screws run and hold"), SCREWS, 0, SL_TOPIC_NONE },
-  { N_ ("Screws of the neck tight, heel seated"), BOLT_ON, 0, SL_TOPIC_NONE },
-  { N_ ("Braces and seams tight"), BRIDGE (TAILPIECE) | BRIDGE (FLOATING) | BRIDGE (CONE), SOLID, SL_TOPIC_GLUED },
-  { N_ ("Bridge and braces tight"), BRIDGE (PINNED) | BRIDGE (TIE_BLOCK), 0, SL_TOPIC_GLUED },
-  { N_ ("Binding tight all round"), HOLLOW, 0, SL_TOPIC_GLUED },
-  { N_ ("Electronics, where fitted"), EVERY, 0, SL_TOPIC_ELECTRONICS },
-  { N_ ("Climate: case, humidity, cracks"), EVERY, 0, SL_TOPIC_NONE },
+#include "check-rows.h"
 };
 
 SlCheckTopic

@@ -115,16 +115,8 @@ sl_air (const SlKeeping *keeping, double humidity)
 const char *
 sl_air_advice (SlAir air)
 {
-  /* what dry and damp air do: common practice */
   static const char *const advice[SL_N_AIRS] = {
-    N_ ("The air is too dry for the instrument: the top can crack, fret ends stand out, and the action sinks. Keep it "
-        "in its case with a humidifier."),
-    N_ ("The air is drier than the instrument likes. In its case with a humidifier it is safe."),
-    N_ ("The air is good for the instrument. Keep it there: away from radiators, from sun, and from cold outer walls."),
-    N_ ("The air is damper than the instrument likes. Keep it in its case, with something in it that takes up "
-        "moisture."),
-    N_ ("The air is too damp for the instrument: the top swells, the action rises, and glue and binding can let go. "
-        "Keep it in its case in a drier room."),
+#include "air-rows.h"
   };
 
   g_return_val_if_fail (air < SL_N_AIRS, "");
@@ -136,15 +128,8 @@ sl_air_advice (SlAir air)
 const SlWood *
 sl_woods (int *n)
 {
-  /* Wood Handbook, table 13-5: the maples and walnut as published; spruces and cedar from memory. Mahogany is left out:
-   * sources contradict each other. */
   static const SlWood woods[] = {
-    { "sugar-maple", N_ ("sugar maple"), 0.00165, 0.00353 },
-    { "bigleaf-maple", N_ ("bigleaf maple"), 0.00126, 0.00248 },
-    { "black-walnut", N_ ("black walnut"), 0.00190, 0.00274 },
-    { "sitka-spruce", N_ ("Sitka spruce"), 0.00148, 0.00263 },
-    { "engelmann-spruce", N_ ("Engelmann spruce"), 0.00130, 0.00248 },
-    { "western-redcedar", N_ ("western redcedar"), 0.00111, 0.00234 },
+#include "wood-rows.h"
   };
 
   *n = G_N_ELEMENTS (woods);
