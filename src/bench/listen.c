@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/listen.h"
 
-#include "bench/plucks.h"
 #include "bench/settings.h"
 #include "capture/capture.h"
 
@@ -37,20 +36,13 @@ asked (SlListen *self)
   return self->at < self->places->len ? &g_array_index (self->places, SlQuestion, self->at) : NULL;
 }
 
-static void
-add_place (SlListen *self, int string, int fret)
-{
-  const SlQuestion question = sl_pitch_question (string, fret);
-
-  g_array_append_val (self->places, question);
-}
-
 static int
 place_of (SlListen *self, int string, int fret)
 {
+  const SlQuestion wanted = sl_pitch_question (string, fret);
+
   for (guint i = 0; i < self->places->len; i++)
-    if (g_array_index (self->places, SlQuestion, i).string == string &&
-        g_array_index (self->places, SlQuestion, i).fret == fret)
+    if (sl_question_equal (&g_array_index (self->places, SlQuestion, i), &wanted))
       return (int) i;
   return -1;
 }
@@ -60,22 +52,21 @@ static void
 list_places (SlListen *self)
 {
   const SlProfile *profile = sl_bench_get_profile (self->bench);
-  const int frets = profile->neck.frets, step = self->programme == SL_LISTEN_FRETS ? 1 : SL_OCTAVE_FRET,
-            last = self->programme == SL_LISTEN_TUNE    ? 0
-                   : self->programme == SL_LISTEN_FRETS ? frets
-                                                        : MIN (step, frets);
+  const int alone = self->programme == SL_LISTEN_ASKED ? self->alone.string : 0;
+  const int lasts[] = { [SL_LISTEN_TUNE] = 0,
+                        [SL_LISTEN_OCTAVES] = SL_OCTAVE_FRET,
+                        [SL_LISTEN_FRETS] = profile->neck.frets,
+                        [SL_LISTEN_ASKED] = self->alone.fret };
+  const int last = lasts[self->programme], step = self->programme == SL_LISTEN_FRETS ? 1 : MAX (1, last);
 
   g_array_set_size (self->places, 0);
-  if (self->programme == SL_LISTEN_ASKED)
-    {
-      if (self->alone.fret > 0)
-        add_place (self, self->alone.string, 0);
-      g_array_append_val (self->places, self->alone);
-      return;
-    }
-  for (int string = profile->n_strings; string >= 1; string--)
+  for (int string = alone > 0 ? alone : profile->n_strings; string >= MAX (1, alone); string--)
     for (int fret = 0; fret <= last; fret += step)
-      add_place (self, string, fret);
+      {
+        const SlQuestion question = sl_pitch_question (string, fret);
+
+        g_array_append_val (self->places, question);
+      }
 }
 
 static gboolean
@@ -85,7 +76,7 @@ open_is_heard (SlListen *self, int string)
   double cents, uncertainty;
   int n;
 
-  return sl_listen_get_mean (self, &open, &cents, &uncertainty, &n);
+  return sl_plucks_mean (self->plucks, self->bench, &open, &cents, &uncertainty, &n);
 }
 
 static double
@@ -101,18 +92,16 @@ static void
 expect (SlListen *self, guint place)
 {
   const double wanted = expected_at (self, place);
-  g_autoptr (GArray) notes =
-      sl_notes_of (sl_bench_get_profile (self->bench), wanted, self->programme == SL_LISTEN_TUNE);
 
   if (self->listener != NULL && !isnan (wanted))
-    sl_listener_expect_any (self->listener, (const double *) (void *) notes->data, notes->len);
+    sl_expect_notes (self->listener, sl_bench_get_profile (self->bench), wanted, self->programme == SL_LISTEN_TUNE);
 }
 
 /* Waits for a pluck of what is asked from now on. */
 static void
 await (SlListen *self)
 {
-  self->has_note = FALSE;
+  self->has_note = self->same = FALSE;
   self->over = TRUE;
   g_clear_pointer (&self->advice, g_free);
   if (self->trouble != NULL)
@@ -124,27 +113,25 @@ await (SlListen *self)
 }
 
 static void
-go_to_place (SlListen *self, int place)
+advance_to (SlListen *self, int place)
 {
   self->at = (guint) CLAMP (place, 0, (int) self->places->len);
   self->then = -1;
   await (self);
+}
+
+static void
+go_to_place (SlListen *self, int place)
+{
+  advance_to (self, place);
   expect (self, self->at);
   g_signal_emit (self, changed_signal, 0);
 }
 
-static guint
+static int
 next_place (SlListen *self)
 {
-  return self->then >= 0 ? (guint) self->then : self->at + 1;
-}
-
-static void
-advance (SlListen *self)
-{
-  self->at = next_place (self);
-  self->then = -1;
-  await (self);
+  return self->then >= 0 ? self->then : (int) self->at + 1;
 }
 
 /* ---- what is heard ---- */
@@ -214,7 +201,7 @@ take (SlListen *self, gboolean ended)
       self->untold = TRUE;
       keep_fan (self);
       if (!ended) /* else another may have begun, which would be forgotten */
-        expect (self, next_place (self));
+        expect (self, (guint) next_place (self));
     }
   else if (question.fret > 0 && !open_is_heard (self, question.string))
     {
@@ -231,6 +218,7 @@ judge (SlListen *self, const SlNote *note, gboolean ended)
 {
   self->note = *note;
   self->has_note = TRUE;
+  self->same = FALSE;
   self->note.expected = sl_listen_get_expected (self);
   self->note.cents = sl_cents (note->frequency, self->note.expected);
   if (self->over)
@@ -251,7 +239,7 @@ follow (SlListen *self, const SlNote *note, gboolean ended)
     {
       self->onset = note->onset;
       if (self->state == SL_LISTEN_TAKEN)
-        advance (self);
+        advance_to (self, next_place (self));
       g_clear_pointer (&self->advice, g_free);
       self->over = asked (self) == NULL;
     }
@@ -276,7 +264,7 @@ hear_piece (SlListen *self, const float *samples, gsize n)
   else if (self->state == SL_LISTEN_SOUNDING)
     self->state = SL_LISTEN_WAITING;
   if (self->state == SL_LISTEN_TAKEN && self->clock >= self->taken_at + HOLD_S)
-    advance (self);
+    advance_to (self, next_place (self));
 }
 
 void
@@ -285,6 +273,7 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
   const gsize piece = MAX (1, (gsize) (PIECE_S * rate));
   g_autoptr (SlListen) held = g_object_ref (self);
 
+  self->same = TRUE;
   if (self->listener == NULL || rate != self->rate)
     {
       g_clear_pointer (&self->listener, sl_listener_free);
@@ -315,21 +304,12 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
   if (muted ? self->advice == NULL && self->state == SL_LISTEN_WAITING : g_strcmp0 (self->advice, _ (muted_text)) == 0)
     advise (self, muted ? g_strdup (_ (muted_text)) : NULL);
   g_signal_emit (self, changed_signal, 0);
+  self->same = FALSE;
 }
 
 /* ---- where it comes from ---- */
 
-static void open_device (SlListen *self);
-
-static gboolean
-on_again (gpointer data)
-{
-  SlListen *self = data;
-
-  self->again_id = 0;
-  open_device (self);
-  return G_SOURCE_REMOVE;
-}
+static gboolean open_device (gpointer data);
 
 static void
 on_heard (gpointer owner, const float *samples, gsize n, double rate)
@@ -347,21 +327,24 @@ on_ended (gpointer owner, const GError *error)
   g_free (self->trouble);
   self->trouble = g_strdup (error == NULL ? _ ("The input has ended.") : error->message);
   if (error == NULL || !g_error_matches (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE))
-    self->again_id = g_timeout_add_seconds (AGAIN_S, on_again, self);
+    self->again_id = g_timeout_add_seconds (AGAIN_S, open_device, self);
   await (self);
   g_signal_emit (self, changed_signal, 0);
 }
 
-static void
-open_device (SlListen *self)
+static gboolean
+open_device (gpointer data)
 {
   static const SlCaptureHandlers handlers = { on_heard, on_ended };
+  SlListen *self = data;
   g_autofree char *device = sl_settings_get_string (SL_SETTING_LISTEN_DEVICE, "");
   g_autoptr (GError) error = NULL;
 
+  self->again_id = 0;
   self->capture = sl_capture_open_device (device, &handlers, self, &error);
   if (self->capture == NULL)
     on_ended (self, error);
+  return G_SOURCE_REMOVE;
 }
 
 void
@@ -391,11 +374,10 @@ sl_listen_start (SlListen *self)
 static void
 on_device (SlListen *self)
 {
-  const gboolean on = self->on;
-
-  sl_listen_stop (self);
-  if (on)
-    sl_listen_start (self);
+  if (!self->on)
+    return;
+  self->on = FALSE;
+  sl_listen_start (self);
 }
 
 /* ---- asking ---- */
@@ -465,18 +447,6 @@ sl_listen_get_level (SlListen *self)
   return self->listener == NULL ? -G_MAXDOUBLE : sl_listener_level (self->listener);
 }
 
-gboolean
-sl_listen_get_mean (SlListen *self, const SlQuestion *question, double *cents, double *uncertainty, int *n)
-{
-  return sl_plucks_mean (self->plucks, self->bench, question, cents, uncertainty, n);
-}
-
-const SlNote *
-sl_listen_heard (SlListen *self, int string, int fret)
-{
-  return sl_plucks_heard (self->plucks, string, fret);
-}
-
 /* ---- life ---- */
 
 /* Strings or frets, pitches, or readings are others. */
@@ -496,20 +466,12 @@ on_notes (SlListen *self)
 }
 
 static void
-sl_listen_dispose (GObject *object)
+sl_listen_finalize (GObject *object)
 {
   SlListen *self = SL_LISTEN (object);
 
   g_clear_handle_id (&self->again_id, g_source_remove);
   g_clear_pointer (&self->capture, sl_capture_close);
-  G_OBJECT_CLASS (sl_listen_parent_class)->dispose (object);
-}
-
-static void
-sl_listen_finalize (GObject *object)
-{
-  SlListen *self = SL_LISTEN (object);
-
   g_clear_pointer (&self->listener, sl_listener_free);
   g_array_unref (self->plucks);
   g_array_unref (self->places);
@@ -523,7 +485,6 @@ sl_listen_finalize (GObject *object)
 static void
 sl_listen_class_init (SlListenClass *class)
 {
-  G_OBJECT_CLASS (class)->dispose = sl_listen_dispose;
   G_OBJECT_CLASS (class)->finalize = sl_listen_finalize;
   changed_signal = g_signal_new ("changed", SL_TYPE_LISTEN, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   taken_signal = g_signal_new ("taken", SL_TYPE_LISTEN, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,

@@ -4,9 +4,7 @@
  * becomes once it has settled. No widgets here. */
 #pragma once
 
-#include "bench/readings-question.h"
-#include "bench/string-notes.h"
-#include "sound/listener.h"
+#include "bench/plucks.h"
 
 #define SL_TYPE_LISTEN (sl_listen_get_type ())
 G_DECLARE_FINAL_TYPE (SlListen, sl_listen, SL, LISTEN, GObject)
@@ -45,7 +43,8 @@ struct _SlListen
   char *advice;      /* why a pluck is not taken, and what to do; or NULL */
   gboolean has_note; /* something sounds, or sounded last, for this question: */
   SlNote note;
-  GArray *plucks; /* all that was taken, for plucks.h */
+  GArray *plucks; /* all that was taken: what was read of each question, and what else the notes say */
+  gboolean same;  /* at "changed": question, note and fan are as they were; only level and words may be others */
 
   /* its own */
   SlBench *bench;
@@ -87,9 +86,3 @@ gboolean sl_listen_get_question (SlListen *self, SlQuestion *out); /* FALSE at t
 double sl_listen_get_expected (SlListen *self);      /* Hz; with the reference pitch and temperament of the shop */
 void sl_listen_get_fan (SlListen *self, SlFan *out); /* of its note; borrowed until the next "changed" */
 double sl_listen_get_level (SlListen *self);         /* dB under full scale */
-
-/* What was read of this question by ear: mean of the repeats, U of it with their spread, how many. FALSE: nothing. */
-gboolean sl_listen_get_mean (SlListen *self, const SlQuestion *question, double *cents, double *uncertainty, int *n);
-
-/* The last good note of a string at a fret, for what else it says; borrowed until another is taken; NULL: none. */
-const SlNote *sl_listen_heard (SlListen *self, int string, int fret);

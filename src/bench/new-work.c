@@ -121,6 +121,8 @@ typedef struct
 static double
 rounded (double value, double U)
 {
+  if (isnan (value))
+    return NAN;
   const int places = 1 - (int) floor (log10 (U > 0 ? U : fabs (value) / 10));
 
   return places > 0 ? round (value * pow (10, places)) / pow (10, places)

@@ -2,17 +2,6 @@
 #include "bench/recording.h"
 
 #include "capture/capture.h"
-#include "sound/listener.h"
-
-struct _SlRecording
-{
-  SlBench *bench;
-  GArray *plucks, *rows; /* the rows are owned */
-  SlCapture *capture;
-  SlListener *listener; /* NULL before the first sound */
-  SlRecordingDone done;
-  gpointer owner;
-};
 
 static void
 on_heard (gpointer owner, const float *samples, gsize n, double rate)
@@ -21,10 +10,8 @@ on_heard (gpointer owner, const float *samples, gsize n, double rate)
 
   if (self->listener == NULL)
     {
-      g_autoptr (GArray) notes = sl_notes_of (sl_bench_get_profile (self->bench), NAN, FALSE);
-
       self->listener = sl_listener_new (rate, NAN);
-      sl_listener_expect_any (self->listener, (const double *) (void *) notes->data, notes->len);
+      sl_expect_notes (self->listener, sl_bench_get_profile (self->bench), NAN, FALSE);
     }
   sl_listener_hear (self->listener, samples, n);
 }
@@ -54,23 +41,22 @@ static void
 on_ended (gpointer owner, const GError *error)
 {
   SlRecording *self = owner;
-  g_autofree char *trouble = error == NULL ? NULL : g_strdup (error->message);
 
   g_clear_pointer (&self->capture, sl_capture_close);
   if (self->listener != NULL)
     sl_listener_end (self->listener);
   guess (self);
-  self->done (self->owner, trouble);
+  self->done (self->owner, error == NULL ? NULL : error->message);
 }
 
 SlRecording *
-sl_recording_new (SlBench *bench, GArray *plucks, GFile *file, SlRecordingDone done, gpointer owner, GError **error)
+sl_recording_new (SlBench *bench, GFile *file, SlRecordingDone done, gpointer owner, GError **error)
 {
   static const SlCaptureHandlers handlers = { on_heard, on_ended };
   g_autoptr (SlRecording) self = g_new0 (SlRecording, 1);
 
   self->bench = bench;
-  self->plucks = plucks;
+  self->plucks = sl_plucks_new ();
   self->rows = g_array_new (FALSE, FALSE, sizeof (SlRecordingRow));
   self->done = done;
   self->owner = owner;
@@ -83,14 +69,9 @@ sl_recording_free (SlRecording *self)
 {
   g_clear_pointer (&self->capture, sl_capture_close);
   g_clear_pointer (&self->listener, sl_listener_free);
+  g_array_unref (self->plucks);
   g_array_unref (self->rows);
   g_free (self);
-}
-
-GArray *
-sl_recording_rows (SlRecording *self)
-{
-  return self->rows;
 }
 
 double

@@ -12,19 +12,26 @@ typedef struct
   gboolean wanted;  /* to be accepted: at first what has settled and is of a string */
 } SlRecordingRow;
 
-typedef struct _SlRecording SlRecording;
-
-/* Begins to read @file; NULL: nothing is there to decode it. @done is called once, from the main loop, with a sentence
- * where it can't be read (to its end: the rows before are there), else NULL. @bench and @plucks
- * (of an SlListen) are borrowed. */
 typedef void (*SlRecordingDone) (gpointer owner, const char *trouble);
-SlRecording *sl_recording_new (SlBench *bench, GArray *plucks, GFile *file, SlRecordingDone done, gpointer owner,
-                               GError **error);
+
+typedef struct
+{
+  GArray *rows; /* of SlRecordingRow, in the order they sound; string, fret and wanted are the caller's to change */
+
+  /* its own */
+  SlBench *bench;
+  GArray *plucks;
+  struct _SlCapture *capture;
+  SlListener *listener; /* NULL before the first sound */
+  SlRecordingDone done;
+  gpointer owner;
+} SlRecording;
+
+/* Begins to read @file for @bench, which is borrowed; NULL: nothing is there to decode it. @done is called once, from
+ * the main loop, with a sentence where it can't be read (to its end: the rows before are there), else NULL. */
+SlRecording *sl_recording_new (SlBench *bench, GFile *file, SlRecordingDone done, gpointer owner, GError **error);
 void sl_recording_free (SlRecording *self); /* @done is not called from then on */
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlRecording, sl_recording_free)
-
-/* Of SlRecordingRow, in the order they sound; string, fret and wanted are the caller's to change. */
-GArray *sl_recording_rows (SlRecording *self);
 
 /* Cents of a row: of an open string against its note, of a fret against the open string of this recording, or else of
  * its note. NAN: of no string. */

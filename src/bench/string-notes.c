@@ -88,23 +88,22 @@ sl_sounds_like (const SlProfile *profile, double frequency, gboolean open, int *
     }
 }
 
-GArray *
-sl_notes_of (const SlProfile *profile, double wanted, gboolean open)
+void
+sl_expect_notes (SlListener *listener, const SlProfile *profile, double wanted, gboolean open)
 {
-  GArray *notes = g_array_new (FALSE, FALSE, sizeof (double));
+  double notes[1 + SL_MAX_STRINGS * (SL_MAX_FRETS + 1)] = { wanted };
+  guint n = isnan (wanted) ? 0 : 1;
 
-  if (!isnan (wanted))
-    g_array_append_val (notes, wanted);
   for (int string = 1; string <= profile->n_strings; string++)
     for (int fret = 0; fret <= (open ? 0 : profile->neck.frets); fret++)
       {
         const double note = sl_raised (sl_listen_open_frequency (profile, string), SL_FRET_CENTS * fret);
         gboolean new = !isnan (note) && !(fabs (sl_cents (note, wanted)) <= 2 * SL_FAR_CENTS);
 
-        for (guint i = 0; i < notes->len && new; i++)
-          new = fabs (sl_cents (note, g_array_index (notes, double, i))) > SL_FRET_CENTS / 2;
+        for (guint i = 0; i < n && new; i++)
+          new = fabs (sl_cents (note, notes[i])) > SL_FRET_CENTS / 2;
         if (new)
-          g_array_append_val (notes, note);
+          notes[n++] = note;
       }
-  return notes;
+  sl_listener_expect_any (listener, notes, n);
 }

@@ -5,10 +5,10 @@
 #pragma once
 
 #include "setup/profile/profile.h"
+#include "sound/listener.h"
 
 #define SL_FRET_CENTS 100.0
-#define SL_FAR_CENTS                                                                                                   \
-  80.0 /* further from a note than this it is not that note: a fret's and a bit of tuning (own choice) */
+#define SL_FAR_CENTS 80.0 /* further off it is not that note: a fret's and a bit of tuning (own choice) */
 
 double sl_cents (double frequency, double over); /* 1200 log2 (frequency/over) */
 double sl_raised (double frequency, double cents);
@@ -22,6 +22,6 @@ double sl_listen_open_frequency (const SlProfile *profile, int string);
  * fret of the same string. @open: only open strings, however far. */
 void sl_sounds_like (const SlProfile *profile, double frequency, gboolean open, int *string, int *fret);
 
-/* Every note that may sound where @wanted is waited for (NAN: none): that, and those of the instrument (@open: of its
- * open strings), so that a wrong string or octave is known for what it is. Of double, Hz; free with g_array_unref(). */
-GArray *sl_notes_of (const SlProfile *profile, double wanted, gboolean open);
+/* Has every note heard that may sound where @wanted is waited for (NAN: none): that, and those of the instrument
+ * (@open: of its open strings), so that a wrong string or octave is known for what it is. */
+void sl_expect_notes (SlListener *listener, const SlProfile *profile, double wanted, gboolean open);

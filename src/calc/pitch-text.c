@@ -18,6 +18,7 @@
 #define TIME_PLACES 2
 #define HZ_PLACES 3
 #define CENTS_PLACES 2
+#define MOST_CENTS 100 /* of a reading (setup/profile/bounds) */
 #define STYLE ((SlTextStyle){ SL_LENGTHS_MM, sl_decimal_sign () })
 
 static const char *const words[SL_N_HEARD_WORDS] = {
@@ -146,21 +147,27 @@ append_sentence (GString *out, char *sentence)
   g_string_append_printf (out, "  %s\n", own);
 }
 
-/* Gathers a string's settled notes: @readings are cents over what is expected, of the open string at fret 0. Returns
- * the open one whose B is known best; NULL: none. */
+/* Whether @note says something of its string: a place told amiss sounds semitones off, and no document takes that. */
+static gboolean
+is_used (const SlNote *note)
+{
+  return note->word == SL_HEARD_SETTLED && fabs (note->cents) <= MOST_CENTS;
+}
+
+/* Gathers a string's settled notes: @readings are cents over what is expected, of the open string at fret 0; @t60 gets
+ * each fret's longest decay. Returns the open one whose B is known best; NULL: none. */
 static const SlNote *
-gather (GArray *readings, GArray *decays, const GArray *asked, const GArray *notes, int string)
+gather (GArray *readings, double *t60, const GArray *asked, const GArray *notes, int string)
 {
   const SlNote *open = NULL;
   SL_EACH (const SlNote, note, notes)
     {
       const SlAsked *place = taken_for (asked, note);
-      const SlHeardDecay decay = { place->fret, note->decay, NAN };
       if (place->string != string || place->twin > 0)
         continue;
-      if (isfinite (decay.t60) && (note->word == SL_HEARD_SETTLED || note->word == SL_HEARD_GLIDING))
-        g_array_append_val (decays, decay); /* what dies early may have no time to settle */
-      if (note->word != SL_HEARD_SETTLED)
+      if (note->word == SL_HEARD_SETTLED || note->word == SL_HEARD_GLIDING) /* it may have no time to settle */
+        t60[place->fret] = fmax (t60[place->fret], note->decay);
+      if (!is_used (note))
         continue;
       add_reading (readings, string, place->fret, note->cents, note->cents_u);
       if (place->fret == 0 && (open == NULL || !(note->inharmonicity_u >= open->inharmonicity_u)))
@@ -173,10 +180,10 @@ static void
 append_string (GString *out, const SlAnalysis *a, const GArray *asked, const GArray *notes, int string)
 {
   g_autoptr (GArray) readings = g_array_new (FALSE, FALSE, sizeof (SlReading)),
-                     against = g_array_new (FALSE, FALSE, sizeof (SlReading)),
-                     decays = g_array_new (FALSE, FALSE, sizeof (SlHeardDecay));
+                     against = g_array_new (FALSE, FALSE, sizeof (SlReading));
   g_autoptr (GString) told = g_string_new (NULL);
-  const SlNote *open = gather (readings, decays, asked, notes, string);
+  double t60[SL_MAX_FRETS + 1] = { 0 };
+  const SlNote *open = gather (readings, t60, asked, notes, string);
   SlHeardBending bending;
   SlHeardStretch stretch;
   SlEarlyFret early;
@@ -192,7 +199,7 @@ append_string (GString *out, const SlAnalysis *a, const GArray *asked, const GAr
       sl_heard_stretch (&s, &(SlReadingSet){ .readings = against }, bends ? &bending : NULL, &stretch);
       append_sentence (told, sl_stretch_text (&stretch, &STYLE));
     }
-  if (sl_find_early_fret (&s, (const SlHeardDecay *) (gconstpointer) decays->data, decays->len, &early))
+  if (sl_find_early_fret (&s, t60, &early))
     append_sentence (told, sl_early_fret_text (&early, &STYLE));
   if (told->len > 0)
     g_string_append_printf (out, _ ("\nString %d\n%s"), string, told->str);
@@ -204,12 +211,13 @@ append_unused (GString *out, const GArray *notes)
 {
   guint n = 0;
   SL_EACH (const SlNote, note, notes)
-    n += note->word != SL_HEARD_SETTLED;
+    n += !is_used (note);
   if (n > 0)
-    g_string_append_printf (out,
-                            g_dngettext (GETTEXT_PACKAGE, "\n%u note that did not settle is not used.\n",
-                                         "\n%u notes that did not settle are not used.\n", (gulong) n),
-                            n);
+    g_string_append_printf (
+        out,
+        g_dngettext (GETTEXT_PACKAGE, "\n%u note that did not settle, or is over 100 cents off, is not used.\n",
+                     "\n%u notes that did not settle, or are over 100 cents off, are not used.\n", (gulong) n),
+        n);
 }
 
 void

@@ -81,20 +81,9 @@ sl_capture_is_muted (SlCapture *self)
   return get_module (NULL)->is_muted (self);
 }
 
-void
-sl_capture_device_free (SlCaptureDevice *device)
-{
-  g_free (device->id);
-  g_free (device->name);
-  g_free (device);
-}
-
 GPtrArray *
 sl_capture_devices (GError **error)
 {
   const SlCaptureModule *module = get_module (error);
-  GPtrArray *list = module != NULL ? module->devices (error) : NULL;
-  if (list != NULL)
-    g_ptr_array_set_free_func (list, (GDestroyNotify) sl_capture_device_free);
-  return list;
+  return module != NULL ? module->devices (error) : NULL;
 }

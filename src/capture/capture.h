@@ -48,5 +48,4 @@ typedef struct
 {
   char *id, *name;
 } SlCaptureDevice;
-void sl_capture_device_free (SlCaptureDevice *device);
 GPtrArray *sl_capture_devices (GError **error); /* of SlCaptureDevice, free with g_ptr_array_unref() */

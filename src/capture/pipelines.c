@@ -1,9 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What GStreamer is asked to do: decode a file of this computer, or capture from a device. */
-#include "capture/pipelines.h"
-
+ * What GStreamer is asked to do: decode a file of this computer, or capture from a device; and what it and the sound
+ * server say when they fail, as sentences for people that say what to do. */
 #include <glib/gi18n.h>
+#include <gst/gst.h>
+#include <math.h>
+#include <stdio.h>
+
+#include "capture/capture-private.h"
 
 #define SINK                                                                                                           \
   "audioconvert name=convert ! audio/x-raw,format=F32LE,layout=interleaved%s ! "                                       \
@@ -18,6 +22,154 @@ static const char *const decoders[] = { "wavparse",  "flacparse",      "flacdec"
                                         "vorbisdec", "opusparse",      "opusdec",        "id3demux",
                                         "apedemux",  "mpegaudioparse", "mpg123audiodec", "qtdemux",
                                         "aacparse",  "avdec_aac",      "avdec_alac",     NULL };
+
+/* ---- what to tell people ---- */
+
+char *
+sl_capture_shown_name (GFile *file)
+{
+  g_autofree char *base = g_file_get_basename (file), *shown = g_filename_display_name (base);
+  return g_strdup_printf (_ ("“%s”"), shown);
+}
+
+/* Whether all packages are there that recordings are decoded with, by a part of each. */
+static gboolean
+has_decoders (void)
+{
+  GstRegistry *parts = gst_registry_get ();
+
+  return gst_registry_check_feature_version (parts, "wavparse", 1, 0, 0) &&
+         gst_registry_check_feature_version (parts, "mpg123audiodec", 1, 0, 0) &&
+         gst_registry_check_feature_version (parts, "avdec_aac", 1, 0, 0);
+}
+
+GError *
+sl_capture_file_fault (GFile *file, double heard_s, double promised_s)
+{
+  g_autofree char *name = sl_capture_shown_name (file);
+
+  if (heard_s > 0.0 && promised_s > heard_s && isfinite (promised_s))
+    return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_TRUNCATED,
+                        _ ("%s breaks off after %.1f of %.1f seconds; what came before was heard."), name, heard_s,
+                        promised_s);
+  if (heard_s > 0.0)
+    return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_TRUNCATED,
+                        _ ("%s breaks off after %.1f seconds; what came before was heard."), name, heard_s);
+  if (!has_decoders ())
+    return g_error_new_literal (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_MODULE, _ (SL_CAPTURE_NOT_INSTALLED));
+  return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND,
+                      _ ("%s holds no sound that can be decoded; a WAV, FLAC, OGG, MP3 or M4A file would do."), name);
+}
+
+/* The sound server gives its reason in the language of its library; there is no code for it. */
+GError *
+sl_capture_device_fault (const GError *fault, gboolean heard)
+{
+  static const struct
+  {
+    SlCaptureError code;
+    int resource; /* GStreamer's; −1: none says it */
+    const char *reason, *text;
+  } rows[] = {
+    { SL_CAPTURE_ERROR_LOST, -1, "Disconnected",
+      N_ ("The microphone or pickup is gone: unplugged, or the sound server ended. Plug it in and listen again; "
+          "readings can be typed in meanwhile.") },
+    { SL_CAPTURE_ERROR_BUSY, GST_RESOURCE_ERROR_BUSY, "Device or resource busy",
+      N_ ("Another program has the microphone or pickup for itself. Close it there and listen again, or choose another "
+          "in Preferences.") },
+    { SL_CAPTURE_ERROR_DENIED, GST_RESOURCE_ERROR_NOT_AUTHORIZED, "Access denied",
+      N_ ("Sidelong may not use the microphone. Allow it in the system's privacy or sound settings and listen "
+          "again.") },
+    { SL_CAPTURE_ERROR_NO_DEVICE, -1, NULL,
+      N_ ("No microphone or pickup can be listened to. Plug one in, see that the system's sound settings show it, and "
+          "listen again.") },
+  };
+  gsize i = heard ? 0 : G_N_ELEMENTS (rows) - 1;
+
+  for (gsize row = 0; row < i && fault != NULL; row++)
+    if (g_error_matches (fault, GST_RESOURCE_ERROR, rows[row].resource) ||
+        strstr (fault->message, rows[row].reason) != NULL ||
+        strstr (fault->message, g_dgettext ("pulseaudio", rows[row].reason)) != NULL)
+      i = row;
+  return g_error_new_literal (SL_CAPTURE_ERROR, (int) rows[i].code, _ (rows[i].text));
+}
+
+/* ---- how long a file says it is ---- */
+
+#define MOST_PARTS 4096 /* of a file: what has more is let through */
+
+static gboolean
+read_at (FILE *file, goffset place, guint8 *to, gsize n)
+{
+  return fseeko (file, place, SEEK_SET) == 0 && fread (to, 1, n, file) == n;
+}
+
+/* Of a WAV file, s; 0 where that wasn't known yet when its head was written. (IBM and Microsoft, "Multimedia
+ * Programming Interface and Data Specifications 1.0", 1991: a RIFF file is chunks of a name, a length and that many
+ * bytes, to an even place.) */
+static double
+promised_by_wav (FILE *file)
+{
+  const guint32 unknown = 0x7ffff000; /* or more: what programs say that write into a pipe */
+  guint8 chunk[20];
+  guint32 bytes_a_second = 0;
+  goffset place = 12;
+
+  for (int i = 0; i < MOST_PARTS && read_at (file, place, chunk, 8); i++)
+    {
+      const guint32 size = GST_READ_UINT32_LE (chunk + 4);
+      if (memcmp (chunk, "data", 4) == 0)
+        return bytes_a_second > 0 && size < unknown ? (double) size / bytes_a_second : 0.0;
+      if (memcmp (chunk, "fmt ", 4) == 0 && read_at (file, place, chunk, sizeof chunk))
+        bytes_a_second = GST_READ_UINT32_LE (chunk + 16);
+      place += 8 + (goffset) size + size % 2;
+    }
+  return 0.0;
+}
+
+/* Whether the last page of an OGG file says that it is the last. (RFC 3533, section 6: a page begins with "OggS", has
+ * its flags in the sixth byte, and is 65307 bytes long at most.) */
+static gboolean
+has_last_page (FILE *file)
+{
+  enum
+  {
+    FLAGS = 5,
+    LAST = 4,
+    MOST = 65307
+  };
+  g_autofree guint8 *tail = g_malloc (MOST);
+
+  if (fseeko (file, 0, SEEK_END) != 0)
+    return FALSE;
+  const goffset size = ftello (file), n = MIN (size, MOST);
+  for (goffset i = read_at (file, size - n, tail, (gsize) n) ? n - FLAGS : 0; i-- > 0;)
+    if (memcmp (tail + i, "OggS", 4) == 0)
+      return (tail[i + FLAGS] & LAST) != 0;
+  return FALSE;
+}
+
+/* What decodes WAV and OGG goes by the bytes that are there, and doesn't tell that more were promised. */
+static double
+promised (const char *path, gboolean *is_wav)
+{
+  guint8 name[12] = { 0 };
+  double s = 0.0;
+  FILE *file = fopen (path, "rbe");
+
+  *is_wav = FALSE;
+  if (file == NULL)
+    return s;
+  *is_wav = read_at (file, 0, name, sizeof name) && memcmp (name, "RIFF", 4) == 0 && memcmp (name + 8, "WAVE", 4) == 0;
+  if (*is_wav)
+    s = promised_by_wav (file);
+  else if (memcmp (name, "OggS", 4) == 0 && !has_last_page (file))
+    s = INFINITY;
+  fclose (file);
+  return s;
+}
+
+/* ---- what GStreamer is asked to do ---- */
 
 gboolean
 sl_capture_ready (GError **error)
@@ -119,23 +271,25 @@ obstacle (GFile *file, const char *path)
 }
 
 GstElement *
-sl_capture_file_pipeline (GFile *file, SlCaptureHead *head, GError **error)
+sl_capture_file_pipeline (GFile *file, double *promised_s, GError **error)
 {
   g_autofree char *path = g_file_get_path (file), *name = sl_capture_shown_name (file);
   const char *why = obstacle (file, path);
+  gboolean is_wav;
 
   if (why != NULL)
     {
       g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_NO_SOUND, why, name);
       return NULL;
     }
-  *head = sl_capture_read_head (path);
+  *promised_s = promised (path, &is_wav);
   /* wavparse 1.22, left to read a file itself, goes on beyond the sound and gives it up over a last byte or seven of
-   * filling; given it through a queue, it doesn't */
-  g_autofree char *head_text = g_strdup_printf ("filesrc name=file ! %sdecodebin name=decode caps=audio/x-raw "
-                                                "expose-all-streams=false !",
-                                                head->is_wav ? "queue ! " : "");
-  GstElement *pipeline = build (head_text, "", error);
+   * filling; given it piece by piece, through a valve, it
+   * doesn't. (A queue does so too, and now and then waits without end as it begins.) */
+  g_autofree char *from = g_strdup_printf ("filesrc name=file ! %sdecodebin name=decode caps=audio/x-raw "
+                                           "expose-all-streams=false !",
+                                           is_wav ? "valve ! " : "");
+  GstElement *pipeline = build (from, "", error);
   if (pipeline == NULL)
     return NULL;
   g_autoptr (GstElement) source = gst_bin_get_by_name (GST_BIN (pipeline), "file");
@@ -173,12 +327,22 @@ find_devices (void)
   return found;
 }
 
+static void
+free_device (gpointer data)
+{
+  SlCaptureDevice *device = data;
+
+  g_free (device->id);
+  g_free (device->name);
+  g_free (device);
+}
+
 GPtrArray *
 sl_capture_list_devices (GError **error)
 {
   if (!sl_capture_ready (error))
     return NULL;
-  GPtrArray *list = g_ptr_array_new ();
+  GPtrArray *list = g_ptr_array_new_with_free_func (free_device);
   GList *found = find_devices ();
   for (GList *l = found; l != NULL; l = l->next)
     {

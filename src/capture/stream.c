@@ -7,7 +7,7 @@
 #include <gst/app/gstappsink.h>
 #include <math.h>
 
-#include "capture/pipelines.h"
+#include "capture/capture-private.h"
 
 #define LOOK_MS 20           /* between two looks at whether it was closed or something failed */
 #define WATCHDOG_S 5         /* from one look to the next without anything: what is listened to hangs */
@@ -32,7 +32,7 @@ struct _SlCapture
   /* only the thread's: */
   double rate; /* 0 before the first block */
   guint64 frames, zeros;
-  SlCaptureHead head; /* of the file */
+  double promised_s; /* how long the file says it is */
 };
 
 /* What is posted: a block of samples or, with none, the end. */
@@ -103,9 +103,8 @@ static gboolean
 look (gpointer data)
 {
   SlCapture *self = data;
-  gint beats = g_atomic_int_get (&self->beats);
-
-  gboolean goes_on = beats == 0 || beats != self->beats_seen || g_atomic_int_get (&self->pending) > 0;
+  const gint beats = g_atomic_int_get (&self->beats);
+  const gboolean goes_on = beats == 0 || beats != self->beats_seen || g_atomic_int_get (&self->pending) > 0;
 
   self->beats_seen = beats;
   if (goes_on)
@@ -136,28 +135,36 @@ post (SlCapture *self, float *samples, gsize n, GError *error)
 
 /* The channels' mean. A file may hold figures that are none, or beyond full scale. */
 static float *
-mix (const float *samples, gsize n, int channels)
+mix (SlCapture *self, const float *samples, gsize n, int channels)
 {
-  float *mono = g_new (float, n);
+  float *mono = g_new (float, n + 1); /* NULL would be the end */
   for (gsize i = 0; i < n; i++)
     {
       float sum = 0.0f;
       for (int c = 0; c < channels; c++)
-        sum += samples[i * (gsize) channels + (gsize) c];
+        sum += *samples++;
       mono[i] = isfinite (sum) ? CLAMP (sum / (float) channels, -1.0f, 1.0f) : 0.0f;
+      self->zeros = fpclassify (mono[i]) == FP_ZERO ? self->zeros + 1 : 0;
     }
   return mono;
 }
 
-/* Whether a file is longer than is heard, by what it says with its first block or by what was heard. */
-static gboolean
-is_too_long (SlCapture *self, GstElement *pipeline)
+/* Why a file is not heard further: longer than is heard, by what it says with its first block or by what was heard; or
+ * of another rate, as pieces of OGG files may be, one after another. */
+static GError *
+objection (SlCapture *self, GstElement *pipeline, int rate)
 {
+  g_autofree char *name = sl_capture_shown_name (self->file);
   gint64 duration = 0;
 
   if (self->frames == 0 && gst_element_query_duration (pipeline, GST_FORMAT_TIME, &duration))
-    self->head.promised_s = MAX (self->head.promised_s, (double) duration / GST_SECOND);
-  return (double) duration > SL_CAPTURE_MOST_S * GST_SECOND || (double) self->frames > SL_CAPTURE_MOST_S * self->rate;
+    self->promised_s = MAX (self->promised_s, (double) duration / GST_SECOND);
+  if ((double) duration > SL_CAPTURE_MOST_S * GST_SECOND || (double) self->frames > SL_CAPTURE_MOST_S * self->rate)
+    return g_error_new (SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
+                        _ ("%s is over %.0f minutes long. Cut out the part with the notes."), name,
+                        SL_CAPTURE_MOST_S / 60.0);
+  return fabs (self->rate - rate) > 0.5 ? sl_capture_file_fault (self->file, (double) self->frames / self->rate, 0.0)
+                                        : NULL;
 }
 
 /* One block of what came. Returns FALSE with @error set where nothing more is to come. */
@@ -166,105 +173,81 @@ hear (SlCapture *self, GstElement *pipeline, GstSample *sample, GError **error)
 {
   const GstStructure *form = gst_caps_get_structure (gst_sample_get_caps (sample), 0);
   GstBuffer *buffer = gst_sample_get_buffer (sample);
+  GError *why = NULL;
   GstMapInfo map;
   int rate = 0, channels = 0;
 
-  gst_structure_get_int (form, "rate", &rate);
-  gst_structure_get_int (form, "channels", &channels);
+  gst_structure_get (form, "rate", G_TYPE_INT, &rate, "channels", G_TYPE_INT, &channels, NULL);
   if (self->frames == 0)
     self->rate = rate;
-  if (self->file != NULL && is_too_long (self, pipeline))
+  if (self->file != NULL && (why = objection (self, pipeline, rate)) != NULL)
+    g_propagate_error (error, why);
+  else if (gst_buffer_map (buffer, &map, GST_MAP_READ))
     {
-      g_autofree char *name = sl_capture_shown_name (self->file);
-      g_set_error (error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_REFUSED,
-                   _ ("%s is over %.0f minutes long. Cut out the part with the notes."), name,
-                   SL_CAPTURE_MOST_S / 60.0);
-      return FALSE;
+      const gsize n = map.size / (sizeof (float) * (gsize) channels);
+      float *mono = mix (self, (const float *) map.data, n, channels);
+      gst_buffer_unmap (buffer, &map);
+      g_atomic_int_set (&self->muted, self->file == NULL && (double) self->zeros >= MUTED_S * rate);
+      self->frames += n;
+      post (self, mono, n, NULL);
     }
-  if (fabs (self->rate - rate) > 0.5) /* as pieces of OGG files may, one after another */
-    {
-      g_propagate_error (error, sl_capture_file_fault (self->file, (double) self->frames / self->rate, 0.0));
-      return FALSE;
-    }
-  if (!gst_buffer_map (buffer, &map, GST_MAP_READ))
-    return TRUE;
-  gsize n = map.size / (sizeof (float) * (gsize) channels);
-  float *mono = mix ((const float *) map.data, n, channels);
-  gst_buffer_unmap (buffer, &map);
-  for (gsize i = 0; i < n; i++)
-    self->zeros = fpclassify (mono[i]) == FP_ZERO ? self->zeros + 1 : 0;
-  g_atomic_int_set (&self->muted, self->file == NULL && (double) self->zeros >= MUTED_S * rate);
-  self->frames += n;
-  post (self, mono, n, NULL);
-  return TRUE;
+  return why == NULL;
 }
 
-/* How it ended, by GStreamer's message: at the end of a file, or with what failed. */
-static void
-end (SlCapture *self, GstMessage *message, GError **error)
+/* Whether @message ends the capture; with @error set unless a file ended as it should. That no device can be opened is
+ * a warning, and silence would follow. */
+static gboolean
+ends_with (SlCapture *self, GstMessage *message, GError **error)
 {
   g_autoptr (GError) fault = NULL;
   g_autofree char *debug = NULL;
-  double heard_s = self->rate > 0.0 ? (double) self->frames / self->rate : 0.0;
+  const GstMessageType type = GST_MESSAGE_TYPE (message);
+  const double heard_s = self->rate > 0.0 ? (double) self->frames / self->rate : 0.0;
 
-  if (GST_MESSAGE_TYPE (message) == GST_MESSAGE_ERROR)
+  if (type == GST_MESSAGE_ERROR)
     gst_message_parse_error (message, &fault, &debug);
-  else if (GST_MESSAGE_TYPE (message) == GST_MESSAGE_WARNING)
+  else if (type == GST_MESSAGE_WARNING)
     gst_message_parse_warning (message, &fault, &debug);
-  else if (self->frames > 0 && !self->head.breaks_off && heard_s >= self->head.promised_s - PROMISE_MARGIN_S)
-    return;
-  if (fault != NULL && fault->domain == SL_CAPTURE_ERROR)
-    g_propagate_error (error, g_steal_pointer (&fault));
-  else if (self->file != NULL)
-    g_propagate_error (error, sl_capture_file_fault (self->file, heard_s, self->head.promised_s));
-  else
-    g_propagate_error (error, sl_capture_device_fault (fault, self->frames > 0));
   if (fault != NULL)
     g_debug ("%s: %s", fault->message, debug);
-}
-
-/* Whether @message ends the capture. That no device can be opened is a warning, and silence would follow. */
-static gboolean
-is_end (SlCapture *self, GstMessage *message)
-{
-  g_autoptr (GError) fault = NULL;
-
-  if (GST_MESSAGE_TYPE (message) != GST_MESSAGE_WARNING)
+  if (type == GST_MESSAGE_WARNING && (self->file != NULL || fault->domain != GST_RESOURCE_ERROR))
+    return FALSE;
+  if (type == GST_MESSAGE_EOS && self->frames > 0 && heard_s >= self->promised_s - PROMISE_MARGIN_S)
     return TRUE;
-  gst_message_parse_warning (message, &fault, NULL);
-  return self->file == NULL && fault->domain == GST_RESOURCE_ERROR;
+  if (fault != NULL && fault->domain == SL_CAPTURE_ERROR)
+    g_propagate_error (error, g_steal_pointer (&fault));
+  else
+    g_propagate_error (error, self->file != NULL ? sl_capture_file_fault (self->file, heard_s, self->promised_s)
+                                                 : sl_capture_device_fault (fault, self->frames > 0));
+  return TRUE;
 }
 
-/* Until it ends or is closed. */
+/* Until it ends or is closed. Of a file, all that was decoded goes before what failed; for a device that isn't there
+ * silence comes. */
 static void
 listen (SlCapture *self, GstElement *pipeline, GError **error)
 {
   g_autoptr (GstElement) sink = gst_bin_get_by_name (GST_BIN (pipeline), "sink");
   g_autoptr (GstBus) bus = gst_element_get_bus (pipeline);
   const GstMessageType ends = GST_MESSAGE_ERROR | GST_MESSAGE_WARNING | GST_MESSAGE_EOS;
+  gboolean goes_on = TRUE;
 
   gst_element_set_state (pipeline, GST_STATE_PLAYING);
-  while (!g_atomic_int_get (&self->closed))
+  while (goes_on && !g_atomic_int_get (&self->closed))
     {
-      /* of a file, all that was decoded goes before what failed; for a device that isn't there silence comes */
       g_autoptr (GstMessage) message = self->file == NULL ? gst_bus_pop_filtered (bus, ends) : NULL;
-      g_autoptr (GstSample) sample = NULL;
-      if (message == NULL)
-        sample = gst_app_sink_try_pull_sample (GST_APP_SINK (sink), LOOK_MS * GST_MSECOND);
+      g_autoptr (GstSample) sample =
+          message == NULL ? gst_app_sink_try_pull_sample (GST_APP_SINK (sink), LOOK_MS * GST_MSECOND) : NULL;
+
       if (sample != NULL)
         {
           g_atomic_int_inc (&self->beats);
-          if (!hear (self, pipeline, sample, error))
-            return;
+          goes_on = hear (self, pipeline, sample, error);
           continue;
         }
       if (message == NULL)
         message = gst_bus_timed_pop_filtered (bus, LOOK_MS * GST_MSECOND, ends);
-      if (message != NULL && is_end (self, message))
-        {
-          end (self, message, error);
-          return;
-        }
+      goes_on = message == NULL || !ends_with (self, message, error);
     }
 }
 
@@ -278,7 +261,7 @@ run (gpointer data)
   if (sl_capture_ready (&error))
     {
       g_atomic_int_inc (&self->beats);
-      pipeline = self->file != NULL ? sl_capture_file_pipeline (self->file, &self->head, &error)
+      pipeline = self->file != NULL ? sl_capture_file_pipeline (self->file, &self->promised_s, &error)
                                     : sl_capture_device_pipeline (self->id, &error);
     }
   if (pipeline != NULL)

@@ -5,33 +5,28 @@
 #include <string.h>
 
 #include "sound/listener-onset.h"
+#include "sound/partials.h"
+#include "sound/series.h"
 
-#define KEPT_S 10.0        /* of sound */
-#define TAPS_A_STEP 16     /* of the low-pass before samples are left out: flat to 7 kHz, blind from 15 kHz on */
+#define KEPT_S 4.0         /* of sound, until it is known to be a note's */
 #define STEADY_HZ 5.0      /* what is slower is no sound but an offset */
 #define MOST_SAMPLE 4.0f   /* beyond is a fault of the source */
-#define FULL_SCALE 0.9999  /* 32,767 of 32,768 and more */
 #define FULL_SCALE_DB 3.01 /* of a sine (AES17), against samples of 1 */
-#define CLIPPED_SAMPLES 3
-#define CLIPS_FRAMES 100 /* how long it is told */
+#define CLIPS_S 0.5        /* how long it is told */
 #define LEVEL_FRAMES 10
-#define FIRST_S 0.4 /* after the onset: the first figure */
+#define FIRST_S 0.4 /* after the onset: the first figure; less is no note */
 #define REFRESH_S 0.2
-#define STAYS_CENTS 1.0   /* a settled figure that the fan does not leave by so much */
+#define REFRESH_SHARE 0.1 /* of what was heard: so much more before it is measured again */
 #define LATE_S 0.6        /* until then a figure that is still missing is looked for more often */
-#define LIVE_S 1.5        /* the longest and … */
-#define FOLLOW_S 0.8      /* … the shortest window of a figure */
-#define CHOICE_FROM_S 0.1 /* where in a note its coarse pitch is looked for */
-#define CHOICE_S 0.15
-#define CHOICE_RANGE 1.19 /* three semitones */
-#define CHOICE_NEAR 0.1   /* a shorter period that fits as well but for so much is the period */
-#define SHORTEST_S 0.3    /* less is no note */
+#define CHOICE_S 0.6      /* of a note, by which it is chosen among candidates */
 #define EARLY_FRAMES 20   /* what a note's level is taken over */
 #define STEADY_FRAMES 600 /* a string does not sound on for 3 s … */
 #define STEADY_DB 1.0     /* … without dying by so much */
 #define PLUCKED_DB 3.0    /* by which what sounds from the first sample on has to die to be a note */
 #define STARTS_DB 10.0
 #define QUIET_POWER 1e-7
+#define HIGHEST_HZ 2500.0 /* and … */
+#define LOWEST_HZ 15.0    /* … of what can be expected */
 
 typedef enum
 {
@@ -42,45 +37,22 @@ typedef enum
 
 struct _SlListener
 {
-  double rate, low_rate; /* as it comes; as it is kept */
-  guint step, n_taps, place;
-  float *taps, *incoming; /* @incoming and @kept lie twice, one behind the other: any stretch is in one piece */
-  double offset;
-  float *kept;
+  double rate, offset;
+  float *kept; /* twice, one behind the other: any stretch is in one piece */
   gsize n_kept;
-  guint64 n_heard; /* samples that came */
-  guint64 n;       /* samples that were kept */
-  guint clipped[SL_FRAMES_KEPT];
+  guint64 n;                           /* samples that came */
+  guint64 clipped[SL_CLIPPED_SAMPLES]; /* the last at full scale */
+  guint n_clipped;
   SlOnsets onsets;
-  double expected, chosen;
+  double expected;
   GArray *candidates; /* of double; empty: only @expected */
   State state;
-  guint64 onset; /* frame */
-  guint note_clipped;
+  guint64 onset;        /* frame */
+  SlPartials *partials; /* from FIRST_S after the onset on, and when the note has ended */
   GArray *notes;
   SlNote live;
-  guint64 live_at, fan_to; /* kept samples; the end of what the fan is of */
-  SlFanColumns *fan;
+  guint64 live_at; /* sample */
 };
-
-/* A windowed sinc (Blackman's window) that leaves half of the lower rate. */
-static void
-make_taps (SlListener *self)
-{
-  const double middle = (self->n_taps - 1) / 2.0;
-  double sum = 0;
-
-  for (guint i = 0; i < self->n_taps; i++)
-    {
-      const double x = (i - middle) / self->step, turn = 2 * G_PI * (i + 1) / (self->n_taps + 1);
-
-      self->taps[i] =
-          (float) ((x == 0 ? 1 : sin (G_PI * x) / (G_PI * x)) * (0.42 - 0.5 * cos (turn) + 0.08 * cos (2 * turn)));
-      sum += self->taps[i];
-    }
-  for (guint i = 0; i < self->n_taps; i++)
-    self->taps[i] /= (float) sum;
-}
 
 SlListener *
 sl_listener_new (double rate, double expected)
@@ -88,31 +60,22 @@ sl_listener_new (double rate, double expected)
   SlListener *self = g_new0 (SlListener, 1);
 
   self->rate = rate;
-  self->step = MAX (1, (guint) (rate / SL_LEAST_RATE_HZ));
-  self->low_rate = rate / self->step;
-  self->n_taps = self->step > 1 ? TAPS_A_STEP * self->step + 1 : 1;
-  self->taps = g_new (float, self->n_taps);
-  make_taps (self);
-  self->incoming = g_new0 (float, 2 * self->n_taps);
-  self->n_kept = (gsize) (KEPT_S * self->low_rate);
+  self->n_kept = (gsize) (KEPT_S * rate);
   self->kept = g_new0 (float, 2 * self->n_kept);
-  sl_onsets_init (&self->onsets, self->low_rate);
+  sl_onsets_init (&self->onsets, rate);
   self->expected = expected;
   self->candidates = g_array_new (FALSE, FALSE, sizeof (double));
   self->notes = g_array_new (FALSE, FALSE, sizeof (SlNote));
-  self->fan = g_new0 (SlFanColumns, 1);
   return self;
 }
 
 void
 sl_listener_free (SlListener *self)
 {
-  g_free (self->taps);
-  g_free (self->incoming);
   g_free (self->kept);
   g_array_unref (self->candidates);
   g_array_unref (self->notes);
-  g_free (self->fan);
+  g_clear_pointer (&self->partials, sl_partials_free);
   g_free (self);
 }
 
@@ -123,8 +86,7 @@ sl_listener_expect (SlListener *self, double expected)
   g_array_set_size (self->candidates, 0);
   self->state = QUIET;
   self->onsets.held = FALSE;
-  self->live_at = 0;
-  sl_fan_clear (self->fan);
+  g_clear_pointer (&self->partials, sl_partials_free);
 }
 
 void
@@ -147,12 +109,6 @@ kept_from (SlListener *self, guint64 from)
   return self->kept + from % self->n_kept;
 }
 
-static guint64
-oldest (SlListener *self)
-{
-  return self->n - MIN (self->n, self->n_kept);
-}
-
 static double
 nearest (SlListener *self, double frequency)
 {
@@ -171,95 +127,50 @@ nearest (SlListener *self, double frequency)
   return found;
 }
 
-/* How far @sound is from repeating itself after @lag samples: 0 … 2 (McLeod and Wyvill, Proc. ICMC 2005). */
+/* Which of the candidates sounds in @n samples from @from on. */
 static double
-unlike (const float *sound, gsize n, guint lag)
+choose (SlListener *self, guint64 from, gsize n)
 {
-  double product = 0, power = 1e-12;
+  const gsize skipped = (gsize) (SL_ATTACK_S / 2 * self->rate);
+  g_autofree double *sound = g_new (double, n);
+  SlSeries series;
 
+  if (self->candidates->len < 2)
+    return self->expected;
+  n = MIN (n, (gsize) (CHOICE_S * self->rate)) - skipped;
   for (gsize i = 0; i < n; i++)
-    {
-      product += sound[i] * sound[i + lag];
-      power += sound[i] * sound[i] + sound[i + lag] * sound[i + lag];
-    }
-  return 1 - 2 * product / power;
+    sound[i] = kept_from (self, from + skipped)[i];
+  return sl_series_find (sound, n, self->rate, (const double *) (void *) self->candidates->data, self->candidates->len,
+                         &series)
+             ? nearest (self, sl_series_frequency (&series, 1))
+             : self->expected;
 }
 
-/* Which candidate the note is, by the shortest period with which it repeats itself. */
+/* From now on the note's partials are followed. */
 static void
-choose (SlListener *self, guint64 to)
+follow (SlListener *self)
 {
-  double least = INFINITY, lowest = INFINITY, highest = 0;
-  const guint64 from = MAX (oldest (self), sample_of (self, self->onset) + (guint64) (CHOICE_FROM_S * self->low_rate));
-  const gsize n = (gsize) (CHOICE_S * self->low_rate);
-  g_autofree double *off = NULL;
-  guint shortest, longest;
+  const guint64 from = sample_of (self, self->onset);
+  const gsize n = self->n - from;
 
-  self->chosen = self->expected;
-  for (guint i = 0; i < self->candidates->len; i++)
-    {
-      lowest = fmin (lowest, g_array_index (self->candidates, double, i));
-      highest = fmax (highest, g_array_index (self->candidates, double, i));
-    }
-  shortest = (guint) (self->low_rate / (highest * CHOICE_RANGE));
-  longest = (guint) (self->low_rate / lowest * CHOICE_RANGE) + 1;
-  if (self->candidates->len < 2 || shortest < 2 || from + n + longest + 1 > to)
-    return;
-  off = g_new (double, longest + 2);
-  for (guint lag = shortest - 1; lag <= longest + 1; lag++)
-    off[lag] = unlike (kept_from (self, from), n, lag);
-  for (guint lag = shortest; lag <= longest; lag++)
-    if (off[lag] <= off[lag - 1] && off[lag] <= off[lag + 1])
-      least = fmin (least, off[lag]);
-  for (guint lag = shortest; lag <= longest; lag++)
-    if (off[lag] <= off[lag - 1] && off[lag] <= off[lag + 1] && off[lag] <= least + CHOICE_NEAR)
-      {
-        const double bend = off[lag - 1] - 2 * off[lag] + off[lag + 1];
-        const double beside = bend > 0 ? 0.5 * (off[lag - 1] - off[lag + 1]) / bend : 0;
-
-        self->chosen = nearest (self, self->low_rate / (lag + beside));
-        return;
-      }
+  self->partials = sl_partials_new (self->rate, choose (self, from, n));
+  sl_partials_hear (self->partials, kept_from (self, from), n);
 }
 
+/* The note up to sample @to. */
 static void
-set_expected (SlNote *note, double expected)
-{
-  note->expected = expected;
-  note->cents = 1200 * log2 (note->frequency / expected);
-}
-
-/* What is kept from sample @from to @to, of the note that sounds. */
-static gboolean
-estimate (SlListener *self, guint64 from, guint64 to, SlNote *out)
+measure (SlListener *self, guint64 to, gboolean ended)
 {
   const guint64 onset = sample_of (self, self->onset);
-  const double later = (double) (from - onset) / self->low_rate;
-  const gboolean found = sl_note_estimate (kept_from (self, from), to - from, self->low_rate, self->chosen, out);
+  SlNote *note = &self->live;
 
-  out->onset = (double) onset / self->low_rate;
-  out->length = (double) (to - onset) / self->low_rate;
-  out->settled_from += later;
-  for (int i = 0; i < SL_MAX_PARTIALS; i++)
-    out->partials[i].end += later;
-  if (found && self->candidates->len > 0)
-    set_expected (out, nearest (self, out->frequency));
-  if (self->note_clipped >= CLIPPED_SAMPLES) /* the low-pass has rounded them */
-    out->word = SL_HEARD_CLIPPED;
-  return found;
-}
-
-/* The same, or of its last part alone where that has settled after the whole has not: the peg was turned. */
-static void
-estimate_settled (SlListener *self, guint64 from, guint64 to, SlNote *out)
-{
-  const guint64 follow = (guint64) (FOLLOW_S * self->low_rate);
-  SlNote last;
-
-  estimate (self, from, to, out);
-  if (out->word == SL_HEARD_GLIDING && to > from + follow && estimate (self, to - follow, to, &last) &&
-      last.word == SL_HEARD_SETTLED)
-    *out = last;
+  if (sl_partials_note (self->partials, (double) (to - onset) / self->rate, ended, note))
+    {
+      note->expected = nearest (self, note->frequency);
+      note->cents = 1200 * log2 (note->frequency / note->expected);
+    }
+  note->onset = (double) onset / self->rate;
+  self->live_at = self->n;
 }
 
 static double
@@ -281,31 +192,22 @@ begin_note (SlListener *self, guint64 frame, State state)
   self->state = state;
   self->onset = frame;
   self->onsets.held = state == SOUNDING;
-  self->chosen = 0;
   self->live_at = 0;
-  self->note_clipped = 0;
-  for (guint64 i = frame; i < self->onsets.n; i++)
-    self->note_clipped += self->clipped[i % SL_FRAMES_KEPT];
   self->live.frequency = NAN;
-  sl_fan_clear (self->fan);
+  g_clear_pointer (&self->partials, sl_partials_free);
 }
 
 /* What sounds ended before @frame. What is too short, or does not die, is no plucked string. */
 static void
 end_note (SlListener *self, guint64 frame)
 {
-  const guint64 onset = sample_of (self, self->onset), to = sample_of (self, frame);
-  const gboolean sounded = self->state == SOUNDING;
+  const gboolean sounded = self->state == SOUNDING && self->partials != NULL;
 
   self->state = QUIET;
   self->onsets.held = FALSE;
-  self->fan_to = to;
-  if (!sounded || to < onset + (guint64) (SHORTEST_S * self->low_rate))
+  if (!sounded || (double) (frame - self->onset) * SL_FRAME_S < FIRST_S)
     return;
-  if (self->chosen == 0)
-    choose (self, to);
-  estimate_settled (self, MAX (onset, oldest (self)), to, &self->live);
-  self->live_at = self->n;
+  measure (self, sample_of (self, frame), TRUE);
   g_array_append_val (self->notes, self->live);
 }
 
@@ -349,9 +251,9 @@ step_frame (SlListener *self)
   const guint64 n = self->onsets.n;
   guint64 found;
 
-  if (self->state == SOUNDING)
-    self->note_clipped += self->clipped[(n - 1) % SL_FRAMES_KEPT];
-  self->clipped[n % SL_FRAMES_KEPT] = 0;
+  if (self->state == SOUNDING && self->partials != NULL)
+    sl_partials_hear (self->partials, kept_from (self, self->n - self->onsets.frame_samples),
+                      self->onsets.frame_samples);
   if (sl_onsets_find (&self->onsets, &found))
     {
       end_note (self, found);
@@ -369,19 +271,9 @@ step_frame (SlListener *self)
       end_note (self, n - STEADY_FRAMES);
       sl_onsets_learn (&self->onsets);
     }
-  if (self->state == SOUNDING && self->chosen == 0 && n - self->onset >= (guint64) (FIRST_S / SL_FRAME_S))
-    choose (self, self->n);
-}
-
-static void
-keep (SlListener *self, float sample)
-{
-  self->offset += (sample - self->offset) * 2 * G_PI * STEADY_HZ / self->low_rate;
-  sample -= (float) self->offset;
-  self->kept[self->n % self->n_kept] = self->kept[self->n % self->n_kept + self->n_kept] = sample;
-  self->n++;
-  if (sl_onsets_add (&self->onsets, sample))
-    step_frame (self);
+  if (self->state == SOUNDING && self->partials == NULL &&
+      self->n - sample_of (self, self->onset) >= (guint64) (FIRST_S * self->rate))
+    follow (self);
 }
 
 guint
@@ -392,17 +284,14 @@ sl_listener_hear (SlListener *self, const float *samples, gsize n)
   for (gsize i = 0; i < n; i++)
     {
       const float sample = isfinite (samples[i]) ? CLAMP (samples[i], -MOST_SAMPLE, MOST_SAMPLE) : 0;
-      float sum = 0;
 
-      if (fabsf (sample) >= FULL_SCALE)
-        self->clipped[self->onsets.n % SL_FRAMES_KEPT]++;
-      self->incoming[self->place] = self->incoming[self->place + self->n_taps] = sample;
-      self->place = (self->place + 1) % self->n_taps;
-      if (++self->n_heard % self->step != 0)
-        continue;
-      for (guint j = 0; j < self->n_taps; j++)
-        sum += self->taps[j] * self->incoming[self->place + j];
-      keep (self, sum);
+      if (fabsf (sample) >= SL_FULL_SCALE)
+        self->clipped[self->n_clipped++ % SL_CLIPPED_SAMPLES] = self->n;
+      self->kept[self->n % self->n_kept] = self->kept[self->n % self->n_kept + self->n_kept] = sample;
+      self->n++;
+      self->offset += (sample - self->offset) * 2 * G_PI * STEADY_HZ / self->rate;
+      if (sl_onsets_add (&self->onsets, sample - self->offset))
+        step_frame (self);
     }
   return self->notes->len - before;
 }
@@ -425,72 +314,21 @@ sl_listener_level (SlListener *self)
 gboolean
 sl_listener_clips (SlListener *self)
 {
-  guint sum = self->clipped[self->onsets.n % SL_FRAMES_KEPT];
-
-  for (guint i = 1; i <= MIN (self->onsets.n, CLIPS_FRAMES); i++)
-    sum += self->clipped[(self->onsets.n - i) % SL_FRAMES_KEPT];
-  return sum >= CLIPPED_SAMPLES;
-}
-
-/* Columns of the fan up to sample @end; @note tells where its partials are. */
-static void
-extend_fan (SlListener *self, const SlNote *note, guint64 end)
-{
-  const guint64 onset = sample_of (self, self->onset);
-  guint64 middle;
-
-  if (!isfinite (note->frequency)) /* nobody knows where to look */
-    return;
-  const gsize reach = sl_fan_reach (note->frequency, self->low_rate);
-  while (self->fan->n < SL_FAN_COLUMNS &&
-         (middle = onset + (guint64) lround (self->fan->n * SL_FAN_STEP_S * self->low_rate)) + reach < end)
-    sl_fan_add (self->fan,
-                middle >= MAX (onset, oldest (self)) + reach ? kept_from (self, middle - reach) + reach : NULL,
-                self->low_rate, note);
-}
-
-/* The figure of all that was heard of the note; while the string is being turned, what the fan's last columns say. */
-static void
-refresh (SlListener *self)
-{
-  const guint64 onset = sample_of (self, self->onset);
-  const guint64 from = MAX (onset, self->n - MIN (self->n, (guint64) (LIVE_S * self->low_rate)));
-  const gboolean early = !isfinite (self->live.frequency) && self->live.length < LATE_S;
-  const double wait = early ? REFRESH_S / 4 : REFRESH_S, since = (double) (self->n - self->live_at) / self->low_rate;
-  SlNote now, followed;
-
-  if (self->live_at > 0 && since < wait)
-    return;
-  if (self->live_at > 0 && self->live.word == SL_HEARD_SETTLED && since < 2 * REFRESH_S)
-    { /* no need to measure again what stays */
-      now = self->live;
-      extend_fan (self, &now, self->n);
-      sl_fan_follow (self->fan, &now);
-      if (fabs (now.cents - self->live.cents) < STAYS_CENTS)
-        return;
-    }
-  estimate_settled (self, from, self->n, &now);
-  if (self->live_at > 0)
-    {
-      followed = isfinite (self->live.frequency) ? self->live : now; /* its B stays */
-      followed.length = now.length;
-      extend_fan (self, &self->live, self->n);
-      sl_fan_follow (self->fan, &followed);
-      followed.word = SL_HEARD_GLIDING;
-      if (now.word == SL_HEARD_GLIDING ||
-          (now.word == SL_HEARD_SETTLED && fabs (followed.cents - now.cents) > STAYS_CENTS + 3 * followed.cents_u))
-        now = followed;
-    }
-  self->live_at = self->n;
-  self->live = now;
+  return self->n_clipped >= SL_CLIPPED_SAMPLES &&
+         (double) (self->n - self->clipped[self->n_clipped % SL_CLIPPED_SAMPLES]) < CLIPS_S * self->rate;
 }
 
 gboolean
 sl_listener_sounding (SlListener *self, SlNote *out)
 {
-  if (self->state != SOUNDING || self->n < sample_of (self, self->onset) + (guint64) (FIRST_S * self->low_rate))
+  const double since = (double) (self->n - self->live_at) / self->rate;
+  const gboolean soon =
+      self->live.word == SL_HEARD_GLIDING || (!isfinite (self->live.frequency) && self->live.length < LATE_S);
+
+  if (self->state != SOUNDING || self->partials == NULL)
     return FALSE;
-  refresh (self);
+  if (self->live_at == 0 || since >= (soon ? REFRESH_S / 2 : MAX (REFRESH_S, REFRESH_SHARE * self->live.length)))
+    measure (self, self->n, FALSE);
   *out = self->live;
   return TRUE;
 }
@@ -499,11 +337,14 @@ void
 sl_listener_fan (SlListener *self, SlFan *out)
 {
   SlNote note;
-  const guint64 end = sl_listener_sounding (self, &note) ? self->n : self->fan_to;
 
-  if (self->live_at > 0)
-    extend_fan (self, &self->live, end);
-  sl_fan_give (self->fan, &self->live, out);
+  *out = (SlFan){ 0 };
+  if (!sl_listener_sounding (self, &note))
+    note = self->live;
+  else
+    note.length = (double) (self->n - sample_of (self, self->onset)) / self->rate;
+  if (self->partials != NULL && self->live_at > 0)
+    sl_partials_fan (self->partials, &note, out);
 }
 
 const GArray *
@@ -516,4 +357,20 @@ void
 sl_listener_clear (SlListener *self)
 {
   g_array_set_size (self->notes, 0);
+}
+
+gboolean
+sl_note_estimate (const float *samples, gsize n, double rate, double expected, SlNote *out)
+{
+  g_autoptr (SlListener) listener = NULL;
+
+  *out = (SlNote){ .expected = expected, .frequency = NAN, .u = NAN, .word = SL_HEARD_SOFT };
+  if (!(rate >= SL_LEAST_RATE_HZ * 0.99) || !(expected > LOWEST_HZ && expected < HIGHEST_HZ))
+    return FALSE;
+  listener = sl_listener_new (rate, expected);
+  sl_listener_hear (listener, samples, n);
+  sl_listener_end (listener);
+  if (listener->notes->len > 0)
+    *out = g_array_index (listener->notes, SlNote, 0);
+  return isfinite (out->frequency);
 }

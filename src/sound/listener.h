@@ -4,7 +4,7 @@
  * than a note's length of sound. Also what a recording is split by. */
 #pragma once
 
-#include "sound/listener-fan.h"
+#include "sound/note.h"
 
 typedef struct _SlListener SlListener;
 

@@ -31,8 +31,8 @@ typedef struct
   double frequency, u; /* standard uncertainty; NAN where it was not found */
   double level;        /* over what surrounds it, dB */
   double slope;        /* of its level, dB/s, below 0: it dies */
-  double end;          /* when it sank into what surrounds it, s after the onset; NAN while it stands */
   gboolean disagrees;  /* with f_k of the others: left out */
+  gboolean doubled;    /* another string's lies beside it */
 } SlPartial;
 
 typedef struct
@@ -49,6 +49,18 @@ typedef struct
   SlPartial partials[SL_MAX_PARTIALS];
   SlHeardWord word;
 } SlNote;
+
+/* Partials' phases since the pluck, for a picture: turns against what @expected and B of the note would have them be,
+ * so that a line is level when in tune; loudness in dB against the loudest. One column each SL_FAN_STEP_S. */
+#define SL_FAN_STEP_S 0.02
+#define SL_FAN_COLUMNS 500 /* 10 s */
+typedef struct
+{
+  guint n; /* columns */
+  int n_partials;
+  const float *turns[SL_MAX_PARTIALS]; /* @n each; NAN where it does not stand */
+  const float *level[SL_MAX_PARTIALS];
+} SlFan;
 
 /* The note in @samples (mono, −1…1, beginning at its onset or before), of which f_1 is expected within a few semitones
  * of @expected. @out is always filled in; FALSE where it has no frequency. */

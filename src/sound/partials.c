@@ -11,12 +11,10 @@
 #define KAISER 7.86    /* 80 dB (Kaiser 1974) */
 #define TAPS_A_STEP 30 /* so much of a low-pass lets through what lies under rate / 2.4 */
 #define KEPT 2.4
-#define FULL_SCALE 0.9999
+#define STANDS 3.0         /* times the noise: a partial's place in the fan */
 #define WINDOW_PERIODS 4.4 /* of f_0: neighbouring partials then lie 90 dB down */
 #define LEAST_WINDOW_S 0.08
 #define COARSE_S 0.6
-#define RISE 1.6 /* an onset: the level rises by this within two periods */
-#define RISE_OF_MOST 0.2
 #define LOUD 0.2         /* of the level at the beginning */
 #define MOVED_CENTS 25.0 /* bands are laid anew where the string was tuned so far since */
 
@@ -28,13 +26,14 @@ struct _SlPartials
   GArray *raw;        /* of float: the last of what came, from sample raw_start on */
   gint64 raw_start;
   gsize heard;
-  guint clipped;
-  GArray *low; /* of double: at low_rate */
+  guint n_clipped;
+  double clipped_at; /* when the note is clipped for certain, s */
+  GArray *low;       /* of double: at low_rate */
   double low_rate;
 
   SlSeries series;
-  double laid; /* f_0 that the bands were laid for */
   SlBand bands[SL_MAX_PARTIALS];
+  float turns[SL_MAX_PARTIALS][SL_FAN_COLUMNS], level[SL_MAX_PARTIALS][SL_FAN_COLUMNS];
 };
 
 static float *
@@ -73,6 +72,7 @@ sl_partials_new (double rate, double expected)
   g_array_set_size (self->raw, self->half);
   self->raw_start = -(gint64) self->half;
   self->low = g_array_new (FALSE, FALSE, sizeof (double));
+  self->clipped_at = INFINITY;
   return self;
 }
 
@@ -81,6 +81,8 @@ clear_band (SlBand *band)
 {
   g_clear_pointer (&band->taps, g_free);
   g_clear_pointer (&band->z, g_array_unref);
+  g_clear_pointer (&band->turned, g_array_unref);
+  band->loudest = band->noise = band->turn = 0;
 }
 
 void
@@ -97,17 +99,10 @@ sl_partials_free (SlPartials *self)
 void
 sl_partials_hear (SlPartials *self, const float *samples, gsize n)
 {
-  guint start = self->raw->len;
-
   g_array_append_vals (self->raw, samples, (guint) n);
-  for (guint i = start; i < self->raw->len; i++)
-    {
-      float *x = &g_array_index (self->raw, float, i);
-
-      if (!isfinite (*x))
-        *x = 0;
-      self->clipped += fabsf (*x) >= (float) FULL_SCALE;
-    }
+  for (gsize i = 0; i < n; i++)
+    if (fabsf (samples[i]) >= SL_FULL_SCALE && ++self->n_clipped == SL_CLIPPED_SAMPLES)
+      self->clipped_at = (double) (self->heard + i) / self->rate;
   self->heard += n;
   /* output j stands at sample j factor, and needs half a low-pass to either side */
   for (;;)
@@ -130,47 +125,7 @@ sl_partials_hear (SlPartials *self, const float *samples, gsize n)
     }
 }
 
-/* Where the note begins and the next one does, in samples of low; by how the level of a period or two rises. */
-static void
-find_onset (SlPartials *self, guint *begin, guint *end)
-{
-  guint frame = (guint) MAX (1, MAX (0.01, 1 / self->expected) * self->low_rate), n = self->low->len / frame;
-  g_autofree double *level = g_new0 (double, n + 1);
-  const double *x = (const double *) self->low->data;
-  double most = 0;
-  gboolean found = FALSE;
-
-  for (guint i = 0; i < n; i++)
-    {
-      level[i] = gsl_stats_sd_m (x + i * frame, 1, frame, 0);
-      most = MAX (most, level[i]);
-    }
-  *begin = 0;
-  *end = self->low->len;
-  for (guint i = 0; i < n; i++)
-    {
-      double before = 0;
-
-      for (guint j = i > 4 ? i - 4 : 0; j < i; j++)
-        before = MAX (before, level[j]);
-      if (level[i] < RISE_OF_MOST * most || level[i] < RISE * before)
-        continue;
-      if (found && (i * frame - *begin) < SL_ATTACK_S * self->low_rate)
-        continue;
-      if (found)
-        {
-          *end = i * frame;
-          return;
-        }
-      found = TRUE;
-      guint at = i > 0 ? (i - 1) * frame : 0;
-      while (at < self->low->len - 1 && fabs (x[at]) < 0.5 * RISE_OF_MOST * most)
-        at++;
-      *begin = at;
-    }
-}
-
-/* Lays band @k about @centre; what was heard is gone through again. */
+/* Lays band @k about @centre. */
 static void
 lay_band (SlPartials *self, int k, double centre)
 {
@@ -185,6 +140,7 @@ lay_band (SlPartials *self, int k, double centre)
   band->first = (band->half + band->hop - 1) / band->hop;
   band->taps = g_new (double complex, 2 * band->half + 1);
   band->z = g_array_new (FALSE, FALSE, sizeof (double complex));
+  band->turned = g_array_new (FALSE, FALSE, sizeof (double));
   double sum = 0;
   for (guint i = 0; i <= 2 * band->half; i++)
     {
@@ -197,10 +153,11 @@ lay_band (SlPartials *self, int k, double centre)
     band->taps[i] /= sum;
 }
 
+/* What was heard since. */
 static void
 fill_band (SlPartials *self, SlBand *band)
 {
-  for (;;)
+  while (band->z != NULL)
     {
       guint at = (band->first + band->z->len) * band->hop;
       double re = 0, im = 0;
@@ -215,25 +172,30 @@ fill_band (SlPartials *self, SlBand *band)
           im += x[i] * taps[2 * i + 1];
         }
       double complex z = (re + im * I) * cexp (-2 * M_PI * I * fmod (band->centre * at / self->low_rate, 1));
+      double turned = 0;
+      if (band->z->len > 0)
+        turned = g_array_index (band->turned, double, band->z->len - 1) +
+                 carg (z * conj (g_array_index (band->z, double complex, band->z->len - 1)));
       g_array_append_val (band->z, z);
+      g_array_append_val (band->turned, turned);
     }
 }
 
 /* The coarse stage, where the note is loudest and, a string being tuned, where it is last still loud. */
 static gboolean
-find_series (SlPartials *self, guint begin, guint end)
+find_series (const SlPartials *self, guint end, SlSeries *out)
 {
-  guint from = begin + (guint) (0.5 * SL_ATTACK_S * self->low_rate), most = (guint) (COARSE_S * self->low_rate);
+  guint from = (guint) (0.5 * SL_ATTACK_S * self->low_rate), most = (guint) (COARSE_S * self->low_rate);
   const double *x = (const double *) self->low->data;
   SlSeries series, last = { 0 };
 
-  if (from >= end || !sl_series_find (x + from, MIN (most, end - from), self->low_rate, self->expected, &series))
+  if (from >= end || !sl_series_find (x + from, MIN (most, end - from), self->low_rate, &self->expected, 1, &series))
     return FALSE;
   guint late = end > most ? end - most : 0;
   double loud = LOUD * gsl_stats_sd_m (x + from, 1, MIN (most, end - from), 0);
   while (late > from + most && gsl_stats_sd_m (x + late, 1, most, 0) < loud)
     late -= MIN (late, most / 2);
-  if (late > from + most && sl_series_find (x + late, most, self->low_rate, self->expected, &last) &&
+  if (late > from + most && sl_series_find (x + late, most, self->low_rate, &self->expected, 1, &last) &&
       fabs (1200 * log2 (last.f0 / series.f0)) > MOVED_CENTS && fabs (12 * log2 (last.f0 / series.f0)) < 6)
     series = last;
   else if (late > from + most && last.n > 0)
@@ -241,61 +203,88 @@ find_series (SlPartials *self, guint begin, guint end)
       series.n_strays = last.n_strays; /* the body has died by then, another string has not */
       series.stray = last.stray + series.loudest - last.loudest;
     }
-  gboolean moved = !(fabs (1200 * log2 (self->laid / series.f0)) < MOVED_CENTS / 2);
-  self->laid = moved ? series.f0 : self->laid;
-  self->series = series;
-  for (int k = 1; k <= SL_MAX_PARTIALS; k++)
-    {
-      if (moved || series.level[k - 1] <= 0)
-        clear_band (&self->bands[k - 1]);
-      if (self->bands[k - 1].z == NULL && series.level[k - 1] > 0)
-        lay_band (self, k, sl_series_frequency (&series, k));
-    }
+  *out = series;
   return TRUE;
 }
 
-gboolean
-sl_partials_note (SlPartials *self, SlNote *out)
+/* Bands where partials of @series stand; all of them anew where the string was tuned since. */
+static void
+lay_bands (SlPartials *self, const SlSeries *series, gboolean anew)
 {
-  SlHeard heard = {
-    .expected = self->expected, .clipped = self->clipped, .series = &self->series, .bands = self->bands
-  };
-  guint begin, end;
+  double f0 = self->series.f0, b = self->series.b;
 
-  find_onset (self, &begin, &end);
-  heard.onset = begin / self->low_rate;
-  heard.end = end < self->low->len ? end / self->low_rate : self->heard / self->rate;
-  if (!find_series (self, begin, end))
-    heard.series = NULL;
-  for (int k = 0; k < SL_MAX_PARTIALS; k++)
-    if (self->bands[k].z != NULL)
-      fill_band (self, &self->bands[k]);
+  self->series = *series;
+  if (!(fabs (1200 * log2 (f0 / series->f0)) < MOVED_CENTS / 2))
+    anew = TRUE;
+  if (!anew)
+    {
+      self->series.f0 = f0;
+      self->series.b = b;
+    }
+  for (int k = 1; k <= SL_MAX_PARTIALS; k++)
+    {
+      SlBand *band = &self->bands[k - 1];
+
+      if (anew || series->level[k - 1] <= 0)
+        clear_band (band);
+      if (band->z == NULL && series->level[k - 1] > 0)
+        lay_band (self, k, sl_series_frequency (&self->series, k));
+      fill_band (self, band);
+    }
+}
+
+gboolean
+sl_partials_note (SlPartials *self, double end, gboolean ended, SlNote *out)
+{
+  SlHeard heard = { .expected = self->expected,
+                    .end = MIN (end, (double) self->heard / self->rate),
+                    .bands = self->bands,
+                    .ended = ended };
+
+  SlSeries series;
+
+  heard.clipped = self->clipped_at < heard.end;
+  if (find_series (self, MIN (self->low->len, (guint) (heard.end * self->low_rate)), &series))
+    {
+      heard.series = &self->series;
+      lay_bands (self, &series, ended);
+    }
   return sl_note_from_bands (&heard, out);
 }
 
-const double complex *
-sl_partials_band (SlPartials *self, int k, double *centre, double *begin, double *step, guint *n)
+void
+sl_partials_fan (SlPartials *self, const SlNote *note, SlFan *out)
 {
-  const SlBand *band = &self->bands[k - 1];
+  const double b = isfinite (note->inharmonicity) ? MAX (note->inharmonicity, 0) : 0;
+  double loudest = -INFINITY;
 
-  if (k < 1 || k > SL_MAX_PARTIALS || band->z == NULL)
-    return NULL;
-  *centre = band->centre;
-  *begin = band->first * band->filter.step;
-  *step = band->filter.step;
-  *n = band->z->len;
-  return (const double complex *) band->z->data;
-}
+  *out = (SlFan){ .n = (guint) MIN (note->length / SL_FAN_STEP_S + 1, SL_FAN_COLUMNS) };
+  for (int k = 1; k <= SL_MAX_PARTIALS; k++)
+    {
+      SlBand *band = &self->bands[k - 1];
+      const double f = k * note->expected * sqrt ((1 + b * k * k) / (1 + b));
 
-gboolean
-sl_note_estimate (const float *samples, gsize n, double rate, double expected, SlNote *out)
-{
-  g_autoptr (SlPartials) partials = NULL;
+      fill_band (self, band);
+      for (guint i = 0; i < out->n; i++)
+        {
+          const double t = i * SL_FAN_STEP_S, at = band->z != NULL ? t / band->filter.step - band->first : -1;
+          const guint j = (guint) MAX (at, 0);
 
-  *out = (SlNote){ .expected = expected, .frequency = NAN, .u = NAN, .word = SL_HEARD_SOFT };
-  if (!(rate >= SL_LEAST_RATE_HZ * 0.99) || !(expected > 15 && expected < TOP_HZ / 2) || n == 0)
-    return FALSE;
-  partials = sl_partials_new (rate, expected);
-  sl_partials_hear (partials, samples, n);
-  return sl_partials_note (partials, out);
+          self->turns[k - 1][i] = self->level[k - 1][i] = NAN;
+          if (at < 0 || j + 1 >= band->z->len ||
+              cabs (g_array_index (band->z, double complex, j)) < STANDS * band->noise)
+            continue;
+          const double *turned = &g_array_index (band->turned, double, j);
+          self->turns[k - 1][i] =
+              (float) ((band->centre - f) * t + (turned[0] + (at - j) * (turned[1] - turned[0])) / (2 * G_PI));
+          self->level[k - 1][i] = (float) (20 * log10 (cabs (g_array_index (band->z, double complex, j))));
+          loudest = MAX (loudest, self->level[k - 1][i]);
+          out->n_partials = k;
+        }
+      out->turns[k - 1] = self->turns[k - 1];
+      out->level[k - 1] = self->level[k - 1];
+    }
+  for (int k = 0; k < out->n_partials; k++)
+    for (guint i = 0; i < out->n; i++)
+      self->level[k][i] -= (float) loudest;
 }

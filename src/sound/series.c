@@ -229,21 +229,23 @@ count_strays (const Peaks *peaks, SlSeries *self)
 }
 
 gboolean
-sl_series_find (const double *samples, gsize n, double rate, double expected, SlSeries *out)
+sl_series_find (const double *samples, gsize n, double rate, const double *expected, guint n_expected, SlSeries *out)
 {
   Peaks peaks;
-  double best = 0;
+  double best = 0, lowest = gsl_stats_min (expected, 1, n_expected);
 
   *out = (SlSeries){ 0 };
-  if ((double) n < 3 * rate / expected)
+  if ((double) n < 3 * rate / lowest)
     return FALSE;
-  find_peaks (samples, n, rate, expected, &peaks);
+  find_peaks (samples, n, rate, lowest, &peaks);
   for (int i = 0; i < peaks.n; i++)
     for (int k = 1; k <= 6 && peaks.peaks[i].power > peaks.loudest - HEARD_DB; k++)
       {
-        double f = peaks.peaks[i].f / k, off = fabs (12 * log2 (f / expected));
+        double f = peaks.peaks[i].f / k, off = INFINITY;
         SlSeries series;
 
+        for (guint e = 0; e < n_expected; e++)
+          off = MIN (off, fabs (12 * log2 (f / expected[e])));
         if (off > MOST_SEMITONES)
           continue;
         double score = follow (&peaks, f, 0.5 * rate, &series) - off - (off > FAR_SEMITONES ? FAR_DB : 0);

@@ -18,8 +18,11 @@ typedef struct
 
 double sl_series_frequency (const SlSeries *self, int k);
 
-/* @n samples at @rate that the note sounds in; @expected: f_1 as it should be. FALSE: no series stands. */
-gboolean sl_series_find (const double *samples, gsize n, double rate, double expected, SlSeries *out);
+/* @n samples at @rate that the note sounds in; @expected: f_1 as it should be, or one of these. FALSE: no series
+ * stands.
+ */
+gboolean sl_series_find (const double *samples, gsize n, double rate, const double *expected, guint n_expected,
+                         SlSeries *out);
 
 /* f_0 and B by least squares weighted with 1/u², u Hz; (f_k/k)² is linear in k². @cov: of F = f_0² and F B, or NULL.
  * Fewer than two: B = 0. Returns χ². */

@@ -291,8 +291,9 @@ find_line (const double complex *e, guint n, const SlToneFilter *filter, const S
   return TRUE;
 }
 
-void
-sl_tone_alone (const SlTone *self, const double complex *z, guint n, double step, double complex *alone)
+/* What of @z stands beside the partial, taken away. */
+static void
+partial_alone (const SlTone *self, const double complex *z, guint n, double step, double complex *alone)
 {
   memcpy (alone, z, n * sizeof *z);
   for (int l = 1; l < self->n_lines; l++)
@@ -312,7 +313,7 @@ judge_noise (const double complex *z, guint n, double step, double rate, SlTone 
 {
   double sum = 0, freedom = n - DENSER * 0.5 * n_parameters (tone, rate);
 
-  sl_tone_alone (tone, z, n, step, e);
+  partial_alone (tone, z, n, step, e);
   double complex line = line_at (&tone->lines[0], 0),
                  turn = cexp ((-tone->lines[0].decay + tone->lines[0].turn * I) * step);
   for (guint i = 0; i < n; i++, line *= turn)

@@ -45,6 +45,3 @@ gboolean sl_tone_fit (const double complex *z, guint n, const SlToneFilter *filt
 
 /* Again with the lines that @tone has, from where they are. */
 gboolean sl_tone_again (const double complex *z, guint n, const SlToneFilter *filter, double bend_rate, SlTone *tone);
-
-/* What of @z stands beside the partial, taken away. */
-void sl_tone_alone (const SlTone *self, const double complex *z, guint n, double step, double complex *alone);

@@ -50,7 +50,7 @@ read_plucks (Case *c, const double *hz, guint n, char **trouble)
   g_autofree char *path = write_plucks (folder, hz, n, RATE);
   g_autoptr (GFile) file = g_file_new_for_path (path);
   g_autoptr (GError) error = NULL;
-  SlRecording *recording = sl_recording_new (c->bench, c->listen->plucks, file, on_read, trouble, &error);
+  SlRecording *recording = sl_recording_new (c->bench, file, on_read, trouble, &error);
 
   g_assert_no_error (error);
   while (*trouble == NULL)
@@ -72,7 +72,7 @@ test_recording (Case *c, gconstpointer data)
   } made[] = { { 6, 0, -3 }, { 6, 12, 4 }, { 5, 0, 2 }, { 5, 12, -1.5 }, { 5, 0, 2 }, { 5, 1, 1 }, { 5, 2, -1 } };
   g_autofree char *trouble = NULL, *left = NULL;
   g_autoptr (SlRecording) recording = read_plucks (c, hz, G_N_ELEMENTS (hz), &trouble);
-  GArray *rows = sl_recording_rows (recording);
+  GArray *rows = recording->rows;
 
   g_assert_cmpstr (trouble, ==, "");
   g_assert_cmpint (rows->len, ==, G_N_ELEMENTS (made));

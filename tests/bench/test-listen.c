@@ -64,7 +64,7 @@ test_octaves (Case *c, gconstpointer data)
     }
   g_assert_cmpint (c->n_taken, ==, 2 * N_STRINGS);
   g_assert_cmpint (c->listen->state, ==, SL_LISTEN_DONE);
-  g_assert_nonnull (sl_listen_heard (c->listen, 3, 12));
+  g_assert_nonnull (sl_plucks_heard (c->listen->plucks, 3, 12));
   for (int i = 2 * N_STRINGS; i > 0; i--) /* a step each */
     sl_bench_undo (c->bench);
   g_assert_null (sl_bench_get_undo_name (c->bench));
@@ -104,28 +104,28 @@ test_repeats (Case *c, gconstpointer data)
   sl_listen_go_to (c->listen, 5, 0);
   pluck (c, open_hz[4]);
   pluck (c, raised (2 * open_hz[4], 3));
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &once, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &once, &n));
   g_assert_cmpint (n, ==, 1);
   sl_listen_go_to (c->listen, 5, 12);
   pluck (c, raised (2 * open_hz[4], 5));
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 2);
   g_assert_cmpfloat_with_epsilon (cents, 4, once);
   /* two readings 2 cents apart: their standard deviation √2, of the mean 1; U = 2u (GUM 4.2.3, 6.2.1), rounded up */
   g_assert_cmpfloat_with_epsilon (uncertainty, 2, 0.2);
   sl_bench_undo (c->bench);
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 1);
   g_assert_cmpfloat (uncertainty, ==, once);
   sl_listen_go_to (c->listen, 5, 12);
   pluck (c, raised (2 * open_hz[4], 3.2));
-  g_assert_true (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 2);
   g_assert_cmpfloat_with_epsilon (cents, 3.1, once);
   /* what is typed is not averaged with what was heard */
   sl_question_put (c->bench, &octave, 7);
   g_assert_false (sl_number_is_set (reading_of (c, 5, 12)->uncertainty));
-  g_assert_false (sl_listen_get_mean (c->listen, &octave, &cents, &uncertainty, &n));
+  g_assert_false (sl_plucks_mean (c->listen->plucks, c->bench, &octave, &cents, &uncertainty, &n));
 }
 
 static void
@@ -141,7 +141,7 @@ test_tuned_meanwhile (Case *c, gconstpointer data)
   sl_listen_ask (c->listen, &open);
   pluck (c, raised (open_hz[3], 1));
   check_reading (c, 4, 0, 1);
-  g_assert_true (sl_listen_get_mean (c->listen, &open, &cents, &uncertainty, &n));
+  g_assert_true (sl_plucks_mean (c->listen->plucks, c->bench, &open, &cents, &uncertainty, &n));
   g_assert_cmpint (n, ==, 1);
   sl_listen_go_to (c->listen, 4, 12);
   pluck (c, raised (2 * open_hz[3], 1 + 2));
@@ -248,6 +248,34 @@ test_turning (Case *c, gconstpointer data)
   g_signal_connect (c->listen, "changed", G_CALLBACK (on_no_advice), NULL);
   hear_strings (c, &string, 1, 8);
   g_assert_cmpint (c->n_taken, ==, 1);
+}
+
+static void
+on_changed_count (SlListen *listen, int *counts)
+{
+  counts[listen->same]++;
+}
+
+/* Whoever draws is told when there is nothing new to draw: in a room with noise alone, and not while a string sounds.
+ */
+static void
+test_same (Case *c, gconstpointer data)
+{
+  MadeString string = MADE_PLAIN_STRING;
+  int counts[2] = { 0 };
+
+  string.f1 = open_hz[5];
+  string.start = 2;
+  g_signal_connect (c->listen, "changed", G_CALLBACK (on_changed_count), counts);
+  hear_strings (c, &string, 1, 1.9);
+  g_assert_cmpint (counts[FALSE], ==, 1); /* the first sound */
+  g_assert_cmpint (counts[TRUE], >, 20);
+  string.start = 0.1;
+  counts[FALSE] = 0;
+  hear_strings (c, &string, 1, 1.5);
+  g_assert_cmpint (counts[FALSE], >, 20);
+  sl_listen_step (c->listen, 1);
+  g_assert_false (c->listen->same);
 }
 
 /* A fret is held against its open string, which is asked first. */
@@ -361,12 +389,19 @@ main (int argc, char **argv)
     const char *name;
     void (*run) (Case *c, gconstpointer data);
   } tests[] = {
-    { "/listen/octaves", test_octaves },       { "/listen/stream", test_stream },
-    { "/listen/repeats", test_repeats },       { "/listen/tuned-meanwhile", test_tuned_meanwhile },
-    { "/listen/wrong-note", test_wrong_note }, { "/listen/bad-sound", test_bad_sound },
-    { "/listen/unsettled", test_unsettled },   { "/listen/tuning", test_tuning },
-    { "/listen/turning", test_turning },       { "/listen/open-first", test_open_first },
-    { "/listen/frets", test_frets },           { "/listen/sets", test_sets },
+    { "/listen/octaves", test_octaves },
+    { "/listen/stream", test_stream },
+    { "/listen/repeats", test_repeats },
+    { "/listen/tuned-meanwhile", test_tuned_meanwhile },
+    { "/listen/wrong-note", test_wrong_note },
+    { "/listen/bad-sound", test_bad_sound },
+    { "/listen/unsettled", test_unsettled },
+    { "/listen/tuning", test_tuning },
+    { "/listen/turning", test_turning },
+    { "/listen/same", test_same },
+    { "/listen/open-first", test_open_first },
+    { "/listen/frets", test_frets },
+    { "/listen/sets", test_sets },
     { "/listen/reference", test_reference },
   };
 

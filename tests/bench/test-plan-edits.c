@@ -510,6 +510,28 @@ test_keep_with_fitted (void)
   g_assert_cmpfloat (string_on (bench, 2)->ei_nm2, ==, before.ei_nm2);
 }
 
+/* The strings of a twelve-string, each with all that is known of it, are more than a set's text can be: that is said,
+ * and all stays as it was. */
+static void
+test_keep_with_twelve (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_demo_profile ("lightkeeper-twelve-string"));
+  SlOperation others = sl_operation_init (SL_OP_FIT_STRINGS);
+  g_autofree char *refused = NULL, *before = NULL, *after = NULL;
+
+  others.set = g_strdup ("10 10 14 14 8 23w 12 30w 20w 39w 25w 47w");
+  sl_bench_put_operation (bench, "fit", others);
+  sl_operation_clear (&others);
+  sl_edit_set_done (bench, SL_OP_FIT_STRINGS, TRUE);
+  sl_bench_read_again (bench, FALSE);
+  before = printed (bench);
+  refused = sl_edit_keep_stiffness (bench, 1, 40.3, 0.9, NAN, NAN);
+  g_assert_nonnull (refused);
+  g_assert_nonnull (strstr (refused, "at most 256"));
+  after = printed (bench);
+  g_assert_cmpstr (before, ==, after);
+}
+
 /* What is told of it to whoever plays the instrument, planned and done. */
 static void
 test_new_work_told (void)
@@ -576,6 +598,7 @@ main (int argc, char **argv)
   g_test_add_func ("/plan-edits/other-strings", test_other_strings);
   g_test_add_func ("/plan-edits/keep-stiffness", test_keep_stiffness);
   g_test_add_func ("/plan-edits/keep-with-fitted", test_keep_with_fitted);
+  g_test_add_func ("/plan-edits/keep-with-twelve", test_keep_with_twelve);
   g_test_add_func ("/plan-edits/new-work-told", test_new_work_told);
   g_test_add_func ("/plan-edits/steps-told", test_steps_told);
   g_test_add_func ("/plan-edits/passed-told", test_passed_told);

@@ -161,6 +161,15 @@ def check_stiffness(case):
     case.tap.check(re.search(r" 1, 2 +open ", text) is not None and "String 1\n" not in text, "a note of two strings alike is told of both, and says nothing of either's stiffness", text.splitlines())
 
 
+def check_misplaced(case):
+    """A note that is not of the place it is said to be at stands in the table and says nothing of the string."""
+    sound = case.made("fourth.wav", [(OPEN[5] * 2 ** (5 / 12), 8e-5)], "--noise=30")
+    row = case.heard("a fourth off", sound, f"--expect={OPEN[5]}")[0]
+    text = case.program.run("pitch", case.example, sound, "--string=5", "--fret=0").stdout
+    case.tap.check(row["word"] == "settled" and abs(float(row["cents"]) - 500) < 1 and "Bending" not in text and "1 note that did not settle, or is over 100 cents off, is not used." in text,
+                   "a note a fourth off says nothing of the string", [str(row), text])
+
+
 def check_words(case):
     """The other words than settled."""
     for word, notes, options in [("clipped", [(110, 8e-5)], ["--gain=6"]), ("two-notes", [(110, 8e-5), (164.8, 8e-5)], ["--every=0", "--ring", "--seconds=3"]),
@@ -268,7 +277,7 @@ def main():
         raise SystemExit("usage: PROGRAM SOURCE_ROOT MADE_SOUND")
     with tempfile.TemporaryDirectory() as folder:
         case = Case(pathlib.Path(folder))
-        for part in (check_expected, check_strings, check_frets, check_stiffness, check_words, check_nothing, check_usage, check_files, check_locale):
+        for part in (check_expected, check_strings, check_frets, check_stiffness, check_misplaced, check_words, check_nothing, check_usage, check_files, check_locale):
             part(case)
     return case.tap.done()
 

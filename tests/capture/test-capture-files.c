@@ -155,6 +155,23 @@ test_filling (void)
     }
 }
 
+/* What begins to be heard goes on, every time. */
+static void
+test_again_and_again (void)
+{
+  g_autofree char *path = path_of ("again.wav");
+
+  test_write_tone (path, 1, RATE, 0.5, HZ, LEVEL);
+  for (int i = 0; i < 150; i++)
+    {
+      Heard heard;
+      test_hear_file (path, &heard);
+      g_assert_no_error (heard.error);
+      g_assert_cmpuint (heard.samples->len, ==, RATE / 2);
+      test_heard_clear (&heard);
+    }
+}
+
 /* Hears @name and wants @code, a sentence with the file's name and @word, and @seconds of sound or (NAN) any. */
 static void
 assert_fault (const char *name, SlCaptureError code, const char *word, double seconds)
@@ -477,6 +494,7 @@ main (int argc, char **argv)
   g_test_add_func ("/capture/closing", test_closing);
   g_test_add_func ("/capture/memory", test_memory);
   g_test_add_func ("/capture/filling", test_filling);
+  g_test_add_func ("/capture/again-and-again", test_again_and_again);
   g_test_add_func ("/capture/truncated", test_truncated);
   g_test_add_func ("/capture/no-sound", test_no_sound);
   g_test_add_func ("/capture/wild-figures", test_wild_figures);

@@ -8,11 +8,12 @@ import os
 import subprocess
 import sys
 
-from journey import BUILD, SECONDS, Lost, Program, end, run, scratch, wait, xdotool
+from journey import BUILD, BUTTON, SECONDS, Lost, Program, act, end, find_all, keys, run, scratch, wait, xdotool
 
 SOURCE = BUILD / "tests" / "desk" / "drag-source"
 SOURCE_AT = 1490, 20  # beside the program's window, which begins at the screen's corner
 SOURCE_SIDE = 100
+E2 = 82.4069  # Hz, equal temperament over A4 = 440
 TARGET = 900, 300     # inside the program's window, whether it shows a profile or the start page
 
 FIRST, FIRST_TITLE = "anchor-street-flat-top.sidelong", "Anchor Street flat-top"
@@ -111,5 +112,26 @@ def untouched(tap):
         end(tap, program, "untouched")
 
 
+def recordings(tap):
+    """a sound dropped on an instrument is listened to for its notes, and so is one that the menu opens"""
+    with scratch(FIRST) as folder, Program(folder / FIRST) as program:
+        window = program.window(FIRST_TITLE)
+        sound = folder / "open-string.wav"
+        subprocess.run([BUILD / "tests/sound/made-sound", f"--f={E2}", "--b=5e-5", "--seconds=3", "--t60=5", "--noise=40", "-o", sound], check=True)
+        drop(window, sound)
+        heard = program.window(sound.name)
+        tap.check("1 note." in heard.wait_says("1 note."), "its notes are listed in a window of its name", titles(program))
+        heard.press("Close")
+        wait(lambda: len(program.windows()) == 1, "the window to close")
+        tap.check(not window.name.startswith("•"), "what was not accepted changes nothing", titles(program))
+        window.take_keys()
+        keys("F10")
+        act(wait(lambda: next((n for role in ("menu item", BUTTON) for n in find_all(window.node, role, starts="Recording")), None), "the menu's entry"))
+        tap.check(program.window("Open a recording") is not None, "the menu asks which recording to open", titles(program))
+        keys("Escape")
+        program.no_window("Open a recording")
+        end(tap, program, "recordings")
+
+
 if __name__ == "__main__":
-    sys.exit(run(profiles, others, untouched))
+    sys.exit(run(profiles, others, untouched, recordings))

@@ -150,6 +150,60 @@ test_preferences (void)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+static void
+type_in (GtkWidget *entry, const char *text)
+{
+  gtk_editable_set_text (GTK_EDITABLE (entry), text);
+  g_signal_emit_by_name (entry, "activate");
+}
+
+static void
+assert_temperament (const char *text)
+{
+  g_autoptr (GVariant) kept = sl_settings_get_value (SL_SETTING_TEMPERAMENT, "ad");
+  g_autofree char *printed = g_variant_print (kept, FALSE);
+
+  g_assert_cmpstr (printed, ==, text);
+}
+
+/* What is listened with, and to which pitches: A4 within what instruments are tuned to, own cents note by note, a
+ * device that is not there now until another is chosen. */
+static void
+test_listening (void)
+{
+  g_autofree char *device = NULL;
+  GtkWidget *window, *reference, *temperament, *notes, *devices;
+
+  sl_settings_set (SL_SETTING_LISTEN_DEVICE, g_variant_new_string ("pickup"));
+  window = sl_preferences_new (NULL);
+  reference = identified (window, "reference");
+  temperament = identified (window, "temperament");
+  notes = identified (window, "notes");
+  devices = identified (window, "device");
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (reference)), ==, "440.0"); /* ISO 16 */
+  type_in (reference, "442.5");
+  g_assert_cmpfloat (sl_settings_get_double (SL_SETTING_REFERENCE_PITCH, 0), ==, 442.5);
+  type_in (reference, "470");
+  g_assert_cmpfloat (sl_settings_get_double (SL_SETTING_REFERENCE_PITCH, 0), ==, 442.5);
+  g_assert_false (gtk_widget_get_visible (notes));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (temperament), 1);
+  g_assert_true (gtk_widget_get_visible (notes));
+  type_in (gtk_grid_get_child_at (GTK_GRID (notes), 3, 0), "-13.5"); /* C♯ */
+  assert_temperament ("[0.0, -13.5, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]");
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (devices)), ==, 1); /* "pickup (not there)" */
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (devices), 0);
+  device = sl_settings_get_string (SL_SETTING_LISTEN_DEVICE, "pickup");
+  g_assert_cmpstr (device, ==, "");
+  gtk_window_destroy (GTK_WINDOW (window));
+  window = sl_preferences_new (NULL);
+  g_assert_cmpstr (gtk_editable_get_text (GTK_EDITABLE (identified (window, "reference"))), ==, "442.5");
+  temperament = identified (window, "temperament");
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (temperament)), ==, 1);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (temperament), 0);
+  assert_temperament ("[]");
+  gtk_window_destroy (GTK_WINDOW (window));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -160,6 +214,7 @@ main (int argc, char **argv)
   g_test_add_func ("/settings/moved", test_moved);
   g_test_add_func ("/settings/left-open", test_left_open);
   g_test_add_func ("/settings/preferences", test_preferences);
+  g_test_add_func ("/settings/listening", test_listening);
   g_test_add_func ("/settings/quit", test_quit);
   return g_test_run ();
 }

@@ -499,7 +499,7 @@ test_heard (void)
 {
   SlHeardBending bending = { 40.86e-6, 1.74e-6, 40.88e-6, 199.9e9, 8.4e9, TRUE, TRUE };
   SlHeardStretch stretch = { SL_STRETCH_TOLD, 12, 3307.2, 65.4, 48.2, 0.8, 1.47, 0.02, 0.6 };
-  SlEarlyFret early = { 7, 0.63, 2.08, 5, 8, 0.12, 0.04 };
+  SlEarlyFret early = { 7, 0.63, 2.08, 8, 0.12, 0.04 };
 
   assert_says (sl_bending_text (&bending, &mm),
                "Bending stiffness 40.9 ± 3.5 N mm², by core and modulus 40.9: 200 ± 17 GPa, as of its material.");

@@ -250,8 +250,7 @@ sl_instrument_window_new (GtkWindow *parent, SlBench *bench)
                     parent, "destroy-with-parent", TRUE, NULL);
 
   self->bench = sl_keep (self, bench);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
-  sl_follow_look (self->picture);
+  sl_picture_area_init (self->picture, draw_picture, self);
   sl_typed_guard (GTK_WINDOW (self), parent);
   fill_stack (self);
   on_bench_changed (self);

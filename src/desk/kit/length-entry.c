@@ -2,7 +2,6 @@
 #include "desk/kit/length-entry.h"
 
 #include "desk/kit/util.h"
-#include "setup/profile/money.h"
 
 /* Shown decimals of a length: a feeler gauge's hundredth of a millimetre (common practice). */
 #define DEFAULT_PLACES 2
@@ -36,6 +35,12 @@ struct _SlLengthEntry
   gboolean showing, accepting; /* its text is on its way */
   char *refusal;               /* of what is being accepted */
   char *step_name;             /* of the undo step a run of Up or Down presses is; NULL: none */
+};
+
+enum
+{
+  MESSAGE = 1,
+  VALUE
 };
 
 G_DEFINE_FINAL_TYPE (SlLengthEntry, sl_length_entry, GTK_TYPE_ENTRY)
@@ -199,6 +204,8 @@ accept (SlLengthEntry *self, double value)
       gtk_editable_set_text (GTK_EDITABLE (self), typed);
       set_message (self, refusal);
     }
+  else if (changed)
+    g_object_notify (G_OBJECT (self), "value");
   self->accepting = FALSE;
   on_changed (self);
   return refusal == NULL;
@@ -387,7 +394,16 @@ on_focus_leave (SlLengthEntry *self)
 static void
 sl_length_entry_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
 {
-  g_value_set_string (value, SL_LENGTH_ENTRY (object)->message);
+  if (id == MESSAGE)
+    g_value_set_string (value, SL_LENGTH_ENTRY (object)->message);
+  else
+    g_value_set_double (value, SL_LENGTH_ENTRY (object)->value);
+}
+
+static void
+sl_length_entry_set_property (GObject *object, guint id, const GValue *value, GParamSpec *pspec)
+{
+  sl_length_entry_set_value (SL_LENGTH_ENTRY (object), g_value_get_double (value));
 }
 
 static void
@@ -410,9 +426,15 @@ sl_length_entry_class_init (SlLengthEntryClass *class)
   GObjectClass *object_class = G_OBJECT_CLASS (class);
 
   object_class->get_property = sl_length_entry_get_property;
+  object_class->set_property = sl_length_entry_set_property;
   object_class->finalize = sl_length_entry_finalize;
   g_object_class_install_property (
-      object_class, 1, g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS));
+      object_class, MESSAGE,
+      g_param_spec_string ("message", NULL, NULL, NULL, G_PARAM_READABLE | G_PARAM_STATIC_STRINGS));
+  g_object_class_install_property (
+      object_class, VALUE,
+      g_param_spec_double ("value", NULL, NULL, -G_MAXDOUBLE, G_MAXDOUBLE, 0,
+                           G_PARAM_READWRITE | G_PARAM_EXPLICIT_NOTIFY | G_PARAM_STATIC_STRINGS));
   g_signal_new ("committed", SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1,
                 G_TYPE_DOUBLE);
   g_signal_new ("step", SL_TYPE_LENGTH_ENTRY, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_INT);
@@ -555,18 +577,6 @@ sl_length_entry_get_message (SlLengthEntry *self)
 }
 
 /* ---- what forms put around entries ---- */
-
-void
-sl_charge_entry_set_up (GtkWidget *entry, const char *attribute)
-{
-  const gboolean minutes = g_str_equal (attribute, "minutes");
-  const SlLengthUse use = { .bound = sl_bound_find ("charge", attribute),
-                            .plain = minutes ? _ ("min") : "",
-                            .places = minutes ? 0 : sl_money_places (),
-                            .step = 1 };
-
-  sl_length_entry_set_up (entry, use);
-}
 
 static gboolean
 is_text (GBinding *binding, const GValue *from, GValue *to, gpointer data)

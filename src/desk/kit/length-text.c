@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/length-entry.h"
+#include "setup/profile/money.h"
 
 /* Values are rounded to a nanometre, so that 0.091 in is kept as 2.3114 and not as its binary neighbour. */
 #define KEPT_PER_UNIT 1e6
@@ -108,4 +109,18 @@ sl_length_text_read (const SlLengthText *how, const char *text, double *value)
     return g_strdup_printf (_ ("“%s” could mean thousands. Leave out the separator, or type “%s” for decimals."), text,
                             sl_decimal_sign ());
   return how->bound != NULL ? bound_complaint (how, text, *value) : NULL;
+}
+
+/* ---- of a charge ---- */
+
+void
+sl_charge_entry_set_up (GtkWidget *entry, const char *attribute)
+{
+  const gboolean minutes = g_str_equal (attribute, "minutes");
+  const SlLengthUse use = { .bound = sl_bound_find ("charge", attribute),
+                            .plain = minutes ? _ ("min") : "",
+                            .places = minutes ? 0 : sl_money_places (),
+                            .step = 1 };
+
+  sl_length_entry_set_up (entry, use);
 }

@@ -3,13 +3,13 @@
 
 #include "bench/settings.h"
 #include "capture/capture.h"
+#include "desk/readings/readings.h"
+#include "file/document.h"
 
 #define ENTRY_CHARS 7
-#define USUAL_REFERENCE_HZ 440.0 /* ISO 16 */
 #define N_NOTES 12
 #define NOTES_A_ROW 4
-#define MOST_NAME 40     /* characters: a list can’t wrap */
-#define QUIETEST_DB 60.0 /* under full scale: where the bar of the level begins */
+#define MOST_NAME 40 /* characters: a list can’t wrap */
 #define GAP 8
 
 static const SlBound reference_bound = { "shop", SL_SETTING_REFERENCE_PITCH, 415, 466, SL_UNIT_HERTZ, -1 },
@@ -26,12 +26,12 @@ typedef struct
 
 /* ---- devices ---- */
 
-static char *
-shortened (const char *name)
+static void
+add_name (GtkStringList *names, const char *name)
 {
-  g_autofree char *start = g_utf8_substring (name, 0, MOST_NAME - 1);
+  g_autofree char *start = g_utf8_substring (name, 0, MIN (MOST_NAME, g_utf8_strlen (name, -1)));
 
-  return g_strconcat (start, "…", NULL);
+  gtk_string_list_take (names, g_strconcat (start, g_str_equal (start, name) ? NULL : "…", NULL));
 }
 
 /* The system's, then what was found; what is chosen and not there now by the name the sound server has for it. */
@@ -46,8 +46,7 @@ show_devices (Listening *self)
     {
       const SlCaptureDevice *device = self->found->pdata[i];
 
-      gtk_string_list_take (names, g_utf8_strlen (device->name, -1) <= MOST_NAME ? g_strdup (device->name)
-                                                                                 : shortened (device->name));
+      add_name (names, device->name);
       selected = g_str_equal (device->id, chosen) ? i + 1 : selected;
     }
   if (*chosen != '\0' && selected == 0)
@@ -91,10 +90,9 @@ static void
 on_refresh (GtkWidget *page)
 {
   Listening *self = sl_part_of (page);
-  g_autoptr (GTask) task = g_task_new (page, NULL, on_listed, NULL);
 
   gtk_widget_set_sensitive (self->refresh, FALSE);
-  g_task_run_in_thread (task, list_in_thread);
+  sl_run_in_thread (page, NULL, list_in_thread, NULL, NULL, on_listed, NULL);
 }
 
 /* ---- trying one ---- */
@@ -107,7 +105,7 @@ on_heard (gpointer owner, const float *samples, gsize n, double rate)
 
   for (gsize i = 0; i < n; i++)
     most = MAX (most, fabsf (samples[i]));
-  gtk_level_bar_set_value (GTK_LEVEL_BAR (self->level), CLAMP (1 + 20 * log10 (most + 1e-9) / QUIETEST_DB, 0, 1));
+  sl_listen_show_level (self->level, 20 * log10 (most));
 }
 
 static void
@@ -128,7 +126,7 @@ on_try (GtkWidget *page)
   g_autoptr (GError) error = NULL;
 
   g_clear_pointer (&self->capture, sl_capture_close);
-  gtk_level_bar_set_value (GTK_LEVEL_BAR (self->level), 0);
+  sl_listen_show_level (self->level, -INFINITY);
   if (!sl_is_on (self->try))
     return;
   sl_set_remark (self->note, NULL);
@@ -137,28 +135,22 @@ on_try (GtkWidget *page)
     on_ended (self, error);
 }
 
+/* What is not there stays chosen. */
 static void
 on_device (GtkWidget *page)
 {
   Listening *self = sl_part_of (page);
   const guint chosen = sl_chosen (self->device);
-  const char *id = "";
 
   if (chosen > 0 && (self->found == NULL || chosen > self->found->len))
-    return; /* what is not there stays chosen */
-  if (chosen > 0)
-    id = ((const SlCaptureDevice *) self->found->pdata[chosen - 1])->id;
-  sl_settings_set (SL_SETTING_LISTEN_DEVICE, g_variant_new_string (id));
+    return;
+  const SlCaptureDevice *device = chosen == 0 ? NULL : self->found->pdata[chosen - 1];
+
+  sl_settings_set (SL_SETTING_LISTEN_DEVICE, g_variant_new_string (device == NULL ? "" : device->id));
   on_try (page);
 }
 
 /* ---- pitch ---- */
-
-static void
-on_reference (SlLengthEntry *entry, double value)
-{
-  sl_settings_set (SL_SETTING_REFERENCE_PITCH, g_variant_new_double (value));
-}
 
 /* Equal is kept as nothing. */
 static void
@@ -228,8 +220,8 @@ set_up_pitch (Listening *self)
 
   sl_length_entry_set_up (self->reference, (SlLengthUse){ &reference_bound, C_ ("unit", "Hz"), 1, 0.1, .required = TRUE,
                                                           .chars = ENTRY_CHARS });
-  sl_length_entry_set_value (reference, sl_settings_get_double (SL_SETTING_REFERENCE_PITCH, USUAL_REFERENCE_HZ));
-  g_signal_connect (reference, "committed", G_CALLBACK (on_reference), NULL);
+  sl_length_entry_set_value (reference, sl_note_frequency ("A4")); /* where nothing is remembered */
+  sl_settings_bind (SL_SETTING_REFERENCE_PITCH, reference, "value", G_VARIANT_TYPE_DOUBLE);
   gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (reference));
   add_notes (self, own ? cents : NULL);
   sl_chooser_init (self->temperament, _ ("Temperament"), G_CALLBACK (on_temperament), self->page);
@@ -243,14 +235,12 @@ sl_listening_new (void)
   Listening *self = g_new0 (Listening, 1);
   GtkWidget *page = sl_build ("listening", self, SL_MEMBERS (Listening, page, messages),
                               "page line device refresh try level note reference temperament notes messages",
-                              SL_CALL (on_refresh), SL_CALL (on_try), NULL);
+                              SL_CALL (on_refresh), SL_CALL (on_try), SL_CALL (on_unmap), NULL);
 
   g_object_set_data_full (G_OBJECT (page), "part", self, free_listening);
   sl_flow (self->line, GAP);
   sl_chooser_init (self->device, _ ("What is listened to"), G_CALLBACK (on_device), page);
   set_up_pitch (self);
   show_devices (self);
-  g_signal_connect (page, "map", G_CALLBACK (on_refresh), NULL);
-  g_signal_connect (page, "unmap", G_CALLBACK (on_unmap), NULL);
   return page;
 }

@@ -2,7 +2,6 @@
 #include "desk/readings/readings.h"
 
 #include "bench/listen.h"
-#include "bench/plucks.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/forces.h"
@@ -26,14 +25,17 @@ struct _SlListenWindow
   GtkWindow parent_instance;
 
   /* of the template, in the order they are bound in */
-  GtkWidget *messages, *chooser, *progress, *level, *title, *detail, *picture, *sentence, *tick, *outcome, *told_line,
-      *told, *keep, *gaps, *back, *again, *next, *done;
+  GtkWidget *trouble, *chooser, *progress, *level, *title, *detail, *picture, *sentence, *tick, *outcome, *told, *keep,
+      *gaps, *back, *again, *next, *done;
 
   SlBench *bench;   /* kept */
   SlListen *listen; /* owned */
-  char *trouble;    /* as it is shown */
   SlQuestion asked, last;
-  int early; /* fret of the last's string whose note dies early; 0: none */
+
+  SlHeardBending bending; /* what the last's string told, where it … */
+  SlHeardStretch stretch;
+  gboolean bends, stretches;
+  SlEarlyFret early;
 };
 
 G_DEFINE_FINAL_TYPE (SlListenWindow, sl_listen_window, GTK_TYPE_WINDOW)
@@ -73,7 +75,7 @@ heard_text (SlListenWindow *self, const SlQuestion *question)
   double cents, range;
   int n;
 
-  if (!sl_listen_get_mean (self->listen, question, &cents, &range, &n))
+  if (!sl_plucks_mean (self->listen->plucks, self->bench, question, &cents, &range, &n))
     {
       cents = self->listen->note.cents; /* tuning reads nothing */
       range = SL_COVERAGE * self->listen->note.cents_u;
@@ -88,64 +90,37 @@ heard_text (SlListenWindow *self, const SlQuestion *question)
 /* ---- the picture ---- */
 
 void
-sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, int width, int height)
+sl_listen_draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 {
-  const SlPictureOptions options = sl_picture_options_for (bench, area, SL_PICTURE_PITCH, width, height);
+  SlListen *listen = data;
+  const SlPictureOptions options =
+      sl_picture_options_for (listen->bench, GTK_WIDGET (area), SL_PICTURE_PITCH, width, height);
+  const gboolean heard = listen->has_note;
   SlFanPicture picture = { .step_s = SL_FAN_STEP_S,
                            .expected_hz = sl_listen_get_expected (listen),
-                           .tolerance = sl_bench_get_analysis (bench)->instrument.pitch_tolerance,
-                           .cents = NAN,
-                           .range = NAN };
+                           .tolerance = sl_bench_get_analysis (listen->bench)->instrument.pitch_tolerance,
+                           .cents = heard ? listen->note.cents : NAN,
+                           .range = heard ? SL_COVERAGE * listen->note.cents_u : NAN };
   SlFan fan = { 0 };
 
-  if (listen->has_note)
-    {
-      if (fabs (listen->note.cents) < SL_FAR_CENTS) /* else its lines are those of another note */
-        sl_listen_get_fan (listen, &fan);
-      picture.n = fan.n;
-      picture.n_lines = fan.n_partials;
-      memcpy (picture.turns, fan.turns, sizeof picture.turns);
-      memcpy (picture.level, fan.level, sizeof picture.level);
-      picture.cents = listen->note.cents;
-      picture.range = SL_COVERAGE * listen->note.cents_u;
-    }
+  if (heard && fabs (listen->note.cents) < SL_FAR_CENTS) /* else its lines are those of another note */
+    sl_listen_get_fan (listen, &fan);
+  picture.n = fan.n;
+  picture.n_lines = fan.n_partials;
+  memcpy (picture.turns, fan.turns, sizeof picture.turns);
+  memcpy (picture.level, fan.level, sizeof picture.level);
   sl_fan_draw (cr, &picture, &options, NULL);
-}
-
-static void
-draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
-{
-  SlListenWindow *self = data;
-
-  sl_listen_draw (self->listen, self->bench, GTK_WIDGET (area), cr, width, height);
 }
 
 /* ---- what is shown ---- */
 
-static void
-show_trouble (SlListenWindow *self)
+void
+sl_listen_show_level (GtkWidget *bar, double db)
 {
-  const SlMessageButton buttons[] = { { _ ("Choose a device"), "app.choose-device" }, { NULL, NULL } };
-  const char *trouble = self->listen->trouble;
+  const double level = isfinite (db) ? CLAMP (1 + db / QUIETEST_DB, 0, 1) : 0;
 
-  if (g_strcmp0 (trouble, self->trouble) == 0)
-    return;
-  g_free (self->trouble);
-  self->trouble = g_strdup (trouble);
-  if (trouble != NULL)
-    sl_message_show (self->messages, "trouble", SL_MESSAGE_WARNING, buttons, "%s", trouble);
-  else
-    sl_message_withdraw (self->messages, "trouble");
-}
-
-static void
-show_level (SlListenWindow *self)
-{
-  GtkLevelBar *bar = GTK_LEVEL_BAR (self->level);
-  const double db = sl_listen_get_level (self->listen), level = isfinite (db) ? CLAMP (1 + db / QUIETEST_DB, 0, 1) : 0;
-
-  if (fabs (level - gtk_level_bar_get_value (bar)) >= LEVEL_STEP)
-    gtk_level_bar_set_value (bar, level);
+  if (fabs (level - gtk_level_bar_get_value (GTK_LEVEL_BAR (bar))) >= LEVEL_STEP)
+    gtk_level_bar_set_value (GTK_LEVEL_BAR (bar), level);
 }
 
 /* Large, whatever comes next; and its frequency, which the picture's 0 stands for. */
@@ -155,17 +130,13 @@ show_question (SlListenWindow *self)
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const gboolean asked = sl_listen_get_question (self->listen, &self->asked);
   g_autofree char *name = asked ? question_name (&self->asked) : g_strdup (_ ("That was the last one")),
-                  *hz = sl_text_plain (&style, sl_listen_get_expected (self->listen), HZ_PLACES, FALSE);
+                  *hz = sl_text_plain (&style, sl_listen_get_expected (self->listen), HZ_PLACES, FALSE),
+                  *detail = g_strdup_printf (_ ("%s Hz expected"), hz),
+                  *progress = g_strdup_printf (_ ("%u of %u"), self->listen->at + 1, self->listen->places->len);
 
   sl_label_set (self->title, name);
-  if (asked)
-    sl_label_say (self->progress, _ ("%u of %u"), self->listen->at + 1, self->listen->places->len);
-  else
-    sl_label_set (self->progress, "");
-  if (asked)
-    sl_label_say (self->detail, _ ("%s Hz expected"), hz);
-  else
-    sl_label_set (self->detail, "");
+  sl_label_set (self->progress, asked ? progress : "");
+  sl_label_set (self->detail, asked ? detail : "");
   gtk_widget_set_sensitive (self->back, self->listen->at > 0);
   gtk_widget_set_sensitive (self->next, asked);
   sl_set_class (self->done, "suggested-action", !asked);
@@ -174,13 +145,13 @@ show_question (SlListenWindow *self)
 static void
 update (SlListenWindow *self)
 {
-  const SlListenProgramme programme = self->listen->programme;
-
-  show_trouble (self);
-  show_level (self);
-  show_question (self);
+  sl_set_remark (self->trouble, self->listen->trouble);
+  sl_listen_show_level (self->level, sl_listen_get_level (self->listen));
   sl_label_set (self->sentence, sl_listen_sentence (self->listen));
-  sl_chooser_fill (self->chooser, NULL, MIN (programme, SL_LISTEN_FRETS));
+  if (self->listen->same) /* many times a second: only what sounds is drawn anew */
+    return;
+  show_question (self);
+  sl_chooser_fill (self->chooser, NULL, MIN (self->listen->programme, SL_LISTEN_FRETS));
   gtk_widget_queue_draw (self->picture);
 }
 
@@ -198,7 +169,7 @@ show_outcome (SlListenWindow *self, int string)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlQuestion octave = { .ask = SL_READ_PITCH, .string = string, .fret = SL_OCTAVE_FRET, .held = SL_HELD_DEFAULT };
+  const SlQuestion octave = sl_pitch_question (string, SL_OCTAVE_FRET);
   SlCrestPlace place;
   SlStringState state;
 
@@ -219,31 +190,30 @@ show_outcome (SlListenWindow *self, int string)
 
 /* ---- what else is heard ---- */
 
-/* Of the string heard last: how stiff it is, of its open note, and at which fret a note dies early. */
-static gboolean
-find_bending (SlListenWindow *self, SlHeardBending *bending, SlStringState *state)
+/* Of the string heard last: how stiff it is, by its open note and by its frets. */
+static void
+find_stiffness (SlListenWindow *self, const SlStringState *state)
 {
-  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
-  const SlNote *open = sl_listen_heard (self->listen, self->last.string, 0);
+  const SlNote *open = sl_plucks_heard (self->listen->plucks, self->last.string, 0);
 
-  sl_state_string (&analysis->instrument, &analysis->measured, self->last.string, state);
-  return open != NULL && sl_heard_bending (state, open->inharmonicity, open->inharmonicity_u, open->frequency, bending);
+  self->bends = open != NULL &&
+                sl_heard_bending (state, open->inharmonicity, open->inharmonicity_u, open->frequency, &self->bending);
+  sl_heard_stretch (state, sl_bench_get_set (self->bench), self->bends ? &self->bending : NULL, &self->stretch);
+  self->stretches = self->stretch.word == SL_STRETCH_TOLD;
 }
 
 static gboolean
-find_early (SlListenWindow *self, const SlStringState *state, SlEarlyFret *early)
+find_early (SlListenWindow *self, const SlStringState *state)
 {
-  SlHeardDecay decays[SL_MAX_FRETS];
-  guint n = 0;
+  double t60[SL_MAX_FRETS + 1] = { 0 };
 
   for (int fret = 1; fret <= sl_bench_get_analysis (self->bench)->instrument.frets; fret++)
     {
-      const SlNote *note = sl_listen_heard (self->listen, self->last.string, fret);
+      const SlNote *note = sl_plucks_heard (self->listen->plucks, self->last.string, fret);
 
-      if (note != NULL)
-        decays[n++] = (SlHeardDecay){ fret, note->decay, NAN };
+      t60[fret] = note == NULL ? 0 : note->decay;
     }
-  return sl_find_early_fret (state, decays, n, early);
+  return sl_find_early_fret (state, t60, &self->early);
 }
 
 /* An early end is pointed at before a stiffness is offered. */
@@ -251,32 +221,33 @@ static void
 show_told (SlListenWindow *self)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
-  SlHeardBending bending;
+  const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   SlStringState state;
-  SlEarlyFret early;
-  const gboolean bends = find_bending (self, &bending, &state), dies = find_early (self, &state, &early);
-  g_autofree char *text = dies    ? sl_early_fret_text (&early, &style)
-                          : bends ? sl_bending_text (&bending, &style)
-                                  : NULL;
 
-  self->early = dies ? early.fret : 0;
-  gtk_widget_set_visible (self->told_line, text != NULL);
-  sl_label_set (self->told, text == NULL ? "" : text);
-  gtk_widget_set_visible (self->keep, bends && !dies);
+  sl_state_string (&analysis->instrument, &analysis->measured, self->last.string, &state);
+  find_stiffness (self, &state);
+  const gboolean dies = find_early (self, &state), stiff = !dies && (self->bends || self->stretches);
+  g_autofree char *early = dies ? sl_early_fret_text (&self->early, &style) : NULL,
+                  *bending = self->bends ? sl_bending_text (&self->bending, &style) : NULL,
+                  *stretch = self->stretches ? sl_stretch_text (&self->stretch, &style) : NULL,
+                  *both = bending != NULL ? g_strjoin (" ", bending, stretch, NULL) : g_strdup (stretch);
+
+  sl_set_remark (self->told, dies ? early : both);
+  gtk_widget_set_visible (self->keep, stiff);
   gtk_widget_set_visible (self->gaps, dies);
 }
 
 static void
 on_keep (SlListenWindow *self)
 {
-  SlHeardBending bending;
-  SlStringState state;
+  const double bends = self->bends ? MM2_PER_M2 : NAN, stretches = self->stretches ? 1 : NAN;
   g_autofree char *refused = NULL;
 
-  if (!sl_bench_settle (self->bench) || !find_bending (self, &bending, &state))
+  if (!sl_bench_settle (self->bench))
     return;
-  refused = sl_edit_keep_stiffness (self->bench, self->last.string, bending.ei_nm2 * MM2_PER_M2,
-                                    SL_COVERAGE * bending.ei_u * MM2_PER_M2, NAN, NAN);
+  refused = sl_edit_keep_stiffness (self->bench, self->last.string, bends * self->bending.ei_nm2,
+                                    SL_COVERAGE * bends * self->bending.ei_u, stretches * self->stretch.ea_n,
+                                    SL_COVERAGE * stretches * self->stretch.ea_u);
   sl_label_set (self->told, refused != NULL ? refused : _ ("✓ The stiffness is kept with the string."));
   gtk_widget_hide (self->keep);
 }
@@ -287,7 +258,7 @@ on_gaps (SlListenWindow *self)
   GtkWidget *bench = GTK_WIDGET (gtk_window_get_transient_for (GTK_WINDOW (self)));
 
   sl_bench_set_string (self->bench, self->last.string);
-  sl_bench_set_held (self->bench, self->early);
+  sl_bench_set_held (self->bench, self->early.fret);
   gtk_widget_activate_action (bench, "win.focus-region", "s", "gaps");
   gtk_window_present (GTK_WINDOW (bench));
 }
@@ -295,12 +266,10 @@ on_gaps (SlListenWindow *self)
 static void
 on_taken (SlListenWindow *self, int string, int fret)
 {
-  g_autofree char *name = NULL, *heard = NULL, *text = NULL;
+  self->last = sl_pitch_question (string, fret);
+  g_autofree char *name = question_name (&self->last), *heard = heard_text (self, &self->last),
+                  *text = g_strdup_printf ("%s: %s", name, heard);
 
-  self->last = (SlQuestion){ .ask = SL_READ_PITCH, .string = string, .fret = fret, .held = SL_HELD_DEFAULT };
-  name = question_name (&self->last);
-  heard = heard_text (self, &self->last);
-  text = g_strdup_printf ("%s: %s", name, heard);
   sl_tick (self->tick, text, TRUE);
   sl_set_accessible_description (self->picture, text);
   sl_tell_reader (GTK_WINDOW (self), text);
@@ -319,15 +288,9 @@ on_programme (SlListenWindow *self)
 }
 
 static void
-on_back (SlListenWindow *self)
+on_step (GtkWidget *button, SlListenWindow *self)
 {
-  sl_listen_step (self->listen, -1);
-}
-
-static void
-on_next (SlListenWindow *self)
-{
-  sl_listen_step (self->listen, 1);
+  sl_listen_step (self->listen, button == self->back ? -1 : 1);
 }
 
 static void
@@ -340,12 +303,8 @@ on_again (SlListenWindow *self)
 static gboolean
 on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, SlListenWindow *self)
 {
-  const char *name = gdk_keyval_name (value);
   const gboolean back = sl_plain_key (value) == GDK_KEY_Return && (state & GDK_SHIFT_MASK) != 0;
-  const int string = g_unichar_digit_value (gdk_keyval_to_unicode (value)), step = back ? -1
-                                                                                   : name == NULL
-                                                                                       ? 0
-                                                                                       : sl_run_key_step (name);
+  const int string = g_unichar_digit_value (gdk_keyval_to_unicode (value)), step = back ? -1 : sl_run_key_step (value);
 
   if (string > 0 && string <= sl_bench_get_profile (self->bench)->n_strings)
     sl_listen_go_to (self->listen, string, self->asked.fret);
@@ -367,10 +326,8 @@ sl_listen_window_dispose (GObject *object)
     {
       sl_listen_stop (self->listen);
       g_object_set_data (G_OBJECT (self->listen), WINDOW_KEY, NULL);
-      g_signal_handlers_disconnect_by_data (self->listen, self);
     }
   g_clear_object (&self->listen);
-  g_clear_pointer (&self->trouble, g_free);
   G_OBJECT_CLASS (sl_listen_window_parent_class)->dispose (object);
 }
 
@@ -382,11 +339,11 @@ sl_listen_window_class_init (SlListenWindowClass *class)
   G_OBJECT_CLASS (class)->dispose = sl_listen_window_dispose;
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_DIALOG);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_Escape, 0, "window.close", NULL);
-  sl_template_bind (class, "listen-window", SL_MEMBERS (SlListenWindow, messages, done),
-                    "messages chooser progress level title detail picture sentence tick outcome told_line told keep "
-                    "gaps back again next done",
-                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_again), SL_CALL (on_next), SL_CALL (on_keep),
-                    SL_CALL (on_gaps), SL_CALL (gtk_window_close), NULL);
+  sl_template_bind (class, "listen-window", SL_MEMBERS (SlListenWindow, trouble, done),
+                    "trouble chooser progress level title detail picture sentence tick outcome told keep gaps back "
+                    "again next done",
+                    SL_CALL (on_key), SL_CALL (on_step), SL_CALL (on_again), SL_CALL (on_keep), SL_CALL (on_gaps),
+                    SL_CALL (gtk_window_close), NULL);
 }
 
 static void
@@ -412,10 +369,9 @@ sl_listen_window_present (GtkWindow *parent, SlListen *listen)
   self->bench = sl_keep (self, listen->bench);
   self->listen = g_object_ref (listen);
   sl_chooser_init (self->chooser, _ ("What is listened to"), G_CALLBACK (on_programme), self);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
-  sl_follow_look (self->picture);
-  g_signal_connect_swapped (listen, "changed", G_CALLBACK (update), self);
-  g_signal_connect_swapped (listen, "taken", G_CALLBACK (on_taken), self);
+  sl_picture_area_init (self->picture, sl_listen_draw, listen);
+  g_signal_connect_object (listen, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (listen, "taken", G_CALLBACK (on_taken), self, G_CONNECT_SWAPPED);
   sl_colour_scheme_mark (GTK_WIDGET (self));
   if (listen->at >= listen->places->len) /* it was gone through: once more */
     sl_listen_set_programme (listen, SL_LISTEN_OCTAVES);

@@ -169,6 +169,6 @@ void sl_tick (GtkWidget *tick, const char *text, gboolean stays);
 
 /* ---- listen-window ----
  *
- * What is heard: its picture, drawn in @area; and what to do next, or about it. */
-void sl_listen_draw (SlListen *listen, SlBench *bench, GtkWidget *area, cairo_t *cr, int width, int height);
+ * What is heard of @listen, an SlListen: its picture; and what to do next, or about it. */
+void sl_listen_draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer listen);
 const char *sl_listen_sentence (SlListen *listen);

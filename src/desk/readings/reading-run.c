@@ -237,7 +237,8 @@ on_listen_changed (SlReadingRun *self)
   if (!hears (self))
     return;
   sl_label_set (self->hint, trouble != NULL ? trouble : sl_listen_sentence (self->listen));
-  gtk_widget_queue_draw (self->picture);
+  if (!self->listen->same)
+    gtk_widget_queue_draw (self->picture);
 }
 
 /* Listens for the question that is shown, or no longer. */
@@ -255,17 +256,11 @@ follow_sound (SlReadingRun *self)
   if (self->listen == NULL)
     {
       self->listen = sl_listen_new (self->bench);
-      g_signal_connect_swapped (self->listen, "taken", G_CALLBACK (on_heard), self);
-      g_signal_connect_swapped (self->listen, "changed", G_CALLBACK (on_listen_changed), self);
+      g_signal_connect_object (self->listen, "taken", G_CALLBACK (on_heard), self, G_CONNECT_SWAPPED);
+      g_signal_connect_object (self->listen, "changed", G_CALLBACK (on_listen_changed), self, G_CONNECT_SWAPPED);
     }
   sl_listen_ask (self->listen, &question);
   sl_listen_start (self->listen);
-}
-
-static void
-on_hears (SlReadingRun *self)
-{
-  show_question (self);
 }
 
 /* The next free place among the repeats of what was read last. */
@@ -401,7 +396,7 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
   const SlToolPlace place = { instrument, reading.kind, reading.string, reading.fret, reading.held, sl_look () };
 
   if (hears (self) && self->listen != NULL)
-    sl_listen_draw (self->listen, self->bench, self->picture, cr, width, height);
+    sl_listen_draw (area, cr, width, height, self->listen);
   else
     sl_tool_place_draw (cr, &place, width, height);
 }
@@ -412,8 +407,7 @@ draw_picture (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer
 static gboolean
 on_key (GtkEventControllerKey *keys, guint value, guint code, GdkModifierType state, SlReadingRun *self)
 {
-  const char *name = gdk_keyval_name (value);
-  const int step = name == NULL || at_end (self) || gtk_widget_get_visible (self->slip) ? 0 : sl_run_key_step (name);
+  const int step = at_end (self) || gtk_widget_get_visible (self->slip) ? 0 : sl_run_key_step (value);
 
   if (step > 0)
     on_next (self);
@@ -469,10 +463,7 @@ sl_reading_run_dispose (GObject *object)
   SlReadingRun *self = SL_READING_RUN (object);
 
   if (self->listen != NULL)
-    {
-      sl_listen_stop (self->listen);
-      g_signal_handlers_disconnect_by_data (self->listen, self);
-    }
+    sl_listen_stop (self->listen);
   g_clear_object (&self->listen);
   G_OBJECT_CLASS (sl_reading_run_parent_class)->dispose (object);
   g_clear_pointer (&self->questions, g_array_unref);
@@ -489,8 +480,8 @@ sl_reading_run_class_init (SlReadingRunClass *class)
   sl_template_bind (class, "reading-run", SL_MEMBERS (SlReadingRun, progress, done),
                     "progress title hint picture entry_line entry unit hears spread tool_line tool_figures tick back "
                     "next kinds done",
-                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_next), SL_CALL (on_repeat), SL_CALL (on_hears),
-                    SL_CALL (gtk_window_close), NULL);
+                    SL_CALL (on_key), SL_CALL (on_back), SL_CALL (on_next), SL_CALL (on_repeat),
+                    SL_CALL (show_question), SL_CALL (gtk_window_close), NULL);
 }
 
 static void
@@ -498,8 +489,7 @@ sl_reading_run_init (SlReadingRun *self)
 {
   self->last = -1;
   gtk_widget_init_template (GTK_WIDGET (self));
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw_picture, self, NULL);
-  sl_follow_look (self->picture);
+  sl_picture_area_init (self->picture, draw_picture, self);
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
   g_signal_connect (self->entry, "step", G_CALLBACK (on_step), self);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->kinds), create_kinds, self, NULL);

@@ -45,6 +45,9 @@ void sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GAr
 /* A window beside @parent, which stays in use. It listens while it is open; what was heard stays with @listen. */
 void sl_listen_window_present (GtkWindow *parent, SlListen *listen);
 
+/* Shows how loud it is, dB under full scale. */
+void sl_listen_show_level (GtkWidget *bar, double db);
+
 /* ---- recording-window ----
  *
  * A recording's notes as a list: when each was plucked, its string and fret as guessed and to be set right, its cents;
@@ -67,7 +70,7 @@ void sl_again_line_update (GtkWidget *line);
  * pedal sends. Saved at once. */
 
 /* What a run does on a key beside Enter: 1 accepts a reading and goes on, −1 goes back, 0 nothing. */
-int sl_run_key_step (const char *name);
+int sl_run_key_step (guint key);
 
 /* A drop-down of the kinds of instrument that lists are kept for, the first one chosen, named @name for assistive
  * technology. */

@@ -12,7 +12,6 @@ typedef struct
   GtkWidget *window, *box, *note, *accept; /* bound in this order */
   GtkWidget *list;
   SlBench *bench; /* kept */
-  GArray *plucks; /* owned, as what follows */
   SlRecording *recording;
 } Recording;
 
@@ -28,13 +27,13 @@ note_of (SlRow *row)
 {
   const Recording *self = row->owner;
 
-  return &g_array_index (sl_recording_rows (self->recording), SlRecordingRow, sl_row_get_place (row));
+  return &g_array_index (self->recording->rows, SlRecordingRow, sl_row_get_place (row));
 }
 
 static void
 update (Recording *self)
 {
-  const GArray *rows = sl_recording_rows (self->recording);
+  const GArray *rows = self->recording->rows;
   gboolean any = FALSE;
 
   SL_EACH (const SlRecordingRow, row, rows)
@@ -48,11 +47,11 @@ static void
 on_changed (SlRow *row)
 {
   const NoteRow *controls = row->controls;
-  SlRecordingRow *note;
 
   if (!sl_row_listens (row))
     return;
-  note = note_of (row);
+  SlRecordingRow *note = note_of (row);
+
   note->wanted = sl_is_on (controls->wanted);
   note->string = (int) sl_chosen (controls->string);
   note->fret = (int) sl_chosen (controls->fret);
@@ -96,10 +95,10 @@ fill_row (SlRow *row)
   const SlRecordingRow *note = note_of (row);
   const double cents = sl_recording_cents (self->recording, note);
   const guint number = sl_row_get_place (row) + 1;
-  g_autofree char *onset = sl_text_plain (&style, note->note.onset, 1, FALSE), *when = NULL, *spread = NULL,
+  g_autofree char *onset = sl_text_plain (&style, note->note.onset, 1, FALSE),
+                  *when = g_strdup_printf (_ ("at %s s"), onset), *spread = NULL,
                   *heard = sl_text_heard (&style, cents, SL_COVERAGE * note->note.cents_u, &spread);
 
-  when = g_strdup_printf (_ ("at %s s"), onset);
   gtk_check_button_set_label (GTK_CHECK_BUTTON (controls->wanted), when);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (controls->wanted), note->wanted);
   gtk_widget_set_sensitive (controls->wanted, note->string > 0 && isfinite (cents));
@@ -122,7 +121,7 @@ static void
 on_done (gpointer owner, const char *trouble)
 {
   Recording *self = owner;
-  const guint n = sl_recording_rows (self->recording)->len;
+  const guint n = self->recording->rows->len;
 
   if (trouble != NULL)
     sl_label_set (self->note, trouble);
@@ -155,7 +154,6 @@ free_recording (gpointer data)
   Recording *self = data;
 
   g_clear_pointer (&self->recording, sl_recording_free);
-  g_array_unref (self->plucks);
   g_free (self);
 }
 
@@ -170,15 +168,13 @@ sl_recording_window_present (GtkWindow *parent, SlBench *bench, GFile *file)
 
   g_object_set_data_full (G_OBJECT (window), "recording", self, free_recording);
   self->bench = sl_keep (window, bench);
-  self->plucks = sl_plucks_new ();
-  gtk_window_set_title (GTK_WINDOW (window), name);
-  gtk_window_set_transient_for (GTK_WINDOW (window), parent);
-  gtk_window_set_application (GTK_WINDOW (window), gtk_window_get_application (parent));
+  g_object_set (window, "title", name, "transient-for", parent, "application", gtk_window_get_application (parent),
+                NULL);
   self->list = sl_row_list_new (_ ("Notes of the recording"), GAP, sizeof (NoteRow), make_row, fill_row, self);
   gtk_box_insert_child_after (GTK_BOX (self->box), sl_scrolled_new (self->list, _ ("Notes of the recording")),
                               self->note);
   sl_label_set (self->note, _ ("It is listened to…"));
-  self->recording = sl_recording_new (bench, self->plucks, file, on_done, self, &error);
+  self->recording = sl_recording_new (bench, file, on_done, self, &error);
   if (self->recording == NULL)
     sl_label_set (self->note, error->message);
   sl_colour_scheme_mark (window);

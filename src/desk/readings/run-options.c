@@ -199,9 +199,11 @@ is_key_of (const KeyChoice *choice, const char *name)
 }
 
 int
-sl_run_key_step (const char *name)
+sl_run_key_step (guint key)
 {
-  return is_key_of (&choices[0], name) ? 1 : is_key_of (&choices[1], name) ? -1 : 0;
+  const char *name = gdk_keyval_name (key);
+
+  return name == NULL ? 0 : is_key_of (&choices[0], name) ? 1 : is_key_of (&choices[1], name) ? -1 : 0;
 }
 
 /* What a pedal's key may not be: the run itself needs it, or it types and so is part of a number, or of a mistake in

@@ -59,12 +59,9 @@ on_put (GtkWidget *page)
 static char *
 with_range (const SlTextStyle *style, double value, double u)
 {
-  g_autofree char *text = sl_text_fine (style, value), *range = NULL;
+  g_autofree char *text = sl_text_fine (style, value), *range = isnan (value) ? NULL : sl_text_uncertainty (style, u);
 
-  if (isnan (value) || isnan (u))
-    return g_steal_pointer (&text);
-  range = sl_text_fine (style, SL_COVERAGE * u);
-  return g_strdup_printf ("%s ±%s", text, range);
+  return g_strjoin (" ", text, range, NULL);
 }
 
 static void

@@ -18,19 +18,8 @@ enum
   N_ASKS
 };
 
-enum
-{
-  COLUMN_STRING,
-  COLUMN_OPEN,
-  COLUMN_OCTAVE,
-  COLUMN_OTHER,
-  COLUMN_AGAINST,
-  COLUMN_MODEL,
-  COLUMN_DIFFERS,
-  COLUMN_OTHER_MODEL,
-  COLUMN_LEFT,
-  N_COLUMNS
-};
+#define OPEN_COLUMN 1u /* and the others behind it */
+#define OTHER_COLUMN 3
 
 typedef struct
 {
@@ -61,7 +50,7 @@ fret_of (const Tuner *self, int ask)
 static SlQuestion
 question_of (const Tuner *self, int string, int ask)
 {
-  return (SlQuestion){ .ask = SL_READ_PITCH, .string = string, .fret = fret_of (self, ask), .held = SL_HELD_DEFAULT };
+  return sl_pitch_question (string, fret_of (self, ask));
 }
 
 static double
@@ -130,11 +119,11 @@ on_open (Tuner *self, SlLengthEntry *entry, int string, double typed)
   g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (SlReading));
   g_autofree char *complaint = NULL;
 
-  for (guint i = 0; set != NULL && i < set->readings->len && complaint == NULL; i++)
+  SL_EACH (const SlReading, r, set == NULL ? NULL : set->readings)
     {
-      SlReading reading = g_array_index (set->readings, SlReading, i);
+      SlReading reading = *r;
 
-      if (reading.kind != SL_READ_PITCH || reading.string != string || reading.fret == 0)
+      if (complaint != NULL || reading.kind != SL_READ_PITCH || reading.string != string || reading.fret == 0)
         continue;
       reading.value = sl_number (round_cents (reading.value.v - moved));
       complaint = complaint_of (string, reading.value.v);
@@ -147,8 +136,8 @@ on_open (Tuner *self, SlLengthEntry *entry, int string, double typed)
     }
   sl_bench_begin_gesture (self->bench, reference_step ());
   sl_question_put (self->bench, &open, isnan (typed) ? NAN : round_cents (typed));
-  for (guint i = 0; i < kept->len; i++)
-    sl_bench_put_reading (self->bench, reference_step (), g_array_index (kept, SlReading, i));
+  SL_EACH (const SlReading, moved_one, kept)
+    sl_bench_put_reading (self->bench, reference_step (), *moved_one);
   sl_bench_end_gesture (self->bench);
   sl_update_seen (self->page);
 }
@@ -176,8 +165,7 @@ on_step (GtkWidget *entry, int by)
   const int to = place % N_ASKS * n + place / N_ASKS + by;
 
   if (to < 0 || to >= n * N_ASKS)
-    gtk_widget_child_focus (GTK_WIDGET (gtk_widget_get_root (entry)),
-                            to > 0 ? GTK_DIR_TAB_FORWARD : GTK_DIR_TAB_BACKWARD);
+    sl_length_entry_move_on (entry, to > 0 ? 1 : -1);
   else
     gtk_widget_grab_focus (self->entry[to % n][to / n]);
 }
@@ -216,7 +204,7 @@ build_row (Tuner *self, int string)
       g_object_set_data (G_OBJECT (entry), "place", GINT_TO_POINTER ((string - 1) * N_ASKS + ask));
       g_signal_connect (entry, "committed", G_CALLBACK (on_committed), self);
       g_signal_connect (entry, "step", G_CALLBACK (on_step), NULL);
-      sl_figure_table_put (self->table, (guint) string - 1, (guint) (COLUMN_OPEN + ask), entry);
+      sl_figure_table_put (self->table, (guint) string - 1, OPEN_COLUMN + (guint) ask, entry);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (cell));
       self->entry[string - 1][ask] = entry;
     }
@@ -234,10 +222,9 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
 {
   const SlFigure *model = analysis->measured_figures.pitch_error[string - 1];
   const SlFigures *ahead = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
-  SlFigureTable *table = self->table;
-  const guint row = (guint) string - 1;
-  g_autofree char *expected = cents_text (style, model[SL_OCTAVE_FRET].value),
-                  *range = sl_text_plain (style, SL_COVERAGE * model[SL_OCTAVE_FRET].u, CENT_PLACES, FALSE);
+  const SlFigure octave = model[SL_OCTAVE_FRET];
+  g_autofree char *expected = cents_text (style, octave.value),
+                  *range = sl_text_plain (style, SL_COVERAGE * octave.u, CENT_PLACES, FALSE);
   double read = NAN;
   SlCrestPlace place;
 
@@ -245,15 +232,12 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
   sl_tuner_cents (analysis->set, string, &read);
   for (int ask = 0; ask < N_ASKS; ask++)
     show_typed (self, string, ask);
-  sl_figure_table_take (table, row, COLUMN_STRING, sl_text_string (sl_bench_get_profile (self->bench), string));
-  sl_figure_table_take (table, row, COLUMN_AGAINST, cents_text (style, read));
-  sl_figure_table_take (table, row, COLUMN_MODEL,
-                        isnan (model[SL_OCTAVE_FRET].u) ? g_strdup (expected)
-                                                        : g_strdup_printf ("%s ±%s", expected, range));
-  sl_figure_table_take (table, row, COLUMN_DIFFERS, cents_text (style, read - model[SL_OCTAVE_FRET].value));
-  sl_figure_table_take (table, row, COLUMN_OTHER_MODEL, cents_text (style, model[self->other_fret].value));
-  sl_figure_table_take (table, row, COLUMN_LEFT,
-                        cents_text (style, isnan (read) ? ahead->pitch_error[row][SL_OCTAVE_FRET].value : place.left));
+  sl_figure_table_fill (
+      self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string), g_strdup (""),
+      g_strdup (""), g_strdup (""), cents_text (style, read),
+      g_strconcat (expected, isnan (octave.u) ? NULL : " ±", range, NULL), cents_text (style, read - octave.value),
+      cents_text (style, model[self->other_fret].value),
+      cents_text (style, isnan (read) ? ahead->pitch_error[string - 1][SL_OCTAVE_FRET].value : place.left), NULL);
 }
 
 /* ---- which ends ---- */
@@ -330,9 +314,9 @@ on_listen (GtkWidget *page)
 
   if (self->listen == NULL)
     {
-      self->listen = sl_listen_new (self->bench);
-      sl_keep (page, self->listen);
-      g_object_unref (self->listen);
+      g_autoptr (SlListen) made = sl_listen_new (self->bench);
+
+      self->listen = sl_keep (page, made);
       sl_listen_set_programme (self->listen, SL_LISTEN_OCTAVES);
     }
   sl_listen_window_present (GTK_WINDOW (gtk_widget_get_root (page)), self->listen);
@@ -394,7 +378,7 @@ update (GtkWidget *page)
     show_string (self, analysis, &style, s);
   show_ends (self, analysis, &style);
   other = g_strdup_printf (_ ("other, fret %d"), self->other_fret);
-  sl_figure_table_set_title (self->table, COLUMN_OTHER, other);
+  sl_figure_table_set_title (self->table, OTHER_COLUMN, other);
 }
 
 GtkWidget *

@@ -477,8 +477,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   sl_guard_wheel (self->kinds);
   sl_guard_wheel (self->visits);
   sl_guard_wheel (self->ages);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->picture), draw, self, NULL);
-  sl_follow_look (self->picture);
+  sl_picture_area_init (self->picture, draw, self);
   sl_settings_follow_shop (self, G_CALLBACK (analyse));
   g_signal_connect_object (self->model, "changed", G_CALLBACK (sl_shelf_window_list_baselines), self,
                            G_CONNECT_SWAPPED);

@@ -119,8 +119,7 @@ add_kind (SlStartPage *self, const SlStarting *kind)
   /* what is chosen wants a name next */
   g_signal_connect_object (card->button, "clicked", G_CALLBACK (gtk_widget_grab_focus), self->label_entry,
                            G_CONNECT_SWAPPED);
-  gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (card->picture), draw_card, card, NULL);
-  sl_follow_look (card->picture);
+  sl_picture_area_init (card->picture, draw_card, card);
   g_object_set_data_full (G_OBJECT (child), "card", card, card_free);
   gtk_flow_box_append (GTK_FLOW_BOX (self->kinds), child);
 }

@@ -8,22 +8,9 @@ void
 sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
                SlPictureMap *map, SlRect stage)
 {
-  const int n = analysis->instrument.n_strings,
-            chosen = options->string >= 1 && options->string <= n ? options->string : SL_ALL_STRINGS;
-
   *scene = (SlScene){
     .cr = cr,
-    .analysis = analysis,
-    .instrument = &analysis->instrument,
-    .before_state = &analysis->measured,
-    .after_state = analysis->has_plan ? &analysis->planned : &analysis->measured,
-    .before_figures = &analysis->measured_figures,
-    .after_figures = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures,
-    .ghost = analysis->has_plan,
     .options = options,
-    .chosen = chosen,
-    .spoken = { chosen != SL_ALL_STRINGS ? chosen : n, 1 },
-    .n_spoken = chosen == SL_ALL_STRINGS && n > 1 ? 2 : 1,
     .palette = sl_palette (options->look),
     .map = map,
     .stage = stage,
@@ -33,6 +20,21 @@ sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const Sl
     .requests = g_array_new (FALSE, FALSE, sizeof (SlRequest)),
     .kept = g_ptr_array_new_with_free_func (g_free),
   };
+  if (analysis == NULL)
+    return;
+  const int n = analysis->instrument.n_strings;
+
+  scene->analysis = analysis;
+  scene->instrument = &analysis->instrument;
+  scene->before_state = &analysis->measured;
+  scene->after_state = analysis->has_plan ? &analysis->planned : &analysis->measured;
+  scene->before_figures = &analysis->measured_figures;
+  scene->after_figures = analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures;
+  scene->ghost = analysis->has_plan;
+  scene->chosen = options->string >= 1 && options->string <= n ? options->string : SL_ALL_STRINGS;
+  scene->spoken[0] = scene->chosen != SL_ALL_STRINGS ? scene->chosen : n;
+  scene->spoken[1] = 1;
+  scene->n_spoken = scene->chosen == SL_ALL_STRINGS && n > 1 ? 2 : 1;
 }
 
 void

@@ -93,6 +93,7 @@ struct _SlScene
   GPtrArray *kept;   /* what sl_kept() keeps */
 };
 
+/* @analysis NULL: of no instrument. */
 void sl_scene_init (SlScene *scene, cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options,
                     SlPictureMap *map, SlRect stage);
 void sl_scene_clear (SlScene *scene);

@@ -35,6 +35,7 @@
 typedef struct
 {
   SlScene scene;
+  SlSheet sheet;
   const SlFanPicture *fan;
   SlRect plot;
   double time, turns; /* at the right edge, at the upper one */
@@ -67,52 +68,44 @@ thickness (const Fan *f, double db)
   return MAX (THINNEST, THICK_SHARE * f->scene.options->height * pow (10, MIN (0, db) / DB_A_DECADE));
 }
 
-/* One side of a line from column @from on, as far as it stands; the column after that. */
-static guint
-trace (const Fan *f, int line, guint from, int side, SlPoint *points, guint *n)
+/* A partial that stands in the columns from @from up to @to, as thick as it is loud. */
+static void
+draw_run (Fan *f, int line, guint from, guint to, SlInk ink)
 {
   const SlFanPicture *fan = f->fan;
-  const float *turns = fan->turns[line];
-  guint i = from;
+  const float *turns = fan->turns[line], *level = fan->level[line];
+  const guint n = 2 * (to - from);
+  g_autofree SlPoint *points = g_new (SlPoint, n);
 
-  *n = 0;
-  if (isfinite (turns[from]) && from * fan->step_s <= ATTACK_S) /* so soon, it comes from there */
-    points[(*n)++] = (SlPoint){ px (f, 0), py (f, 0) + side * thickness (f, fan->level[line][from]) / 2 };
-  for (; i < fan->n && isfinite (turns[i]); i++)
+  for (guint i = from; i < to; i++)
     {
-      const guint before = i > from ? i - 1 : i, after = i + 1 < fan->n && isfinite (turns[i + 1]) ? i + 1 : i;
-      const double dx = px (f, after * fan->step_s) - px (f, before * fan->step_s),
-                   dy = py (f, turns[after]) - py (f, turns[before]), length = MAX (1e-9, hypot (dx, dy)),
-                   half = side * thickness (f, fan->level[line][i]) / 2;
+      const guint before = MAX (i, from + 1) - 1, after = MIN (i + 1, to - 1);
+      const double x = px (f, i * fan->step_s), y = py (f, turns[i]),
+                   dx = px (f, after * fan->step_s) - px (f, before * fan->step_s),
+                   dy = py (f, turns[after]) - py (f, turns[before]),
+                   half = thickness (f, level[i]) / 2 / MAX (1e-9, hypot (dx, dy));
 
-      points[(*n)++] = (SlPoint){ px (f, i * fan->step_s) - half * dy / length, py (f, turns[i]) + half * dx / length };
+      points[i - from] = (SlPoint){ x + half * dy, y - half * dx };
+      points[n - 1 - (i - from)] = (SlPoint){ x - half * dy, y + half * dx };
     }
-  return i;
+  if (from > 0 && from * fan->step_s <= ATTACK_S) /* so soon, it comes from the pluck */
+    sl_stroke_line (&f->scene, ink, thickness (f, level[from]), SL_DASH_NONE, px (f, 0), py (f, 0),
+                    px (f, from * fan->step_s), py (f, turns[from]));
+  sl_polygon (f->scene.cr, (int) n, points);
+  sl_fill (f->scene.cr, f->scene.palette, ink);
 }
 
-/* As thick as it is loud. */
 static void
-draw_line (const Fan *f, int line, SlPoint *points)
+draw_line (Fan *f, int line)
 {
-  const SlFanPicture *fan = f->fan;
-  cairo_t *cr = f->scene.cr;
+  const float *turns = f->fan->turns[line];
 
-  for (guint from = 0, next; from < fan->n; from = MAX (next, from + 1))
+  for (guint from = 0, to; from < f->fan->n; from = to + 1)
     {
-      guint n;
-
-      cairo_new_path (cr);
-      next = trace (f, line, from, -1, points, &n);
-      for (guint i = 0; i < n; i++)
-        cairo_line_to (cr, points[i].x, points[i].y);
-      trace (f, line, from, 1, points, &n);
-      while (n > 0)
-        {
-          n--;
-          cairo_line_to (cr, points[n].x, points[n].y);
-        }
-      cairo_close_path (cr);
-      sl_fill (cr, f->scene.palette, line == 0 ? SL_INK_TEXT : SL_INK_PLANNED);
+      for (to = from; to < f->fan->n && isfinite (turns[to]); to++)
+        ;
+      if (to > from)
+        draw_run (f, line, from, to, line == 0 ? SL_INK_TEXT : SL_INK_PLANNED);
     }
 }
 
@@ -133,7 +126,6 @@ draw_tolerance (Fan *f)
 static void
 draw_lines (Fan *f)
 {
-  g_autofree SlPoint *points = g_new (SlPoint, f->fan->n + 1);
   cairo_t *cr = f->scene.cr;
 
   cairo_save (cr);
@@ -141,7 +133,7 @@ draw_lines (Fan *f)
   cairo_clip (cr);
   draw_tolerance (f);
   for (int line = f->fan->n_lines; line-- > 0;)
-    draw_line (f, line, points);
+    draw_line (f, line);
   cairo_restore (cr);
   sl_circle (cr, f->plot.x, py (f, 0), thickness (f, 0) / 2 + 1);
   sl_fill (cr, f->scene.palette, SL_INK_TEXT);
@@ -149,27 +141,10 @@ draw_lines (Fan *f)
 
 /* ---- scales ---- */
 
-static double
-width_of (const Fan *f, const char *text)
-{
-  return sl_text (text, SL_TEXT_SIZE_SMALL * f->scene.options->text_scale, FALSE).width;
-}
-
-static const char *
-turns_text (const Fan *f, double turns, double step)
-{
-  const SlTextStyle style = sl_scene_style (&f->scene);
-
-  return sl_kept (&f->scene, sl_text_plain (&style, turns, turns == 0 ? 0 : sl_sheet_places (step), turns != 0));
-}
-
 static const char *
 tolerance_text (const Fan *f)
 {
-  const SlTextStyle style = sl_scene_style (&f->scene);
-  g_autofree char *cents = sl_text_plain (&style, f->fan->tolerance, CENTS_PLACES, FALSE);
-
-  return sl_print (&f->scene, _ ("± %s cents"), cents);
+  return sl_print (&f->scene, _ ("± %s cents"), sl_sheet_number (&f->sheet, f->fan->tolerance, CENTS_PLACES));
 }
 
 /* Lets the scales have their room. */
@@ -177,7 +152,8 @@ static void
 place_plot (Fan *f)
 {
   const double row = sl_scene_text_height (&f->scene), foot = FOOT_SHARE * f->scene.options->height,
-               left = width_of (f, "−0.00") + GAP, right = width_of (f, tolerance_text (f)) + GAP;
+               left = sl_sheet_width (&f->sheet, FALSE, TRUE, "−0.00") + GAP,
+               right = sl_sheet_width (&f->sheet, FALSE, TRUE, tolerance_text (f)) + GAP;
 
   f->time = MAX (LEAST_TIME_S, f->fan->n * f->fan->step_s);
   f->turns = turns_of (f, FULL_TOLERANCES * f->fan->tolerance);
@@ -185,32 +161,33 @@ place_plot (Fan *f)
                       MAX (10, f->scene.options->height - 2 * MARGIN - 2 * row - foot) };
 }
 
+/* A line across the plot, and a number by it. */
+static void
+draw_scale (Fan *f, double x0, double y0, double x1, double y1, const char *text, double x, double y, double align)
+{
+  sl_stroke_line (&f->scene, SL_INK_PANEL_EDGE, SL_LINE_THIN, SL_DASH_NONE, x0, y0, x1, y1);
+  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, text, x, y, align);
+}
+
 static void
 draw_scales (Fan *f)
 {
   const SlRect *p = &f->plot;
-  const double half = sl_scene_text_height (&f->scene) / 2, bottom = p->y + p->height,
-               seconds = sl_sheet_step (f->time, TIME_STEPS), step = sl_sheet_step (2 * f->turns, TURN_STEPS);
+  const SlTextStyle style = sl_scene_style (&f->scene);
+  const double right = p->x + p->width, bottom = p->y + p->height, seconds = sl_sheet_step (f->time, TIME_STEPS),
+               step = sl_sheet_step (2 * f->turns, TURN_STEPS);
   const int most = (int) floor (f->turns / step + 1e-9), last = (int) floor (f->time / seconds + 1e-9);
 
   for (int i = -most; i <= most; i++)
-    {
-      sl_stroke_line (&f->scene, SL_INK_PANEL_EDGE, SL_LINE_THIN, SL_DASH_NONE, p->x, py (f, i * step), p->x + p->width,
-                      py (f, i * step));
-      sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, turns_text (f, i * step, step), p->x - GAP,
-                     py (f, i * step) - half, 1);
-    }
+    draw_scale (f, p->x, py (f, i * step), right, py (f, i * step),
+                sl_kept (&f->scene, sl_text_plain (&style, i * step, i == 0 ? 0 : sl_sheet_places (step), TRUE)),
+                p->x - GAP, py (f, i * step) - f->sheet.half, 1);
   for (int i = 1; i <= last; i++)
-    {
-      const SlTextStyle style = sl_scene_style (&f->scene);
-      const char *number = sl_kept (&f->scene, sl_text_plain (&style, i * seconds, sl_sheet_places (seconds), FALSE));
-
-      sl_stroke_line (&f->scene, SL_INK_PANEL_EDGE, SL_LINE_THIN, SL_DASH_NONE, px (f, i * seconds), p->y,
-                      px (f, i * seconds), bottom);
-      sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, sl_print (&f->scene, C_ ("seconds", "%s s"), number),
-                     px (f, i * seconds), bottom + 3, 0.5);
-    }
-  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, tolerance_text (f), p->x + p->width + GAP, py (f, 0) - half, 0);
+    draw_scale (f, px (f, i * seconds), p->y, px (f, i * seconds), bottom,
+                sl_print (&f->scene, C_ ("seconds", "%s s"),
+                          sl_sheet_number (&f->sheet, i * seconds, sl_sheet_places (seconds))),
+                px (f, i * seconds), bottom + 3, 0.5);
+  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, tolerance_text (f), right + GAP, py (f, 0) - f->sheet.half, 0);
   sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, _ ("beats since the pluck"), p->x, bottom + 3, 0);
 }
 
@@ -297,15 +274,10 @@ draw_figure (Fan *f)
 void
 sl_fan_draw (cairo_t *cr, const SlFanPicture *fan, const SlPictureOptions *options, SlPictureMap *map)
 {
-  Fan f = { .scene = { .cr = cr,
-                       .options = options,
-                       .palette = sl_palette (options->look),
-                       .map = map,
-                       .stage = { 0, 0, options->width, options->height },
-                       .texts = g_array_new (FALSE, FALSE, sizeof (SlRect)),
-                       .kept = g_ptr_array_new_with_free_func (g_free) },
-            .fan = fan };
+  Fan f = { .fan = fan };
 
+  sl_scene_init (&f.scene, cr, NULL, options, map, (SlRect){ 0, 0, options->width, options->height });
+  sl_sheet_init (&f.sheet, &f.scene);
   cairo_save (cr);
   cairo_new_path (cr);
   cairo_rectangle (cr, 0, 0, options->width, options->height);

@@ -491,14 +491,10 @@ void
 sl_history_draw (cairo_t *cr, const GArray *history, const SlPictureOptions *options, gboolean moisture,
                  SlPictureMap *map)
 {
-  SlScene scene = { .cr = cr,
-                    .options = options,
-                    .palette = sl_palette (options->look),
-                    .map = map,
-                    .stage = { 0, 0, options->width, options->height },
-                    .texts = g_array_new (FALSE, FALSE, sizeof (SlRect)) };
+  SlScene scene;
   Chart c = { .scene = &scene, .moisture = moisture, .history = history };
 
+  sl_scene_init (&scene, cr, NULL, options, map, (SlRect){ 0, 0, options->width, options->height });
   cairo_save (cr);
   cairo_new_path (cr);
   cairo_rectangle (cr, 0, 0, options->width, options->height);

@@ -46,6 +46,15 @@ in_front (const Cents *c, int string)
   return c->sheet->chosen == SL_ALL_STRINGS || c->sheet->chosen == string;
 }
 
+/* The pitch of a fret of @string, or of any (SL_ALL_STRINGS), that counts. */
+static gboolean
+is_pitch (const SlSheet *sheet, const SlReading *r, int string)
+{
+  return r->kind == SL_READ_PITCH && r->fret >= 1 && r->fret <= sheet->in->frets && r->string >= 1 &&
+         r->string <= sheet->in->n_strings && r->use != SL_USE_NEVER &&
+         (string == SL_ALL_STRINGS || string == r->string);
+}
+
 /* Whether the tuner read this string: then what it read stands beside what the model says of the string as it was. */
 static gboolean
 has_reading (const SlSheet *sheet, int string)
@@ -53,7 +62,7 @@ has_reading (const SlSheet *sheet, int string)
   const SlReadingSet *set = sheet->scene->analysis->set;
 
   SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
-    if (r->kind == SL_READ_PITCH && r->fret > 0 && r->string == string && r->use != SL_USE_NEVER)
+    if (is_pitch (sheet, r, string))
       return TRUE;
   return FALSE;
 }
@@ -344,13 +353,11 @@ draw_readings (const Cents *c)
   guint any = 0;
 
   SL_EACH (const SlReading, r, set != NULL ? set->readings : NULL)
-    {
-      if (r->kind != SL_READ_PITCH || r->fret < 1 || r->fret > c->last || r->string < 1 ||
-          r->string > c->sheet->in->n_strings || r->use == SL_USE_NEVER)
-        continue;
-      draw_reading (c, r);
-      any |= sl_number_is_set (r->uncertainty) ? 2 : 1;
-    }
+    if (is_pitch (c->sheet, r, SL_ALL_STRINGS))
+      {
+        draw_reading (c, r);
+        any |= sl_number_is_set (r->uncertainty) ? 2 : 1;
+      }
   for (int s = 1; s <= c->sheet->in->n_strings; s++)
     if (in_front (c, s) && isfinite (left_by_plan (c->sheet, s)))
       sl_pitch_diamond (c->sheet, px (c, SL_OCTAVE_FRET), py (c, left_by_plan (c->sheet, s)), SL_INK_PLANNED, TRUE);

@@ -248,42 +248,33 @@ sl_heard_stretch (const SlStringState *s, const SlReadingSet *set, const SlHeard
 
 #define NEAR_FRETS 3
 #define LEAST_NEIGHBOURS 2
-#define EARLY_SHARE 0.5      /* of its neighbours' median: all three our own choice */
-#define USUAL_T60_SHARE 0.10 /* standard uncertainty of a decay where none is said */
+#define EARLY_SHARE 0.5 /* of its neighbours' median: all four our own choice */
+#define T60_SHARE 0.10  /* standard uncertainty of a decay */
 
 gboolean
-sl_find_early_fret (const SlStringState *s, const SlHeardDecay *notes, guint n, SlEarlyFret *out)
+sl_find_early_fret (const SlStringState *s, const double *t60, SlEarlyFret *out)
 {
-  double t60[SL_MAX_FRETS + 1] = { 0 }, u[SL_MAX_FRETS + 1] = { 0 }, worst = EARLY_SHARE;
   const int frets = s->in->frets;
+  double worst = EARLY_SHARE;
   SlClearance there = { .margin_u = NAN };
 
-  for (guint i = 0; i < n; i++)
-    if (notes[i].fret >= 1 && notes[i].fret <= frets && notes[i].t60 > t60[notes[i].fret])
-      {
-        t60[notes[i].fret] = notes[i].t60;
-        u[notes[i].fret] = isnan (notes[i].u) ? USUAL_T60_SHARE * notes[i].t60 : notes[i].u;
-      }
   for (int fret = 1; fret <= frets; fret++)
     {
-      double near[2 * NEAR_FRETS], near_u = 0;
+      double near[2 * NEAR_FRETS];
       gsize k = 0;
 
       for (int i = MAX (1, fret - NEAR_FRETS); i <= MIN (frets, fret + NEAR_FRETS) && t60[fret] > 0; i++)
         if (i != fret && t60[i] > 0)
-          {
-            near[k++] = t60[i];
-            near_u = MAX (near_u, u[i]);
-          }
+          near[k++] = t60[i];
       if (k < LEAST_NEIGHBOURS)
         continue;
-      const double median = gsl_stats_median (near, 1, k);
+      const double median = gsl_stats_median (near, 1, k),
+                   u = T60_SHARE * hypot (t60[fret], EARLY_SHARE * gsl_stats_max (near, 1, k));
 
-      if (t60[fret] >= worst * median ||
-          EARLY_SHARE * median - t60[fret] <= SL_COVERAGE * hypot (u[fret], EARLY_SHARE * near_u))
+      if (t60[fret] >= worst * median || EARLY_SHARE * median - t60[fret] <= SL_COVERAGE * u)
         continue;
       worst = t60[fret] / median;
-      *out = (SlEarlyFret){ .fret = fret, .t60 = t60[fret], .neighbours = median, .n_neighbours = (int) k };
+      *out = (SlEarlyFret){ .fret = fret, .t60 = t60[fret], .neighbours = median };
     }
   if (worst >= EARLY_SHARE)
     return FALSE;

@@ -49,20 +49,13 @@ void sl_heard_stretch (const SlStringState *s, const SlReadingSet *set, const Sl
 
 typedef struct
 {
-  int fret;
-  double t60, u; /* of the loudest partial of a settled note, s; standard uncertainty, NAN where unknown */
-} SlHeardDecay;
-
-typedef struct
-{
-  int fret;               /* the one whose note dies earliest against its neighbours' */
-  double t60, neighbours; /* its decay, and the median of theirs, s */
-  int n_neighbours;
+  int fret;                /* the one whose note dies earliest against its neighbours' */
+  double t60, neighbours;  /* its decay, and the median of theirs, s */
   int closest;             /* fret beyond it that the string held there comes closest to; 0: there is none */
   double margin, margin_u; /* what is left there, mm */
 } SlEarlyFret;
 
-/* Points at a fret of string @s whose note, the longest where it was heard several times, dies in less than half of the
- * median of its neighbours' within three frets, by more than U; there must be two of them, the open string not among
- * them. FALSE where there is none. */
-gboolean sl_find_early_fret (const SlStringState *s, const SlHeardDecay *notes, guint n, SlEarlyFret *out);
+/* Points at a fret of string @s whose note dies in less than half of the median of its neighbours' within three frets,
+ * by more than U; there must be two of them, the open string not among them. @t60: of the loudest partial of each
+ * fret's note, from [1] on, s; 0 or NAN where none was heard. FALSE where there is none. */
+gboolean sl_find_early_fret (const SlStringState *s, const double *t60, SlEarlyFret *out);
