@@ -2,6 +2,55 @@
 #include "desk/kit/kit.h"
 
 #define RESOURCES "/org/sidelong/Sidelong/"
+#define PART "part"
+
+/* ---- whom handlers are for ---- */
+
+/* A scope that gives its handlers @own, where they are given no object. */
+#define SL_TYPE_SCOPE (sl_scope_get_type ())
+G_DECLARE_FINAL_TYPE (SlScope, sl_scope, SL, SCOPE, GtkBuilderCScope)
+
+struct _SlScope
+{
+  GtkBuilderCScope parent_instance;
+
+  gpointer own; /* borrowed */
+};
+
+static GtkBuilderScopeInterface *plain_scope;
+
+static GClosure *
+create_closure (GtkBuilderScope *scope, GtkBuilder *builder, const char *name, GtkBuilderClosureFlags flags,
+                GObject *object, GError **error)
+{
+  GClosure *closure = plain_scope->create_closure (scope, builder, name, flags, object, error);
+
+  if (closure != NULL && object == NULL)
+    closure->data = SL_SCOPE (scope)->own;
+  return closure;
+}
+
+static void
+init_interface (GtkBuilderScopeInterface *interface)
+{
+  plain_scope = g_type_interface_peek_parent (interface);
+  interface->create_closure = create_closure;
+}
+
+G_DEFINE_FINAL_TYPE_WITH_CODE (SlScope, sl_scope, GTK_TYPE_BUILDER_CSCOPE,
+                               G_IMPLEMENT_INTERFACE (GTK_TYPE_BUILDER_SCOPE, init_interface))
+
+static void
+sl_scope_class_init (SlScopeClass *class)
+{
+}
+
+static void
+sl_scope_init (SlScope *self)
+{
+}
+
+/* ---- building ---- */
 
 /* The names, as many as there are members. The types that ui/ names are there then. */
 static char **
@@ -39,9 +88,11 @@ sl_build_for (gpointer row, const char *file, gpointer own, gsize first, gsize l
   g_auto (GStrv) each = split (names, first, last);
   g_autofree char *path = g_strconcat (RESOURCES, file, ".ui", NULL);
   g_autoptr (GtkBuilder) builder = gtk_builder_new ();
-  GtkBuilderScope *scope = gtk_builder_get_scope (builder);
+  g_autoptr (SlScope) scope = g_object_new (SL_TYPE_SCOPE, NULL);
   g_autoptr (GError) error = NULL;
 
+  scope->own = own;
+  gtk_builder_set_scope (builder, GTK_BUILDER_SCOPE (scope));
   if (row != NULL)
     gtk_builder_expose_object (builder, "row", row);
   for (const char *name; (name = va_arg (handlers, const char *)) != NULL;)
@@ -71,6 +122,33 @@ sl_build (const char *file, gpointer own, gsize first, gsize last, const char *n
   built = sl_build_for (NULL, file, own, first, last, names, handlers);
   va_end (handlers);
   return built;
+}
+
+gpointer
+sl_part_new (SlBench *bench, gsize size, gsize first, gsize last, GDestroyNotify free_own, const char *file,
+             const char *names, ...)
+{
+  gpointer own = g_malloc0 (size);
+  GtkWidget *built;
+  va_list handlers;
+
+  va_start (handlers, names);
+  built = sl_build_for (NULL, file, own, first, last, names, handlers);
+  va_end (handlers);
+  if (bench != NULL)
+    *(SlBench **) own = sl_keep (built, bench);
+  g_object_set_data_full (G_OBJECT (built), PART, own, free_own);
+  return own;
+}
+
+gpointer
+sl_part_of (GtkWidget *widget)
+{
+  gpointer part = NULL;
+
+  for (; widget != NULL && part == NULL; widget = gtk_widget_get_parent (widget))
+    part = g_object_get_data (G_OBJECT (widget), PART);
+  return part;
 }
 
 GtkWidget *

@@ -43,6 +43,18 @@ GtkWidget *sl_build (const char *file, gpointer own, gsize first, gsize last, co
 GtkWidget *sl_build_for (gpointer row, const char *file, gpointer own, gsize first, gsize last, const char *names,
                          va_list handlers);
 
+/* For @size, @first and @last. */
+#define SL_PART(type, first, last) sizeof (type), SL_MEMBERS (type, first, last)
+
+/* A part of a window: a new struct, zero but for the widgets of ui/@file.ui as above, kept by the first of them and
+ * freed with it by @free_own; it begins with @bench, which that keeps too (NULL: with what it likes). Handlers in the
+ * file that are given no object are given the struct. */
+gpointer sl_part_new (SlBench *bench, gsize size, gsize first, gsize last, GDestroyNotify free_own, const char *file,
+                      const char *names, ...) G_GNUC_NULL_TERMINATED;
+
+/* The struct of the part that @widget is, or lies in. */
+gpointer sl_part_of (GtkWidget *widget);
+
 /* The widget @root of ui/@file, one of several there, floating as new ones are. Names of widgets within it follow, each
  * with where to put it (GtkWidget **); NULL ends them. */
 GtkWidget *sl_built_new (const char *file, const char *root, ...) G_GNUC_NULL_TERMINATED;
@@ -123,9 +135,6 @@ void sl_update_seen (GtkWidget *widget);
  * as its data "part", which it frees with @free_own. */
 SlBench *sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
                        SlSeenUpdate update);
-
-/* What the part that @widget is, or lies in, has as its own. */
-gpointer sl_part_of (GtkWidget *widget);
 
 /* The box of a part's tools: they stand beside the row of parts while it is shown. */
 void sl_part_set_tools (GtkWidget *page, GtkWidget *tools);

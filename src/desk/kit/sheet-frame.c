@@ -64,16 +64,6 @@ sl_part_set_tools (GtkWidget *page, GtkWidget *tools)
   g_object_set_data (G_OBJECT (page), "tools", tools);
 }
 
-gpointer
-sl_part_of (GtkWidget *widget)
-{
-  gpointer part = NULL;
-
-  for (; widget != NULL && part == NULL; widget = gtk_widget_get_parent (widget))
-    part = g_object_get_data (G_OBJECT (widget), "part");
-  return part;
-}
-
 /* ---- pictures and remarks ---- */
 
 SlPictureOptions

@@ -373,39 +373,6 @@ sl_keep (gpointer keeper, gpointer kept)
   return kept;
 }
 
-GtkWidget *
-sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data)
-{
-  GtkWidget *button = gtk_button_new_with_label (label);
-
-  gtk_widget_set_tooltip_text (button, tip);
-  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
-  g_signal_connect_object (button, "clicked", clicked, data, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (box), button);
-  return button;
-}
-
-GtkWidget *
-sl_link_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data)
-{
-  GtkWidget *link = sl_button_add (box, label, tip, clicked, data);
-
-  sl_add_classes (link, "sl-link", "sl-more");
-  return link;
-}
-
-GtkWidget *
-sl_notice_new (const char *name, const char *css_class, gpointer own)
-{
-  GtkWidget *notice = g_object_new (GTK_TYPE_BOX, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", 2, "visible",
-                                    FALSE, "accessible-role", GTK_ACCESSIBLE_ROLE_STATUS, NULL);
-
-  g_object_set_data_full (G_OBJECT (notice), "own", own, g_free);
-  sl_add_classes (notice, "sl-notice", css_class);
-  sl_set_accessible_label (notice, name);
-  return notice;
-}
-
 void
 sl_add_classes (GtkWidget *widget, const char *first, const char *second)
 {
@@ -429,17 +396,6 @@ sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointe
   g_object_set_data (
       G_OBJECT (chooser), "chosen",
       GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
-}
-
-GtkWidget *
-sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data)
-{
-  GtkWidget *chooser = gtk_drop_down_new (NULL, NULL);
-
-  sl_chooser_init (chooser, name, chosen, data);
-  gtk_widget_set_tooltip_text (chooser, tip);
-  gtk_box_append (GTK_BOX (box), chooser);
-  return chooser;
 }
 
 void

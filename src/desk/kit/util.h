@@ -98,27 +98,13 @@ GActionMap *sl_add_actions (GtkWidget *widget, const char *name, const GActionEn
  * so. */
 gpointer sl_keep (gpointer keeper, gpointer kept);
 
-/* A button appended to @box; @clicked is called with @data, an object, alone. @tip may be NULL. */
-GtkWidget *sl_button_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data);
-
-/* The same that looks like a link. */
-GtkWidget *sl_link_add (GtkWidget *box, const char *label, const char *tip, GCallback clicked, gpointer data);
-
-/* A notice, hidden at first, called @name by assistive technology, with @own (freed with it) as its data "own"; what it
- * says and its link are added to it. */
-GtkWidget *sl_notice_new (const char *name, const char *css_class, gpointer own);
-
 /* Two style classes at once; the second may be NULL. */
 void sl_add_classes (GtkWidget *widget, const char *first, const char *second);
 
 /* An entry's width: room for @chars, neither more nor less. */
 void sl_set_chars (GtkWidget *entry, int chars);
 
-/* A drop-down appended to @box, still empty, named, that the mouse wheel leaves alone; @chosen is called with @data, an
- * object, alone. @tip may be NULL. */
-GtkWidget *sl_chooser_add (GtkWidget *box, const char *name, const char *tip, GCallback chosen, gpointer data);
-
-/* Makes one of a drop-down. */
+/* Names a drop-down, which the mouse wheel leaves alone then; @chosen is called with @data, an object, alone. */
 void sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointer data);
 
 /* Shows in one so made what is chosen, of other titles unless they are NULL; @chosen is not called. */

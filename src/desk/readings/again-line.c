@@ -7,9 +7,9 @@
 
 typedef struct
 {
-  SlBench *bench; /* kept by the notice */
+  SlBench *bench;
+  GtkWidget *line, *text, *button; /* bound in this order */
   SlOperationKind kind;
-  GtkWidget *text, *button;
 } AgainLine;
 
 static GArray *
@@ -26,19 +26,18 @@ asked (const AgainLine *self)
 }
 
 static void
-on_clicked (GtkWidget *line)
+on_clicked (const AgainLine *self)
 {
-  const AgainLine *self = g_object_get_data (G_OBJECT (line), "own");
   g_autoptr (GArray) questions = asked (self);
 
   if (questions->len > 0)
-    sl_reading_run_present_asking (GTK_WINDOW (gtk_widget_get_root (line)), self->bench, questions);
+    sl_reading_run_present_asking (GTK_WINDOW (gtk_widget_get_root (self->line)), self->bench, questions);
 }
 
 void
 sl_again_line_update (GtkWidget *line)
 {
-  const AgainLine *self = g_object_get_data (G_OBJECT (line), "own");
+  const AgainLine *self = sl_part_of (line);
   g_autoptr (GArray) questions = asked (self);
   const gboolean air = sl_bench_get_analysis (self->bench)->air.settling;
   g_autofree char *readings = sl_questions_text (questions, air), *text = NULL;
@@ -56,14 +55,9 @@ sl_again_line_update (GtkWidget *line)
 GtkWidget *
 sl_again_line_new (SlBench *bench, SlOperationKind kind)
 {
-  AgainLine *self = g_new0 (AgainLine, 1);
-  GtkWidget *line = sl_notice_new (_ ("What to read again"), "sl-doubt", self);
+  AgainLine *self = sl_part_new (bench, SL_PART (AgainLine, line, button), g_free, "again-line", "line text button",
+                                 SL_CALL (on_clicked), NULL);
 
-  self->bench = sl_keep (line, bench);
   self->kind = kind;
-  self->text = sl_text_add (line, NULL, "sl-more");
-  self->button = sl_link_add (line, _ ("Read these now"), _ ("Begins a new set of readings and asks just for these"),
-                              G_CALLBACK (on_clicked), line);
-  gtk_widget_set_halign (self->button, GTK_ALIGN_START);
-  return line;
+  return self->line;
 }

@@ -70,7 +70,7 @@ air_text (const Header *self, const SlReadingSet *set)
 void
 sl_readings_header_update (GtkWidget *header)
 {
-  const Header *self = g_object_get_data (G_OBJECT (header), "header");
+  const Header *self = sl_part_of (header);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
   g_autofree char *date = set == NULL ? NULL : sl_date_short (set->taken), *air = air_text (self, set);
   g_autofree char *stage =
@@ -106,11 +106,9 @@ on_again (GSimpleAction *action, GVariant *parameter, gpointer data)
 }
 
 static void
-on_run (GtkWidget *header)
+on_run (const Header *self)
 {
-  const Header *self = g_object_get_data (G_OBJECT (header), "header");
-
-  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (header)), self->bench);
+  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (self->head)), self->bench);
 }
 
 /* Made when it is first opened: a form has dozens of rows. */
@@ -138,19 +136,16 @@ sl_readings_header_new (SlBench *bench)
     { "stage", NULL, "s", "'received'", on_stage },
     { "again", on_again },
   };
-  Header *self = g_new0 (Header, 1);
-  GtkWidget *head = sl_build ("readings-header", self, SL_MEMBERS (Header, head, air),
+  Header *self = sl_part_new (bench, SL_PART (Header, head, air), g_free, "readings-header",
                               "head line stage_button stage_label air", SL_CALL (on_run), NULL);
-  GActionMap *actions = sl_add_actions (head, "readings", entries, G_N_ELEMENTS (entries), self);
+  GActionMap *actions = sl_add_actions (self->head, "readings", entries, G_N_ELEMENTS (entries), self);
 
-  g_object_set_data_full (G_OBJECT (head), "header", self, g_free);
-  self->bench = sl_keep (head, bench);
   self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "stage"));
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "again"));
   sl_flow (self->line, 6);
   sl_readings_menu_init (self->stage_button, "readings_menu");
-  sl_readings_header_update (head);
-  return head;
+  sl_readings_header_update (self->head);
+  return self->head;
 }
 
 /* ---- what the set says beside its readings ---- */

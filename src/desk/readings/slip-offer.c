@@ -7,23 +7,17 @@
 
 typedef struct
 {
+  SlBench *bench;
   GtkWidget *box, *text, *take, *keep; /* bound in this order */
-  SlBench *bench;                      /* kept by the box */
   double typed, meant;
   SlSlipAnswered answered;
   gpointer owner;
 } Offer;
 
-static Offer *
-offer_of (GtkWidget *offer)
-{
-  return g_object_get_data (G_OBJECT (offer), "offer");
-}
-
 gboolean
 sl_slip_offer_ask (GtkWidget *offer, const SlQuestion *question, double value_mm)
 {
-  Offer *self = offer_of (offer);
+  Offer *self = sl_part_of (offer);
   SlReading reading;
   const SlLengths lengths = sl_bench_get_lengths (self->bench),
                   other = lengths == SL_LENGTHS_MM ? SL_LENGTHS_INCH : SL_LENGTHS_MM;
@@ -61,21 +55,21 @@ sl_slip_offer_withdraw (GtkWidget *offer)
 void
 sl_slip_offer_follow (GtkWidget *offer, double value_mm)
 {
-  if (offer_of (offer)->typed != value_mm)
+  if (((const Offer *) sl_part_of (offer))->typed != value_mm)
     sl_slip_offer_withdraw (offer);
 }
 
 void
 sl_slip_offer_focus (GtkWidget *offer)
 {
-  gtk_widget_grab_focus (offer_of (offer)->take);
+  gtk_widget_grab_focus (((const Offer *) sl_part_of (offer))->take);
 }
 
 static void
 on_answer (GtkWidget *offer, GtkWidget *button)
 {
   g_autoptr (GtkWidget) alive = g_object_ref (offer);
-  const Offer *self = offer_of (offer);
+  const Offer *self = sl_part_of (offer);
 
   self->answered (self->owner, button == self->take ? self->meant : self->typed);
   sl_slip_offer_withdraw (alive);
@@ -84,13 +78,10 @@ on_answer (GtkWidget *offer, GtkWidget *button)
 GtkWidget *
 sl_slip_offer_new (SlBench *bench, SlSlipAnswered answered, gpointer owner)
 {
-  Offer *self = g_new0 (Offer, 1);
-  GtkWidget *offer =
-      sl_build ("slip-offer", self, SL_MEMBERS (Offer, box, keep), "box text take keep", SL_CALL (on_answer), NULL);
+  Offer *self = sl_part_new (bench, SL_PART (Offer, box, keep), g_free, "slip-offer", "box text take keep",
+                             SL_CALL (on_answer), NULL);
 
-  g_object_set_data_full (G_OBJECT (offer), "offer", self, g_free);
-  self->bench = sl_keep (offer, bench);
   self->answered = answered;
   self->owner = owner;
-  return offer;
+  return self->box;
 }

@@ -192,16 +192,14 @@ GtkWidget *
 sl_climate_check_new (void)
 {
   g_autoptr (GtkStringList) salts = gtk_string_list_new (NULL);
-  Check *self = g_new0 (Check, 1);
-  GtkWidget *column = sl_build ("climate-check", self, SL_MEMBERS (Check, column, result),
-                                "column name salt temperature shown keep result", SL_CALL (show), SL_CALL (keep), NULL);
+  Check *self = sl_part_new (NULL, SL_PART (Check, column, result), g_free, "climate-check",
+                             "column name salt temperature shown keep result", SL_CALL (show), SL_CALL (keep), NULL);
 
-  g_object_set_data_full (G_OBJECT (column), "part", self, g_free);
   sl_set_accessible_label (self->name, _ ("Which hygrometer"));
   for (int salt = 0; salt < SL_N_SALTS; salt++)
     gtk_string_list_append (salts, sl_salt_title ((SlSalt) salt));
-  sl_chooser_init (self->salt, _ ("Salt"), G_CALLBACK (show), column);
+  sl_chooser_init (self->salt, _ ("Salt"), G_CALLBACK (show), self->column);
   sl_chooser_fill (self->salt, salts, SL_SALT_SODIUM_CHLORIDE);
-  show (column);
-  return column;
+  show (self->column);
+  return self->column;
 }

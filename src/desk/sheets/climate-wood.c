@@ -21,8 +21,8 @@ static const SlBound width_bound = {
 
 typedef struct
 {
+  SlBench *bench;
   GtkWidget *column, *wood, *cut, *coefficient, *width, *unit, *from, *to, *result; /* borrowed; bound in this order */
-  SlBench *bench;                                                                   /* borrowed */
 } Wood;
 
 static void
@@ -105,21 +105,20 @@ GtkWidget *
 sl_climate_wood_new (SlBench *bench)
 {
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
-  Wood *self = g_new0 (Wood, 1);
-  GtkWidget *column = sl_build ("climate-wood", self, SL_MEMBERS (Wood, column, result),
-                                "column wood cut coefficient width unit from to result", SL_CALL (show), NULL);
+  Wood *self = sl_part_new (bench, SL_PART (Wood, column, result), g_free, "climate-wood",
+                            "column wood cut coefficient width unit from to result", SL_CALL (show), NULL);
   int n;
   const SlWood *woods = sl_woods (&n);
 
-  self->bench = sl_part_init (column, self, g_free, bench, SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->column, bench, SL_CHANGED_LENGTHS, update);
   for (int i = 0; i < n; i++)
     gtk_string_list_append (titles, _ (woods[i].name));
   gtk_string_list_append (titles, _ ("mahogany: sources disagree, give it"));
   gtk_string_list_append (titles, _ ("another wood: give its coefficient"));
-  sl_chooser_init (self->wood, _ ("Wood"), G_CALLBACK (choose), column);
-  sl_chooser_init (self->cut, _ ("How it is sawn"), G_CALLBACK (choose), column);
+  sl_chooser_init (self->wood, _ ("Wood"), G_CALLBACK (choose), self->column);
+  sl_chooser_init (self->cut, _ ("How it is sawn"), G_CALLBACK (choose), self->column);
   sl_chooser_fill (self->wood, titles, 0);
   set_up_width (self);
-  choose (column);
-  return column;
+  choose (self->column);
+  return self->column;
 }

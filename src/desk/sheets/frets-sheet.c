@@ -32,12 +32,12 @@ static const SlReadingKind entry_kinds[N_ENTRIES] = { SL_READ_CROWN_GAP, SL_READ
 
 typedef struct
 {
+  SlBench *bench;
+
   /* bound in this order */
   GtkWidget *sheet, *line, *summary, *replace, *fall_away, *level, *picture, *message, *effect;
   SlFigureTable *table;
   GtkWidget *entry[N_ENTRIES][SL_MAX_FRETS + 1]; /* by fret from 1 */
-
-  SlBench *bench; /* borrowed */
 
   SlLevelling work; /* as shown */
   SlBound bounds[N_ENTRIES];
@@ -181,19 +181,15 @@ on_step (GtkWidget *entry, int by)
 }
 
 static void
-on_level (GtkWidget *sheet)
+on_level (Frets *self)
 {
-  Frets *self = sl_part_of (sheet);
-
   if (!self->updating)
     sl_edit_level (self->bench, sl_is_on (self->level));
 }
 
 static void
-on_fall_away (SlLengthEntry *entry, double value, GtkWidget *sheet)
+on_fall_away (SlLengthEntry *entry, double value, Frets *self)
 {
-  Frets *self = sl_part_of (sheet);
-
   if (!self->updating)
     sl_edit_amount (self->bench, SL_OP_LEVEL_FRETS, 0, FALSE, isnan (value) ? 0 : value);
 }
@@ -290,15 +286,14 @@ set_up_fall_away (Frets *self)
 GtkWidget *
 sl_frets_sheet_new (SlBench *bench)
 {
-  Frets *self = g_new0 (Frets, 1);
-  GtkWidget *sheet = sl_build ("frets", self, SL_MEMBERS (Frets, sheet, table),
-                               "sheet line summary replace fall_away level picture message effect table",
-                               SL_CALL (sl_update_seen), SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
+  Frets *self = sl_part_new (bench, SL_PART (Frets, sheet, table), g_free, "frets",
+                             "sheet line summary replace fall_away level picture message effect table",
+                             SL_CALL (sl_update_seen), SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
 
-  self->bench = sl_part_init (sheet, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_flow (self->line, 8);
   set_up_fall_away (self);
   sl_picture_area_init (self->picture, draw, self);
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  return sheet;
+  return self->sheet;
 }

@@ -28,11 +28,11 @@ enum
 
 typedef struct
 {
+  SlBench *bench;
+
   /* bound in this order */
   GtkWidget *sheet, *head, *title, *all_frets, *margins, *planned, *foot, *status, *legend;
   SlFigureTable *table;
-
-  SlBench *bench; /* borrowed */
 
   SlClearance clear[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1]; /* of the state shown, by string and fret from 1 */
   gboolean assumed[SL_MAX_STRINGS + 1][SL_MAX_FRETS + 1];  /* which of them rest on what was not read */
@@ -323,19 +323,16 @@ on_row (Gaps *self, guint row)
 GtkWidget *
 sl_gaps_sheet_new (SlBench *bench)
 {
-  Gaps *self = g_new0 (Gaps, 1);
-  GtkWidget *sheet =
-      sl_build ("gaps", self, SL_MEMBERS (Gaps, sheet, table),
-                "sheet head title all_frets margins planned foot status legend table", SL_CALL (sl_update_seen), NULL);
+  Gaps *self = sl_part_new (bench, SL_PART (Gaps, sheet, table), g_free, "gaps",
+                            "sheet head title all_frets margins planned foot status legend table",
+                            SL_CALL (sl_update_seen), SL_CALL (show_status), SL_CALL (on_row), NULL);
 
-  self->bench = sl_part_init (sheet, self, g_free, bench,
-                              SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
-  g_signal_connect_swapped (sheet, "notify::css-classes", G_CALLBACK (sl_update_seen), sheet);
+  sl_follow_while_seen (self->sheet, bench,
+                        SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
+  g_signal_connect_swapped (self->sheet, "notify::css-classes", G_CALLBACK (sl_update_seen), self->sheet);
   sl_flow (self->head, HEAD_SPACING);
   sl_flow (self->foot, LEGEND_SPACING);
   gtk_box_insert_child_after (GTK_BOX (self->head), sl_hand_button_new (bench), self->title);
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
-  g_signal_connect_swapped (self->table, "cursor-moved", G_CALLBACK (show_status), self);
-  g_signal_connect_swapped (self->table, "row-activated", G_CALLBACK (on_row), self);
-  return sheet;
+  return self->sheet;
 }

@@ -87,9 +87,8 @@ show_heard (GtkWidget *button)
 }
 
 static void
-on_take (GtkWidget *button)
+on_take (Hand *self)
 {
-  Hand *self = sl_part_of (button);
   double force = heard_force (self);
 
   if (!isnan (force))
@@ -165,10 +164,8 @@ update (GtkWidget *button)
 }
 
 static void
-on_hand (GtkToggleButton *button, GtkWidget *popover)
+on_hand (GtkToggleButton *button, Hand *self)
 {
-  Hand *self = sl_part_of (popover);
-
   if (self->updating)
     return;
   for (int h = 0; h < N_HANDS; h++)
@@ -178,10 +175,8 @@ on_hand (GtkToggleButton *button, GtkWidget *popover)
 }
 
 static void
-on_force (SlLengthEntry *entry, double value, GtkWidget *popover)
+on_force (SlLengthEntry *entry, double value, Hand *self)
 {
-  Hand *self = sl_part_of (popover);
-
   if (!self->updating && !isnan (value))
     set_force (self, value, SL_FORCE_DEFAULT);
 }

@@ -8,12 +8,13 @@
 
 typedef struct
 {
+  SlBench *bench;
+
   /* bound in this order */
-  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *two_sets, *choosers;
+  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *two_sets;
   SlFigureTable *table;
   GtkWidget *first, *second;
 
-  SlBench *bench;       /* borrowed */
   GArray *history;      /* owned; of the bench's profile as it is now, and good until it changes */
   SlAnalysis *compared; /* owned; the two sets to draw over each other, NULL where there are none. Borrows from the
                            profile, too */
@@ -201,10 +202,8 @@ update (GtkWidget *sheet)
 /* ---- building ---- */
 
 static void
-on_shown (GtkWidget *sheet)
+on_shown (History *self)
 {
-  History *self = sl_part_of (sheet);
-
   gtk_stack_set_visible_child (GTK_STACK (self->stack), sl_is_on (self->two_sets) ? self->overlaid : self->picture);
 }
 
@@ -221,17 +220,17 @@ history_free (gpointer data)
 GtkWidget *
 sl_history_sheet_new (SlBench *bench)
 {
-  History *self = g_new0 (History, 1);
-  GtkWidget *sheet = sl_build ("history", self, SL_MEMBERS (History, sheet, table),
-                               "sheet stack picture overlaid side two_sets choosers table", SL_CALL (on_shown), NULL);
+  History *self =
+      sl_part_new (bench, SL_PART (History, sheet, second), history_free, "history",
+                   "sheet stack picture overlaid side two_sets table first second", SL_CALL (on_shown), NULL);
 
-  self->bench = sl_part_init (sheet, self, history_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_picture_area_init (self->picture, draw, self);
   sl_picture_area_init (self->overlaid, draw_overlaid, self);
-  self->first = sl_chooser_add (self->choosers, _ ("First set of readings"), NULL, G_CALLBACK (compare), sheet);
-  self->second = sl_chooser_add (self->choosers, _ ("Second set of readings"), NULL, G_CALLBACK (compare), sheet);
+  sl_chooser_init (self->first, _ ("First set of readings"), G_CALLBACK (compare), self->sheet);
+  sl_chooser_init (self->second, _ ("Second set of readings"), G_CALLBACK (compare), self->sheet);
   gtk_box_append (GTK_BOX (self->side),
                   sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), self->overlaid);
-  return sheet;
+  return self->sheet;
 }

@@ -9,7 +9,7 @@
 
 typedef struct
 {
-  SlBench *bench; /* borrowed */
+  SlBench *bench;
   /* bound in this order */
   GtkWidget *picture, *page, *tools, *gauges, *complaint, *notice, *sentence, *slots, *warnings, *chooser, *fit;
   SlFigureTable *table;
@@ -237,10 +237,8 @@ take (gpointer picture, const char *text, GtkWidget *entry)
 }
 
 static void
-on_fit (GtkWidget *picture)
+on_fit (Compare *self)
 {
-  Compare *self = sl_part_of (picture);
-
   if (self->other != NULL)
     sl_strings_fit (self->bench, self->other, self->notice);
 }
@@ -248,12 +246,12 @@ on_fit (GtkWidget *picture)
 GtkWidget *
 sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
 {
-  Compare *self = g_new0 (Compare, 1);
+  Compare *self = sl_part_new (bench, SL_PART (Compare, picture, table), g_free, "strings-compare",
+                               "picture page tools gauges complaint notice sentence slots warnings chooser fit table",
+                               SL_CALL (on_fit), NULL);
 
-  *picture = sl_build ("strings-compare", self, SL_MEMBERS (Compare, picture, table),
-                       "picture page tools gauges complaint notice sentence slots warnings chooser fit table",
-                       SL_CALL (on_fit), NULL);
-  self->bench = sl_part_init (*picture, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  *picture = self->picture;
+  sl_follow_while_seen (*picture, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   sl_part_set_tools (self->page, self->tools);
   sl_picture_area_init (*picture, draw, self);
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);

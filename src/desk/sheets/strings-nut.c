@@ -11,7 +11,7 @@
 
 typedef struct
 {
-  SlBench *bench; /* borrowed */
+  SlBench *bench;
   /* bound in this order */
   GtkWidget *page;
   SlFigureTable *table;
@@ -152,11 +152,10 @@ update_saddle (GtkWidget *page)
 static GtkWidget *
 new_page (SlBench *bench, const char *file, SlSeenUpdate update)
 {
-  Part *self = g_new0 (Part, 1);
-  GtkWidget *page = sl_build (file, self, SL_MEMBERS (Part, page, more), "page table remark more", NULL);
+  Part *self = sl_part_new (bench, SL_PART (Part, page, more), g_free, file, "page table remark more", NULL);
 
-  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  return page;
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  return self->page;
 }
 
 GtkWidget *
@@ -211,7 +210,7 @@ static const Move moves[N_MOVES] = {
 
 typedef struct
 {
-  SlBench *bench; /* borrowed */
+  SlBench *bench;
   /* bound in this order */
   GtkWidget *page, *tools, *complaint, *messages, *chooser, *reset, *keep;
   SlFigureTable *table;
@@ -370,19 +369,15 @@ move_of (const Posts *self, gpointer control)
 }
 
 static void
-on_slider (GtkRange *slider, GtkWidget *page)
+on_slider (GtkRange *slider, Posts *self)
 {
-  Posts *self = sl_part_of (page);
-
   if (!self->refreshing)
     try_value (self, move_of (self, slider), gtk_range_get_value (slider));
 }
 
 static void
-on_entry (SlLengthEntry *entry, double value, GtkWidget *page)
+on_entry (SlLengthEntry *entry, double value, Posts *self)
 {
-  Posts *self = sl_part_of (page);
-
   try_value (self, move_of (self, entry), value);
 }
 
@@ -399,26 +394,23 @@ edit_keep (SlProfile *profile, SlVisit *visit, SlReadingSet *set, gpointer data)
 }
 
 static void
-on_keep (GtkWidget *page)
+on_keep (Posts *self)
 {
-  Posts *self = sl_part_of (page);
   g_autofree char *complaint =
       sl_checked_edit (self->bench, C_ ("undo step", "move posts"), SL_CHANGED_INSTRUMENT, edit_keep, self);
 
   sl_set_remark (self->complaint, complaint);
   if (complaint == NULL)
     forget (self);
-  sl_update_seen (page);
+  sl_update_seen (self->page);
 }
 
 static void
-on_reset (GtkWidget *page)
+on_reset (Posts *self)
 {
-  Posts *self = sl_part_of (page);
-
   forget (self);
   sl_set_remark (self->complaint, NULL);
-  sl_update_seen (page);
+  sl_update_seen (self->page);
 }
 
 static void
@@ -439,18 +431,17 @@ set_up_control (Posts *self, int move)
 GtkWidget *
 sl_strings_posts_new (SlBench *bench)
 {
-  Posts *self = g_new0 (Posts, 1);
-  GtkWidget *page = sl_build ("strings-posts", self, SL_MEMBERS (Posts, page, entry[N_MOVES - 1]),
-                              "page tools complaint messages chooser reset keep table tilt_title rise_title "
-                              "distance_title side_title wrap_title tilt rise distance side wrap tilt_entry rise_entry "
-                              "distance_entry side_entry wrap_entry",
-                              SL_CALL (on_reset), SL_CALL (on_keep), SL_CALL (on_slider), SL_CALL (on_entry),
-                              SL_CALL (sl_length_entry_move_on), NULL);
+  Posts *self = sl_part_new (bench, SL_PART (Posts, page, entry[N_MOVES - 1]), g_free, "strings-posts",
+                             "page tools complaint messages chooser reset keep table tilt_title rise_title "
+                             "distance_title side_title wrap_title tilt rise distance side wrap tilt_entry rise_entry "
+                             "distance_entry side_entry wrap_entry",
+                             SL_CALL (on_reset), SL_CALL (on_keep), SL_CALL (on_slider), SL_CALL (on_entry),
+                             SL_CALL (sl_length_entry_move_on), NULL);
 
-  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  sl_part_set_tools (page, self->tools);
-  sl_chooser_init (self->chooser, _ ("Strings whose posts are moved"), G_CALLBACK (sl_update_seen), page);
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_set_tools (self->page, self->tools);
+  sl_chooser_init (self->chooser, _ ("Strings whose posts are moved"), G_CALLBACK (sl_update_seen), self->page);
   for (int m = 0; m < N_MOVES; m++)
     set_up_control (self, m);
-  return page;
+  return self->page;
 }

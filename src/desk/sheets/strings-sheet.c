@@ -104,7 +104,7 @@ static const int places[] = { COLUMN_NOTE,          0,           COLUMN_CORE,  C
 
 typedef struct
 {
-  SlBench *bench; /* borrowed: the window outlives its sheets */
+  SlBench *bench;
   /* bound in this order */
   GtkWidget *page, *tools, *notice, *complaint, *messages, *warnings, *fit_button, *tuning;
   SlFigureTable *table;
@@ -325,19 +325,19 @@ on_complain (GSimpleAction *action, GVariant *parameter, gpointer data)
 GtkWidget *
 sl_strings_set_new (SlBench *bench)
 {
-  Set *self = g_new0 (Set, 1);
-  GtkWidget *page = sl_build ("strings-set", self, SL_MEMBERS (Set, page, table),
-                              "page tools notice complaint messages warnings fit_button tuning table", NULL);
+  Set *self = sl_part_new (bench, SL_PART (Set, page, table), g_free, "strings-set",
+                           "page tools notice complaint messages warnings fit_button tuning table", NULL);
   static const GActionEntry fit_entry = { FIT, on_fit, "s", "''", NULL, { 0 } };
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
 
-  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  sl_part_set_tools (page, self->tools);
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_part_set_tools (self->page, self->tools);
   self->fit =
       G_SIMPLE_ACTION (g_action_map_lookup_action (sl_add_actions (self->fit_button, GROUP, &fit_entry, 1, self), FIT));
-  sl_add_actions (page, complain[0], &(GActionEntry){ complain[1], on_complain, "s", NULL, NULL, { 0 } }, 1, self);
-  sl_chooser_init (self->tuning, _ ("Tuning"), G_CALLBACK (on_tuning), page);
-  return page;
+  sl_add_actions (self->page, complain[0], &(GActionEntry){ complain[1], on_complain, "s", NULL, NULL, { 0 } }, 1,
+                  self);
+  sl_chooser_init (self->tuning, _ ("Tuning"), G_CALLBACK (on_tuning), self->page);
+  return self->page;
 }
 
 /* ---- the sheet ---- */

@@ -14,29 +14,22 @@
 #define MOST_WORD 250   /* characters that are kept on one line */
 #define MOST_SHOWN 4000 /* characters of the note that are seen without scrolling in it */
 
-#define SL_TYPE_VISIT_SHEET (sl_visit_sheet_get_type ())
-G_DECLARE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, SL, VISIT_SHEET, GtkBox)
-
-struct _SlVisitSheet
+typedef struct
 {
-  GtkBox parent_instance;
+  SlBench *bench;
 
-  /* of the template, in the order they are bound in */
-  GtkWidget *stages, *line, *again, *finish, *remarks, *compare_note, *left, *note_part, *note, *measured, *opened,
-      *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text, *right;
+  /* bound in this order */
+  GtkWidget *sheet, *stages, *line, *again, *finish, *remarks, *compare_note, *left, *note_part, *note, *measured,
+      *opened, *opened_note, *ahead, *ahead_text, *ahead_button, *close, *begin, *cautions, *cautions_text, *right;
   SlFigureTable *compare;
   GtkWidget *read_again;
-
-  SlBench *bench; /* owned */
   gboolean updating;
-};
-
-G_DEFINE_FINAL_TYPE (SlVisitSheet, sl_visit_sheet, GTK_TYPE_BOX)
+} VisitSheet;
 
 /* ---- the time line ---- */
 
 static void
-on_stage (GtkToggleButton *button, SlVisitSheet *self)
+on_stage (GtkToggleButton *button, VisitSheet *self)
 {
   if (!self->updating && gtk_toggle_button_get_active (button))
     sl_bench_show_set (self->bench, g_object_get_data (G_OBJECT (button), "set"));
@@ -55,7 +48,7 @@ count_done (const SlVisit *visit, const char *from, const char *to)
 }
 
 static void
-add_work_mark (SlVisitSheet *self, int n)
+add_work_mark (VisitSheet *self, int n)
 {
   g_autofree char *text =
       g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, "— ✓ %d step —", "— ✓ %d steps —", (gulong) n), n);
@@ -64,7 +57,7 @@ add_work_mark (SlVisitSheet *self, int n)
 }
 
 static void
-build_line (SlVisitSheet *self, const SlVisit *visit)
+build_line (VisitSheet *self, const SlVisit *visit)
 {
   const SlReadingSet *shown = sl_bench_get_set (self->bench);
   GtkWidget *previous = NULL;
@@ -100,7 +93,7 @@ build_line (SlVisitSheet *self, const SlVisit *visit)
 /* ---- predicted against read ---- */
 
 static void
-show_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
+show_compare (VisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 {
   const SlTextStyle style = sl_bench_text_style (self->bench);
 
@@ -125,7 +118,7 @@ show_compare (SlVisitSheet *self, const SlAnalysis *analysis, const GArray *rows
 
 /* What the steps still to be done want minded, each once. */
 static void
-show_cautions (SlVisitSheet *self, const SlVisit *visit)
+show_cautions (VisitSheet *self, const SlVisit *visit)
 {
   const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
   const guint cautions = visit == NULL || instrument->n_strings < 1
@@ -139,7 +132,7 @@ show_cautions (SlVisitSheet *self, const SlVisit *visit)
 
 /* The note takes no more than the document: what is pasted beyond that stays on the clipboard. */
 static void
-on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVisitSheet *self)
+on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, VisitSheet *self)
 {
   const glong n = gtk_text_buffer_get_char_count (buffer) + g_utf8_strlen (text, length);
   const guint most = sl_amount_most ("visit", "note");
@@ -156,7 +149,7 @@ on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, SlVis
  * label has. One with too many characters in a row between which no line may end is broken at any: Pango goes through
  * them all again for each line of theirs. */
 static void
-on_words (GtkTextBuffer *words, SlVisitSheet *self)
+on_words (GtkTextBuffer *words, VisitSheet *self)
 {
   g_autofree char *text = NULL, *shown = NULL;
   g_object_get (words, "text", &text, NULL);
@@ -180,7 +173,7 @@ on_words (GtkTextBuffer *words, SlVisitSheet *self)
 
 /* The day the visit was opened; one that is still to come is told, with the one that would be right. */
 static void
-show_opened (SlVisitSheet *self, const SlVisit *visit)
+show_opened (VisitSheet *self, const SlVisit *visit)
 {
   g_autofree char *right = sl_visit_right_day (self->bench),
                   *day = g_strndup (visit != NULL ? visit->opened : "", DAY_CHARS);
@@ -203,7 +196,7 @@ show_opened (SlVisitSheet *self, const SlVisit *visit)
 static void
 update_readings (GtkWidget *line)
 {
-  SlVisitSheet *self = SL_VISIT_SHEET (gtk_widget_get_ancestor (line, SL_TYPE_VISIT_SHEET));
+  VisitSheet *self = sl_part_of (line);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   g_autoptr (GArray) rows = sl_predictions (analysis);
@@ -222,7 +215,7 @@ update_readings (GtkWidget *line)
 static void
 update (GtkWidget *widget)
 {
-  SlVisitSheet *self = SL_VISIT_SHEET (widget);
+  VisitSheet *self = sl_part_of (widget);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   const gboolean closed = visit != NULL && visit->closed != NULL;
 
@@ -239,13 +232,13 @@ update (GtkWidget *widget)
 /* ---- building ---- */
 
 static void
-on_read_again (SlVisitSheet *self, GtkWidget *button)
+on_read_again (VisitSheet *self, GtkWidget *button)
 {
   sl_bench_read_again (self->bench, button == self->finish);
 }
 
 static void
-on_close (SlVisitSheet *self)
+on_close (VisitSheet *self)
 {
   sl_visit_set_closed (self->bench, sl_bench_get_visit (self->bench)->closed == NULL);
 }
@@ -253,7 +246,7 @@ on_close (SlVisitSheet *self)
 static gboolean
 take_opened (gpointer sheet, const char *day, GtkWidget *entry)
 {
-  SlVisitSheet *self = sheet;
+  VisitSheet *self = sheet;
   g_autofree char *wrong = sl_bench_get_visit (self->bench) != NULL ? sl_visit_set_opened (self->bench, day) : NULL;
 
   sl_set_remark (self->opened_note, wrong);
@@ -263,7 +256,7 @@ take_opened (gpointer sheet, const char *day, GtkWidget *entry)
 }
 
 static void
-on_set_right (SlVisitSheet *self)
+on_set_right (VisitSheet *self)
 {
   g_autofree char *right = sl_visit_right_day (self->bench);
 
@@ -278,19 +271,15 @@ take_note (gpointer bench, const char *text, GtkWidget *entry)
   return TRUE;
 }
 
-static void
-sl_visit_sheet_class_init (SlVisitSheetClass *class)
+GtkWidget *
+sl_visit_sheet_new (SlBench *bench)
 {
-  sl_template_bind (class, "visit-sheet", SL_MEMBERS (SlVisitSheet, stages, compare),
-                    "stages line again finish remarks compare_note left note_part note measured opened opened_note "
-                    "ahead ahead_text ahead_button close begin cautions cautions_text right compare",
-                    SL_CALL (on_read_again), SL_CALL (on_close), SL_CALL (on_set_right), NULL);
-}
+  VisitSheet *self =
+      sl_part_new (bench, SL_PART (VisitSheet, sheet, compare), g_free, "visit-sheet",
+                   "sheet stages line again finish remarks compare_note left note_part note measured opened "
+                   "opened_note ahead ahead_text ahead_button close begin cautions cautions_text right compare",
+                   SL_CALL (on_read_again), SL_CALL (on_close), SL_CALL (on_set_right), NULL);
 
-static void
-sl_visit_sheet_init (SlVisitSheet *self)
-{
-  gtk_widget_init_template (GTK_WIDGET (self));
   sl_name_scrolled (self->stages, _ ("Stages of the visit"));
   sl_flow (gtk_widget_get_parent (self->again), 8);
   sl_flow (gtk_widget_get_parent (self->close), 8);
@@ -298,16 +287,8 @@ sl_visit_sheet_init (SlVisitSheet *self)
   sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
   sl_name_scrolled (gtk_widget_get_parent (self->note), _ ("What the player asked for"));
-}
-
-GtkWidget *
-sl_visit_sheet_new (SlBench *bench)
-{
-  SlVisitSheet *self = g_object_new (SL_TYPE_VISIT_SHEET, NULL);
-
-  self->bench = sl_keep (self, bench);
   self->read_again = sl_again_line_new (bench, SL_N_OPS);
-  gtk_box_insert_child_after (GTK_BOX (self), self->read_again, self->remarks);
+  gtk_box_insert_child_after (GTK_BOX (self->sheet), self->read_again, self->remarks);
   gtk_box_insert_child_after (GTK_BOX (self->left), sl_visit_charges_new (bench), self->note_part);
   sl_box_add (self->right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
   sl_typed_bind (self->opened, take_opened, self);
@@ -317,6 +298,6 @@ sl_visit_sheet_new (SlBench *bench)
   g_signal_connect_object (self->begin, "clicked", G_CALLBACK (sl_visit_begin), bench, G_CONNECT_SWAPPED);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,
                         update_readings);
-  sl_follow_while_seen (GTK_WIDGET (self), bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);
-  return GTK_WIDGET (self);
+  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);
+  return self->sheet;
 }

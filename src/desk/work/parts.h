@@ -45,19 +45,6 @@ GtkWidget *sl_cut_passes_new (SlBench *bench, SlOperationKind kind);
  */
 void sl_cut_passes_update (GtkWidget *box, int string);
 
-/* ---- gate-line ----
- *
- * What keeps an operation from being done yet: why, what opens it, and the button that passes it on purpose. And those
- * that were passed, which stay in sight with a way to take that back. */
-
-GtkWidget *sl_gate_line_new (SlBench *bench);
-
-/* Shows what keeps @operation with its @pass; hidden where nothing does. @told: a gate that is told at length above. */
-void sl_gate_line_update (GtkWidget *line, const SlOperation *operation, const SlPass *pass, gboolean told);
-
-/* The gates of the visit that were passed on purpose; hidden where none was. It follows the bench. */
-GtkWidget *sl_passed_gates_new (SlBench *bench);
-
 /* ---- replace-row ----
  *
  * Which frets are replaced, and by what wire: the first and last fret, and width and height of the new crowns where

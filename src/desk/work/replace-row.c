@@ -14,17 +14,11 @@ typedef struct
   int first, frets;                     /* there are to choose from */
 } ReplaceRow;
 
-static ReplaceRow *
-own (GtkWidget *row)
-{
-  return g_object_get_data (G_OBJECT (row), "own");
-}
-
 /* The end that was not chosen gives way. */
 static void
 on_fret (GtkWidget *row)
 {
-  const ReplaceRow *self = own (row);
+  const ReplaceRow *self = sl_part_of (row);
   const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
   const int from = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->from)) + self->first,
             to = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->to)) + self->first;
@@ -72,7 +66,7 @@ fill_frets (ReplaceRow *self, int from, int to)
 void
 sl_replace_row_update (GtkWidget *row)
 {
-  ReplaceRow *self = own (row);
+  ReplaceRow *self = sl_part_of (row);
   const SlOperation *operation = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
   const SlFretwire *old = &sl_bench_get_profile (self->bench)->fretwire;
 
@@ -95,12 +89,9 @@ GtkWidget *
 sl_replace_row_new (SlBench *bench)
 {
   const SlOperationTraits *traits = &sl_operations[SL_OP_REPLACE_FRETS];
-  ReplaceRow *self = g_new0 (ReplaceRow, 1);
+  ReplaceRow *self =
+      sl_part_new (bench, SL_PART (ReplaceRow, row, wire[1]), g_free, "replace-row", "row from to width height", NULL);
 
-  g_type_ensure (SL_TYPE_LENGTH_ENTRY);
-  sl_build ("replace-row", self, SL_MEMBERS (ReplaceRow, row, wire[1]), "row from to width height", NULL);
-  g_object_set_data_full (G_OBJECT (self->row), "own", self, g_free);
-  self->bench = sl_keep (self->row, bench);
   sl_chooser_init (self->from, _ ("First fret to replace"), G_CALLBACK (on_fret), self->row);
   sl_chooser_init (self->to, _ ("Last fret to replace"), G_CALLBACK (on_fret), self->row);
   for (int i = 0; i < 2; i++)

@@ -7,7 +7,7 @@
 
 typedef struct
 {
-  SlBench *bench;                             /* kept by the row */
+  SlBench *bench;
   GtkWidget *row, *sets, *gauges, *complaint; /* bound in this order */
 } StringsRow;
 
@@ -63,7 +63,7 @@ list_sets (GtkMenuButton *button, gpointer bench)
 void
 sl_strings_row_update (GtkWidget *row)
 {
-  StringsRow *self = g_object_get_data (G_OBJECT (row), "own");
+  StringsRow *self = sl_part_of (row);
   const SlOperation *operation = sl_bench_find_operation (self->bench, SL_OP_FIT_STRINGS, 0);
   const gboolean own = operation != NULL && sl_string_set_find (operation->set) == NULL;
 
@@ -75,16 +75,11 @@ GtkWidget *
 sl_strings_row_new (SlBench *bench)
 {
   static const GActionEntry fit = { "fit", on_set, "s" };
-  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
-  StringsRow *self = g_new0 (StringsRow, 1);
-  GtkWidget *row =
-      sl_build ("strings-row", self, SL_MEMBERS (StringsRow, row, complaint), "row sets gauges complaint", NULL);
+  StringsRow *self = sl_part_new (bench, SL_PART (StringsRow, row, complaint), g_free, "strings-row",
+                                  "row sets gauges complaint", NULL);
 
-  g_object_set_data_full (G_OBJECT (row), "own", self, g_free);
-  self->bench = sl_keep (row, bench);
-  g_action_map_add_action_entries (G_ACTION_MAP (group), &fit, 1, bench);
-  gtk_widget_insert_action_group (row, "strings", G_ACTION_GROUP (group));
+  sl_add_actions (self->row, "strings", &fit, 1, bench);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->sets), list_sets, bench, NULL);
   sl_typed_bind (self->gauges, take, self);
-  return row;
+  return self->row;
 }

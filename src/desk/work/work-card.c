@@ -54,8 +54,8 @@ struct _SlWorkCard
   GtkBox parent_instance;
 
   /* of the template, in the order they are bound in */
-  GtkWidget *number, *title, *clear, *summary, *tick, *word, *word_text, *level_line, *level, *effect, *reason,
-      *history, *body;
+  GtkWidget *number, *title, *clear, *summary, *tick, *word, *word_text, *level_line, *level, *effect, *gate,
+      *gate_text, *gate_pass, *reason, *history, *care, *care_button, *care_brief, *care_whole, *body;
 
   /* owned widgets */
   GtkWidget *strings; /* string by string only */
@@ -64,12 +64,13 @@ struct _SlWorkCard
   GtkWidget *amount, *amount_treble; /* the second where there are two ends */
   GtkWidget *turns, *turns_line;     /* the rod only */
   GtkWidget *passes;                 /* what is cut only */
-  GtkWidget *gate, *again, *care;    /* made when they first apply */
+  GtkWidget *again;                  /* made when it first applies */
 
   SlBench *bench; /* owned */
   SlOperationKind kind;
-  SlBound bound; /* of the amount on this instrument */
-  int string;    /* chosen in this card; 0 where the operation has none */
+  SlBound bound;  /* of the amount on this instrument */
+  int string;     /* chosen in this card; 0 where the operation has none */
+  SlGate kept_by; /* what is shown to keep it from being done */
   gboolean updating;
 };
 
@@ -124,6 +125,12 @@ on_tick (SlWorkCard *self)
   sl_edit_set_done (self->bench, self->kind, done);
   if (word != NULL)
     sl_scroll_to (self->word, FALSE);
+}
+
+static void
+on_pass (SlWorkCard *self)
+{
+  sl_edit_pass_gate (self->bench, self->kept_by, TRUE);
 }
 
 static void
@@ -310,37 +317,42 @@ show_reason (SlWorkCard *self, const SlTextStyle *style)
   sl_set_remark (self->reason, text);
 }
 
-/* What keeps the work from being done: of the string that is looked at, else of the first that something keeps. */
+/* What keeps the work from being done, and what opens it: of the string that is looked at, else of the first that
+ * something keeps. A gate that is told at length on a card above is only named. */
 static void
 show_gate (SlWorkCard *self, guint *told)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlPass *passes = sl_bench_get_passes (self->bench);
   const GArray *plan = plan_of (self);
-  const SlOperation *found = NULL;
-  const SlPass *pass = NULL;
+  const char *opens = NULL;
+  SlGate gate = SL_GATE_NONE;
+  g_autofree char *brief = NULL;
 
   for (guint i = 0; plan != NULL && i < plan->len; i++)
     {
       const SlOperation *operation = &g_array_index (plan, SlOperation, i);
       const gboolean looked_at = self->strings != NULL && operation->string == self->string;
+      const char *text = operation->kind == self->kind && operation->done == NULL
+                             ? sl_pass_text (analysis, operation, &passes[i])
+                             : NULL;
 
-      if (operation->kind != self->kind || operation->done != NULL ||
-          sl_pass_text (analysis, operation, &passes[i]) == NULL || (found != NULL && !looked_at))
+      if (text == NULL || (opens != NULL && !looked_at))
         continue;
-      found = operation;
-      pass = &passes[i];
+      opens = text;
+      gate = passes[i].gate;
     }
-  if (found != NULL && self->gate == NULL)
-    {
-      self->gate = sl_gate_line_new (self->bench);
-      gtk_box_insert_child_after (GTK_BOX (self->body), self->gate, self->effect);
-    }
-  if (self->gate == NULL)
+  gtk_widget_set_visible (self->gate, opens != NULL);
+  if (opens == NULL)
     return;
-  sl_gate_line_update (self->gate, found, pass, found != NULL && (*told >> pass->gate & 1) != 0);
-  if (found != NULL && pass->gate != SL_GATE_NONE)
-    *told |= 1u << pass->gate;
+  /* Translators: what keeps a step from being done: "the rod", "the air" */
+  brief = g_strdup_printf (_ ("Held back, as above: %s"), sl_gate_title (gate));
+  sl_label_set (self->gate_text, (*told >> gate & 1) != 0 ? brief : opens);
+  sl_name_as (self->gate_pass, _ ("Go on all the same: pass over %s"), sl_gate_title (gate));
+  gtk_widget_set_visible (self->gate_pass, gate != SL_GATE_NONE);
+  self->kept_by = gate;
+  if (gate != SL_GATE_NONE)
+    *told |= 1u << gate;
 }
 
 /* What it opens follows it by itself. */
@@ -352,39 +364,23 @@ on_caution_toggled (GtkToggleButton *button)
 }
 
 /* A short caution with its icon that opens into the whole sentence. */
-static GtkWidget *
-new_caution (const char *brief, const char *whole)
-{
-  struct
-  {
-    GtkWidget *box, *button, *brief, *whole;
-  } line;
-  GtkWidget *box = sl_build ("caution", &line, 0, 3 * sizeof (GtkWidget *), "box button brief whole",
-                             SL_CALL (on_caution_toggled), NULL);
-
-  gtk_label_set_text (GTK_LABEL (line.brief), brief);
-  gtk_label_set_text (GTK_LABEL (line.whole), whole);
-  sl_set_accessible_label (line.button, brief);
-  gtk_widget_set_tooltip_text (line.button, whole);
-  on_caution_toggled (GTK_TOGGLE_BUTTON (line.button));
-  return box;
-}
-
 static void
 show_care (SlWorkCard *self, gboolean applies)
 {
-  if (applies && self->care == NULL)
+  if (applies && !gtk_widget_get_visible (self->care))
     {
       /* that figures are advice is said once a visit */
       const guint cautions = sl_operation_cautions (instrument_of (self), self->kind) & ~(1u << SL_CAUTION_JUDGEMENT);
       g_autofree char *whole = sl_cautions_text (cautions, " ");
+      const char *brief =
+          self->kind == SL_OP_TURN_ROD ? _ ("Slacken the strings first") : _ ("Dust: extraction, respirator");
 
-      self->care = new_caution (
-          self->kind == SL_OP_TURN_ROD ? _ ("Slacken the strings first") : _ ("Dust: extraction, respirator"), whole);
-      gtk_box_append (GTK_BOX (self->body), self->care);
+      sl_label_set (self->care_brief, brief);
+      sl_label_set (self->care_whole, whole);
+      sl_set_accessible_label (self->care_button, brief);
+      gtk_widget_set_tooltip_text (self->care_button, whole);
     }
-  if (self->care != NULL)
-    gtk_widget_set_visible (self->care, applies);
+  gtk_widget_set_visible (self->care, applies);
 }
 
 /* Work that was done since the readings wants reading. */
@@ -540,9 +536,12 @@ build_amounts (SlWorkCard *self)
 static void
 sl_work_card_class_init (SlWorkCardClass *class)
 {
-  sl_template_bind (class, "work-card", SL_MEMBERS (SlWorkCard, number, body),
-                    "number title clear summary tick word word_text level_line level effect reason history body",
-                    SL_CALL (on_clear), SL_CALL (on_tick), SL_CALL (on_level), SL_CALL (sl_work_card_tick), NULL);
+  sl_template_bind (
+      class, "work-card", SL_MEMBERS (SlWorkCard, number, body),
+      "number title clear summary tick word word_text level_line level effect gate gate_text gate_pass reason "
+      "history care care_button care_brief care_whole body",
+      SL_CALL (on_caution_toggled), SL_CALL (on_pass), SL_CALL (on_clear), SL_CALL (on_tick), SL_CALL (on_level),
+      SL_CALL (sl_work_card_tick), NULL);
 }
 
 static void

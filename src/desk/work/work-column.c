@@ -9,9 +9,6 @@
 #include "desk/work/parts.h"
 #include "desk/work/work-card.h"
 
-#define SL_TYPE_WORK_COLUMN (sl_work_column_get_type ())
-G_DECLARE_FINAL_TYPE (SlWorkColumn, sl_work_column, SL, WORK_COLUMN, GtkBox)
-
 #define LEAST_PART_HEIGHT 150
 #define CARDS_SHARE 0.6 /* of the height to share out */
 
@@ -25,23 +22,19 @@ static const SlOperationKind order[] = { SL_OP_REPLACE_FRETS,   SL_OP_LEVEL_FRET
 #define N_CARDS G_N_ELEMENTS (order)
 
 /* What the work does stays in sight whichever card is worked on; the first notices are above all cards. */
-struct _SlWorkColumn
+typedef struct
 {
-  GtkBox parent_instance;
+  SlBench *bench;
 
-  /* of the template, in the order they are bound in */
-  GtkWidget *propose, *paned, *above, *steps, *first, *below;
-  GtkWidget *notices[N_CARDS + 1]; /* before each card, and after all */
-  GtkWidget *cards[N_CARDS];       /* NULL until it first applies */
+  GtkWidget *column, *propose, *paned, *above, *steps, *first, *below; /* bound in this order */
+  GtkWidget *notices[N_CARDS + 1];                                     /* before each card, and after all */
+  GtkWidget *cards[N_CARDS];                                           /* NULL until it first applies */
   GtkWidget *bench_steps;
 
   /* owned */
-  SlBench *bench;
   char *shown_notices; /* what the notices say, to build them again only when that changes */
   char *air; /* what is said of the air, which an instrument's whole history is worked out for: NULL until said */
-};
-
-G_DEFINE_FINAL_TYPE (SlWorkColumn, sl_work_column, GTK_TYPE_BOX)
+} WorkColumn;
 
 /* What is said in a notice, and how it looks. */
 typedef enum
@@ -53,8 +46,9 @@ typedef enum
 
 /* One click, one step of undo; what is proposed then has the finding no more. */
 static void
-on_offer (GtkWidget *button, SlWorkColumn *self)
+on_offer (GtkWidget *button)
 {
+  WorkColumn *self = sl_part_of (button);
   const GArray *findings = sl_bench_get_proposal (self->bench)->findings;
   const guint i = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "finding"));
   SlOperation offer;
@@ -69,7 +63,7 @@ on_offer (GtkWidget *button, SlWorkColumn *self)
 
 /* The button that plans what would meet the finding, where one step does. */
 static void
-show_offer (SlWorkColumn *self, GtkWidget *button, GtkWidget *label, guint finding)
+show_offer (WorkColumn *self, GtkWidget *button, GtkWidget *label, guint finding)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -86,13 +80,13 @@ show_offer (SlWorkColumn *self, GtkWidget *button, GtkWidget *label, guint findi
   sl_set_accessible_label (button, text);
   gtk_widget_set_visible (button, TRUE);
   g_object_set_data (G_OBJECT (button), "finding", GUINT_TO_POINTER (finding));
-  g_signal_connect_object (button, "clicked", G_CALLBACK (on_offer), self, 0);
+  g_signal_connect (button, "clicked", G_CALLBACK (on_offer), NULL);
   sl_operation_clear (&offer);
 }
 
 /* @finding: its place in what is proposed; −1: it is none. */
 static void
-add_notice (SlWorkColumn *self, GtkWidget *box, NoticeKind kind, const char *text, int finding)
+add_notice (WorkColumn *self, GtkWidget *box, NoticeKind kind, const char *text, int finding)
 {
   static const char *const icons[] = { "dialog-warning-symbolic", "dialog-question-symbolic", "emblem-ok-symbolic" };
   static const char *const classes[] = { "sl-warn", "sl-doubt", "sl-good" };
@@ -113,7 +107,7 @@ add_notice (SlWorkColumn *self, GtkWidget *box, NoticeKind kind, const char *tex
 
 /* Where a finding stands: above the card of the step it is to be dealt with before. */
 static GtkWidget *
-place_of (SlWorkColumn *self, const SlProposal *proposal, const SlFinding *finding)
+place_of (WorkColumn *self, const SlProposal *proposal, const SlFinding *finding)
 {
   guint card = 0;
 
@@ -134,8 +128,8 @@ has_pending (const SlVisit *visit)
 }
 
 static void
-fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *texts, gboolean singular,
-              gboolean unread, const char *nothing)
+fill_notices (WorkColumn *self, const SlProposal *proposal, const GPtrArray *texts, gboolean singular, gboolean unread,
+              const char *nothing)
 {
   sl_empty_box (self->first);
   for (guint i = 0; i <= N_CARDS; i++)
@@ -161,14 +155,14 @@ fill_notices (SlWorkColumn *self, const SlProposal *proposal, const GPtrArray *t
 
 /* Planned work changes nothing of the air. */
 static void
-forget_air (SlWorkColumn *self)
+forget_air (GtkWidget *column)
 {
-  g_clear_pointer (&self->air, g_free);
+  g_clear_pointer (&((WorkColumn *) sl_part_of (column))->air, g_free);
 }
 
 /* Of the proposal's findings, @n from @first on, alike but for the string. */
 static char *
-say (SlWorkColumn *self, const SlProposal *proposal, guint first, guint n)
+say (WorkColumn *self, const SlProposal *proposal, guint first, guint n)
 {
   const SlFinding *finding = &g_array_index (proposal->findings, SlFinding, first);
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -182,7 +176,7 @@ say (SlWorkColumn *self, const SlProposal *proposal, guint first, guint n)
 }
 
 static void
-show_notices (SlWorkColumn *self)
+show_notices (WorkColumn *self)
 {
   const SlProposal *proposal = sl_bench_get_proposal (self->bench);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
@@ -211,7 +205,7 @@ show_notices (SlWorkColumn *self)
 
 /* What the instrument hasn't, and what is seldom done, has a card only where a plan has such work. Makes it then. */
 static gboolean
-card_applies (SlWorkColumn *self, guint i, const SlOpCount *count)
+card_applies (WorkColumn *self, guint i, const SlOpCount *count)
 {
   const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
   const gboolean usual = !sl_work_card_is_seldom (order[i]) && (instrument->work >> order[i] & 1) != 0,
@@ -229,7 +223,7 @@ card_applies (SlWorkColumn *self, guint i, const SlOpCount *count)
 
 /* Bench steps stand last, but before all until the instrument has settled and is read again. */
 static void
-place_bench_steps (SlWorkColumn *self)
+place_bench_steps (WorkColumn *self)
 {
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   GtkWidget *after = sl_bench_get_analysis (self->bench)->air.settling ? self->first : self->notices[N_CARDS];
@@ -242,8 +236,9 @@ place_bench_steps (SlWorkColumn *self)
 }
 
 static void
-update (SlWorkColumn *self)
+update (GtkWidget *column)
 {
+  WorkColumn *self = sl_part_of (column);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   gboolean dust_said = FALSE;
@@ -269,14 +264,64 @@ update (SlWorkColumn *self)
     }
 }
 
+/* ---- gates that were passed on purpose stay in sight, with a way to take that back ---- */
+
 static void
-sl_work_column_finalize (GObject *object)
+on_back (GtkWidget *button)
 {
-  SlWorkColumn *self = SL_WORK_COLUMN (object);
+  sl_edit_pass_gate (g_object_get_data (G_OBJECT (button), "bench"),
+                     (SlGate) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "gate")), FALSE);
+}
+
+static GtkWidget *
+passed_new (SlBench *bench, SlGate gate)
+{
+  GtkWidget *which, *back, *line = sl_built_new ("work.ui", "passed", "which", &which, "back", &back, NULL);
+
+  sl_label_say (which, _ ("Passed over on purpose: %s."), sl_gate_title (gate));
+  sl_name_as (back, _ ("Take it back: heed %s again"), sl_gate_title (gate));
+  g_object_set_data (G_OBJECT (back), "gate", GINT_TO_POINTER (gate));
+  g_object_set_data (G_OBJECT (back), "bench", bench);
+  g_signal_connect (back, "clicked", G_CALLBACK (on_back), NULL);
+  return line;
+}
+
+/* A line for each gate, in the order of SlGate. */
+static void
+show_passed (GtkWidget *box)
+{
+  const SlVisit *visit = sl_bench_get_visit (g_object_get_data (G_OBJECT (box), "bench"));
+  const guint64 passed = visit == NULL ? 0 : visit->passed;
+  int gate = SL_GATE_NONE + 1;
+
+  gtk_widget_set_visible (box, passed != 0);
+  for (GtkWidget *line = gtk_widget_get_first_child (box); line != NULL; line = gtk_widget_get_next_sibling (line))
+    gtk_widget_set_visible (line, (passed >> gate++ & 1) != 0);
+}
+
+static GtkWidget *
+passed_gates_new (SlBench *bench)
+{
+  GtkWidget *box = sl_built_new ("work.ui", "passed_gates", NULL);
+
+  g_object_set_data (G_OBJECT (box), "bench", sl_keep (box, bench));
+  for (int gate = SL_GATE_NONE + 1; gate < SL_N_GATES; gate++)
+    gtk_box_append (GTK_BOX (box), passed_new (bench, (SlGate) gate));
+  show_passed (box);
+  sl_bench_follow (bench, SL_CHANGED_PLAN | SL_CHANGED_VISIT, G_CALLBACK (show_passed), box);
+  return box;
+}
+
+/* ---- the column ---- */
+
+static void
+work_column_free (gpointer data)
+{
+  WorkColumn *self = data;
 
   g_free (self->shown_notices);
   g_free (self->air);
-  G_OBJECT_CLASS (sl_work_column_parent_class)->finalize (object);
+  g_free (self);
 }
 
 /* The table gets what it needs of the height, where that leaves the cards the larger share; all else is theirs. */
@@ -295,47 +340,35 @@ on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
                                most + LEAST_PART_HEIGHT - sl_natural_height (below, gtk_widget_get_width (below))));
 }
 
-static void
-sl_work_column_class_init (SlWorkColumnClass *class)
-{
-  G_OBJECT_CLASS (class)->finalize = sl_work_column_finalize;
-  sl_template_bind (class, "work-column", SL_MEMBERS (SlWorkColumn, propose, below),
-                    "propose paned above steps first below", SL_CALL (on_height_known), NULL);
-}
-
-static void
-sl_work_column_init (SlWorkColumn *self)
-{
-  gtk_widget_init_template (GTK_WIDGET (self));
-  sl_name_scrolled (self->above, _ ("Work"));
-  sl_name_scrolled (self->below, _ ("What it does"));
-  sl_name_paned (self->paned, _ ("Work and what it does"));
-}
-
 GtkWidget *
 sl_work_column_new (SlBench *bench)
 {
-  SlWorkColumn *self = g_object_new (SL_TYPE_WORK_COLUMN, NULL);
+  WorkColumn *self = sl_part_new (bench, SL_PART (WorkColumn, column, below), work_column_free, "work-column",
+                                  "column propose paned above steps first below", SL_CALL (on_height_known), NULL);
 
-  self->bench = sl_keep (self, bench);
+  sl_name_scrolled (self->above, _ ("Work"));
+  sl_name_scrolled (self->below, _ ("What it does"));
+  sl_name_paned (self->paned, _ ("Work and what it does"));
   g_signal_connect_object (self->propose, "clicked", G_CALLBACK (sl_bench_propose_plan), bench, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (self->steps), sl_passed_gates_new (bench));
+  gtk_box_append (GTK_BOX (self->steps), passed_gates_new (bench));
   for (guint i = 0; i <= N_CARDS; i++)
     sl_box_add (self->steps, self->notices[i] = sl_built_new ("work.ui", "notices", NULL), NULL);
   self->bench_steps = sl_bench_steps_new (bench);
   gtk_box_append (GTK_BOX (self->steps), self->bench_steps);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->below), sl_results_table_new (bench));
-  sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS, G_CALLBACK (forget_air), self);
-  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update), self);
-  update (self);
-  return GTK_WIDGET (self);
+  sl_bench_follow (bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS, G_CALLBACK (forget_air),
+                   self->column);
+  sl_bench_follow (bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING, G_CALLBACK (update),
+                   self->column);
+  update (self->column);
+  return self->column;
 }
 
 /* Which card has the keyboard; −1: none. */
 static int
-card_with_focus (SlWorkColumn *self)
+card_with_focus (WorkColumn *self)
 {
-  GtkWidget *focus = gtk_root_get_focus (gtk_widget_get_root (GTK_WIDGET (self)));
+  GtkWidget *focus = gtk_root_get_focus (gtk_widget_get_root (self->column));
 
   for (int i = 0; focus != NULL && i < (int) N_CARDS; i++)
     if (self->cards[i] != NULL && gtk_widget_is_ancestor (focus, self->cards[i]))
@@ -346,7 +379,7 @@ card_with_focus (SlWorkColumn *self)
 void
 sl_work_column_jump (GtkWidget *column, gboolean back)
 {
-  SlWorkColumn *self = SL_WORK_COLUMN (column);
+  WorkColumn *self = sl_part_of (column);
   const int n = N_CARDS, from = card_with_focus (self);
 
   for (int k = 1; k <= n; k++)
@@ -361,7 +394,7 @@ sl_work_column_jump (GtkWidget *column, gboolean back)
 void
 sl_work_column_tick (GtkWidget *column)
 {
-  SlWorkColumn *self = SL_WORK_COLUMN (column);
+  WorkColumn *self = sl_part_of (column);
   const int card = card_with_focus (self);
 
   if (card >= 0)
