@@ -196,6 +196,7 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
+  g_log_set_always_fatal (G_LOG_FATAL_MASK | G_LOG_LEVEL_CRITICAL); /* no warning of GStreamer: see tests/meson.build */
   g_test_add ("/heard/recording", Case, NULL, set_up, test_recording, tear_down);
   if (g_getenv ("SL_SOUND_SERVER") != NULL)
     g_test_add ("/heard/server", Case, NULL, set_up, test_server, tear_down);

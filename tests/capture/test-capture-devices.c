@@ -344,6 +344,7 @@ main (int argc, char **argv)
   g_autoptr (GError) error = NULL;
 
   g_test_init (&argc, &argv, NULL);
+  g_log_set_always_fatal (G_LOG_FATAL_MASK | G_LOG_LEVEL_CRITICAL); /* no warning of GStreamer: see tests/meson.build */
   folder = g_dir_make_tmp ("capture-XXXXXX", &error);
   g_assert_no_error (error);
   tone = g_build_filename (folder, "tone.wav", NULL);

@@ -475,6 +475,7 @@ main (int argc, char **argv)
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
   g_test_init (&argc, &argv, NULL);
+  g_log_set_always_fatal (G_LOG_FATAL_MASK | G_LOG_LEVEL_CRITICAL); /* no warning of GStreamer: see tests/meson.build */
   g_option_context_add_main_entries (context, options, NULL);
   g_assert_true (g_option_context_parse (context, &argc, &argv, NULL));
   if (pictures != NULL) /* in any language */
