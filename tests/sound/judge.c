@@ -103,7 +103,8 @@ figures (const GArray *verdicts, Figure figure, int index)
       if (index < 0 || v->index == index)
         g_array_append_val (out, x);
     }
-  qsort (out->data, out->len, sizeof (double), by_size);
+  if (out->len > 0)
+    qsort (out->data, out->len, sizeof (double), by_size);
   return out;
 }
 
