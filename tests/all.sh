@@ -29,10 +29,10 @@ need_packages $build_packages $test_packages || give_up "The packages needed can
 # A build that is tested quickly, or the one that is shipped; its precompiled headers could hide one that is missing.
 if [ -n "$full" ]; then
   plain=build-full plain_options='-Dbuildtype=debugoptimized -Db_pch=false' sanitized=build-full-sanitized counting=build-full-coverage
-  sanitized_target=all plain_suites='' rounds=10 sanitized_rounds=1
+  sanitized_target=all plain_suites='' sanitized_suites='' rounds=10 sanitized_rounds=1
 else
   plain=build-tests plain_options='-Doptimization=0 -Ddebug=false' sanitized=build-sanitized
-  sanitized_target=below-window plain_suites='--no-suite full' rounds=1 sanitized_rounds=0.25
+  sanitized_target=below-window plain_suites='--no-suite full' sanitized_suites='--no-suite figures' rounds=1 sanitized_rounds=0.25
 fi
 export LC_ALL=C.UTF-8 LANGUAGE= PYTHONDONTWRITEBYTECODE=1
 # Tests of the window mostly wait for it, so more of them run than there are cores.
@@ -139,7 +139,7 @@ export LSAN_OPTIONS="suppressions=$PWD/tests/lsan.supp:print_suppressions=0"
 export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
 export G_SLICE=always-malloc
 export ASAN_OPTIONS=$ASAN_OPTIONS:detect_leaks=$leaks
-run "Tests with sanitizers" $sanitized testlog --num-processes $cores --no-suite lint --no-suite install --no-suite desk
+run "Tests with sanitizers" $sanitized testlog --num-processes $cores --no-suite lint --no-suite install --no-suite desk $sanitized_suites
 # GTK, its link to assistive technology and its printing keep memory in their own threads until the end: leaks are looked for below the window only.
 # Stacks are unwound fast then. Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
 # Nor does it take the window at every size.
