@@ -10,9 +10,10 @@
 #define ENOUGH_CENTS 0.1
 #define LEAST_S 2.0
 #define MOST_S 2.5
-#define LEAST_PARTIALS 2 /* one alone may be anything */
-#define HOLD_S 1.0       /* what was taken stays shown */
-#define PIECE_S 0.05     /* sound is heard in pieces, so that no state is passed over */
+#define LEAST_PARTIALS 2  /* one alone may be anything */
+#define HOLD_S 1.0        /* what was taken stays shown */
+#define PIECE_S 0.05      /* sound is heard in pieces, so that no state is passed over */
+#define TOLD_EVERY_S 0.04 /* of the sound: no oftener is it drawn */
 #define SILENT_DB -90.0
 #define AGAIN_S 2 /* a device that went is looked for */
 
@@ -273,13 +274,13 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
   const gsize piece = MAX (1, (gsize) (PIECE_S * rate));
   g_autoptr (SlListen) held = g_object_ref (self);
 
-  self->same = TRUE;
   if (self->listener == NULL || rate != self->rate)
     {
       g_clear_pointer (&self->listener, sl_listener_free);
       self->listener = sl_listener_new (rate, sl_listen_get_expected (self));
       self->rate = rate;
       self->clock = 0;
+      self->told_at = -TOLD_EVERY_S;
       self->onset = -1;
       expect (self, self->at);
       await (self);
@@ -303,8 +304,11 @@ sl_listen_hear (SlListen *self, const float *samples, gsize n, double rate)
 
   if (muted ? self->advice == NULL && self->state == SL_LISTEN_WAITING : g_strcmp0 (self->advice, _ (muted_text)) == 0)
     advise (self, muted ? g_strdup (_ (muted_text)) : NULL);
+  if (self->clock < self->told_at + TOLD_EVERY_S)
+    return;
   g_signal_emit (self, changed_signal, 0);
-  self->same = FALSE;
+  self->told_at = self->clock;
+  self->same = TRUE;
 }
 
 /* ---- where it comes from ---- */
@@ -455,6 +459,7 @@ on_bench (SlListen *self)
 {
   list_places (self);
   self->at = MIN (self->at, self->places->len);
+  self->same = FALSE;
   g_signal_emit (self, changed_signal, 0);
 }
 
@@ -462,6 +467,7 @@ static void
 on_notes (SlListen *self)
 {
   expect (self, self->at);
+  self->same = FALSE;
   g_signal_emit (self, changed_signal, 0);
 }
 

@@ -54,13 +54,13 @@ struct _SlListen
   float *columns;
   gboolean on;
   guint again_id;
-  double rate, clock; /* s heard since the listener began */
-  SlQuestion alone;   /* of SL_LISTEN_ASKED */
-  int then;           /* the place to go on at when the open string was heard; −1: the next */
-  double onset;       /* of the pluck heard last; −1: none */
-  gboolean over;      /* it was taken, or is not for what is asked */
-  double taken_at;
-  gboolean untold; /* that it was taken */
+  double rate, clock;       /* s heard since the listener began */
+  SlQuestion alone;         /* of SL_LISTEN_ASKED */
+  int then;                 /* the place to go on at when the open string was heard; −1: the next */
+  double onset;             /* of the pluck heard last; −1: none */
+  gboolean over;            /* it was taken, or is not for what is asked */
+  double taken_at, told_at; /* by the clock */
+  gboolean untold;          /* that it was taken */
 };
 
 SlListen *sl_listen_new (SlBench *bench);
