@@ -347,6 +347,10 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
                                  "Work on the twist (levelling the board, heat) would."),
                               length (say, v[0]), length (say, v[1]));
     case SL_FINDING_CREST_MOVE:
+      if (finding->string > 0)
+        return g_strdup_printf (_ ("Pitch can't be met, because the break point of string %d would move by %s on a "
+                                   "saddle %s thick; a true string, a thicker saddle or a moved slot would."),
+                                finding->string, length (say, v[0]), length (say, v[1]));
       return g_strdup_printf (_ ("Pitch can't be met, because the break points would lie %s apart on a saddle %s "
                                  "thick; a thicker saddle or a moved slot would."),
                               length (say, v[0]), length (say, v[1]));

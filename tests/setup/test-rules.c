@@ -422,6 +422,21 @@ test_crest_moves (void)
                sqrt (0.1 * 0.1 / 12 + 0.5 * 0.5 / 3 + 1) * 632 * G_LN2 / 1200, 1e-3);
   assert_near (g_array_index (c.proposal.steps, SlStep, 1).pass.u,
                sqrt (0.1 * 0.1 / 12 + 0.5 * 0.5 / 3) * 632 * G_LN2 / 1200, 1e-3);
+  g_assert_cmpuint (c.proposal.findings->len, ==, 0);
+  /* 12 cents on string 5 would be 4.4 mm: farther than a saddle of 2.5 mm has room for, wherever on it it breaks
+   * now; with length screws there is room */
+  test_add (&c.set, SL_READ_PITCH, 5, 12, SL_HELD_DEFAULT, 12);
+  case_propose (&c);
+  g_assert_cmpuint (c.proposal.findings->len, ==, 1);
+  const SlFinding *far = &g_array_index (c.proposal.findings, SlFinding, 0);
+  g_assert_cmpint (far->kind, ==, SL_FINDING_CREST_MOVE);
+  g_assert_cmpint (far->string, ==, 5);
+  assert_near (far->values[0], 12 * 632 * G_LN2 / 1200, 0.06);
+  c.in.length_screw_pitch = 0.7;
+  case_propose (&c);
+  g_assert_cmpuint (c.proposal.findings->len, ==, 0);
+  c.in.length_screw_pitch = NAN;
+  g_array_set_size (c.set.readings, c.set.readings->len - 1);
   /* one that may be 5 cents off, u = 2.89, U = 5.8, can't tell */
   test_add_tool (&c.set, SL_TOOL_PITCH, 0.1, 5);
   case_propose (&c);

@@ -159,6 +159,9 @@ test_findings (void)
       "Mean relief of 0.15 mm can't be met, because one side would bow backward: it stays at 0.20 mm. Work on the "
       "twist "
       "(levelling the board, heat) would." },
+    { { SL_FINDING_CREST_MOVE, .string = 3, .values = { 4.5, 2.5 } },
+      "Pitch can't be met, because the break point of string 3 would move by 4.50 mm on a saddle 2.50 mm thick; a true "
+      "string, a thicker saddle or a moved slot would." },
     { { SL_FINDING_CREST_MOVE, .values = { 2.8, 2.4 } },
       "Pitch can't be met, because the break points would lie 2.80 mm apart on a saddle 2.40 mm thick; a thicker "
       "saddle "

@@ -309,8 +309,8 @@ propose_shift (SlProposing *p)
 void
 sl_propose_pitch (SlProposing *p)
 {
-  gboolean moved = FALSE;
-  double apart;
+  double farthest = 0, apart;
+  int string = 0;
 
   if (sl_has_work (p->in, SL_OP_SHIFT_BRIDGE))
     propose_shift (p);
@@ -324,13 +324,22 @@ sl_propose_pitch (SlProposing *p)
         continue;
       sl_add_step (p, sl_operation_of (SL_OP_MOVE_CREST, s, pitch.by, NAN),
                    (double[4]){ pitch.read, pitch.left, fabs (pitch.by) / p->in->length_screw_pitch });
-      moved = TRUE;
+      if (fabs (pitch.by) > farthest)
+        {
+          farthest = fabs (pitch.by);
+          string = s;
+        }
     }
-  if (!moved || !p->state.setback_read || !isnan (p->in->length_screw_pitch))
+  if (string == 0 || !isnan (p->in->length_screw_pitch))
     return;
-  if (sl_crests_fit (p->in, p->state.setback, &apart))
+  if (p->state.setback_read ? sl_crests_fit (p->in, p->state.setback, &apart) : farthest <= p->in->saddle_thickness)
     return;
+  if (p->state.setback_read)
+    string = 0; /* it is for all of them */
+  else
+    apart = farthest; /* wherever on the saddle it breaks now */
   sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_CREST_MOVE,
+                                  .string = string,
                                   .amount = apart - p->in->saddle_thickness,
                                   .values = { apart, p->in->saddle_thickness } });
 }

@@ -47,7 +47,7 @@ typedef enum
   SL_FINDING_RELIEF,        /* the rod can't bring the mean to target without a side going below 0 */
   SL_FINDING_RELIEF_UNREAD, /* a turn of the rod has no relief read on one side of it */
   SL_FINDING_ROD_STILL,     /* the rod was turned and relief hardly moved */
-  SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness */
+  SL_FINDING_CREST_MOVE,    /* pitch wants the crest beyond the saddle's thickness; of one string: farther than that */
   SL_FINDING_SUSPECT,       /* a reading disagrees: read again before cutting */
   SL_FINDING_FRET_HEIGHT,   /* levelling leaves a crown below its least height */
   SL_FINDING_TONGUE,        /* the fingerboard extension rises */
