@@ -204,6 +204,23 @@ test_make_saddle (void)
 
 /* ---- zero fret ---- */
 
+/* Bit by bit, but for what no member fills between two figures. */
+static void
+assert_same_figures (const SlFigures *a, const SlFigures *b)
+{
+  const gsize figures = offsetof (SlFigures, core_stress_share);
+
+  g_assert_cmpuint (figures % sizeof (SlFigure), ==, 0);
+  for (gsize i = 0; i < figures; i += sizeof (SlFigure))
+    {
+      const SlFigure *x = (const void *) ((const char *) a + i), *y = (const void *) ((const char *) b + i);
+
+      g_assert_cmpmem (x, offsetof (SlFigure, basis), y, offsetof (SlFigure, basis));
+      g_assert_cmpint (x->basis, ==, y->basis);
+    }
+  g_assert_cmpmem ((const char *) a + figures, sizeof *a - figures, (const char *) b + figures, sizeof *b - figures);
+}
+
 /* A string on a crown and one in a slot of the same height are the same string. */
 static void
 test_zero_fret_is_a_nut (void)
@@ -225,7 +242,7 @@ test_zero_fret_is_a_nut (void)
       sl_instrument_from_profile (profile, &in);
       g_assert_cmpint (in.nut_kind, ==, SL_NUT_ZERO_FRET);
       sl_figures (&in, &state, NULL, NULL, &shop, zero);
-      g_assert_cmpmem (slotted, sizeof *slotted, zero, sizeof *zero);
+      assert_same_figures (slotted, zero);
     }
 }
 
