@@ -73,6 +73,11 @@ gboolean sl_file_is (GFile *a, GFile *b);
 /* Whether a file's name has the ending of a profile, in whichever case. */
 gboolean sl_document_has_name (const char *name);
 
+/* The folder that the photographs of the profile in @file lie in, there or not: "NAME.photos" beside "NAME.sidelong".
+ */
+#define SL_DOCUMENT_PHOTOS ".photos"
+GFile *sl_document_photos (GFile *file);
+
 /* Parses and validates a whole text (XSD, then ranges and sense). Returns the profile, or NULL with at least one fault
  * in @faults, in line order. */
 SlProfile *sl_document_parse (const char *text, gsize length, GPtrArray *faults);

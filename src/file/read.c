@@ -27,6 +27,17 @@ sl_document_has_name (const char *name)
   return length > ending && g_ascii_strcasecmp (name + length - ending, SL_DOCUMENT_EXTENSION) == 0;
 }
 
+GFile *
+sl_document_photos (GFile *file)
+{
+  g_autofree char *name = g_file_get_basename (file), *full = NULL;
+  g_autoptr (GFile) parent = g_file_get_parent (file);
+  if (sl_document_has_name (name))
+    name[strlen (name) - strlen (SL_DOCUMENT_EXTENSION)] = '\0';
+  full = g_strconcat (name, SL_DOCUMENT_PHOTOS, NULL);
+  return g_file_get_child (parent != NULL ? parent : file, full);
+}
+
 GPtrArray *
 sl_document_faults_new (void)
 {

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "file/shelf.h"
 
+#include <unistd.h>
+
 #define MOST_TRIES 10000
+#define MOVE_FLAGS (G_FILE_COPY_NO_FALLBACK_FOR_MOVE | G_FILE_COPY_NOFOLLOW_SYMLINKS)
 #define MOST_STEM_BYTES 120 /* with its ending and a number well below the 255 bytes most file systems take */
 
 char *
@@ -36,6 +39,12 @@ child_named (GFile *folder, const char *stem, int number)
   return g_file_get_child (folder, name);
 }
 
+static gboolean
+is_there (GFile *file)
+{
+  return g_file_query_file_type (file, G_FILE_QUERY_INFO_NOFOLLOW_SYMLINKS, NULL) != G_FILE_TYPE_UNKNOWN;
+}
+
 GFile *
 sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancellable *cancellable, GError **error)
 {
@@ -43,8 +52,11 @@ sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancel
 
   for (int number = 1; number <= MOST_TRIES; number++)
     {
-      g_autoptr (GFile) file = child_named (folder, safe, number);
+      g_autoptr (GFile) file = child_named (folder, safe, number), pictures = sl_document_photos (file);
       g_autoptr (GError) inner = NULL;
+
+      if (is_there (pictures)) /* somebody else's */
+        continue;
 
       /* without a stamp the file must not be there: nobody else's is replaced, also if it comes at this moment */
       if (sl_document_save (file, profile, NULL, FALSE, cancellable, &inner))
@@ -93,6 +105,31 @@ save_label (GFile *file, const char *label, GCancellable *cancellable, GError **
   return saved;
 }
 
+/* Moves a profile and its folder of photographs, or neither. Moving without G_FILE_COPY_OVERWRITE fails where a name is
+ * taken. */
+static gboolean
+move_both (GFile *from, GFile *to, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFile) pictures = sl_document_photos (from), target = sl_document_photos (to);
+  const gboolean has_pictures = is_there (pictures);
+
+  if (is_there (target)) /* also where there are none to move: they would be taken for this profile's */
+    {
+      g_autofree char *name = g_file_get_basename (target), *shown = g_filename_display_name (name);
+
+      g_set_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS,
+                   _ ("There is already a folder “%s”, with another profile's pictures"), shown);
+      return FALSE;
+    }
+  if (has_pictures && !g_file_move (pictures, target, MOVE_FLAGS, cancellable, NULL, NULL, error))
+    return FALSE;
+  if (g_file_move (from, to, MOVE_FLAGS, cancellable, NULL, NULL, error))
+    return TRUE;
+  if (has_pictures)
+    g_file_move (target, pictures, MOVE_FLAGS, NULL, NULL, NULL, NULL);
+  return FALSE;
+}
+
 GFile *
 sl_shelf_rename (GFile *file, const char *label, const char *stem, GCancellable *cancellable, GError **error)
 {
@@ -101,33 +138,94 @@ sl_shelf_rename (GFile *file, const char *label, const char *stem, GCancellable 
   g_autoptr (GFile) folder = g_file_get_parent (file);
   g_autoptr (GFile) renamed = g_strcmp0 (safe, before) == 0 ? g_object_ref (file) : child_named (folder, safe, 1);
 
-  /* moving without G_FILE_COPY_OVERWRITE fails where the name is taken */
-  if (renamed != file && !g_file_move (file, renamed, G_FILE_COPY_NO_FALLBACK_FOR_MOVE | G_FILE_COPY_NOFOLLOW_SYMLINKS,
-                                       cancellable, NULL, NULL, error))
+  if (renamed != file && !move_both (file, renamed, cancellable, error))
     return NULL;
   if (label != NULL && !save_label (renamed, label, cancellable, error))
     {
       if (renamed != file)
-        g_file_move (renamed, file, G_FILE_COPY_NO_FALLBACK_FOR_MOVE | G_FILE_COPY_NOFOLLOW_SYMLINKS, NULL, NULL, NULL,
-                     NULL);
+        move_both (renamed, file, NULL, NULL);
       return NULL;
     }
   return g_steal_pointer (&renamed);
 }
 
-gboolean
-sl_shelf_trash (GFile *file, GBytes **kept, GCancellable *cancellable, GError **error)
-{
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, cancellable, NULL);
+/* ---- the trash ----
+ *
+ * A folder in it is found again by what it is (G_FILE_ATTRIBUTE_ID_FILE), which moving does not change. Where trashes
+ * lie, and what goes with a file there: freedesktop.org's Trash specification 1.0, "Trash directories". */
 
-  if (!g_file_trash (file, cancellable, error))
-    return FALSE;
-  *kept = bytes != NULL && g_bytes_get_size (bytes) <= SL_DOCUMENT_MOST_BYTES ? g_steal_pointer (&bytes) : NULL;
+static char *
+id_of (GFile *file)
+{
+  g_autoptr (GFileInfo) info =
+      g_file_query_info (file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NOFOLLOW_SYMLINKS, NULL, NULL);
+
+  return info != NULL ? g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE)) : NULL;
+}
+
+/* Moves the file of that id to @target, out of whichever trash a file beside it came into: the person's own, or one on
+ * its disk; and it is forgotten there. TRUE also where it is in none: it was emptied. */
+static gboolean
+take_from_trash (const char *id, GFile *target, GError **error)
+{
+  g_autoptr (GPtrArray) trashes = g_ptr_array_new_with_free_func (g_free);
+  const char *path = g_file_peek_path (target);
+  g_autofree char *above = g_path_get_dirname (path != NULL ? path : "");
+
+  g_ptr_array_add (trashes, g_build_filename (g_get_user_data_dir (), "Trash", NULL));
+  for (char *end = above + strlen (above); end != NULL; end = strrchr (above, '/'))
+    {
+      *end = '\0';
+      g_ptr_array_add (trashes, g_strdup_printf ("%s/.Trash-%u", above, (unsigned) getuid ()));
+      g_ptr_array_add (trashes, g_strdup_printf ("%s/.Trash/%u", above, (unsigned) getuid ()));
+    }
+  SL_EACH_OF (const char, trash, trashes)
+    {
+      g_autofree char *files = g_build_filename (trash, "files", NULL);
+      g_autoptr (GDir) dir = g_dir_open (files, 0, NULL);
+
+      for (const char *name; dir != NULL && (name = g_dir_read_name (dir)) != NULL;)
+        {
+          g_autoptr (GFile) file = g_file_new_build_filename (files, name, NULL);
+          g_autofree char *its = id_of (file), *info = g_strdup_printf ("%s/info/%s.trashinfo", trash, name);
+
+          if (g_strcmp0 (its, id) == 0)
+            return g_file_move (file, target, MOVE_FLAGS, NULL, NULL, NULL, error) && (unlink (info), TRUE);
+        }
+    }
   return TRUE;
 }
 
 gboolean
-sl_shelf_restore (GFile *file, GBytes *kept, GCancellable *cancellable, GError **error)
+sl_shelf_trash (GFile *file, GBytes **kept, char **pictures, GCancellable *cancellable, GError **error)
 {
-  return sl_file_replace (file, kept, NULL, FALSE, cancellable, error);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, cancellable, NULL);
+  g_autoptr (GFile) folder = sl_document_photos (file);
+  g_autofree char *id = is_there (folder) ? id_of (folder) : NULL;
+
+  if (id != NULL && !g_file_trash (folder, cancellable, error))
+    return FALSE;
+  if (!g_file_trash (file, cancellable, error))
+    {
+      if (id != NULL)
+        take_from_trash (id, folder, NULL);
+      return FALSE;
+    }
+  *kept = bytes != NULL && g_bytes_get_size (bytes) <= SL_DOCUMENT_MOST_BYTES ? g_steal_pointer (&bytes) : NULL;
+  *pictures = g_steal_pointer (&id);
+  return TRUE;
+}
+
+gboolean
+sl_shelf_restore (GFile *file, GBytes *kept, const char *pictures, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFile) folder = sl_document_photos (file);
+
+  if (pictures != NULL && !take_from_trash (pictures, folder, error))
+    return FALSE;
+  if (sl_file_replace (file, kept, NULL, FALSE, cancellable, error))
+    return TRUE;
+  if (pictures != NULL)
+    g_file_trash (folder, NULL, NULL); /* what it is stays the same, so that another try finds it */
+  return FALSE;
 }

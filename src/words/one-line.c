@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "words/one-line.h"
 
+#define MOST_NAMES 5 /* of a list in one message */
+
 /* Marks, embeddings, overrides and isolates of Unicode's bidirectional algorithm (UAX #9, table 4). */
 static gboolean
 turns_direction (gunichar c)
@@ -36,4 +38,14 @@ sl_shown_name (const char *name)
   g_autofree char *shown = g_filename_display_name (name);
 
   return sl_one_line (shown);
+}
+
+char *
+sl_shown_names (const GPtrArray *names)
+{
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (guint i = 0; i < MIN (names->len, MOST_NAMES); i++)
+    g_string_append_printf (list, "%s%s", i > 0 ? ", " : "", (const char *) names->pdata[i]);
+  return names->len > 0 ? sl_shown_name (g_string_append (list, names->len > MOST_NAMES ? ", …" : "")->str) : NULL;
 }

@@ -12,3 +12,7 @@ char *sl_one_line (const char *text);
 
 /* The same of a file's name. */
 char *sl_shown_name (const char *name);
+
+/* Files' names (of char *) as a list of the first few: "fret-3.jpg, nut.jpg". NULL where there are none. Free with
+ * g_free(). */
+char *sl_shown_names (const GPtrArray *names);

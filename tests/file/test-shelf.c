@@ -651,33 +651,97 @@ test_rename (Fixture *f, gconstpointer data)
 static void
 test_restore (Fixture *f, gconstpointer data)
 {
-  g_autofree char *path = maker_write_text (f->folder, "a.sidelong", "<whatever was in it");
-  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autofree char *path = maker_write_text (f->folder, "a.sidelong", "<whatever was in it"), *pictures = NULL;
+  g_autoptr (GFile) file = g_file_new_for_path (path), folder = sl_document_photos (file);
+  g_autofree char *picture = g_build_filename (g_file_peek_path (folder), "nut.jpg", NULL);
   g_autoptr (GBytes) kept = NULL;
   g_autoptr (GError) error = NULL;
+  gboolean trashed;
 
+  g_mkdir_with_parents (g_file_peek_path (folder), 0755);
+  g_assert_true (g_file_set_contents (picture, "nut", -1, NULL));
   g_mkdir_with_parents (g_get_home_dir (), 0700); /* of this test: GIO asks which disk it lies on */
-  if (!sl_shelf_trash (file, &kept, NULL, &error))
+  trashed = sl_shelf_trash (file, &kept, &pictures, NULL, &error);
+  if (!trashed)
     {
-      /* where there is no trash, the file stays */
+      /* where there is no trash, both stay */
       g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED);
       g_assert_true (g_file_query_exists (file, NULL));
+      g_assert_true (g_file_test (picture, G_FILE_TEST_EXISTS));
       g_clear_error (&error);
       kept = g_bytes_new_static ("<whatever was in it", strlen ("<whatever was in it"));
       g_assert_true (g_file_delete (file, NULL, NULL));
     }
   g_assert_false (g_file_query_exists (file, NULL));
+  g_assert_cmpint (trashed, ==, !g_file_test (picture, G_FILE_TEST_EXISTS));
+  g_assert_cmpint (trashed, ==, pictures != NULL);
   g_assert_nonnull (kept);
-  g_assert_true (sl_shelf_restore (file, kept, NULL, &error));
+  if (trashed) /* meanwhile something else took a name: neither comes, and both can come later */
+    {
+      g_autofree char *mine = maker_write_text (f->folder, "a.sidelong", "another");
+
+      g_assert_false (sl_shelf_restore (file, kept, pictures, NULL, &error));
+      g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED);
+      g_assert_false (g_file_query_exists (folder, NULL));
+      g_clear_error (&error);
+      g_assert_cmpint (g_unlink (mine), ==, 0);
+      g_mkdir_with_parents (g_file_peek_path (folder), 0755);
+      g_assert_false (sl_shelf_restore (file, kept, pictures, NULL, &error));
+      g_assert_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
+      g_assert_false (g_file_query_exists (file, NULL));
+      g_clear_error (&error);
+      g_assert_true (g_file_delete (folder, NULL, NULL));
+    }
+  g_assert_true (sl_shelf_restore (file, kept, pictures, NULL, &error));
   g_assert_no_error (error);
   g_autofree char *back = contents (file);
   g_assert_cmpstr (back, ==, "<whatever was in it");
-  /* meanwhile something else took the name: left alone */
+  g_assert_true (g_file_test (picture, G_FILE_TEST_EXISTS));
+  /* the name is taken: left alone */
   g_autoptr (GBytes) other = g_bytes_new_static ("other", 5);
-  g_assert_false (sl_shelf_restore (file, other, NULL, &error));
+  g_assert_false (sl_shelf_restore (file, other, NULL, NULL, &error));
   g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED);
   g_autofree char *still = contents (file);
   g_assert_cmpstr (still, ==, "<whatever was in it");
+  /* out of an emptied trash the profile comes alone */
+  g_clear_error (&error);
+  g_assert_true (g_file_delete (file, NULL, NULL));
+  g_assert_true (sl_shelf_restore (file, kept, "l1:1", NULL, &error));
+  g_assert_no_error (error);
+}
+
+/* The folder of photographs goes with a name, and a name is taken where there is such a folder. */
+static void
+test_rename_photos (Fixture *f, gconstpointer data)
+{
+  g_autoptr (SlProfile) profile = maker_profile (4);
+  g_autoptr (GFile) one = sl_shelf_add (f->file, profile, "one", NULL, NULL), photos = sl_document_photos (one),
+                    orphan = g_file_get_child (f->file, "two.photos"), moved = NULL, now = NULL, added = NULL;
+  g_autofree char *picture = g_build_filename (g_file_peek_path (photos), "nut.jpg", NULL), *label = NULL;
+  g_autoptr (GError) error = NULL;
+
+  g_mkdir_with_parents (g_file_peek_path (photos), 0755);
+  g_mkdir_with_parents (g_file_peek_path (orphan), 0755);
+  g_assert_true (g_file_set_contents (picture, "nut", -1, NULL));
+  g_assert_null (sl_shelf_rename (one, "New label", "two", NULL, &error));
+  g_assert_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
+  g_clear_error (&error);
+  /* both come back where the label can't be given */
+  label = g_strnfill (100000, 'x');
+  g_assert_null (sl_shelf_rename (one, label, "three", NULL, &error));
+  g_assert_nonnull (error);
+  g_clear_error (&error);
+  g_assert_true (g_file_query_exists (one, NULL));
+  g_assert_true (g_file_test (picture, G_FILE_TEST_EXISTS));
+  moved = sl_shelf_rename (one, "New label", "three", NULL, &error);
+  g_assert_no_error (error);
+  now = g_file_get_child (f->file, "three.photos");
+  g_assert_true (g_file_query_exists (now, NULL));
+  g_assert_false (g_file_query_exists (photos, NULL));
+  g_assert_true (g_file_query_exists (orphan, NULL));
+  added = sl_shelf_add (f->file, profile, "two", NULL, NULL);
+  g_autofree char *name = g_file_get_basename (added);
+  g_assert_cmpstr (name, ==, "two 2.sidelong");
 }
 
 /* What can't be written whole leaves no part, which would block the next try. */
@@ -694,12 +758,12 @@ test_restore_without_room (Fixture *f, gconstpointer data)
   small = (struct rlimit){ .rlim_cur = SMALL_FILE, .rlim_max = whole.rlim_max };
   signal (SIGXFSZ, SIG_IGN);
   g_assert_cmpint (setrlimit (RLIMIT_FSIZE, &small), ==, 0);
-  g_assert_false (sl_shelf_restore (file, kept, NULL, &error));
+  g_assert_false (sl_shelf_restore (file, kept, NULL, NULL, &error));
   g_assert_cmpint (setrlimit (RLIMIT_FSIZE, &whole), ==, 0);
   g_assert_nonnull (error);
   g_assert_false (g_file_query_exists (file, NULL));
   g_clear_error (&error);
-  g_assert_true (sl_shelf_restore (file, kept, NULL, &error));
+  g_assert_true (sl_shelf_restore (file, kept, NULL, NULL, &error));
   g_assert_no_error (error);
 }
 
@@ -948,6 +1012,7 @@ main (int argc, char **argv)
   ADD ("stems", test_stems);
   ADD ("add-and-duplicate", test_add_and_duplicate);
   ADD ("rename", test_rename);
+  ADD ("rename-photos", test_rename_photos);
   ADD ("restore", test_restore);
   ADD ("restore-without-room", test_restore_without_room);
   ADD ("background", test_background);

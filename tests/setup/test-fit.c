@@ -441,6 +441,13 @@ test_exposure_u (void)
   assert_near (fit.state.exposure_u[1], 0.1 / sqrt (12) / sqrt (2), 1e-15);
   assert_near (fit.state.exposure_u[5], 0.1 / sqrt (12), 1e-15);
   sl_fit_clear (&fit);
+  /* one with a U of its own has half of that, whatever the tool */
+  g_array_index (set.readings, SlReading, 1).uncertainty = sl_number (0.3);
+  sl_fit (&in, &set, &fit);
+  assert_near (fit.state.exposure_u[0], 0.1 / sqrt (12), 1e-15);
+  assert_near (fit.state.exposure_u[1], hypot (0.1 / sqrt (12), 0.15) / 2, 1e-15);
+  assert_near (fit.state.exposure_u[5], 0.15, 1e-15);
+  sl_fit_clear (&fit);
 }
 
 static void

@@ -78,6 +78,7 @@ test_total (void)
   g_array_unref (visit.plan);
   g_array_unref (visit.checks);
   g_array_unref (visit.charges);
+  g_array_unref (visit.photos);
 }
 
 static void

@@ -51,6 +51,54 @@ test_repeats (void)
   sl_fit_clear (&fit);
 }
 
+/* Variance of the mean of two that are independent, each weighed by 1/u² (the least squares of two lines; Taylor, Error
+ * Analysis, 7.2: from memory). */
+static double
+both_u2 (double u1, double u2)
+{
+  return 1 / (1 / (u1 * u1) + 1 / (u2 * u2));
+}
+
+/* One question read with the set's tool and, with a U of its own, in a photograph: they share nothing. */
+static void
+test_own_uncertainty (void)
+{
+  g_autoptr (SlProfile) profile = test_plain_profile ();
+  g_auto (SlReadingSet) set = test_set (), later = test_set ();
+  const double tool = sqrt (0.02 * 0.02 / 12 + 0.06 * 0.06 / 3), own = 0.1 / 2, coarse = 0.4 / 2,
+               two[] = { 2.31, 2.35 };
+  const double mean_u = sqrt (tool * tool + (two[1] - two[0]) * (two[1] - two[0]) / 2 / 2); /* GUM 4.2.3 */
+  SlInstrument in;
+  SlFit fit, after;
+  SlStringState s;
+  double g[SL_N_P], weighed;
+
+  sl_instrument_from_profile (profile, &in);
+  test_add_tool (&set, SL_TOOL_ACTION, 0.02, 0.06);
+  test_add_tool (&later, SL_TOOL_ACTION, 0.02, 0.06);
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, two[0]);
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, 2.41)->uncertainty = sl_number (2 * own);
+  sl_fit (&in, &set, &fit);
+  sl_state_string (&in, &fit.state, 6, &s);
+  sl_gap_gradient (&s, 0, 12, g);
+  weighed = both_u2 (tool, own) * (two[0] / (tool * tool) + 2.41 / (own * own));
+  assert_near (sl_gap (&s, 0, 12), weighed, 1e-9);
+  assert_near (sl_string_u (&s, g), sqrt (both_u2 (tool, own)), 1e-9);
+  sl_fit_clear (&fit);
+  /* repeats with the tool share its error, and only they do */
+  test_add (&set, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, two[1]);
+  sl_fit (&in, &set, &fit);
+  sl_state_string (&in, &fit.state, 6, &s);
+  assert_near (sl_string_u (&s, g), sqrt (both_u2 (mean_u, own)), 1e-9);
+  /* later in the visit: a coarse one out of a photograph adds to what the tool said, and takes nothing from it */
+  test_add (&later, SL_READ_ACTION, 6, 12, SL_HELD_OPEN, two[0])->uncertainty = sl_number (2 * coarse);
+  sl_fit_after (&in, &later, &fit, NULL, &after);
+  sl_state_string (&in, &after.state, 6, &s);
+  assert_near (sl_string_u (&s, g), sqrt (both_u2 (sqrt (both_u2 (mean_u, own)), coarse)), 1e-9);
+  sl_fit_clear (&after);
+  sl_fit_clear (&fit);
+}
+
 static void
 test_wild_repeat (void)
 {
@@ -571,6 +619,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/passes/repeats", test_repeats);
+  g_test_add_func ("/passes/own-uncertainty", test_own_uncertainty);
   g_test_add_func ("/passes/wild-repeat", test_wild_repeat);
   g_test_add_func ("/passes/cut-as-noted", test_cut_as_noted);
   g_test_add_func ("/passes/cut-short", test_cut_short);

@@ -40,6 +40,7 @@ visit_clear (SlVisit *visit)
   g_array_unref (visit->plan);
   g_array_unref (visit->checks);
   g_array_unref (visit->charges);
+  g_array_unref (visit->photos);
 }
 
 static SlOperation

@@ -32,6 +32,7 @@ case_clear (Case *c)
   g_array_unref (c->visit.plan);
   g_array_unref (c->visit.checks);
   g_array_unref (c->visit.charges);
+  g_array_unref (c->visit.photos);
   sl_profile_free (c->profile);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Case, case_clear)

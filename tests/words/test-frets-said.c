@@ -159,6 +159,7 @@ test_told (void)
   g_array_unref (visit.plan);
   g_array_unref (visit.checks);
   g_array_unref (visit.charges);
+  g_array_unref (visit.photos);
 }
 
 int

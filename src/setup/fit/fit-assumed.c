@@ -246,22 +246,25 @@ sl_fit_add_plausible (SlFitting *f)
 
 /* Corrects values[1…last], which hold what is known so far, by what a set reads: at read places they become the
  * reading, in between the correction is interpolated in number, outside the nearest one is taken. Returns whether any
- * was read; @u_factor (may be NULL) gets what interpolation makes of one reading's uncertainty. */
+ * was read; @u (may be NULL) gets the standard uncertainties. */
 static gboolean
-correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sign, double *values, double *u_factor)
+correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sign, double *values, double *u)
 {
   gboolean read[SL_MAX_FRETS + 1] = { FALSE };
   double correction[SL_MAX_FRETS + 1] = { 0 };
-  int count[SL_MAX_FRETS + 1] = { 0 };
+  double square[SL_MAX_FRETS + 1] = { 0 }; /* u² of the mean of what was read there */
   gboolean any = FALSE;
 
   for (int i = 1; i <= last; i++)
     {
       const gboolean crown = kind == SL_READ_CROWN_GAP;
       double mean = 0;
+      const int n = sl_reading_set_mean (set, kind, crown ? 0 : i, crown ? i : 0, &mean);
 
-      count[i] = sl_reading_set_mean (set, kind, crown ? 0 : i, crown ? i : 0, &mean);
-      read[i] = count[i] > 0;
+      read[i] = n > 0;
+      SL_EACH (const SlReading, r, u != NULL && n > 0 ? set->readings : NULL)
+        if (r->kind == kind && r->string == i && r->use != SL_USE_NEVER)
+          square[i] += gsl_pow_2 (sl_reading_own_u (set, r) / n);
       correction[i] = sign * mean - values[i];
       any = any || read[i];
     }
@@ -272,8 +275,8 @@ correct_known (const SlReadingSet *set, SlReadingKind kind, int last, double sig
 
       sl_bracket (read, last, i, &below, &above, &t);
       values[i] += (1 - t) * correction[below] + t * correction[above];
-      if (u_factor != NULL)
-        u_factor[i] = sqrt ((1 - t) * (1 - t) / count[below] + t * t / count[above]);
+      if (u != NULL)
+        u[i] = sqrt ((1 - t) * (1 - t) * square[below] + t * t * square[above]);
     }
   return any;
 }
@@ -344,8 +347,7 @@ fill_wear (const SlReadingSet *set, SlState *state)
 void
 sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const SlState *carried, SlState *state)
 {
-  const double u = sl_reading_u (set, SL_READ_EXPOSURE);
-  double values[SL_MAX_FRETS + 1] = { 0 }, factor[SL_MAX_FRETS + 1] = { 0 };
+  double values[SL_MAX_FRETS + 1] = { 0 }, u[SL_MAX_FRETS + 1] = { 0 };
 
   if (carried != NULL)
     *state = *carried; /* the unknowns are fitted anew */
@@ -368,10 +370,10 @@ sl_fill_known (const SlInstrument *instrument, const SlReadingSet *set, const Sl
     state->setback_read = TRUE;
   memcpy (state->setback, values + 1, sizeof state->setback);
   memcpy (values + 1, state->exposure, sizeof state->exposure);
-  if (correct_known (set, SL_READ_EXPOSURE, instrument->n_strings, 1, values, factor))
+  if (correct_known (set, SL_READ_EXPOSURE, instrument->n_strings, 1, values, u))
     {
       for (int s = 1; s <= instrument->n_strings; s++)
-        state->exposure_u[s - 1] = u * factor[s];
+        state->exposure_u[s - 1] = u[s];
       state->exposure_read = TRUE;
     }
   memcpy (state->exposure, values + 1, sizeof state->exposure);

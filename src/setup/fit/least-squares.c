@@ -331,11 +331,13 @@ repeated_u (const SlReadingSet *set, const SlReadingFit *readings, guint i)
   double sum = 0, squares = 0;
   int k = 0;
 
+  if (sl_number_is_set (reading->uncertainty)) /* read with no tool of the set: it stands by itself */
+    return sl_reading_own_u (set, reading);
   for (guint j = 0; j < set->readings->len; j++)
     {
       const SlReading *other = &g_array_index (set->readings, SlReading, j);
 
-      if (!readings[j].used || !sl_reading_same_question (reading, other))
+      if (!readings[j].used || sl_number_is_set (other->uncertainty) || !sl_reading_same_question (reading, other))
         continue;
       double off = other->value.v - reading->value.v; /* from a value near by, so that nothing cancels */
 
@@ -352,7 +354,8 @@ place_of (const SlReading *reading)
   return reading->string > 0 ? reading->string - 1 : 0;
 }
 
-/* Notes of every reading that stands which tool it was read with, over what @carried (may be NULL) knows. */
+/* Notes of every reading that stands which tool it was read with, over what @carried (may be NULL) knows; one with a U
+ * of its own was read with none of them. */
 static void
 note_tools (const SlReadingSet *set, const SlFit *carried, SlFit *fit)
 {
@@ -365,7 +368,7 @@ note_tools (const SlReadingSet *set, const SlFit *carried, SlFit *fit)
     {
       const SlReading *reading = &g_array_index (set->readings, SlReading, i);
 
-      if (fit->readings[i].used)
+      if (fit->readings[i].used && !sl_number_is_set (reading->uncertainty))
         fit->read_with[reading->kind][place_of (reading)] = sl_reading_tool (set, reading->kind);
     }
 }
@@ -377,7 +380,7 @@ read_before (const SlReadingSet *set, guint i, const SlFit *carried)
   const SlReading *reading = &g_array_index (set->readings, SlReading, i);
   const SlTool now = sl_reading_tool (set, reading->kind);
 
-  if (reading->kind >= SL_N_FIT_KINDS)
+  if (reading->kind >= SL_N_FIT_KINDS || sl_number_is_set (reading->uncertainty))
     return FALSE;
   const SlTool *then = &carried->read_with[reading->kind][place_of (reading)];
 

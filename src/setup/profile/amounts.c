@@ -72,7 +72,7 @@ text_complaint (const char *element, const char *name, const char *text)
 }
 
 /* What a profile is held to in all its visits together. */
-static const char *const in_all[] = { SL_ANY_READING, SL_ANY_OPERATION, "readings", "check", "charge" };
+static const char *const in_all[] = { SL_ANY_READING, SL_ANY_OPERATION, "readings", "check", "charge", "photo" };
 
 typedef struct
 {

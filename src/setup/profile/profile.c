@@ -29,6 +29,10 @@ const char *const sl_nut_kind_names[] = { "", "slotted", "zero-fret", NULL };
 const char *const sl_balance_names[] = { "", "floating", "decked", "blocked", NULL };
 const char *const sl_saddle_adjust_names[] = { "", "base", "screws", "posts", "wheels", "top", "fixed", NULL };
 const char *const sl_hand_names[] = { "", "right", "left", NULL };
+const char *const sl_about_names[] = { "fret", "nut", "saddle", "bridge", "binding", "body", "other", NULL };
+const char *const sl_on_sheet_names[] = { "", "yes", "no", NULL };
+const char *const sl_measure_names[] = { "action",     "first-gap",  "exposure",    "crown-height",
+                                         "crown-land", "slot-depth", "break-angle", NULL };
 const char *const sl_gate_names[] = { "", "reading", "rod", "air", "neck-angle", "frets", NULL };
 
 SlReading
@@ -157,21 +161,29 @@ note_id (const char *id, char prefix, guint *last)
 }
 
 void
-sl_profile_keep_ids (SlProfile *profile, guint last_visit, guint last_set)
+sl_profile_keep_ids (SlProfile *profile, SlIdNumbers so_far)
 {
-  profile->last_visit_number = MAX (profile->last_visit_number, last_visit);
-  profile->last_set_number = MAX (profile->last_set_number, last_set);
+  SlIdNumbers *last = &profile->id_numbers;
+
+  *last =
+      (SlIdNumbers){ MAX (last->visit, so_far.visit), MAX (last->set, so_far.set), MAX (last->photo, so_far.photo) };
   SL_EACH (const SlVisit, visit, profile->visits)
     {
-      note_id (visit->id, 'v', &profile->last_visit_number);
-      for (guint j = 0; j < visit->sets->len; j++)
-        note_id (g_array_index (visit->sets, SlReadingSet, j).id, 'r', &profile->last_set_number);
+      note_id (visit->id, 'v', &last->visit);
+      SL_EACH (const SlReadingSet, set, visit->sets)
+        note_id (set->id, 'r', &last->set);
+      SL_EACH (const SlPhoto, photo, visit->photos)
+        note_id (photo->id, 'p', &last->photo);
     }
 }
 
 char *
 sl_unused_id (SlProfile *profile, const char *prefix)
 {
+  SlIdNumbers *last = &profile->id_numbers;
+
   return g_strdup_printf ("%s%u", prefix,
-                          ++*(*prefix == 'v' ? &profile->last_visit_number : &profile->last_set_number));
+                          ++*(*prefix == 'v'   ? &last->visit
+                              : *prefix == 'p' ? &last->photo
+                                               : &last->set));
 }

@@ -6,7 +6,7 @@
  * where the document has none. */
 #pragma once
 
-#include "setup/profile/number.h"
+#include "setup/profile/photo.h"
 
 #define SL_MAX_STRINGS 12
 #define SL_MIN_FRETS 12
@@ -250,104 +250,6 @@ typedef struct
   SlNumber fall_away, fall_away_tolerance; /* of the last fret, mm */
 } SlTargets;
 
-/* The kinds of reading, in the order in which a document lists them. */
-typedef enum
-{
-  SL_READ_RELIEF,
-  SL_READ_TONGUE,
-  SL_READ_FIRST_GAP,
-  SL_READ_ACTION,
-  SL_READ_EXPOSURE,
-  SL_READ_SETBACK,
-  SL_READ_CROWN_GAP,
-  SL_READ_CROWN_HEIGHT,
-  SL_READ_CROWN_WEAR, /* how deep a fret is worn under one string */
-  SL_READ_PITCH,
-  SL_N_READINGS
-} SlReadingKind;
-
-typedef enum
-{
-  SL_HELD_DEFAULT, /* not given: open */
-  SL_HELD_OPEN,
-  SL_HELD_1,
-  SL_HELD_3
-} SlHeld;
-
-typedef enum
-{
-  SL_USE_DEFAULT, /* not given: auto */
-  SL_USE_AUTO,
-  SL_USE_ALWAYS,
-  SL_USE_NEVER
-} SlUse;
-
-typedef struct
-{
-  SlReadingKind kind;
-  int string; /* 0 where the kind has none */
-  int fret;   /* 0 where the kind has none; a first gap is read at fret 1 */
-  SlHeld held;
-  SlUse use;
-  SlNumber value;       /* mm; cents for pitch */
-  SlNumber uncertainty; /* U of a pitch that was heard, cents; it stands for the tool's figures */
-} SlReading;
-
-/* What a tool can measure; the order in which a document spells them. */
-typedef enum
-{
-  SL_TOOL_RELIEF,
-  SL_TOOL_TONGUE,
-  SL_TOOL_FIRST_GAP,
-  SL_TOOL_ACTION,
-  SL_TOOL_EXPOSURE,
-  SL_TOOL_CROWN,
-  SL_TOOL_PITCH, /* a tuner; its figures are cents */
-  SL_N_TOOLS
-} SlToolKind;
-
-typedef struct
-{
-  SlToolKind measures;
-  SlNumber resolution, error_limit;
-} SlTool;
-
-typedef enum
-{
-  SL_STAGE_RECEIVED,
-  SL_STAGE_DURING,
-  SL_STAGE_FINAL
-} SlStage;
-
-/* How the strings were while a set was read. */
-typedef enum
-{
-  SL_STRINGS_DEFAULT, /* not given: at pitch */
-  SL_STRINGS_AT_PITCH,
-  SL_STRINGS_SLACK,
-  SL_STRINGS_OFF
-} SlStringsState;
-
-/* Whether the instrument had settled in the air it was read in. */
-typedef enum
-{
-  SL_SETTLED_DEFAULT, /* not given: yes */
-  SL_SETTLED_YES,
-  SL_SETTLED_NO
-} SlSettled;
-
-typedef struct
-{
-  char *id;
-  SlStage stage;
-  char *taken; /* ISO 8601 */
-  SlStringsState strings;
-  SlSettled settled;
-  SlNumber temperature, humidity;
-  GArray *tools;    /* of SlTool */
-  GArray *readings; /* of SlReading, in document order */
-} SlReadingSet;
-
 typedef enum
 {
   SL_OP_LEVEL_FRETS,     /* amount: fall-away at the last fret (may be absent) */
@@ -450,6 +352,7 @@ typedef struct
   GArray *plan;    /* of SlOperation */
   GArray *checks;  /* of SlCheck */
   GArray *charges; /* of SlCharge */
+  GArray *photos;  /* of SlPhoto */
 } SlVisit;
 
 typedef enum
@@ -458,6 +361,12 @@ typedef enum
   SL_HAND_RIGHT,
   SL_HAND_LEFT
 } SlHand;
+
+/* The highest that ids had while a profile was worked on, those of what is gone too. */
+typedef struct
+{
+  guint visit, set, photo;
+} SlIdNumbers;
 
 typedef struct
 {
@@ -478,9 +387,8 @@ typedef struct
   char *set_name, *fitted, *chosen_by; /* of the strings: what they are called, since when (ISO 8601), who chose them */
   SlPlayer player;
   SlTargets targets;
-  GArray *visits;                           /* of SlVisit */
-  guint last_visit_number, last_set_number; /* the highest that ids had while this was worked on, those of what is gone
-                                               too; no part of the document */
+  GArray *visits;         /* of SlVisit */
+  SlIdNumbers id_numbers; /* no part of the document */
 } SlProfile;
 
 /* A profile with nothing in it but empty arrays and absent numbers. Free with sl_profile_free(). */
@@ -496,6 +404,11 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (SlProfile, sl_profile_free)
 SlVisit sl_visit_init (void);
 SlReadingSet sl_reading_set_init (void);
 SlReading sl_reading_init (SlReadingKind kind);
+SlPhoto sl_photo_init (void);
+SlPhoto sl_photo_copy (const SlPhoto *photo); /* to be freed with sl_photo_clear() */
+void sl_photo_clear (SlPhoto *photo);         /* frees what it holds */
+SlKnownLength sl_known_length_init (void);
+SlMark sl_mark_init (SlMeasure of);
 SlOperation sl_operation_init (SlOperationKind kind);
 void sl_operation_own (SlOperation *operation);   /* gives one copied byte by byte texts of its own */
 void sl_operation_clear (SlOperation *operation); /* frees the texts it holds */
@@ -527,13 +440,13 @@ int sl_reading_set_mean (const SlReadingSet *set, SlReadingKind kind, int string
  * returns its place. */
 SlReading *sl_reading_set_put (SlReadingSet *set, SlReading reading);
 
-/* A fresh id, "v" (of a visit) or "r" (of a reading set) and a number: above all that the profile has had while it was
- * worked on, also in what was undone, as what refers to an id may outlive what had it. Free with g_free(). */
+/* A fresh id, "v" (of a visit), "r" (of a reading set) or "p" (of a photograph) and a number: above all that the
+ * profile has had while it was worked on, also in what was undone, as what refers to an id may outlive what had it.
+ * Free with g_free(). */
 char *sl_unused_id (SlProfile *profile, const char *prefix);
 
-/* To be called when a profile comes to be worked on, or was exchanged or edited; so far ids went up to these numbers.
- */
-void sl_profile_keep_ids (SlProfile *profile, guint last_visit, guint last_set);
+/* To be called when a profile comes to be worked on, or was exchanged or edited; so far ids went up to @so_far. */
+void sl_profile_keep_ids (SlProfile *profile, SlIdNumbers so_far);
 
 /* Spellings of the document: "phosphor-bronze", "cut-saddle-base", "held" "3"… Each array ends with NULL and is indexed
  * by the enum; entries for "not given" are "". */
@@ -560,3 +473,6 @@ extern const char *const sl_balance_names[];
 extern const char *const sl_saddle_adjust_names[];
 extern const char *const sl_hand_names[];
 extern const char *const sl_gate_names[];
+extern const char *const sl_about_names[];
+extern const char *const sl_on_sheet_names[];
+extern const char *const sl_measure_names[];

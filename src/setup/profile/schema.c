@@ -51,10 +51,12 @@ static void act_on (Act act, const SlElement *element, gpointer data);
   {                                                                                                                    \
     act_on (ACT_CLEAR, &(element), data);                                                                              \
   }
-static const SlElement element_fit_strings, element_check, element_charge;
+static const SlElement element_fit_strings, element_check, element_charge, element_mark, element_photo;
 CLEAR (readings, sl_element_readings)
 CLEAR (check, element_check)
 CLEAR (charge, element_charge)
+CLEAR (mark, element_mark)
+CLEAR (photo, element_photo)
 CLEAR (visit, sl_element_visit)
 
 static const SlElement element_note = { "note", NO_FIELDS };
@@ -169,6 +171,7 @@ static const SlElement element_tool = {
 #define READ_FRET WHOLE (SlReading, fret, "fret")
 #define READ_VALUE(name) NUMBER_NEEDED (SlReading, value, name)
 #define READ_HELD_BUT(refused) CHOICE_BUT (SlReading, held, "held", sl_held_names, refused)
+#define READ_U NUMBER (SlReading, uncertainty, "uncertainty")
 #define READ_USE CHOICE (SlReading, use, "use", sl_use_names)
 
 /* clang-format off */
@@ -182,18 +185,18 @@ const SlElement sl_element_readings = {
           NUMBER (SlReadingSet, humidity, "humidity"),
           CHOICE (SlReadingSet, strings, "strings", sl_strings_state_names),
           CHOICE (SlReadingSet, settled, "settled", sl_settled_names)),
-  CHILDREN (ARRAY (SlReadingSet, tools, SlTool, element_tool, NULL),
-            READ (SL_READ_RELIEF, "relief", READ_STRING, READ_FRET, READ_VALUE ("gap")),
-            READ (SL_READ_TONGUE, "tongue", READ_VALUE ("gap")),
-            READ (SL_READ_FIRST_GAP, "first-gap", READ_STRING, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_1)),
-            READ (SL_READ_ACTION, "action", READ_STRING, READ_FRET, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_3)),
-            READ (SL_READ_EXPOSURE, "exposure", READ_STRING, READ_VALUE ("height")),
-            READ (SL_READ_SETBACK, "setback", READ_STRING, READ_VALUE ("distance")),
-            READ (SL_READ_CROWN_GAP, "crown-gap", READ_FRET, READ_VALUE ("gap")),
-            READ (SL_READ_CROWN_HEIGHT, "crown-height", READ_FRET, READ_VALUE ("height")),
-            READ (SL_READ_CROWN_WEAR, "crown-wear", READ_FRET, READ_STRING, READ_VALUE ("depth")),
-            READ (SL_READ_PITCH, "pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"),
-                  NUMBER (SlReading, uncertainty, "uncertainty"))),
+  CHILDREN (
+      ARRAY (SlReadingSet, tools, SlTool, element_tool, NULL),
+      READ (SL_READ_RELIEF, "relief", READ_STRING, READ_FRET, READ_VALUE ("gap")),
+      READ (SL_READ_TONGUE, "tongue", READ_VALUE ("gap")),
+      READ (SL_READ_FIRST_GAP, "first-gap", READ_STRING, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_1), READ_U),
+      READ (SL_READ_ACTION, "action", READ_STRING, READ_FRET, READ_VALUE ("gap"), READ_HELD_BUT (SL_HELD_3), READ_U),
+      READ (SL_READ_EXPOSURE, "exposure", READ_STRING, READ_VALUE ("height"), READ_U),
+      READ (SL_READ_SETBACK, "setback", READ_STRING, READ_VALUE ("distance")),
+      READ (SL_READ_CROWN_GAP, "crown-gap", READ_FRET, READ_VALUE ("gap")),
+      READ (SL_READ_CROWN_HEIGHT, "crown-height", READ_FRET, READ_VALUE ("height"), READ_U),
+      READ (SL_READ_CROWN_WEAR, "crown-wear", READ_FRET, READ_STRING, READ_VALUE ("depth")),
+      READ (SL_READ_PITCH, "pitch", READ_STRING, READ_FRET, READ_VALUE ("cents"), READ_U)),
 };
 
 #define WORK_STRING WHOLE (SlOperation, string, "string")
@@ -252,13 +255,47 @@ static const SlElement element_charge = {
           TEXT (SlCharge, currency, "currency")),
 };
 
+#define PLACE(type, n) NUMBER (type, x[n - 1], "x" #n), NUMBER (type, y[n - 1], "y" #n)
+#define MARKED(type, n)                                                                                                \
+  NUMBER_NEEDED (type, x[n - 1], "x" #n), NUMBER_NEEDED (type, y[n - 1], "y" #n), NUMBER (type, u[n - 1], "u" #n)
+#define CORNER(n) NUMBER_NEEDED (SlFlat, x[n - 1], "x" #n), NUMBER_NEEDED (SlFlat, y[n - 1], "y" #n)
+static const SlElement element_flat = {
+  "flat",
+  FIELDS (CORNER (1), CORNER (2), CORNER (3), CORNER (4), NUMBER_NEEDED (SlFlat, width, "width"),
+          NUMBER_NEEDED (SlFlat, height, "height")),
+};
+static const SlElement element_known = {
+  "known",
+  FIELDS (MARKED (SlKnownLength, 1), MARKED (SlKnownLength, 2), NUMBER (SlKnownLength, blur, "blur"),
+          NUMBER_NEEDED (SlKnownLength, length, "length"), NUMBER (SlKnownLength, uncertainty, "uncertainty")),
+};
+static const SlElement element_mark = {
+  "mark",
+  FIELDS (CHOICE_NEEDED (SlMark, of, "of", sl_measure_names), WHOLE_OR_NONE (SlMark, string, "string"),
+          WHOLE_OR_NONE (SlMark, fret, "fret"), CHOICE (SlMark, held, "held", sl_held_names), MARKED (SlMark, 1),
+          MARKED (SlMark, 2), PLACE (SlMark, 3), NUMBER (SlMark, u[2], "u3"), NUMBER (SlMark, blur, "blur"),
+          TEXT (SlMark, readings, "readings")),
+};
+static const SlElement element_photo = {
+  "photo",
+  FIELDS (TEXT_NEEDED (SlPhoto, id, "id"), TEXT_NEEDED (SlPhoto, file, "file"), TEXT (SlPhoto, taken, "taken"),
+          CHOICE_NEEDED (SlPhoto, stage, "stage", sl_stage_names),
+          CHOICE_NEEDED (SlPhoto, about, "about", sl_about_names), WHOLE_OR_NONE (SlPhoto, fret, "fret"),
+          WHOLE_OR_NONE (SlPhoto, string, "string"), CHOICE (SlPhoto, on_sheet, "on-sheet", sl_on_sheet_names),
+          NUMBER (SlPhoto, out_of_plane, "out-of-plane")),
+  CHILDREN (NOTE (SlPhoto), INSIDE_GIVEN (SlPhoto, flat, element_flat),
+            ARRAY (SlPhoto, known, SlKnownLength, element_known, NULL),
+            ARRAY (SlPhoto, marks, SlMark, element_mark, mark_clear)),
+};
+
 const SlElement sl_element_visit = {
   "visit",
   FIELDS (TEXT_NEEDED (SlVisit, id, "id"), TEXT_NEEDED (SlVisit, opened, "opened"), TEXT (SlVisit, closed, "closed")),
   CHILDREN (NOTE (SlVisit), ARRAY (SlVisit, sets, SlReadingSet, sl_element_readings, readings_clear),
             { &sl_element_plan, SL_STORE_PARENT, .given = offsetof (SlVisit, plan_given), .most = 1 },
             ARRAY (SlVisit, checks, SlCheck, element_check, check_clear),
-            ARRAY (SlVisit, charges, SlCharge, element_charge, charge_clear)),
+            ARRAY (SlVisit, charges, SlCharge, element_charge, charge_clear),
+            ARRAY (SlVisit, photos, SlPhoto, element_photo, photo_clear)),
 };
 
 const SlElement sl_element_profile = {
@@ -383,22 +420,41 @@ sl_plan_new (void)
   return visit.plan;
 }
 
-SlVisit
-sl_visit_init (void)
-{
-  SlVisit visit = { NULL };
+#define INIT(type, name, element)                                                                                      \
+  type name (void)                                                                                                     \
+  {                                                                                                                    \
+    type made = { 0 };                                                                                                 \
+                                                                                                                       \
+    sl_element_init (&(element), &made);                                                                               \
+    return made;                                                                                                       \
+  }
+INIT (SlVisit, sl_visit_init, sl_element_visit)
+INIT (SlReadingSet, sl_reading_set_init, sl_element_readings)
+INIT (SlPhoto, sl_photo_init, element_photo)
+INIT (SlKnownLength, sl_known_length_init, element_known)
 
-  sl_element_init (&sl_element_visit, &visit);
-  return visit;
+SlPhoto
+sl_photo_copy (const SlPhoto *photo)
+{
+  SlPhoto copy = *photo;
+
+  act_on (ACT_OWN, &element_photo, &copy);
+  return copy;
 }
 
-SlReadingSet
-sl_reading_set_init (void)
+void
+sl_photo_clear (SlPhoto *photo)
 {
-  SlReadingSet set = { NULL };
+  act_on (ACT_CLEAR, &element_photo, photo);
+}
 
-  sl_element_init (&sl_element_readings, &set);
-  return set;
+SlMark
+sl_mark_init (SlMeasure of)
+{
+  SlMark mark = { .of = of };
+
+  sl_element_init (&element_mark, &mark);
+  return mark;
 }
 
 SlProfile *

@@ -411,10 +411,43 @@ ends_before (const char *opened, const char *closed)
   return order < 0 || closed[DATE_CHARS] == '\0' || opened[DATE_CHARS] == '\0';
 }
 
+/* 0 is none in particular. */
+static void
+check_place (GPtrArray *faults, const SlProfile *profile, const void *where, const char *element, int string, int fret)
+{
+  if (string != 0)
+    check_string (faults, where, element, string, profile->n_strings);
+  if (fret < 0 || fret > profile->neck.frets)
+    sl_fault_say (faults, where, _ ("%s fret %d is outside 1 to %d, the last fret"), element, fret,
+                  profile->neck.frets);
+}
+
+static void
+check_photo (GPtrArray *faults, const SlProfile *profile, const SlPhoto *photo)
+{
+  if (photo->taken != NULL)
+    check_date (faults, photo, "photo taken", photo->taken);
+  check_place (faults, profile, photo, "photo", photo->string, photo->fret);
+  check_numbers (faults, "photo", photo);
+  if (photo->flat.given)
+    check_numbers (faults, "flat", &photo->flat);
+  SL_EACH (const SlKnownLength, known, photo->known)
+    check_numbers (faults, "known", known);
+  SL_EACH (const SlMark, mark, photo->marks)
+    {
+      check_numbers (faults, "mark", mark);
+      check_place (faults, profile, mark, "mark", mark->string, mark->fret);
+      if (mark->of == SL_MEASURE_BREAK_ANGLE && !(sl_number_is_set (mark->x[2]) && sl_number_is_set (mark->y[2])))
+        sl_fault_say (faults, mark, _ ("a mark of break-angle has no x3 and y3: an angle has three marks"));
+    }
+}
+
 static void
 check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, GHashTable *visit_ids)
 {
-  g_autoptr (GHashTable) set_ids = g_hash_table_new (g_str_hash, g_str_equal); /* a set's id stands within its visit */
+  /* ids of sets and photographs stand within their visit */
+  g_autoptr (GHashTable) set_ids = g_hash_table_new (g_str_hash, g_str_equal),
+                         photo_ids = g_hash_table_new (g_str_hash, g_str_equal);
 
   check_id (faults, visit_ids, visit, "visit", visit->id);
   check_date (faults, visit, "visit opened", visit->opened);
@@ -430,6 +463,11 @@ check_visit (GPtrArray *faults, const SlProfile *profile, const SlVisit *visit, 
     check_operation (faults, profile, &g_array_index (visit->plan, SlOperation, i));
   for (guint i = 0; i < visit->charges->len; i++)
     check_numbers (faults, "charge", &g_array_index (visit->charges, SlCharge, i));
+  SL_EACH (const SlPhoto, photo, visit->photos)
+    {
+      check_id (faults, photo_ids, photo, "photo", photo->id);
+      check_photo (faults, profile, photo);
+    }
 }
 
 GPtrArray *

@@ -80,7 +80,7 @@ plainly_out (const SlInstrument *in, const SlReadingSet *set)
       if (r->use == SL_USE_NEVER || r->held > SL_HELD_OPEN || r->string < 1 || r->string > in->n_strings || fret == 0)
         continue;
       target = sl_gap_target (in, r->string, fret, &tolerance);
-      if (!in_range (r->value.v, target, tolerance + FIT_LIMIT * sl_reading_u (set, r->kind)))
+      if (!in_range (r->value.v, target, tolerance + FIT_LIMIT * sl_reading_own_u (set, r)))
         return TRUE;
     }
   return FALSE;

@@ -45,7 +45,8 @@ double sl_norm_distance (const SlNorm *norm, double value);
  * targets of the first; with several profiles the median of every dimension and target those that give it have. Each
  * profile's last readings become one visit. Profiles with another number of strings, frets or joint fret than the first
  * are another model and are left out; @taken (may be NULL) gets how many stand in it. A baseline among the profiles
- * brings all its visits, so that one can be added to. Free with sl_profile_free(). */
+ * brings all its visits, so that one can be added to. Photographs are of one instrument, and stay with it. Free with
+ * sl_profile_free(). */
 SlProfile *sl_baseline_new (const SlProfile *const *profiles, int n_profiles, int *taken);
 
 /* A new instrument of the model of @baseline: construction, strings, player and targets, @baseline named as its

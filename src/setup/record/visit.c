@@ -107,7 +107,7 @@ find_work_doubt (const SlInstrument *instrument, const SlVisit *visit, const SlR
         continue;
       double past = sl_predict_reading (instrument, before, r, NULL),
              now = sl_predict_reading (instrument, carried, r, &u);
-      double off_u = hypot (u, sl_reading_u (to, r->kind)), off = fabs (r->value.v - now) / off_u;
+      double off_u = hypot (u, sl_reading_own_u (to, r)), off = fabs (r->value.v - now) / off_u;
 
       if (off < DOUBT_LIMIT)
         continue;
