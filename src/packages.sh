@@ -2,7 +2,7 @@
 # Sourced, not run: what the scripts need from Debian 12, and getting what is missing.
 
 build_packages='gcc libc6-dev meson ninja-build pkg-config gettext python3 libglib2.0-dev libglib2.0-bin libgtk-4-dev libgsl-dev
-  libxml2-dev libcairo2-dev libpango1.0-dev desktop-file-utils shared-mime-info gtk-update-icon-cache fonts-dejavu-core adwaita-icon-theme cmark-gfm
+  libxml2-dev libcairo2-dev libgdk-pixbuf-2.0-dev libexif-dev libpango1.0-dev desktop-file-utils shared-mime-info gtk-update-icon-cache fonts-dejavu-core adwaita-icon-theme cmark-gfm
   libgstreamer1.0-dev libgstreamer-plugins-base1.0-dev gstreamer1.0-plugins-base gstreamer1.0-plugins-good gstreamer1.0-libav gstreamer1.0-pulseaudio'
 
 test_packages='git xvfb dbus dbus-bin dbus-daemon dbus-session-bus-common at-spi2-core python3-pyatspi python3-gi gir1.2-atspi-2.0

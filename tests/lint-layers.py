@@ -17,41 +17,44 @@ MAY_SEE = {
     "setup": {"setup"},
     "words": {"setup", "words"},
     "file": {"setup", "words", "file"},
+    "photo": {"setup", "words", "file", "photo"},
     "draw": {"setup", "words", "draw"},
     "sound": {"sound"},
     "capture": {"capture"},
-    "bench": {"setup", "words", "file", "draw", "sound", "capture", "bench"},
-    "calc": {"setup", "words", "file", "draw", "sound", "capture", "calc"},
-    "desk": {"setup", "words", "file", "draw", "sound", "capture", "bench", "desk"},
+    "bench": {"setup", "words", "file", "photo", "draw", "sound", "capture", "bench"},
+    "calc": {"setup", "words", "file", "photo", "draw", "sound", "capture", "calc"},
+    "desk": {"setup", "words", "file", "photo", "draw", "sound", "capture", "bench", "desk"},
 }
 # Libraries by the folder or start of their headers, and the layers that may see them.
 LIBRARIES = [
-    (re.compile(r"^(gtk|gdk|gsk|graphene)\b"), {"desk"}),
+    (re.compile(r"^(gtk|gdk|gsk|graphene)\b(?!-pixbuf)"), {"desk"}),
+    (re.compile(r"^(gdk-pixbuf|libexif)/"), {"photo", "desk"}),
     (re.compile(r"^libxml/"), {"file"}),
-    (re.compile(r"^(cairo|pango)"), {"draw", "desk"}),
-    (re.compile(r"^gsl/"), {"setup", "sound"}),
+    (re.compile(r"^(cairo|pango)"), {"photo", "draw", "desk"}),
+    (re.compile(r"^gsl/"), {"setup", "photo", "sound"}),
     (re.compile(r"^gst/"), {"capture"}),
-    (re.compile(r"^gio/"), {"file", "capture", "bench", "calc", "desk"}),
+    (re.compile(r"^gio/"), {"file", "photo", "capture", "bench", "calc", "desk"}),
 ]
 # The rooms of the desk that one may include from, besides itself; what lies at the top of the desk may see all of them.
 BENEATH = {
     "kit": set(),
     "help": {"kit"},
     "instrument": {"kit"},
-    "customer": {"kit"},
-    "readings": {"kit"},
+    "customer": {"kit", "photos"},
+    "readings": {"kit", "photos"},
     "work": {"kit", "readings"},
-    "visit": {"kit", "readings", "work"},
-    "sheets": {"kit", "instrument", "readings", "work"},
+    "photos": {"kit"},
+    "visit": {"kit", "readings", "work", "photos"},
+    "sheets": {"kit", "instrument", "readings", "work", "photos"},
     "preferences": {"kit", "readings"},
 }
-BENEATH["window"] = {"kit", "instrument", "customer", "readings", "work", "visit", "sheets"}
+BENEATH["window"] = {"kit", "instrument", "customer", "readings", "work", "photos", "visit", "sheets"}
 BENEATH["shelf"] = BENEATH["window"] | {"window"}
 MOST_FILES = 40  # source files and headers in one folder
 MOST_LINES = 600  # in one file
 INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*(?P<kind>[<"])(?P<name>[^>"]+)[>"]', re.MULTILINE)
 OBJECT_TYPE = re.compile(r"^[ \t]*G_(DEFINE|DECLARE)_\w*(TYPE|INTERFACE)\b", re.MULTILINE)
-TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
+TOOLKIT = re.compile(r"lib(gtk|gdk(?!_pixbuf)|gsk)[-_0-9.]")
 # What listens is loaded where it is asked for, so that all else runs without it.
 LISTENING = re.compile(r"lib(gst|pulse|asound)")
 

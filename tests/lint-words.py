@@ -81,7 +81,7 @@ def faults_of_page(text, folder, exists, is_part, names):
 
 def faults_of_rooms(text, folders):
     """Folders of the source that the page on the architecture leaves out, or has twice, as rows of its tables."""
-    rows = re.findall(r"^\| `((?:setup|words|file|draw|sound|capture|bench|calc|desk)[\w/-]*)/?` \|", text, re.MULTILINE)
+    rows = re.findall(r"^\| `((?:setup|words|file|photo|draw|sound|capture|bench|calc|desk)[\w/-]*)/?` \|", text, re.MULTILINE)
     for folder in sorted(set(rows) ^ folders):
         yield f"{folder}: {'no such folder' if folder in rows else 'not in the table'}"
     for folder in sorted({row for row in rows if rows.count(row) > 1}):

@@ -42,7 +42,12 @@ find_files (char **names, int n)
       if (dir == NULL)
         g_ptr_array_add (files, g_strdup (names[i]));
       for (const char *name; dir != NULL && (name = g_dir_read_name (dir)) != NULL;)
-        g_ptr_array_add (files, g_build_filename (names[i], name, NULL));
+        {
+          g_autofree char *path = g_build_filename (names[i], name, NULL);
+
+          if (!g_file_test (path, G_FILE_TEST_IS_DIR)) /* of photographs */
+            g_ptr_array_add (files, g_steal_pointer (&path));
+        }
     }
   g_ptr_array_sort (files, by_name);
   return files;

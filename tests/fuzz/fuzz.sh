@@ -3,7 +3,7 @@
 #
 # Looks for inputs that break a reader, with libFuzzer and sanitizers (Debian: clang). What is found is written as crash-… into BUILD/tests/fuzz/TARGET;
 # mended, it goes into corpus/TARGET under a name that says what it was.
-#   sh tests/fuzz/fuzz.sh SECONDS [TARGET...]     profile, length, shop, index, journal, options; all, one after the other
+#   sh tests/fuzz/fuzz.sh SECONDS [TARGET...]     profile, length, shop, index, journal, image, options; all, one after the other
 set -eu
 seconds=$1
 shift
@@ -12,7 +12,7 @@ build=${BUILD:-build-fuzz}
 [ -f "$build/build.ninja" ] || CC=clang meson setup "$build" -Dbuildtype=debug -Doptimization=1 -Db_sanitize=address,undefined -Db_lundef=false \
   -Dc_args=-fsanitize=fuzzer-no-link
 build=$(cd "$build" && pwd)
-[ $# -gt 0 ] || set -- profile length shop index journal options
+[ $# -gt 0 ] || set -- profile length shop index journal image options
 export SL_SOURCE_ROOT="$PWD" GIO_USE_VFS=local G_SLICE=always-malloc LC_ALL=C.UTF-8 LANGUAGE=
 export LSAN_OPTIONS="suppressions=$PWD/tests/lsan.supp:print_suppressions=0" UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
 

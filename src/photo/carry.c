@@ -1,0 +1,130 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "photo/folder.h"
+
+#include "file/shelf.h"
+
+static gboolean
+refuse (GFile *folder, const char *name, GError **error)
+{
+  g_autofree char *base = g_file_get_basename (folder), *shown = g_filename_display_name (base);
+
+  /* Translators: “NAME.photos”, a folder; then a file's name. What follows it begins a sentence of its own. */
+  g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
+               _ ("Not saved: the folder “%s” there has another picture “%s”. Save under another name"), shown, name);
+  return FALSE;
+}
+
+/* Adds a file that @to lacks to @wanted, one that can't be a file to @left. FALSE: @to has another of the name, or it
+ * was cancelled. */
+static gboolean
+compare (const char *name, GFile *from, GFile *to, GPtrArray *left, GPtrArray *wanted, GCancellable *cancellable,
+         GError **error)
+{
+  g_autoptr (GError) inner = NULL;
+  g_autoptr (GBytes) there = sl_photo_bytes (to, name, cancellable, &inner), here = NULL;
+
+  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+    return FALSE;
+  if (!sl_photo_name_is_safe (name))
+    return g_ptr_array_add (left, g_strdup (name)), TRUE;
+  if (g_error_matches (inner, SL_IMAGE_ERROR, SL_IMAGE_MISSING))
+    return g_ptr_array_add (wanted, (gpointer) name), TRUE;
+  here = sl_photo_bytes (from, name, cancellable, NULL);
+  /* what is gone here may be the one that somebody put there */
+  return (there != NULL && (here == NULL || g_bytes_equal (here, there))) || refuse (to, name, error);
+}
+
+/* Adds what it made to @made. */
+static gboolean
+copy (const char *name, GFile *from, GFile *to, GPtrArray *left, GPtrArray *made, GCancellable *cancellable,
+      GError **error)
+{
+  g_autoptr (GFile) target = g_file_get_child (to, name);
+  g_autoptr (GBytes) bytes = sl_photo_bytes (from, name, cancellable, NULL);
+  g_autoptr (GError) inner = NULL;
+
+  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+    return FALSE;
+  if (bytes == NULL)
+    return g_ptr_array_add (left, g_strdup (name)), TRUE;
+  if (sl_file_replace (target, bytes, NULL, FALSE, cancellable, &inner) ||
+      g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+    {
+      g_ptr_array_add (made, g_steal_pointer (&target));
+      return TRUE;
+    }
+  if (g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED)) /* somebody put one there just now */
+    return refuse (to, name, error);
+  g_propagate_error (error, g_steal_pointer (&inner));
+  return FALSE;
+}
+
+gboolean
+sl_photos_carry (const SlProfile *profile, GFile *from, GFile *to, GPtrArray *left, GCancellable *cancellable,
+                 GError **error)
+{
+  g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
+  g_autoptr (GPtrArray) wanted = g_ptr_array_new (), made = g_ptr_array_new_with_free_func (g_object_unref);
+  gboolean copied = TRUE, was_there;
+
+  if (sl_file_is (from, to))
+    return TRUE;
+  SL_EACH (const SlVisit, visit, profile->visits)
+    SL_EACH (const SlPhoto, photo, visit->photos)
+      if (g_hash_table_add (seen, photo->file) && !compare (photo->file, from, to, left, wanted, cancellable, error))
+        return FALSE;
+  if (wanted->len == 0)
+    return TRUE;
+  was_there = g_file_query_exists (to, NULL);
+  if (!sl_photo_need_folder (to, cancellable, error))
+    {
+      g_prefix_error (error, _ ("Not saved: the folder for the photographs can't be made here: "));
+      return FALSE;
+    }
+  for (guint i = 0; i < wanted->len && copied; i++)
+    copied = copy (wanted->pdata[i], from, to, left, made, cancellable, error);
+  for (guint i = 0; i < made->len && !copied; i++)
+    g_file_delete (made->pdata[i], NULL, NULL);
+  if (!was_there)
+    g_file_delete (to, NULL, NULL); /* where nothing came into it */
+  return copied;
+}
+
+GFile *
+sl_photos_duplicate (GFile *file, GPtrArray *left, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFile) made = sl_shelf_duplicate (file, cancellable, error), from = NULL, to = NULL;
+  g_autoptr (SlProfile) profile = made != NULL ? sl_document_read (made, NULL, NULL, cancellable, error) : NULL;
+
+  if (made == NULL)
+    return NULL;
+  from = sl_document_photos (file);
+  to = sl_document_photos (made);
+  if (profile != NULL && sl_photos_carry (profile, from, to, left, cancellable, error))
+    return g_steal_pointer (&made);
+  sl_photos_clear_folder (to, NULL); /* made here: sl_shelf_add() takes a name whose folder is free */
+  g_file_delete (made, NULL, NULL);
+  return NULL;
+}
+
+void
+sl_photos_clear_folder (GFile *folder, GFile *to)
+{
+  g_autoptr (GFileEnumerator) list = g_file_enumerate_children (folder, G_FILE_ATTRIBUTE_STANDARD_NAME,
+                                                                G_FILE_QUERY_INFO_NOFOLLOW_SYMLINKS, NULL, NULL);
+  GFile *file = NULL;
+
+  while (list != NULL && g_file_enumerator_iterate (list, NULL, &file, NULL, NULL) && file != NULL)
+    {
+      g_autofree char *name = g_file_get_basename (file);
+      g_autoptr (GFile) target = to != NULL ? g_file_get_child (to, name) : NULL;
+      g_autoptr (GBytes) here = to != NULL ? sl_photo_bytes (folder, name, NULL, NULL) : NULL,
+                         there = to != NULL ? sl_photo_bytes (to, name, NULL, NULL) : NULL;
+
+      if (to == NULL || (here != NULL && there != NULL && g_bytes_equal (here, there)))
+        g_file_delete (file, NULL, NULL);
+      else if (sl_photo_need_folder (to, NULL, NULL))
+        g_file_move (file, target, G_FILE_COPY_NOFOLLOW_SYMLINKS, NULL, NULL, NULL, NULL);
+    }
+  g_file_delete (folder, NULL, NULL); /* which fails where something is left */
+}
