@@ -41,9 +41,10 @@ def main(source, build, prefix, modules):
         languages = [line for line in pathlib.Path(source, "po", "LINGUAS").read_text().splitlines() if line and not line.startswith("#")]
         for name in EXPECTED + [f"{modules}/sidelong-capture.so"] + [TRANSLATIONS.format(language) for language in languages]:
             tap.check((installed / name).is_file(), name)
-        demos = sorted(path.name for path in pathlib.Path(source, "data", "demo").glob("*.sidelong"))
-        there = sorted(path.name for path in (installed / "share/sidelong/demo").glob("*"))
-        tap.check(demos and demos == there, "the demonstration profiles", [f"expected {demos}", f"installed {there}"])
+        made, put = pathlib.Path(source, "data", "demo"), installed / "share/sidelong/demo"
+        demos = sorted(str(path.relative_to(made)) for path in [*made.glob("*.sidelong"), *made.glob("*.photos/*")])
+        there = sorted(str(path.relative_to(put)) for path in put.rglob("*") if path.is_file())
+        tap.check(demos and demos == there, "the demonstration profiles and their photographs", [f"expected {demos}", f"installed {there}"])
         calc = installed / "bin" / "sidelong-calc"
         if not calc.exists():
             return tap.done()

@@ -5,12 +5,15 @@
 lint-data.py SOURCE_ROOT BUILD_ROOT; speaks TAP. Checked by the tools of the standards' own authors: desktop-file-validate, appstreamcli, glib-compile-schemas,
 update-mime-database, xmllint, mandoc."""
 
+import importlib.util
+import math
 import pathlib
 import re
 import shutil
 import subprocess
 import sys
 import tempfile
+import xml.etree.ElementTree as ElementTree
 
 sys.dont_write_bytecode = True
 from tap import Tap
@@ -83,6 +86,46 @@ def check_try(tap, root, build):
     tap.check(named and not tests, "src/try.sh builds no test", tests[:10])
 
 
+def spots_of(element):
+    """The places a mark names, px."""
+    return [(float(element.get(f"x{n}")), float(element.get(f"y{n}"))) for n in (1, 2, 3) if element.get(f"x{n}")]
+
+
+def check_photos(tap, folder):
+    """What the demonstration profiles name is there and can be opened, nothing else is, and marks lie where the picture was drawn to have them."""
+    spec = importlib.util.spec_from_file_location("pictures", folder / "pictures.py")
+    pictures = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(pictures)
+    named, faults, read = set(), [], 0
+    for profile in sorted(folder.glob("*.sidelong")):
+        for photo in ElementTree.parse(profile).getroot().iter("{urn:sidelong:profile:1}photo"):
+            file = f"{profile.stem}.photos/{photo.get('file')}"
+            named.add(file)
+            if (profile.stem, photo.get("file")) not in pictures.PICTURES:
+                faults.append(f"{file}: pictures.py doesn't make it")
+                continue
+            s = pictures.PICTURES[profile.stem, photo.get("file")][0]()
+            known = photo.find("p:known", pictures.NS)
+            marks = photo.findall("p:mark", pictures.NS)
+            for mark, name in [(known, "known")] * (known is not None) + [(mark, mark.get("of")) for mark in marks]:
+                off = max(math.dist(*pair) for pair in zip(spots_of(mark), s.places[name]))
+                if off > 0.5:
+                    faults.append(f"{file}: {name} is {off:.1f} px from where it was drawn")
+            for mark in marks:
+                if mark.get("of") not in ("action", "exposure"):
+                    continue
+                mm = math.dist(*spots_of(mark)) * float(known.get("length")) / math.dist(*spots_of(known))
+                if not any(abs(mm - figure) < 0.02 for figure in pictures.readings_like(profile.stem, mark)):
+                    faults.append(f"{file}: {mark.get('of')} is {mm:.2f} mm, which no reading says")
+                read += 1
+    there = {f"{path.parent.name}/{path.name}" for path in folder.glob("*.photos/*")}
+    tap.check(named and there == named, "the photographs that the demonstration profiles name are there and no others", sorted(there ^ named))
+    tap.check(read > 3 and not faults, "what is marked in them is where it was drawn, and what was read", faults)
+    large = [f"{name}: {(folder / name).stat().st_size}" for name in sorted(there) if (folder / name).stat().st_size > pictures.MOST_BYTES]
+    tap.check(not large, "none is large", large)
+    run(tap, "they can be decoded", "identify", "-regard-warnings", *(folder / name for name in sorted(there)))
+
+
 def main(root, build):
     tap = Tap()
     source_data = pathlib.Path(root, "data")
@@ -96,6 +139,7 @@ def main(root, build):
         check_page(tap, page)
     for icon in sorted(source_data.glob("icons/*/*.svg")):
         check_svg(tap, icon)
+    check_photos(tap, source_data / "demo")
     check_try(tap, root, build)
     files = tracked(root)
     if files is None:

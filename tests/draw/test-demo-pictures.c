@@ -49,6 +49,8 @@ read_demos (void)
   g_assert_no_error (error);
   while ((name = g_dir_read_name (dir)) != NULL)
     {
+      if (!g_str_has_suffix (name, SL_DOCUMENT_EXTENSION)) /* folders of photographs */
+        continue;
       g_autofree char *path = g_build_filename (folder, name, NULL);
       g_autoptr (GFile) file = g_file_new_for_path (path);
       Demo *demo = g_new0 (Demo, 1);
