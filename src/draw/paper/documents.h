@@ -62,6 +62,9 @@ typedef struct
   SlKeeping keeping;     /* the band for keeping an instrument; all 0: the default */
   GHashTable *rewritten; /* SlSentence.id → text in place of the generated one, empty: the sentence is left out; NULL:
                             none is. The sheet keeps a reference */
+  GHashTable *pictures; /* SlPhoto.id → image surface (cairo_surface_t *) of those that can be shown; NULL: none is. The
+                           sheet keeps a reference, as it does of: */
+  GHashTable *measured; /* SlPhoto.id → what was measured in it, in words, a line each */
 } SlHandoverOptions;
 
 /* A4, millimetres, the default shop. */

@@ -507,6 +507,8 @@ sl_handover_parts (const SlHandover *handover, SlFlow *flow)
   put_sentences (handover, flow, _ ("What was done"), FALSE);
   put_sentences (handover, flow, handover->outcome.as_planned ? _ ("What is planned") : _ ("Planned and not done"),
                  TRUE);
+  if (handover->photo_page == 0)
+    sl_handover_put_photos (handover, flow);
   put_checks (handover, flow);
   put_strings (handover, flow);
   put_list (flow, _ ("Looking after it"), handover->care);

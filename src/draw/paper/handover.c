@@ -4,6 +4,7 @@
 #include "draw/paper/handover-parts.h"
 
 #include "draw/draw.h"
+#include "setup/record/photos.h"
 #include "words/dates.h"
 
 #define MARGIN_MM 15.0
@@ -295,9 +296,15 @@ put_shortened (SlFlow *flow)
                      &type, 0);
 }
 
+/* From the flow's page on: the text, or behind it photographs on pages of their own. */
 static void
 fill (const SlHandover *h, SlFlow *flow)
 {
+  if (flow->page > 0)
+    {
+      sl_handover_put_photos (h, flow);
+      return;
+    }
   put_head (h, flow);
   put_notice (h, flow);
   put_pictures (h, flow);
@@ -326,21 +333,26 @@ draw_page (gconstpointer data, cairo_t *cr, int page)
   SlFlow flow = begin_flow (h, cr, page);
 
   cairo_scale (cr, h->tight.scale, h->tight.scale);
+  if (h->photo_page > 0 && page >= h->photo_page)
+    flow.page = h->photo_page;
   fill (h, &flow);
   put_foot (h, &flow, page);
 }
 
-/* Smaller first, then texts shorter, then tables shorter: nothing is cut that a smaller type would save. */
+/* Photographs smaller first, then all of it, then texts shorter, then tables shorter: nothing is cut that a smaller
+ * type would save. Returns how many pages the text has. */
 static int
-fit_pages (SlHandover *h)
+fit_text (SlHandover *h, gboolean cuts)
 {
   static const SlTightness all[] = {
-    { 1, 0, 0 },           { 0.92, 0, 0 },         { LEAST_SCALE, 0, 0 },  { LEAST_SCALE, 8, 0 }, { LEAST_SCALE, 4, 0 },
-    { LEAST_SCALE, 2, 0 }, { LEAST_SCALE, 2, 24 }, { LEAST_SCALE, 1, 12 }, { LEAST_SCALE, 1, 4 },
+    { 1, 0, 0, 2, 0.2 },     { 1, 0, 0, 2, 0.16 },           { 1, 0, 0, 4, 0.14 },
+    { 0.92, 0, 0, 4, 0.14 }, { LEAST_SCALE, 0, 0, 4, 0.14 }, { LEAST_SCALE, 8, 0 },
+    { LEAST_SCALE, 4, 0 },   { LEAST_SCALE, 2, 0 },          { LEAST_SCALE, 2, 24 },
+    { LEAST_SCALE, 1, 12 },  { LEAST_SCALE, 1, 4 },
   };
   int n_pages = MOST_PAGES + 1;
 
-  for (gsize i = 0; i < G_N_ELEMENTS (all) && n_pages > MOST_PAGES; i++)
+  for (gsize i = 0; i < G_N_ELEMENTS (all) && n_pages > MOST_PAGES && (cuts || all[i].most_lines == 0); i++)
     {
       h->tight = all[i];
       SlFlow flow = begin_flow (h, NULL, -1);
@@ -349,6 +361,26 @@ fit_pages (SlHandover *h)
       n_pages = flow.page + 1;
     }
   return n_pages;
+}
+
+/* Photographs stand among the text where they are few and nothing has to be cut for them; else behind it. */
+static int
+fit_pages (SlHandover *h)
+{
+  g_autoptr (GPtrArray) photos = sl_handover_photos (h);
+  int n_pages = MOST_PAGES + 1;
+
+  if (photos->len <= SL_SHEET_PHOTOS)
+    n_pages = fit_text (h, photos->len == 0);
+  if (n_pages <= MOST_PAGES || photos->len == 0)
+    return n_pages;
+  h->photo_page = MOST_PAGES; /* until it is known how many the text has */
+  h->photo_page = fit_text (h, TRUE);
+  SlFlow flow = begin_flow (h, NULL, -1);
+
+  flow.page = h->photo_page;
+  fill (h, &flow);
+  return flow.page + 1;
 }
 
 /* ---- making one ---- */
@@ -367,6 +399,8 @@ handover_free (gpointer data)
   const char *const texts[] = { h->options.shop_name, h->options.shop_address, h->options.decimal, h->title };
 
   g_clear_pointer (&h->options.rewritten, g_hash_table_unref);
+  g_clear_pointer (&h->options.pictures, g_hash_table_unref);
+  g_clear_pointer (&h->options.measured, g_hash_table_unref);
   g_ptr_array_unref (h->care);
   sl_outcome_clear (&h->outcome);
   sl_profile_free (h->profile);
@@ -387,6 +421,10 @@ sl_handover_new (const SlProfile *profile, const SlHandoverOptions *options)
   h->options.decimal = g_strdup (options->decimal);
   if (options->rewritten != NULL)
     g_hash_table_ref (options->rewritten);
+  if (options->pictures != NULL)
+    g_hash_table_ref (options->pictures);
+  if (options->measured != NULL)
+    g_hash_table_ref (options->measured);
   h->speech = (SlSpeech){ { options->lengths, h->options.decimal }, options->keeping };
   sl_outcome_init (&h->outcome, h->profile, NULL, &options->shop);
   h->title = g_strdup_printf (_ ("Hand-over sheet: %s"), h->profile->identity.label);
