@@ -195,7 +195,7 @@ sl_bench_new (SlProfile *profile)
 {
   SlBench *self = g_object_new (SL_TYPE_BENCH, NULL);
 
-  sl_profile_keep_ids (profile, 0, 0);
+  sl_profile_keep_ids (profile, profile->id_numbers);
   self->profile = profile;
   self->string = profile->n_strings;
   self->stale = TRUE;
@@ -402,8 +402,7 @@ sl_bench_begin_edit (SlBench *self, const char *name, SlChanges changes, gboolea
   edit.profile = self->profile;
   edit.visit = need_set ? sl_profile_need_visit (self->profile) : sl_profile_last_visit (self->profile);
   edit.set = need_set ? need_reading_set (self, self->profile, edit.visit) : shown_set (self, edit.visit);
-  edit.last_visit_number = self->profile->last_visit_number;
-  edit.last_set_number = self->profile->last_set_number;
+  edit.id_numbers = self->profile->id_numbers;
   return edit;
 }
 
@@ -438,7 +437,7 @@ sl_bench_end_edit (const SlEdit *edit)
 
   if (refuse_overfull (self, changes))
     return;
-  sl_profile_keep_ids (self->profile, edit->last_visit_number, edit->last_set_number);
+  sl_profile_keep_ids (self->profile, edit->id_numbers);
   if (new_visit || new_set)
     g_clear_pointer (&self->shown_set, g_free); /* the new one is looked at */
   self->open_step->changes |= changes;
@@ -479,7 +478,7 @@ step_through_history (SlBench *self, GPtrArray *from, GPtrArray *to)
       step->profile = self->profile;
       step->serial = self->serial;
       push_step (to, step);
-      sl_profile_keep_ids (there.profile, self->profile->last_visit_number, self->profile->last_set_number);
+      sl_profile_keep_ids (there.profile, self->profile->id_numbers);
       self->profile = there.profile;
       self->serial = there.serial;
       self->stale = TRUE; /* the analysis borrows from the profile, whatever changed in it */

@@ -34,10 +34,12 @@ typedef enum
   SL_CHANGED_HEIGHT_FACTOR = 1 << 11,
   SL_CHANGED_HISTORY = 1 << 12, /* what can be undone, or whether it is saved */
   SL_CHANGED_TYPED = 1 << 13,   /* what stands in entries and is not in force yet */
+  SL_CHANGED_PHOTOS = 1 << 14,
 
   SL_CHANGED_DESCRIPTION = SL_CHANGED_TEXT | SL_CHANGED_INSTRUMENT | SL_CHANGED_TARGETS,
   SL_CHANGED_WORK = SL_CHANGED_PLAN | SL_CHANGED_DONE,
-  SL_CHANGED_PROFILE = SL_CHANGED_DESCRIPTION | SL_CHANGED_READINGS | SL_CHANGED_WORK | SL_CHANGED_VISIT,
+  SL_CHANGED_PROFILE =
+      SL_CHANGED_DESCRIPTION | SL_CHANGED_READINGS | SL_CHANGED_WORK | SL_CHANGED_VISIT | SL_CHANGED_PHOTOS,
   /* what the analysis is made from */
   SL_CHANGED_FIGURES =
       SL_CHANGED_INSTRUMENT | SL_CHANGED_TARGETS | SL_CHANGED_READINGS | SL_CHANGED_WORK | SL_CHANGED_SHOP,
@@ -154,7 +156,8 @@ typedef struct
   /* for the end */
   SlBench *bench;
   SlChanges changes;
-  guint n_visits, n_sets, last_visit_number, last_set_number;
+  guint n_visits, n_sets;
+  SlIdNumbers id_numbers;
 } SlEdit;
 SlEdit sl_bench_begin_edit (SlBench *self, const char *name, SlChanges changes, gboolean need_set);
 void sl_bench_end_edit (const SlEdit *edit);

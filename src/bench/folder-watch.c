@@ -14,6 +14,7 @@ struct _SlFolderWatch
 
   SlFolderChanged changed;
   SlFolderFollowed followed;
+  gboolean (*wanted) (const char *name);
   gpointer data;
   guint quiet_ms, source;
 };
@@ -23,8 +24,16 @@ sl_folder_watch_new (guint quiet_ms, SlFolderChanged changed, SlFolderFollowed f
 {
   SlFolderWatch *self = g_new (SlFolderWatch, 1);
 
-  *self = (SlFolderWatch){ .changed = changed, .followed = followed, .data = data, .quiet_ms = quiet_ms };
+  *self = (SlFolderWatch){
+    .changed = changed, .followed = followed, .data = data, .quiet_ms = quiet_ms, .wanted = sl_document_has_name
+  };
   return self;
+}
+
+void
+sl_folder_watch_want (SlFolderWatch *self, gboolean (*wanted) (const char *name))
+{
+  self->wanted = wanted;
 }
 
 static void
@@ -75,7 +84,7 @@ collect (SlFolderWatch *self, GFile *file)
     return;
   if (g_file_equal (file, self->folder))
     self->whole = TRUE;
-  if (parent == NULL || !g_file_equal (parent, self->folder) || !sl_document_has_name (name))
+  if (parent == NULL || !g_file_equal (parent, self->folder) || !self->wanted (name))
     return;
   if (self->names == NULL)
     self->names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);

@@ -22,5 +22,8 @@ void sl_folder_watch_free (SlFolderWatch *self);
  * forgotten. Begun in a thread, as a share may be slow: then `followed` is called. */
 void sl_folder_watch_follow (SlFolderWatch *self, GFile *folder, gboolean make);
 
+/* Files by names that are @wanted are followed from now on, in place of profiles. */
+void sl_folder_watch_want (SlFolderWatch *self, gboolean (*wanted) (const char *name));
+
 /* Reports now whatever waits, and of @file if it is a profile in the folder. */
 void sl_folder_watch_tell (SlFolderWatch *self, GFile *file);

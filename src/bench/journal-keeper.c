@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/journal.h"
 
+#include "bench/photo-edit.h"
 #include "file/document.h"
 
 #include <glib/gstdio.h>
@@ -166,11 +167,23 @@ sl_journal_take_over (SlBench *bench, const char *path)
   on_changed (bench);
 }
 
+static void
+remove_photos_in_thread (GTask *task, gpointer source, gpointer folder, GCancellable *cancellable)
+{
+  sl_photos_clear_folder (folder, NULL);
+  g_task_return_boolean (task, TRUE);
+}
+
 void
 sl_journal_stop (SlBench *bench, gboolean done)
 {
-  if (done && keeper_of (bench) != NULL)
+  const Keeper *k = keeper_of (bench);
+
+  if (done && k != NULL)
     push (keeper_of (bench), FALSE);
+  if (done && k != NULL && k->place.file == NULL)
+    sl_run_in_turn (bench, remove_photos_in_thread, sl_photos_state_folder (sl_bench_get_profile (bench)->id),
+                    g_object_unref, NULL, NULL);
   g_object_set_data (G_OBJECT (bench), KEEPER, NULL);
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/journal.h"
 
+#include "bench/photo-edit.h"
 #include "file/document.h"
 #include "words/dates.h"
 
@@ -112,6 +113,34 @@ make_room (const char *path)
   return n <= SL_JOURNAL_MOST;
 }
 
+/* The photographs of profiles never saved, whose folders have the names of their ids: those of discarded journals go
+ * with them, those of none (a program was killed as it saved) once they are so old that no running one has them. */
+static void
+tidy_photos (const GPtrArray *journals)
+{
+  g_autoptr (GFile) all = sl_photos_state_folder (NULL);
+  g_autoptr (GDir) dir = g_dir_open (g_file_peek_path (all), 0, NULL);
+
+  for (const char *id; dir != NULL && (id = g_dir_read_name (dir)) != NULL;)
+    {
+      g_autoptr (GFile) folder = g_file_get_child (all, id);
+      gboolean kept = FALSE, discarded = age_of (g_file_peek_path (folder)) > ELSEWHERE_SECONDS;
+
+      for (guint i = 0; i < journals->len && !kept; i++)
+        {
+          g_autofree char *text = NULL;
+          gsize length = 0;
+
+          /* wherever the id stands, also in one that can't be read as a journal */
+          if (g_file_get_contents (journals->pdata[i], &text, &length, NULL) &&
+              g_strstr_len (text, (gssize) length, id) != NULL)
+            *(is_aside (journals->pdata[i]) ? &discarded : &kept) = TRUE;
+        }
+      if (discarded && !kept)
+        sl_photos_clear_folder (folder, NULL);
+    }
+}
+
 GPtrArray *
 sl_journal_list (void)
 {
@@ -120,6 +149,8 @@ sl_journal_list (void)
   g_autoptr (GPtrArray) all = look_into_folder ();
   GPtrArray *paths = g_ptr_array_new_with_free_func (g_free);
 
+  if (first)
+    tidy_photos (all);
   for (guint i = all->len; i-- > 0;)
     if (!is_aside (all->pdata[i]))
       g_ptr_array_add (paths, g_steal_pointer (&all->pdata[i]));

@@ -36,7 +36,8 @@ gboolean sl_journal_write (const SlJournal *journal, GError **error);
  * still run. */
 SlJournal *sl_journal_read (const char *path, GError **error);
 
-/* The paths of all, read or not, the newest first. Those that were put aside before the program started are removed. */
+/* The paths of all, read or not, the newest first. Those that were put aside before the program started are removed,
+ * with the photographs of what was never saved. */
 GPtrArray *sl_journal_list (void);
 
 /* Puts one that was left behind aside, so that it is offered no more, or back. FALSE also where a program has taken it
@@ -59,7 +60,8 @@ void sl_journal_set_file (SlBench *bench, GFile *file, const char *stamp);
 /* The work comes from the journal at @path, which is written over from now on; that so far goes. */
 void sl_journal_take_over (SlBench *bench, const char *path);
 
-/* No more is written; @done: nothing on the bench is worth keeping, and the journal goes. */
+/* No more is written; @done: nothing on the bench is worth keeping, and the journal goes, with the photographs of what
+ * was never saved. */
 void sl_journal_stop (SlBench *bench, gboolean done);
 
 /* Writes every journal that is due and waits until all that is done in turn is on the disk: the program ends. */

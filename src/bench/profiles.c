@@ -48,11 +48,25 @@ sl_demo_profile (const char *name)
 char **
 sl_demo_names (void)
 {
-  char **names = g_resource_enumerate_children (sl_bench_get_resource (), DEMO, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
+  g_auto (GStrv) files =
+      g_resource_enumerate_children (sl_bench_get_resource (), DEMO, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
+  g_autoptr (GStrvBuilder) names = g_strv_builder_new ();
 
-  for (guint i = 0; names != NULL && names[i] != NULL; i++)
-    *g_strrstr (names[i], SL_DOCUMENT_EXTENSION) = '\0';
-  return names;
+  for (guint i = 0; files != NULL && files[i] != NULL; i++)
+    if (sl_document_has_name (files[i])) /* else it is a folder of photographs */
+      {
+        *g_strrstr (files[i], SL_DOCUMENT_EXTENSION) = '\0';
+        g_strv_builder_add (names, files[i]);
+      }
+  return g_strv_builder_end (names);
+}
+
+GFile *
+sl_demo_photos (const char *name)
+{
+  g_autofree char *uri = g_strconcat ("resource://" DEMO, name, SL_DOCUMENT_PHOTOS, NULL);
+
+  return g_file_new_for_uri (uri);
 }
 
 /* ---- read from a file ---- */

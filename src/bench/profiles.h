@@ -28,6 +28,9 @@ SlProfile *sl_starting_profile (const char *name);
 char **sl_demo_names (void);
 SlProfile *sl_demo_profile (const char *name);
 
+/* The folder of its photographs, in the program's resources; there or not. */
+GFile *sl_demo_photos (const char *name);
+
 /* ---- read-profile ----
  *
  * Reads a profile in a thread: a share may be slow, the window is not. */

@@ -18,6 +18,7 @@
 #define SL_SETTING_SHOP_ADDRESS "shop-address"
 #define SL_SETTING_PAPER "paper"
 #define SL_SETTING_SHOW_CHARGES "show-charges"
+#define SL_SETTING_SHOW_PHOTOS "show-photos"
 #define SL_SETTING_CORRECTION_X "correction-x"
 #define SL_SETTING_CORRECTION_Y "correction-y"
 #define SL_SETTING_WIDTH "window-width"

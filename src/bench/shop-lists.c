@@ -3,6 +3,7 @@
 
 #include "bench/explanations.h"
 #include "bench/settings.h"
+#include "photo/sheet-pictures.h"
 #include "setup/profile/bounds.h"
 #include "setup/profile/money.h"
 #include "setup/profile/units.h"
@@ -207,17 +208,27 @@ sl_handover_options_free (SlHandoverOptions *options)
   g_free ((char *) options->shop_name);
   g_free ((char *) options->shop_address);
   g_hash_table_unref (options->rewritten);
+  g_clear_pointer (&options->pictures, g_hash_table_unref);
+  g_clear_pointer (&options->measured, g_hash_table_unref);
   g_free (options);
 }
 
-SlPages *
-sl_handover_of_bench (SlBench *bench)
+gboolean
+sl_handover_shows_photos (void)
 {
-  SlHandoverOptions *options = sl_handover_options_of_bench (bench);
-  SlPages *pages = sl_handover_new (sl_bench_get_profile (bench), options);
+  g_autoptr (GVariant) show_photos = sl_settings_get_value (SL_SETTING_SHOW_PHOTOS, "b");
 
-  sl_handover_options_free (options);
-  return pages;
+  return show_photos == NULL || g_variant_get_boolean (show_photos);
+}
+
+char *
+sl_handover_load_photos (SlHandoverOptions *options, const SlProfile *profile, GFile *folder, GCancellable *cancellable)
+{
+  const SlTextStyle style = { options->lengths, options->decimal };
+
+  return folder == NULL
+             ? NULL
+             : sl_sheet_pictures_load (profile, folder, &style, cancellable, &options->pictures, &options->measured);
 }
 
 void

@@ -89,8 +89,14 @@ SlPaper sl_handover_paper (void);
 SlHandoverOptions *sl_handover_options_of_bench (SlBench *bench);
 void sl_handover_options_free (SlHandoverOptions *options);
 
+/* Whether the shop wants photographs on it. */
+gboolean sl_handover_shows_photos (void);
+
+/* Loads them from their folder (NULL: none), in a thread. Returns what is left out, as sl_sheet_pictures_load() says
+ * it; NULL: nothing. */
+char *sl_handover_load_photos (SlHandoverOptions *options, const SlProfile *profile, GFile *folder,
+                               GCancellable *cancellable);
+
 void sl_template_options_of_bench (SlBench *bench, gboolean half_tiles, SlTemplateOptions *options);
 
-/* The documents themselves. */
-SlPages *sl_handover_of_bench (SlBench *bench);
 SlPages *sl_template_of_bench (SlBench *bench, gboolean half_tiles, GError **error);

@@ -4,6 +4,7 @@
  * offered, nothing odd is believed, and a disk that refuses is told once. No display. */
 #include "bench/bench.h"
 #include "bench/journal.h"
+#include "bench/photo-edit.h"
 #include "bench/profiles.h"
 
 #include "file/document.h"
@@ -110,6 +111,13 @@ empty_folder (void)
     }
 }
 
+static void
+on_failed (gpointer data, const char *reason)
+{
+  g_test_message ("%s", reason);
+  ++*(int *) data;
+}
+
 static gboolean
 is_there (const char *path)
 {
@@ -213,6 +221,75 @@ test_next_start (void)
   g_assert_cmpuint (count_left (), ==, 1);
   g_assert_false (is_there (aside_path));
   g_assert_true (is_there (left));
+}
+
+/* The folder of photographs of a profile never saved, with one in it, @days old. */
+static char *
+put_photo (const char *id, int days)
+{
+  g_autoptr (GFile) place = sl_photos_state_folder (id);
+  g_autofree char *file = g_build_filename (g_file_peek_path (place), "nut.jpg", NULL);
+  struct utimbuf then = { time (NULL) - days * DAY, time (NULL) - days * DAY };
+
+  g_assert_cmpint (g_mkdir_with_parents (g_file_peek_path (place), 0700), ==, 0);
+  g_assert_true (g_file_set_contents (file, "nut", -1, NULL));
+  g_assert_cmpint (utime (g_file_peek_path (place), &then), ==, 0);
+  return g_strdup (g_file_peek_path (place));
+}
+
+/* Photographs of what was never saved stay as long as a journal may need them: those of a discarded one go with it,
+ * those of none once they are so old that no program can have them. */
+static void
+test_photos_next_start (void)
+{
+  g_autoptr (SlJournal) left = make_journal (), aside = make_journal (), elsewhere = make_journal ();
+  g_autofree char *of_left = NULL, *of_aside = NULL, *fresh = NULL, *old = NULL, *broken = NULL,
+                  *name = g_uuid_string_random (), *other = g_uuid_string_random (), *third = g_uuid_string_random ();
+
+  if (!g_test_subprocess ())
+    {
+      g_test_trap_subprocess (NULL, 0, G_TEST_SUBPROCESS_INHERIT_STDERR);
+      g_test_trap_assert_passed ();
+      return;
+    }
+  g_clear_object (&left->file);
+  g_clear_object (&aside->file);
+  leave (left);
+  leave (aside);
+  g_assert_true (sl_journal_put_aside (aside->path, FALSE));
+  of_left = put_photo (left->profile->id, 100);
+  of_aside = put_photo (aside->profile->id, 0);
+  fresh = put_photo (name, 6);
+  old = put_photo (other, 8);
+  /* one that can't be read as a journal may be of a later version */
+  broken = put_photo (third, 100);
+  g_assert_true (g_file_set_contents (elsewhere->path, third, -1, NULL));
+  g_assert_cmpuint (count_left (), ==, 1);
+  g_assert_true (is_there (of_left));
+  g_assert_false (is_there (of_aside));
+  g_assert_true (is_there (fresh));
+  g_assert_false (is_there (old));
+  g_assert_true (is_there (broken));
+}
+
+/* Given up on purpose they go with the journal; of what has a file, none is touched. */
+static void
+test_photos_stop (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top")),
+                      other = sl_bench_new (sl_starting_profile ("flat-top"));
+  g_autoptr (GFile) file = g_file_new_for_uri (FILE_URI);
+  g_autofree char *photos = put_photo (sl_bench_get_profile (bench)->id, 0),
+                  *kept = put_photo (sl_bench_get_profile (other)->id, 0);
+
+  sl_journal_keep (bench, TRUE, on_failed, NULL);
+  sl_journal_keep (other, TRUE, on_failed, NULL);
+  sl_journal_set_file (other, file, STAMP);
+  sl_journal_stop (bench, TRUE);
+  sl_journal_stop (other, TRUE);
+  sl_journal_finish ();
+  g_assert_false (is_there (photos));
+  g_assert_true (is_there (kept));
 }
 
 /* A file of the folder, @days old. */
@@ -357,13 +434,6 @@ holds (const char *path, const char *part)
 }
 
 static void
-on_failed (gpointer data, const char *reason)
-{
-  g_test_message ("%s", reason);
-  ++*(int *) data;
-}
-
-static void
 test_keeper (void)
 {
   g_autofree char *path = NULL, *other = sl_journal_new_path ();
@@ -456,13 +526,35 @@ static const struct
   const char *path;
   void (*test) (void);
 } tests[] = {
-  { "/journal/round-trip", test_round_trip }, { "/journal/running", test_running },
-  { "/journal/aside", test_aside },           { "/journal/next-start", test_next_start },
-  { "/journal/bounds", test_bounds },         { "/journal/hostile", test_hostile },
-  { "/journal/keeper", test_keeper },         { "/journal/refused", test_refused },
+  { "/journal/round-trip", test_round_trip },
+  { "/journal/running", test_running },
+  { "/journal/aside", test_aside },
+  { "/journal/next-start", test_next_start },
+  { "/journal/photos-next-start", test_photos_next_start },
+  { "/journal/photos-stop", test_photos_stop },
+  { "/journal/bounds", test_bounds },
+  { "/journal/hostile", test_hostile },
+  { "/journal/keeper", test_keeper },
+  { "/journal/refused", test_refused },
 };
 
 /* Each begins with no journal there. */
+/* Of what a test left there. */
+static void
+remove_photos (void)
+{
+  g_autoptr (GFile) all = sl_photos_state_folder (NULL);
+  g_autoptr (GDir) dir = g_dir_open (g_file_peek_path (all), 0, NULL);
+
+  for (const char *name; dir != NULL && (name = g_dir_read_name (dir)) != NULL;)
+    {
+      g_autoptr (GFile) one = g_file_get_child (all, name);
+
+      sl_photos_clear_folder (one, NULL);
+    }
+  g_rmdir (g_file_peek_path (all));
+}
+
 static void
 run (gconstpointer test)
 {
@@ -479,6 +571,7 @@ run (gconstpointer test)
     }
   g_clear_pointer (&left, g_dir_close);
   g_rmdir (place);
+  remove_photos ();
 }
 
 /* Not in folders that GLib isolates: each test there leaks their names, and sanitizers say so. */

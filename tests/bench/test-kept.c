@@ -384,13 +384,18 @@ test_options (void)
   g_assert_cmpint (options->paper, ==, SL_PAPER_LETTER);
   g_assert_cmpstr (options->shop_name, ==, "Quay bench");
   g_assert_true (options->show_charges);
+  g_assert_true (sl_handover_shows_photos ()); /* unless it is said otherwise */
+  sl_settings_set (SL_SETTING_SHOW_PHOTOS, g_variant_new_boolean (FALSE));
+  g_assert_false (sl_handover_shows_photos ());
   g_assert_cmpint (options->lengths, ==, SL_LENGTHS_INCH);
   sl_handover_options_free (options);
   sl_template_options_of_bench (bench, TRUE, &template);
   g_assert_cmpfloat (template.correction_x, ==, 1.01);
   g_assert_cmpfloat (template.correction_y, ==, 1);
   g_assert_true (template.half_tiles);
-  sheet = sl_handover_of_bench (bench);
+  options = sl_handover_options_of_bench (bench);
+  sheet = sl_handover_new (sl_bench_get_profile (bench), options);
+  sl_handover_options_free (options);
   g_assert_cmpint (sheet->n_pages, >=, 1);
   g_assert_cmpint (sheet->paper, ==, SL_PAPER_LETTER);
   templates = sl_template_of_bench (bench, FALSE, &error);
