@@ -35,9 +35,10 @@ typedef struct
   void (*prepare) (void); /* completes @entries; or NULL */
 } SlCommand;
 
-extern SlRun sl_check, sl_compute, sl_plan, sl_draw, sl_sheet, sl_template, sl_list, sl_history, sl_pitch;
+extern SlRun sl_check, sl_compute, sl_plan, sl_draw, sl_sheet, sl_template, sl_list, sl_history, sl_pitch, sl_photos,
+    sl_copy;
 extern const GOptionEntry sl_compute_entries[], sl_plan_entries[], sl_sheet_entries[], sl_template_entries[],
-    sl_history_entries[], sl_pitch_entries[];
+    sl_history_entries[], sl_pitch_entries[], sl_photos_entries[], sl_copy_entries[];
 extern GOptionEntry sl_draw_entries[];
 void sl_draw_prepare (void);
 

@@ -23,6 +23,10 @@ static const SlCommand commands[] = {
     sl_history },
   { "pitch", N_ ("[FILE] SOUND"), N_ ("Hears how high the plucked strings of a recording sound."), sl_format_entries,
     sl_pitch_entries, 2, .run = sl_pitch },
+  { "photos", N_ ("FILE…"), N_ ("Lists the photographs and what was measured in them, or copies them out."),
+    sl_format_entries, sl_photos_entries, .run = sl_photos },
+  { "copy", N_ ("FILE -o OUT"), N_ ("Copies a profile with its photographs."), NULL, sl_copy_entries, 1,
+    .run = sl_copy },
 };
 
 static const SlCommand *running; /* the one called */

@@ -3,6 +3,7 @@
  * What is written as pages: the hand-over sheet and the templates. */
 
 #include "calc.h"
+#include "photo/sheet-pictures.h"
 #include "words/one-line.h"
 
 static char *output, *paper, *units;
@@ -41,11 +42,12 @@ write_pages (const char *input, const SlPages *pages)
 
 /* ---- the hand-over sheet ---- */
 
-static char *name, *address;
+static char *name, *address, *photos;
 static gboolean charges;
 const GOptionEntry sl_sheet_entries[] = {
   { "units", 0, 0, G_OPTION_ARG_STRING, &units, N_ ("How lengths are written"), "mm|inch|64ths" },
   { "charges", 0, 0, G_OPTION_ARG_NONE, &charges, N_ ("List the charges"), NULL },
+  { "photos", 0, 0, G_OPTION_ARG_STRING, &photos, N_ ("Whether it shows photographs of the visit"), "yes|no" },
   { "shop-name", 0, 0, G_OPTION_ARG_STRING, &name, N_ ("Name of the shop, for the head of the sheet"), N_ ("NAME") },
   { "address", 0, 0, G_OPTION_ARG_STRING, &address, N_ ("Its address, lines separated by “;”"), N_ ("LINES") },
   { NULL },
@@ -54,9 +56,11 @@ const GOptionEntry sl_sheet_entries[] = {
 SlExit
 sl_sheet (char **files, const SlShop *shop)
 {
+  static const char *const answers[] = { "yes", "no", NULL };
   SlHandoverOptions options;
+  int without_photos = FALSE;
   sl_handover_options_init (&options);
-  if (parse_pages (&options.paper, &options.lengths))
+  if (parse_pages (&options.paper, &options.lengths) || sl_choose ("photos", photos, answers, &without_photos))
     return SL_EXIT_USAGE;
   options.decimal = sl_decimal_sign ();
   options.show_charges = charges;
@@ -67,7 +71,18 @@ sl_sheet (char **files, const SlShop *shop)
   g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
   if (profile == NULL)
     return status;
+  if (!without_photos)
+    {
+      const SlTextStyle style = { options.lengths, options.decimal };
+      g_autoptr (GFile) file = g_file_new_for_commandline_arg (files[0]), folder = sl_document_photos (file);
+      g_autofree char *left_out =
+          sl_sheet_pictures_load (profile, folder, &style, NULL, &options.pictures, &options.measured);
+      if (left_out != NULL)
+        sl_file_message (files[0], left_out);
+    }
   g_autoptr (SlPages) pages = sl_handover_new (profile, &options);
+  g_clear_pointer (&options.pictures, g_hash_table_unref);
+  g_clear_pointer (&options.measured, g_hash_table_unref);
   return write_pages (files[0], pages);
 }
 

@@ -18,7 +18,7 @@ from program import COMMA_LOCALE, DONE, FAULT, FILE, HEADER, USAGE, Tap, has_com
 
 NUMBER = re.compile(r"-?(?:\d+(?:\.\d+)?)(?:e[-+]?\d+)?")
 FAULT_LINE = re.compile(r"^(?P<file>.*):(?P<line>[1-9]\d*): \S.*$")
-TOOLKIT = re.compile(r"lib(gtk|gdk|gsk)[-_0-9.]")
+TOOLKIT = re.compile(r"lib(gtk|gdk(?!_pixbuf)|gsk)[-_0-9.]")
 
 # The order in which the manual lists the quantities; the last four only with --detail, or for a reading that disagrees. Turns of the rod are counted in check_neck().
 QUANTITIES = ["fret-position", "relief", "tongue", "nut-height", "crest-height", "first-gap", "action", "exposure", "board-line", "unit-mass", "tension",

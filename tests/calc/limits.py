@@ -22,7 +22,7 @@ DATES = ("opened", "closed", "taken", "done", "fitted")
 DATE = "2026-03-02T10:00:00."  # and as many decimals of a second as there is room for
 READINGS = ("relief", "tongue", "first-gap", "action", "exposure", "setback", "crown-gap", "crown-height", "crown-wear", "pitch")
 # Together, which an XSD can't say: element, what is counted, how many.
-TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 4000), ("profile", "readings", 300), ("plan", "operation", 500), ("profile", "operation", 2000), ("profile", "check", 3000), ("profile", "charge", 3000), ("visit", "character of its checks", 65536))
+TOTALS = (("readings", "reading", 1000), ("visit", "reading", 2000), ("profile", "reading", 4000), ("profile", "readings", 300), ("plan", "operation", 500), ("profile", "operation", 2000), ("profile", "check", 3000), ("profile", "charge", 3000), ("profile", "photo", 3000), ("visit", "character of its checks", 65536))
 
 
 def q(name):
@@ -50,7 +50,9 @@ class Case:
         text = self.example.replace('serial="014" year="2011"/>', 'serial="014" year="2011"><note>n</note></identity>', 1)
         text = text.replace('opened="2026-03-02">', 'opened="2026-03-02" closed="2026-03-03"><note>n</note>', 1)
         text = text.replace("    </plan>\n", '      <replace-frets from="1" to="1"/><shape-crest string="1" by="0.1"/><bench-step name="polish"/>\n    </plan>\n'
-                            '    <check name="c"><note>n</note></check>\n    <charge what="w" minutes="1" amount="1" currency="EUR"/>\n', 1)
+                            '    <check name="c"><note>n</note></check>\n    <charge what="w" minutes="1" amount="1" currency="EUR"/>\n'
+                            '    <photo id="p1" file="f.jpg" taken="2026-03-02" stage="received" about="nut"><note>n</note><known x1="1" y1="1" x2="9" y2="1" length="1"/>'
+                            '<mark of="action" x1="1" y1="1" x2="9" y2="1" readings="r1"/></photo>\n', 1)
         if built:
             text = text.replace("    </plan>\n", '<move-saddle bass="1" done="2026-03-02"/><shift-bridge bass="1" done="2026-03-02"/><set-neck-angle by="1"/>'
                                 '<make-nut><slot string="1" height="0.4"/></make-nut><make-saddle bass="3" treble="3"/><fit-strings set="acoustic-light"/></plan>', 1)
@@ -213,7 +215,7 @@ def grow(case, element, what, n):
                     tree[-1].remove(readings)
                 at = tree[-1].find(q("plan")) if what == "operation" else tree[-1]
                 here = place if what == "operation" else place - len(sets) + 1
-            at.insert(here + i % each, ET.fromstring(kinds[i % min(3, len(kinds))]))
+            at.insert(here + i % each, numbered(ET.fromstring(kinds[i % min(3, len(kinds))]), i))
     elif what == "readings":
         for child in list(sets[0]):
             sets[0].remove(child)

@@ -21,7 +21,7 @@ import xml.etree.ElementTree as ElementTree
 import zlib
 
 sys.dont_write_bytecode = True
-from program import DONE, FAULT, USAGE, Tap, paths
+from program import DONE, FAULT, FILE, USAGE, Tap, paths
 
 USUAL_SEED = 12
 DOCUMENTS = 40  # at SL_TEST_ROUNDS=1; a share of them is accepted
@@ -207,11 +207,13 @@ class Trial:
     def follow(self, document, rand):
         """What is accepted, through every command."""
         run, expect = self.program.run, self.expect
-        for arguments in (["compute", "--detail"], ["compute", "--format=csv", "--detail"], ["plan"], ["plan", "--format=csv"], ["history"], ["history", "--format=text"], ["pitch", "--string=1"], ["pitch", "--string=1", "--format=csv"]):
+        for arguments in (["compute", "--detail"], ["compute", "--format=csv", "--detail"], ["plan"], ["plan", "--format=csv"], ["history"], ["history", "--format=text"], ["photos"], ["photos", "--format=csv", "--detail"], ["pitch", "--string=1"], ["pitch", "--string=1", "--format=csv"]):
             done = run(*arguments, document, *[self.sound] * (arguments[0] == "pitch"))
             # a string may be tuned to a note that is no more heard, and its frets with it
             silent = arguments[0] == "pitch" and done.returncode in (DONE, USAGE) and ("no note" in done.stderr or "over 5000" in done.stderr)
-            expect(done.returncode == DONE and done.stderr == "" or silent, document, " ".join(arguments), done)
+            # its photographs are not beside a changed document, and each is told
+            missing = arguments[0] == "photos" and done.returncode == FILE and all(map(MESSAGE_LINE.match, done.stderr.splitlines()))
+            expect(done.returncode == DONE and done.stderr == "" or silent or missing, document, " ".join(arguments), done)
             found = NO_NUMBER.search(done.stdout)
             expect(found is None, document, f"{' '.join(arguments)} says {done.stdout[max(0, found.start() - 60):found.end() + 20] if found else ''!r}", done)
         written = self.folder / "written.sidelong"
@@ -236,7 +238,7 @@ class Trial:
             out = self.folder / "out.pdf"
             out.unlink(missing_ok=True)
             done = run(*command, document, "-o", out)
-            told = done.stderr.splitlines()
+            told = [line for line in done.stderr.splitlines() if "without the photograph" not in line]
             good = expect(done.returncode in statuses and len(told) <= 1 and all(map(MESSAGE_LINE.match, told)) and (command[0] == "template" or not told), document, " ".join(command), done)
             if good and done.returncode == DONE:
                 expect(NO_COORDINATE.search(drawn_numbers(out)) is None, document, f"{' '.join(command)}: draws by no number", done)
