@@ -5,6 +5,7 @@ looked into with other programs' eyes: the PNG header (ISO/IEC 15948), pdfinfo o
 
 import csv
 import io
+import shutil
 import struct
 import subprocess
 import sys
@@ -12,7 +13,7 @@ import xml.etree.ElementTree
 
 from gi.repository import Gio, GLib
 
-from journey import BUTTON, ENTRY, Program, act, end, find, find_all, keys, run, scratch, text_of, wait
+from journey import BUTTON, DEMOS, ENTRY, Program, act, end, find, find_all, keys, run, scratch, text_of, wait
 
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
@@ -153,5 +154,33 @@ def templates(tap):
         end(tap, program, "templates")
 
 
+def n_images(path):
+    """How many pictures are in a PDF, by pdfimages of poppler-utils."""
+    return len(subprocess.run(["pdfimages", "-list", path], capture_output=True, text=True, check=True).stdout.splitlines()) - 2
+
+
+def sheet(tap):
+    """the hand-over sheet with its photographs; printed it says which of them is gone"""
+    photos = PROFILE.replace(".sidelong", ".photos")
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        shutil.copytree(DEMOS / photos, folder / photos)
+        window = program.window(TITLE)
+        window.rows()
+        ask("export-sheet")
+        choose(program, folder / "with.pdf", "Export hand-over sheet")
+        window.wait_says("with.pdf")
+        count = n_images(folder / "with.pdf")
+        tap.check(count > 0 and not window.says("is without the photograph"), "it has photographs", [str(count)])
+        for path in (folder / photos).iterdir():
+            path.unlink()
+        ask("print-sheet")
+        tap.check(window.wait_says("is without the photograph") is not None, "what is printed without one that is gone is told")
+        dialog = program.window("Print")
+        dialog.take_keys()
+        keys("Escape")
+        program.no_window("Print")
+        end(tap, program, "sheet")
+
+
 if __name__ == "__main__":
-    sys.exit(run(pictures, table, templates))
+    sys.exit(run(pictures, table, templates, sheet))

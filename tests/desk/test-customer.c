@@ -159,7 +159,10 @@ set_motion (gboolean enabled)
 static double
 share_of (SlCustomerView *view)
 {
-  return gtk_range_get_value (GTK_RANGE (only (GTK_WIDGET (view), GTK_TYPE_SCALE)));
+  g_autoptr (GPtrArray) scales = g_ptr_array_new ();
+
+  collect (GTK_WIDGET (view), GTK_TYPE_SCALE, scales); /* the drawing's comes first */
+  return gtk_range_get_value (scales->pdata[0]);
 }
 
 static GtkGesture *
@@ -373,6 +376,159 @@ test_monitor (void)
   g_assert_null (sl_customer_choose_monitor (G_LIST_MODEL (none), NULL, &other));
 }
 
+/* ---- photographs ---- */
+
+static void
+write_picture (const char *folder, const char *name)
+{
+  g_autoptr (GdkPixbuf) picture = gdk_pixbuf_new (GDK_COLORSPACE_RGB, FALSE, 8, 320, 240);
+  g_autofree char *path = g_build_filename (folder, name, NULL);
+
+  gdk_pixbuf_fill (picture, 0x806040ff);
+  g_assert_true (gdk_pixbuf_save (picture, path, "png", NULL, NULL));
+}
+
+/* Photographs in the visit: a pair of fret 3 with a height measured in both (100 px are 10 mm), a nut without a
+ * partner, and one whose file is not there. */
+static SlBench *
+photographed_bench (const char *folder)
+{
+  g_autofree char *text = read_example (), *photos = g_build_filename (folder, "one.photos", NULL);
+  g_autoptr (GString) with = g_string_new (text);
+  g_autoptr (GFile) file = g_file_new_build_filename (folder, "one.sidelong", NULL);
+  SlBench *bench;
+
+  g_string_replace (with, "</visit>",
+                    "<photo id=\"p1\" file=\"a.png\" taken=\"2026-03-02\" stage=\"received\" about=\"fret\" fret=\"3\">"
+                    "<note>Pits</note><known x1=\"10\" y1=\"9\" x2=\"110\" y2=\"9\" length=\"10\"/>"
+                    "<mark of=\"crown-height\" fret=\"3\" x1=\"50\" y1=\"20\" x2=\"61\" y2=\"20\"/></photo>"
+                    "<photo id=\"p2\" file=\"b.png\" taken=\"2026-03-09\" stage=\"final\" about=\"fret\" fret=\"3\">"
+                    "<known x1=\"10\" y1=\"9\" x2=\"110\" y2=\"9\" length=\"10\"/>"
+                    "<mark of=\"crown-height\" fret=\"3\" x1=\"50\" y1=\"20\" x2=\"59\" y2=\"20\"/></photo>"
+                    "<photo id=\"p3\" file=\"a.png\" stage=\"received\" about=\"nut\"><note>Chipped</note></photo>"
+                    "<photo id=\"p4\" file=\"gone.png\" stage=\"final\" about=\"bridge\"/></visit>",
+                    1);
+  g_assert_cmpint (g_mkdir (photos, 0700), ==, 0);
+  write_picture (photos, "a.png");
+  write_picture (photos, "b.png");
+  bench = bench_of (with->str);
+  sl_photos_set_file (bench, file);
+  return bench;
+}
+
+static void
+remove_photographs (const char *folder)
+{
+  static const char *const names[] = { "one.photos/a.png", "one.photos/b.png", "one.photos", "" };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (names); i++)
+    {
+      g_autofree char *path = g_build_filename (folder, names[i], NULL);
+
+      g_remove (path);
+    }
+}
+
+static GtkWidget *
+button_called (GtkWidget *root, const char *label)
+{
+  g_autoptr (GPtrArray) buttons = g_ptr_array_new ();
+
+  collect (root, GTK_TYPE_BUTTON, buttons);
+  for (guint i = 0; i < buttons->len; i++)
+    if (g_strcmp0 (gtk_button_get_label (buttons->pdata[i]), label) == 0)
+      return buttons->pdata[i];
+  g_assert_not_reached ();
+}
+
+static gboolean
+press (SlCustomerView *view, guint key)
+{
+  g_autoptr (GListModel) controllers = gtk_widget_observe_controllers (GTK_WIDGET (view));
+  gboolean taken = FALSE;
+
+  for (guint i = 0; i < g_list_model_get_n_items (controllers) && !taken; i++)
+    {
+      g_autoptr (GtkEventController) controller = g_list_model_get_item (controllers, i);
+
+      if (GTK_IS_EVENT_CONTROLLER_KEY (controller) &&
+          gtk_event_controller_get_propagation_phase (controller) == GTK_PHASE_CAPTURE)
+        g_signal_emit_by_name (controller, "key-pressed", key, 0, 0, &taken);
+    }
+  settle ();
+  return taken;
+}
+
+/* Until a label says @text. */
+static void
+wait_label (GtkWidget *root, const char *text)
+{
+  gboolean late = FALSE;
+  const guint timer = g_timeout_add_seconds (WAIT_SECONDS, on_late, &late);
+
+  settle ();
+  while (!late && label_with (root, text) == NULL)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_false (late);
+  g_source_remove (timer);
+}
+
+/* Pairs first, then what has no partner; a picture's words, what was measured in both, and what its file lacks. */
+static void
+test_photos (void)
+{
+  g_autofree char *folder = g_dir_make_tmp ("customer-XXXXXX", NULL);
+  g_autoptr (SlBench) bench = photographed_bench (folder), without = planned_bench ();
+  SlCustomerView *view = show (without);
+  GtkWidget *root = GTK_WIDGET (view), *photos;
+  SlPhotoPairView *pair;
+
+  g_assert_false (gtk_widget_get_visible (button_called (root, "Photographs"))); /* there are none */
+  gtk_window_destroy (GTK_WINDOW (view));
+  set_motion (FALSE);
+  view = show (bench);
+  root = GTK_WIDGET (view);
+  photos = button_called (root, "Photographs");
+  g_assert_true (gtk_widget_get_mapped (photos));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (photos), TRUE);
+  settle ();
+  pair = SL_PHOTO_PAIR_VIEW (only (root, SL_TYPE_PHOTO_PAIR_VIEW));
+  wait_label (root, "Before, 2 March 2026");
+  wait_label (root, "After, 9 March 2026");
+  g_assert_false (gtk_widget_get_mapped (only (root, SL_TYPE_CUSTOMER_PAGES)));
+  g_assert_nonnull (label_with (root, "1 of 3"));
+  g_assert_nonnull (label_with (root, "Fret 3"));
+  g_assert_nonnull (label_with (root, "Height of fret 3: 1.1 mm before, 0.9 mm after"));
+
+  GtkRange *slider = GTK_RANGE (only (GTK_WIDGET (pair), GTK_TYPE_SCALE));
+
+  g_assert_cmpfloat (gtk_range_get_value (slider), ==, 0.5); /* both are seen at first */
+  g_assert_true (press (view, GDK_KEY_Left));
+  g_assert_cmpfloat_with_epsilon (gtk_range_get_value (slider), 0.45, 1e-9);
+  g_assert_true (press (view, GDK_KEY_space));
+  g_assert_cmpfloat (gtk_range_get_value (slider), ==, 1);
+  g_assert_null (label_with (root, "Before, 2 March 2026"));
+  g_assert_true (press (view, GDK_KEY_plus));
+
+  g_assert_true (press (view, GDK_KEY_Page_Down));
+  wait_label (root, "Chipped");
+  g_assert_false (gtk_widget_get_mapped (button_called (root, "Before"))); /* there is nothing to change to */
+  g_assert_true (press (view, GDK_KEY_Page_Down));
+  wait_label (root, "After: "); /* why it isn't there */
+  g_assert_nonnull (label_with (root, "3 of 3"));
+  sl_photo_remove (bench, "p4"); /* it follows the bench */
+  sl_bench_announce (bench);
+  settle ();
+  g_assert_nonnull (label_with (root, "2 of 2"));
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (photos), FALSE);
+  settle ();
+  g_assert_true (gtk_widget_get_mapped (only (root, SL_TYPE_CUSTOMER_PAGES)));
+  g_assert_nonnull (label_with (root, "After: as planned"));
+  set_motion (TRUE);
+  gtk_window_destroy (GTK_WINDOW (view));
+  remove_photographs (folder);
+}
+
 /* ---- what goes out ---- */
 
 static char *
@@ -397,10 +553,12 @@ pdf_text (GBytes *pdf)
 static char *
 sheet_text (SlBench *bench)
 {
-  g_autoptr (SlPages) pages = sl_handover_of_bench (bench);
+  SlHandoverOptions *options = sl_handover_options_of_bench (bench);
+  g_autoptr (SlPages) pages = sl_handover_new (sl_bench_get_profile (bench), options);
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) pdf = sl_pages_pdf (pages, &error);
 
+  sl_handover_options_free (options);
   g_assert_no_error (error);
   return pdf_text (pdf);
 }
@@ -493,6 +651,7 @@ main (int argc, char **argv)
   g_test_add_func ("/customer/touch", test_touch);
   g_test_add_func ("/customer/motion", test_motion);
   g_test_add_func ("/customer/monitor", test_monitor);
+  g_test_add_func ("/customer/photos", test_photos);
   g_test_add_func ("/customer/own-words", test_own_words);
   g_test_add_func ("/customer/clipboard", test_clipboard);
   return g_test_run ();

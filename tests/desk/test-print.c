@@ -94,8 +94,10 @@ static void
 test_sheet (void)
 {
   g_autoptr (SlBench) bench = open_example ();
-  g_autoptr (SlPages) pages = sl_handover_of_bench (bench);
+  SlHandoverOptions *options = sl_handover_options_of_bench (bench);
+  g_autoptr (SlPages) pages = sl_handover_new (sl_bench_get_profile (bench), options);
 
+  sl_handover_options_free (options);
   compare (pages, "sheet", "595.2"); /* 210 mm in points, upright */
 }
 

@@ -12,6 +12,7 @@
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
 #include "desk/kit/figure-table.h"
+#include "desk/photos/photo-pair.h"
 #include "desk/preferences/preferences.h"
 #include "desk/readings/readings.h"
 #include "desk/shelf/parts.h"
@@ -192,12 +193,18 @@ look_at_stack (Walk *walk, GtkWidget *window, const char *name)
 
 /* ---- the bench ---- */
 
+static GFile *
+demo_file (const char *name)
+{
+  g_autofree char *base = g_strconcat (name, ".sidelong", NULL);
+
+  return g_file_new_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", base, NULL);
+}
+
 static SlProfile *
 read_demo (const char *name)
 {
-  g_autofree char *base = g_strconcat (name, ".sidelong", NULL),
-                  *path = g_build_filename (g_getenv ("SL_SOURCE_ROOT"), "data", "demo", base, NULL);
-  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GFile) file = demo_file (name);
   g_autoptr (GError) error = NULL;
   SlProfile *profile = sl_document_read (file, NULL, NULL, NULL, &error);
 
@@ -208,9 +215,12 @@ read_demo (const char *name)
 static SlWindow *
 new_bench (Walk *walk)
 {
+  const char *name = profile_name != NULL ? profile_name : "anchor-street-flat-top";
+  g_autoptr (GFile) file = demo_file (name);
   SlWindow *window = sl_window_new (app);
 
-  sl_window_put_on_bench (window, read_demo (profile_name != NULL ? profile_name : "anchor-street-flat-top"));
+  sl_window_put_on_bench (window, read_demo (name));
+  sl_photos_set_file (window->bench, file);
   gtk_widget_activate_action (GTK_WIDGET (window), "win.lengths", "s", walk->unit);
   gtk_window_set_default_size (GTK_WINDOW (window), walk->width, walk->height);
   gtk_window_present (GTK_WINDOW (window));
@@ -415,6 +425,8 @@ fill_shelf (const char *folder)
                       *read = NULL;
       gsize length;
 
+      if (!g_str_has_suffix (name, ".sidelong")) /* a folder of photographs */
+        continue;
       g_assert_true (g_file_get_contents (from, &read, &length, NULL));
       g_assert_true (g_file_set_contents (to, read, (gssize) length, NULL));
       if (g_str_equal (name, "boathouse-bolt-on.sidelong"))
@@ -511,6 +523,35 @@ look_at_windows (Walk *walk)
   gtk_window_destroy (GTK_WINDOW (window));
 }
 
+static gboolean
+is_shown (GtkWidget *view, const char *id)
+{
+  return gtk_widget_get_visible (find_named (view, id));
+}
+
+/* One after the other, each once it is loaded or said not to be there. */
+static void
+look_at_photos (Walk *walk, GtkWidget *child)
+{
+  GtkWidget *view, *page, *on;
+
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (find_named (child, "photos_button")), TRUE);
+  wait_frames (child, FRAMES);
+  view = live_find (child, SL_TYPE_PHOTO_PAIR_VIEW);
+  page = gtk_widget_get_parent (view);
+  on = find_named (page, "on");
+  for (gboolean more = TRUE; more;)
+    {
+      while (!is_shown (view, "before") && !is_shown (view, "after") && !is_shown (view, "faults"))
+        g_main_context_iteration (NULL, TRUE);
+      look (walk, child, "customer photographs %s", gtk_label_get_text (GTK_LABEL (find_named (page, "number"))));
+      more = gtk_widget_get_mapped (on) && gtk_widget_is_sensitive (on);
+      if (more)
+        gtk_widget_activate (on);
+      wait_frames (child, FRAMES);
+    }
+}
+
 static void
 look_at_customer (Walk *walk)
 {
@@ -521,6 +562,8 @@ look_at_customer (Walk *walk)
   gtk_window_set_default_size (GTK_WINDOW (child), walk->width, walk->height);
   present (walk, child);
   look (walk, child, "customer");
+  if (gtk_widget_get_mapped (find_named (child, "photos_button")))
+    look_at_photos (walk, child);
   gtk_window_destroy (GTK_WINDOW (child));
   gtk_window_destroy (GTK_WINDOW (window));
 }

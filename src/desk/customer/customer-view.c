@@ -28,11 +28,14 @@ struct _SlCustomerView
   GtkWindow parent_instance;
 
   /* template widgets, in the order they are bound in */
-  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *edit_button, *leave_button,
-      *picture, *scrub, *figures, *words_place, *words_scroll;
+  GtkWidget *title_label, *state_label, *switch_box, *before_button, *after_button, *photos_button, *edit_button,
+      *leave_button, *parts, *drawing, *picture, *scrub, *figures, *words_place, *words_scroll;
   GtkAdjustment *share;
   SlCustomerPages *pages;
   SlCustomerWords *words;
+
+  GtkWidget *photos, *photos_slider; /* in @parts */
+  SlPhotoPairView *pair;             /* in @photos */
 
   /* owned */
   SlBench *bench;
@@ -180,14 +183,20 @@ show_pages (SlCustomerView *self)
     sl_customer_pages_add (self->pages, _ ("Looking after it"), g_ptr_array_index (self->care, i));
 }
 
+static gboolean
+shows_photos (SlCustomerView *self)
+{
+  return gtk_stack_get_visible_child (GTK_STACK (self->parts)) == self->photos;
+}
+
 /* Notes to the technician are placed where they don't disturb a customer. */
 static void
 show_edit_button (SlCustomerView *self)
 {
   gtk_button_set_label (GTK_BUTTON (self->edit_button),
                         sl_explanations_outdated (self->bench) ? _ ("Edit text (plan changed)") : _ ("Edit text"));
-  gtk_widget_set_visible (self->edit_button,
-                          sl_customer_words_can_edit (self->words) || sl_customer_words_get_editing (self->words));
+  gtk_widget_set_visible (self->edit_button, !shows_photos (self) && (sl_customer_words_can_edit (self->words) ||
+                                                                      sl_customer_words_get_editing (self->words)));
 }
 
 static void
@@ -208,7 +217,9 @@ show_state (SlCustomerView *self)
   g_autofree char *final = o->final != NULL ? sl_date_text (o->final->taken) : NULL;
   g_autofree char *text = NULL;
 
-  if (share > 0 && share < 1)
+  if (shows_photos (self))
+    text = g_strdup (_ ("Photographs"));
+  else if (share > 0 && share < 1)
     text = g_strdup (_ ("Between before and after"));
   else if (share <= 0)
     text = g_strdup_printf (_ ("Before: as read on %s"), first);
@@ -220,6 +231,17 @@ show_state (SlCustomerView *self)
     text = first != NULL ? g_strdup_printf (_ ("As read on %s"), first) : g_strdup (_ ("Nothing has been read yet"));
   sl_label_set (self->state_label, text);
   sl_set_accessible_label (self->picture, text);
+}
+
+/* Where what is shown has a before and an after. */
+static void
+show_switch (SlCustomerView *self)
+{
+  const gboolean photos = shows_photos (self);
+
+  gtk_button_set_label (GTK_BUTTON (self->after_button),
+                        self->outcome.as_planned && !photos ? _ ("As planned") : _ ("After"));
+  gtk_widget_set_visible (self->switch_box, photos ? gtk_widget_get_visible (self->photos_slider) : self->has_change);
 }
 
 static void
@@ -237,8 +259,11 @@ refresh (SlCustomerView *self)
   title = g_strdup_printf (_ ("For the customer: %s"), self->profile->identity.label);
   gtk_window_set_title (GTK_WINDOW (self), title);
   sl_label_set (self->title_label, self->profile->identity.label);
-  gtk_button_set_label (GTK_BUTTON (self->after_button), self->outcome.as_planned ? _ ("As planned") : _ ("After"));
-  gtk_widget_set_visible (self->switch_box, self->has_change);
+  gtk_widget_set_visible (self->photos_button,
+                          sl_customer_photos_show (self->photos, self->outcome.visit, &speech.style));
+  if (!gtk_widget_get_visible (self->photos_button))
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->photos_button), FALSE);
+  show_switch (self);
   gtk_widget_set_visible (self->scrub, self->has_change);
   show_figures (self, &speech);
   g_clear_pointer (&self->care, g_ptr_array_unref);
@@ -318,7 +343,7 @@ change_to (SlCustomerView *self, double share)
 static void
 change_over (SlCustomerView *self)
 {
-  if (self->has_change)
+  if (gtk_widget_get_visible (self->switch_box))
     change_to (self, (self->tick != 0 ? self->change_to : gtk_adjustment_get_value (self->share)) < 0.5 ? 1 : 0);
 }
 
@@ -344,6 +369,30 @@ step (SlCustomerView *self, double by)
   gtk_adjustment_set_value (self->share, gtk_adjustment_get_value (self->share) + by);
 }
 
+/* Half of each is seen first: so it is seen that there are two. */
+static void
+on_photos_toggled (SlCustomerView *self, GtkToggleButton *button)
+{
+  const gboolean photos = gtk_toggle_button_get_active (button);
+
+  stop_change (self);
+  gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->edit_button), FALSE);
+  gtk_stack_set_visible_child (GTK_STACK (self->parts), photos ? self->photos : self->drawing);
+  gtk_adjustment_set_value (self->share, photos ? 0.5 : 1);
+  show_switch (self);
+  show_edit_button (self);
+  show_state (self);
+}
+
+static void
+turn (SlCustomerView *self, int by)
+{
+  if (!shows_photos (self))
+    sl_customer_pages_turn (self->pages, by);
+  else
+    sl_customer_photos_turn (self->photos, by);
+}
+
 static gboolean
 on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType modifiers, gpointer data)
 {
@@ -358,6 +407,8 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
       gtk_widget_grab_focus (self->edit_button);
       return GDK_EVENT_STOP;
     }
+  if (shows_photos (self) && sl_photo_pair_view_key (self->pair, key, modifiers))
+    return GDK_EVENT_STOP;
   switch (key)
     {
     case GDK_KEY_Escape: gtk_window_close (GTK_WINDOW (self)); return GDK_EVENT_STOP;
@@ -369,9 +420,9 @@ on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierTyp
       change_over (self);
       return GDK_EVENT_STOP;
     case GDK_KEY_Page_Up:
-    case GDK_KEY_KP_Page_Up: sl_customer_pages_turn (self->pages, -1); return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Page_Up: turn (self, -1); return GDK_EVENT_STOP;
     case GDK_KEY_Page_Down:
-    case GDK_KEY_KP_Page_Down: sl_customer_pages_turn (self->pages, 1); return GDK_EVENT_STOP;
+    case GDK_KEY_KP_Page_Down: turn (self, 1); return GDK_EVENT_STOP;
     case GDK_KEY_Left: step (self, -KEY_STEP); return GDK_EVENT_STOP;
     case GDK_KEY_Right: step (self, KEY_STEP); return GDK_EVENT_STOP;
     default: return GDK_EVENT_PROPAGATE;
@@ -475,10 +526,11 @@ sl_customer_view_class_init (SlCustomerViewClass *class)
   g_type_ensure (SL_TYPE_CUSTOMER_PAGES);
   g_type_ensure (SL_TYPE_CUSTOMER_WORDS);
   sl_template_bind (class, "customer-view", SL_MEMBERS (SlCustomerView, title_label, words),
-                    "title_label state_label switch_box before_button after_button edit_button leave_button picture "
-                    "scrub figures words_place words_scroll share pages words",
+                    "title_label state_label switch_box before_button after_button photos_button edit_button "
+                    "leave_button parts drawing picture scrub figures words_place words_scroll share pages words",
                     SL_CALL (change_over), SL_CALL (on_edit_toggled), SL_CALL (on_key), SL_CALL (on_map),
-                    SL_CALL (on_scrubbed), SL_CALL (on_share_changed), SL_CALL (on_toggled), NULL);
+                    SL_CALL (on_photos_toggled), SL_CALL (on_scrubbed), SL_CALL (on_share_changed),
+                    SL_CALL (on_toggled), NULL);
 }
 
 static void
@@ -500,6 +552,10 @@ sl_customer_view_new (GtkWindow *parent, SlBench *bench)
   SlCustomerView *self = g_object_new (SL_TYPE_CUSTOMER_VIEW, NULL);
 
   self->bench = g_object_ref (bench);
+  self->photos = sl_customer_photos_new (bench, self->share, &self->pair, &self->photos_slider);
+  gtk_stack_add_child (GTK_STACK (self->parts), self->photos);
+  g_signal_connect_object (self->photos_slider, "change-value", G_CALLBACK (on_scrubbed), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->photos_slider, "notify::visible", G_CALLBACK (show_switch), self, G_CONNECT_SWAPPED);
   sl_typed_guard (GTK_WINDOW (self), parent);
   choose_screen (self, parent);
   refresh (self);

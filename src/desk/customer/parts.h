@@ -7,6 +7,7 @@
 #include <gtk/gtk.h>
 
 #include "bench/explanations.h"
+#include "desk/photos/photo-pair.h"
 
 /* ---- customer-pages ----
  *
@@ -50,3 +51,16 @@ void sl_customer_words_add_to (SlCustomerWords *self, SlCustomerPages *pages);
 gboolean sl_customer_words_can_edit (SlCustomerWords *self);
 gboolean sl_customer_words_get_editing (SlCustomerWords *self);
 void sl_customer_words_set_editing (SlCustomerWords *self, gboolean editing);
+
+/* ---- customer-photos ----
+ *
+ * The photographs of a visit, one subject at a time: before and after over each other, then those without a partner. */
+
+/* @share: how much of the later one is seen in @view, with its @slider (desk/photos/photo-pair.h). */
+GtkWidget *sl_customer_photos_new (SlBench *bench, GtkAdjustment *share, SlPhotoPairView **view, GtkWidget **slider);
+
+/* Takes up those of @visit (NULL: none), which it borrows until the next call; whether there are any. */
+gboolean sl_customer_photos_show (GtkWidget *page, const SlVisit *visit, const SlTextStyle *style);
+
+/* To the next ones, or with @by below 0 the previous ones. */
+void sl_customer_photos_turn (GtkWidget *page, int by);

@@ -398,13 +398,26 @@ sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointe
       GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
 }
 
+static gboolean
+same_titles (GListModel *there, GListModel *titles)
+{
+  const guint n = there != NULL ? g_list_model_get_n_items (there) : 0;
+  gboolean same = n == g_list_model_get_n_items (titles) && GTK_IS_STRING_LIST (there);
+
+  for (guint i = 0; i < n && same; i++)
+    same = g_str_equal (gtk_string_list_get_string (GTK_STRING_LIST (there), i),
+                        gtk_string_list_get_string (GTK_STRING_LIST (titles), i));
+  return same;
+}
+
+/* A list that is exchanged while something of it is being chosen is freed under GTK's hands. */
 void
 sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected)
 {
   const gulong chosen = GPOINTER_TO_SIZE (g_object_get_data (G_OBJECT (chooser), "chosen"));
 
   g_signal_handler_block (chooser, chosen);
-  if (titles != NULL)
+  if (titles != NULL && !same_titles (gtk_drop_down_get_model (GTK_DROP_DOWN (chooser)), G_LIST_MODEL (titles)))
     gtk_drop_down_set_model (GTK_DROP_DOWN (chooser), G_LIST_MODEL (titles));
   gtk_drop_down_set_selected (GTK_DROP_DOWN (chooser), selected);
   g_signal_handler_unblock (chooser, chosen);

@@ -29,6 +29,8 @@ bind_general (GtkBuilder *builder)
   bind_choice (builder, "paper_chooser", _ ("Paper"), SL_SETTING_PAPER, sl_paper_names);
   sl_settings_bind (SL_SETTING_SHOW_CHARGES, gtk_builder_get_object (builder, "charges_switch"), "active",
                     G_VARIANT_TYPE_BOOLEAN);
+  sl_settings_bind (SL_SETTING_SHOW_PHOTOS, gtk_builder_get_object (builder, "photos_switch"), "active",
+                    G_VARIANT_TYPE_BOOLEAN);
   sl_settings_bind (SL_SETTING_KEEP_BEFORE, gtk_builder_get_object (builder, "before_switch"), "active",
                     G_VARIANT_TYPE_BOOLEAN);
   sl_settings_bind (SL_SETTING_SHOP_NAME, gtk_builder_get_object (builder, "shop_entry"), "text",

@@ -2,6 +2,7 @@
 #include "desk/readings/readings.h"
 
 #include "words/figures.h"
+#include "desk/photos/photos.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
 
@@ -18,7 +19,7 @@ struct _SlReadingRun
   /* of the template, in the order they are bound in */
   GtkWidget *progress, *title, *hint, *picture, *entry_line, *entry, *unit, *hears, *spread, *tool_line, *tool_figures,
       *tick, *back, *next, *kinds, *done;
-  GtkWidget *tool, *slip;
+  GtkWidget *tool, *slip, *photos;
 
   SlBench *bench;    /* owned */
   SlListen *listen;  /* owned; NULL until it is first wanted */
@@ -363,6 +364,7 @@ show_question (SlReadingRun *self)
   gtk_widget_set_visible (self->hears, question.ask == SL_READ_PITCH);
   follow_sound (self);
   show_tool (self);
+  gtk_widget_set_visible (self->photos, end);
   if (end)
     {
       sl_label_set (self->progress, "");
@@ -507,6 +509,8 @@ add_parts (SlReadingRun *self)
   self->slip = sl_slip_offer_new (self->bench, on_answered, self);
   gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
   gtk_box_insert_child_after (GTK_BOX (box), self->slip, self->spread);
+  self->photos = sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), sl_photo_steps_new (self->bench), NULL);
+  gtk_box_insert_child_after (GTK_BOX (box), self->photos, self->picture);
   self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
   gtk_box_insert_child_after (GTK_BOX (self->tool_line), self->tool, gtk_widget_get_first_child (self->tool_line));
 }

@@ -45,6 +45,8 @@ note_text (SlReadingRow *self, const SlReadingKnown *known)
     }
   if (known->fit && known->reading->use == SL_USE_ALWAYS)
     return g_strdup (_ ("Always kept, even where it disagrees."));
+  if (known->reading != NULL && self->question.ask != SL_READ_PITCH && sl_number_is_set (known->reading->uncertainty))
+    return g_strdup (_ ("Measured in a photograph."));
   if (!isnan (known->value) || isnan (known->expected))
     return NULL;
   if (known->carried)

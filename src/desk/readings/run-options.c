@@ -3,6 +3,7 @@
 
 #include "desk/kit/kit.h"
 #include "words/kinds.h"
+#include "bench/photo-take.h"
 #include "bench/readings-question.h"
 #include "bench/settings.h"
 
@@ -306,6 +307,34 @@ on_kind (GtkWidget *chooser, GParamSpec *pspec, GtkWidget *editor)
   read_order (self);
 }
 
+/* ---- the usual pictures ---- */
+
+/* A line each; that nothing is asked for is kept as one that is empty. */
+static void
+on_pictures (GtkTextBuffer *buffer)
+{
+  g_autofree char *text = NULL;
+  g_auto (GStrv) lines = NULL;
+
+  g_object_get (buffer, "text", &text, NULL);
+  lines = g_strsplit (*text != '\0' ? text : "\n", "\n", -1);
+  sl_settings_set (SL_SETTING_USUAL_PICTURES, g_variant_new_strv ((const char *const *) lines, -1));
+}
+
+static GtkWidget *
+usual_pictures_new (void)
+{
+  GtkWidget *view, *page = sl_built_new ("usual-pictures.ui", "pictures", "view", &view, NULL);
+  g_auto (GStrv) lines = sl_usual_pictures ();
+  g_autofree char *text = g_strjoinv ("\n", lines);
+  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (view));
+
+  gtk_text_buffer_set_text (buffer, text, -1);
+  g_signal_connect (buffer, "changed", G_CALLBACK (on_pictures), NULL);
+  sl_name_scrolled (gtk_widget_get_parent (view), _ ("Usual pictures, a line each"));
+  return page;
+}
+
 GtkWidget *
 sl_run_options_new (void)
 {
@@ -317,7 +346,7 @@ sl_run_options_new (void)
   follow_choice (next, next_note, &choices[0]);
   follow_choice (back, back_note, &choices[1]);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
-  sl_box_add (box, kind, editor, NULL);
+  sl_box_add (box, kind, editor, usual_pictures_new (), NULL);
   g_signal_connect_object (kind, "notify::selected", G_CALLBACK (on_kind), editor, 0);
   return box;
 }

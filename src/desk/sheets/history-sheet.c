@@ -3,6 +3,7 @@
 
 #include "words/figures.h"
 #include "desk/kit/kit.h"
+#include "desk/sheets/parts.h"
 #include "draw/draw.h"
 #include "words/dates.h"
 
@@ -11,10 +12,11 @@ typedef struct
   SlBench *bench;
 
   /* bound in this order */
-  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *two_sets;
+  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *over_time, *two_sets, *photos_button;
   SlFigureTable *table;
   GtkWidget *first, *second;
 
+  GtkWidget *photos;    /* in @stack */
   GArray *history;      /* owned; of the bench's profile as it is now, and good until it changes */
   SlAnalysis *compared; /* owned; the two sets to draw over each other, NULL where there are none. Borrows from the
                            profile, too */
@@ -188,6 +190,9 @@ update (GtkWidget *sheet)
   g_clear_pointer (&self->compared, sl_analysis_free);
   g_clear_pointer (&self->history, g_array_unref);
   self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
+  gtk_widget_set_visible (self->photos_button, sl_history_has_photos (self->bench));
+  if (!gtk_widget_get_visible (self->photos_button) && sl_is_on (self->photos_button))
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->over_time), TRUE);
   fill_choosers (self);
   compare (sheet);
   words = g_strdup_printf (ngettext ("%u set of readings over time; the table beside compares two of them.",
@@ -204,7 +209,9 @@ update (GtkWidget *sheet)
 static void
 on_shown (History *self)
 {
-  gtk_stack_set_visible_child (GTK_STACK (self->stack), sl_is_on (self->two_sets) ? self->overlaid : self->picture);
+  gtk_stack_set_visible_child (GTK_STACK (self->stack), sl_is_on (self->photos_button) ? self->photos
+                                                        : sl_is_on (self->two_sets)    ? self->overlaid
+                                                                                       : self->picture);
 }
 
 static void
@@ -220,11 +227,13 @@ history_free (gpointer data)
 GtkWidget *
 sl_history_sheet_new (SlBench *bench)
 {
-  History *self =
-      sl_part_new (bench, SL_PART (History, sheet, second), history_free, "history",
-                   "sheet stack picture overlaid side two_sets table first second", SL_CALL (on_shown), NULL);
+  History *self = sl_part_new (bench, SL_PART (History, sheet, second), history_free, "history",
+                               "sheet stack picture overlaid side over_time two_sets photos_button table first second",
+                               SL_CALL (on_shown), NULL);
 
-  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_PHOTOS, update);
+  self->photos = sl_history_photos_new (bench);
+  gtk_stack_add_child (GTK_STACK (self->stack), self->photos);
   sl_picture_area_init (self->picture, draw, self);
   sl_picture_area_init (self->overlaid, draw_overlaid, self);
   sl_chooser_init (self->first, _ ("First set of readings"), G_CALLBACK (compare), self->sheet);

@@ -61,3 +61,11 @@ GtkWidget *sl_climate_check_new (void);
 
 /* ---- movement across the grain (climate-wood.c) ---- */
 GtkWidget *sl_climate_wood_new (SlBench *bench);
+
+/* ---- photographs over the years (history-photos.c) ---- */
+
+/* Whether anything was photographed on two days or more, or in two visits. */
+gboolean sl_history_has_photos (SlBench *bench);
+
+/* A row for each such subject, its photographs in order of time. */
+GtkWidget *sl_history_photos_new (SlBench *bench);

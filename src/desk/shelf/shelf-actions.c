@@ -5,7 +5,9 @@
 #include "bench/settings.h"
 #include "desk/window/window.h"
 #include "file/shelf.h"
+#include "photo/folder.h"
 #include "setup/record/baseline.h"
+#include "words/one-line.h"
 
 static void
 say (SlShelfWindow *self, SlMessageKind kind, const char *text)
@@ -29,10 +31,11 @@ typedef struct
   WorkKind kind;
   SlShelfWindow *window; /* owned, while it waits until it is known which file that is */
   GFile *file, *result;
-  char *title, *label, *stem;
-  GPtrArray *others; /* of a baseline: the instruments beside @file */
+  char *title, *label, *stem, *pictures; /* the last: of what is in the trash */
+  GPtrArray *others;                     /* of a baseline: the instruments beside @file */
   GBytes *bytes;
-  int taken; /* how many of them stand in it */
+  GPtrArray *left; /* pictures that were not copied */
+  int taken;       /* how many of them stand in it */
 } Work;
 
 static void
@@ -45,9 +48,11 @@ work_free (gpointer data)
   g_clear_object (&work->result);
   g_clear_pointer (&work->others, g_ptr_array_unref);
   g_clear_pointer (&work->bytes, g_bytes_unref);
+  g_clear_pointer (&work->left, g_ptr_array_unref);
   g_free (work->title);
   g_free (work->label);
   g_free (work->stem);
+  g_free (work->pictures);
   g_free (work);
 }
 
@@ -80,11 +85,14 @@ work_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 
   switch (work->kind)
     {
-    case WORK_DUPLICATE: work->result = sl_shelf_duplicate (work->file, cancellable, &error); break;
+    case WORK_DUPLICATE:
+      work->left = g_ptr_array_new_with_free_func (g_free);
+      work->result = sl_photos_duplicate (work->file, work->left, cancellable, &error);
+      break;
     case WORK_RENAME: work->result = sl_shelf_rename (work->file, work->label, work->stem, cancellable, &error); break;
-    case WORK_TRASH: sl_shelf_trash (work->file, &work->bytes, cancellable, &error); break;
+    case WORK_TRASH: sl_shelf_trash (work->file, &work->bytes, &work->pictures, cancellable, &error); break;
     case WORK_RESTORE:
-      if (sl_shelf_restore (work->file, work->bytes, cancellable, &error))
+      if (sl_shelf_restore (work->file, work->bytes, work->pictures, cancellable, &error))
         work->result = g_object_ref (work->file);
       break;
     case WORK_BASELINE: work->result = make_baseline (work, cancellable, &error); break;
@@ -105,6 +113,7 @@ keep_undo (SlShelfWindow *self, const Work *work)
       undo->kind = WORK_RESTORE;
       undo->file = g_object_ref (work->file);
       undo->bytes = g_bytes_ref (work->bytes);
+      undo->pictures = g_strdup (work->pictures);
       undo->title = g_filename_display_name (name);
     }
   g_object_set_data_full (G_OBJECT (self), "undo-trash", undo, work_free);
@@ -139,6 +148,18 @@ report_trashed (SlShelfWindow *self, const Work *work)
 }
 
 static void
+report_copied (SlShelfWindow *self, const Work *work)
+{
+  g_autofree char *names = sl_shown_names (work->left);
+
+  if (names != NULL)
+    sl_message_show (self->messages, "work", SL_MESSAGE_WARNING, NULL,
+                     /* Translators: names of files */
+                     _ ("“%1$s” was copied without pictures that are not in its folder, or can't be read: %2$s."),
+                     work->title, names);
+}
+
+static void
 report_baseline (SlShelfWindow *self, const Work *work)
 {
   g_autofree char *text =
@@ -166,6 +187,8 @@ on_worked (GObject *source, GAsyncResult *result, gpointer data)
     }
   if (work->kind == WORK_TRASH)
     report_trashed (self, work);
+  else if (work->kind == WORK_DUPLICATE)
+    report_copied (self, work);
   else if (work->kind == WORK_BASELINE)
     report_baseline (self, work);
   if (work->result != NULL)

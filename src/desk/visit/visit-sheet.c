@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/visit/visit-sheet.h"
 
+#include "desk/photos/photos.h"
 #include "desk/readings/readings.h"
 #include "bench/readings-question.h"
 #include "desk/kit/kit.h"
@@ -291,6 +292,7 @@ sl_visit_sheet_new (SlBench *bench)
   gtk_box_insert_child_after (GTK_BOX (self->sheet), self->read_again, self->remarks);
   gtk_box_insert_child_after (GTK_BOX (self->left), sl_visit_charges_new (bench), self->note_part);
   sl_box_add (self->right, sl_visit_checks_new (bench), sl_visit_plan_new (bench), NULL);
+  gtk_box_append (GTK_BOX (self->sheet), sl_photo_tiles_new (bench));
   sl_typed_bind (self->opened, take_opened, self);
   sl_typed_bind (self->note, take_note, bench);
   g_object_connect (gtk_text_view_get_buffer (GTK_TEXT_VIEW (self->note)), "signal::insert-text", on_insert, self,

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/window/parts.h"
 
+#include "bench/photo-edit.h"
 #include "bench/shop-lists.h"
 #include "draw/draw.h"
 #include "file/document.h"
@@ -17,6 +18,7 @@ typedef struct
   SlExportChoices choices;
   SlPictureOptions picture;
   SlHandoverOptions *sheet; /* NULL for the others */
+  GFile *photos;            /* of the sheet; NULL: none are wanted */
   SlTemplateOptions templates;
   SlExportOutcome outcome;
 } Job;
@@ -30,6 +32,7 @@ job_free (gpointer data)
   g_clear_object (&job->target.file);
   g_clear_object (&job->target.profile);
   g_clear_pointer (&job->sheet, sl_handover_options_free);
+  g_clear_object (&job->photos);
   g_ptr_array_unref (job->outcome.files);
   g_clear_pointer (&job->outcome.bytes, g_bytes_unref);
   g_free (job->outcome.left_out);
@@ -155,9 +158,18 @@ put_pages (Job *job, const SlPages *pages, double png_scale, GCancellable *cance
 static gboolean
 put_sheet (Job *job, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (SlPages) pages = sl_handover_new (job->profile, job->sheet);
+  g_autoptr (SlPages) pages = NULL;
   double width, height;
 
+  job->outcome.left_out = sl_handover_load_photos (job->sheet, job->profile, job->photos, cancellable);
+  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+    return FALSE;
+  pages = sl_handover_new (job->profile, job->sheet);
+  if (job->target.as_pages)
+    {
+      job->outcome.pages = g_steal_pointer (&pages);
+      return TRUE;
+    }
   sl_pages_size (pages, 0, &width, &height);
   return put_pages (job, pages, chosen_scale (job, width, SL_EXPORT_PAGE_PNG_SCALE), cancellable, error);
 }
@@ -236,6 +248,8 @@ sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExp
   copy_picture_options (job, bench);
   if (kind == SL_EXPORT_SHEET)
     job->sheet = sl_handover_options_of_bench (bench);
+  if (job->sheet != NULL && sl_handover_shows_photos ())
+    job->photos = sl_photos_folder (bench);
   sl_template_options_of_bench (bench, choices->half_tiles, &job->templates);
   g_task_set_task_data (task, job, job_free);
   g_task_set_check_cancellable (task, FALSE); /* what was written is told, also where it was the last */

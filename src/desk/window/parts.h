@@ -7,6 +7,7 @@
 
 #include "bench/bench.h"
 #include "bench/journal.h"
+#include "draw/paper/documents.h"
 #include "draw/base/picture.h"
 #include "setup/profile/profile.h"
 
@@ -115,6 +116,7 @@ typedef struct
   GFile *profile;          /* what is on the bench, which is never written over; NULL: it was not saved yet */
   SlFormat format;         /* a table has only one */
   gboolean replaces_pages; /* several files stand for pages: these may be there already */
+  gboolean as_pages;       /* of the hand-over sheet: into the outcome, to be printed */
 } SlExportTarget;
 
 /* What came of it. */
@@ -123,7 +125,9 @@ typedef struct
   int n_pages;      /* files, of which several stand for pages: "sheet.svg" becomes "sheet-1.svg", "sheet-2.svg" */
   GPtrArray *files; /* of GFile: those written */
   GBytes *bytes;    /* where no file was given: what would stand in it */
-  char *left_out;   /* templates that can't be drawn, and why, as a sentence; NULL: none */
+  SlPages *pages;   /* as_pages: to be freed by whoever is told */
+  char *left_out; /* templates that can't be drawn, photographs that can't be shown, and why, as a sentence; NULL: none
+                   */
 } SlExportOutcome;
 
 /* Exports what is on @bench now, with its units and its view. @done is called with @source, an object that is kept

@@ -2,6 +2,7 @@
 #include "desk/customer/customer-view.h"
 #include "desk/instrument/instrument-window.h"
 #include "bench/settings.h"
+#include "desk/photos/photos.h"
 #include "desk/readings/readings.h"
 #include "desk/window/parts.h"
 #include "desk/window/window-private.h"
@@ -63,6 +64,13 @@ turn_drawer (SlWindow *self)
   gtk_toggle_button_set_active (button, !gtk_toggle_button_get_active (button));
 }
 
+static void
+paste_photos (SlWindow *self)
+{
+  if (self->bench != NULL)
+    sl_photos_paste (GTK_WIDGET (self), self->bench);
+}
+
 typedef struct
 {
   const char *name;
@@ -83,6 +91,7 @@ static const Command commands[] = {
   { .name = "save-as", .run = sl_window_choose_save, .needs_all = TRUE },
   { .name = "save-anyway", .run = sl_window_save_over_theirs, .needs_all = TRUE },
   { .name = "take-theirs", .run = sl_window_take_theirs, .needs_all = TRUE },
+  { .name = "paste-photos", .run = paste_photos },
   { .name = "export", .export = SL_EXPORT_PICTURE, .needs_all = TRUE },
   { .name = "export-sheet", .export = SL_EXPORT_SHEET, .needs_all = TRUE },
   { .name = "export-templates", .export = SL_EXPORT_TEMPLATES, .needs_all = TRUE },
@@ -204,4 +213,40 @@ sl_window_add_actions (SlWindow *self)
     }
   g_action_map_add_action_entries (G_ACTION_MAP (self), actions, G_N_ELEMENTS (actions), self);
   apply_lengths (self, sl_lengths_names[sl_settings_get_lengths ()]);
+}
+
+/* ---- dialogs for files ---- */
+
+GtkFileChooser *
+sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action, const char *accept,
+                       GFile *folder, GCallback on_response)
+{
+  g_clear_object (&self->chooser);
+  self->chooser = gtk_file_chooser_native_new (title, GTK_WINDOW (self), action, accept, _ ("_Cancel"));
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
+  if (folder != NULL) /* where it is gone, the chooser looks for the nearest above it, without holding up the window */
+    gtk_file_chooser_set_current_folder (GTK_FILE_CHOOSER (self->chooser), folder, NULL);
+  g_signal_connect_object (self->chooser, "response", on_response, self, 0);
+  return GTK_FILE_CHOOSER (self->chooser);
+}
+
+void
+sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix)
+{
+  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (filter, name);
+  if (suffix != NULL)
+    gtk_file_filter_add_suffix (filter, suffix);
+  else
+    gtk_file_filter_add_pattern (filter, "*");
+  gtk_file_chooser_add_filter (chooser, filter);
+}
+
+void
+sl_chooser_propose (GtkFileChooser *chooser, const char *name)
+{
+  g_autofree char *without_slash = g_strdelimit (g_strdup (name), "/", '-');
+
+  gtk_file_chooser_set_current_name (chooser, without_slash);
 }

@@ -93,6 +93,14 @@ end_export (SlWindow *self, gpointer app)
 }
 
 static void
+tell_left_out (SlWindow *self, const SlExportOutcome *outcome)
+{
+  sl_message_withdraw (self->messages, MESSAGE_EXPORT "-left-out");
+  if (outcome->left_out != NULL)
+    sl_message_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, NULL, "%s", outcome->left_out);
+}
+
+static void
 on_exported (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlWindow *self = SL_WINDOW (source);
@@ -117,8 +125,7 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
        : exists        ? SL_MESSAGE_WARNING
                        : SL_MESSAGE_ERROR,
        text, exists ? replace : NULL);
-  if (outcome->left_out != NULL)
-    sl_message_show (self->messages, MESSAGE_EXPORT "-left-out", SL_MESSAGE_NOTICE, NULL, "%s", outcome->left_out);
+  tell_left_out (self, outcome);
 }
 
 void
@@ -523,11 +530,29 @@ print (SlWindow *self, SlPages *pages)
     sl_message_show (self->messages, MESSAGE_PRINT, SL_MESSAGE_ERROR, NULL, "%s", error->message);
 }
 
+/* Laid out in a thread, for its photographs wait for the disk. */
+static void
+on_laid_out (GObject *source, GAsyncResult *result, gpointer data)
+{
+  SlWindow *self = SL_WINDOW (source);
+  const SlExportOutcome *outcome;
+  const gboolean done = sl_export_finish (result, &outcome, NULL); /* else it was stopped */
+  g_autoptr (SlPages) pages = outcome->pages;
+
+  if (!end_export (self, data) || !done)
+    return;
+  tell_left_out (self, outcome);
+  print (self, g_steal_pointer (&pages));
+}
+
 void
 sl_window_print_sheet (SlWindow *self)
 {
+  const SlExportChoices as_proposed = { 0 };
+  const SlExportTarget printer = { .as_pages = TRUE };
+
   say_outdated (self);
-  print (self, sl_handover_of_bench (self->bench));
+  start_export (self, SL_EXPORT_SHEET, &printer, &as_proposed, on_laid_out);
 }
 
 static void

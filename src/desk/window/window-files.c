@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
+#include "desk/photos/photos.h"
 #include "desk/readings/readings.h"
 #include "desk/window/parts.h"
 #include "bench/settings.h"
@@ -33,12 +34,15 @@ typedef struct
   char *stamp;
   gboolean overwrite, keep_before;
   guint64 revision; /* the bench's, when saving began */
+  GFile *photos;    /* the folder they were in then */
+  gboolean first;   /* which goes */
 
   /* found out in the thread */
   char *file_id;         /* the same by whichever path; NULL where the file system can't say */
   GFileMonitor *monitor; /* NULL where the share can't tell */
   SlExplanations *explanations;
   GError *not_kept; /* why the version before is not */
+  GPtrArray *left;  /* photographs that could not go along */
 } Transfer;
 
 static void
@@ -53,6 +57,8 @@ transfer_free (gpointer data)
   g_clear_object (&transfer->monitor);
   g_clear_pointer (&transfer->explanations, sl_explanations_free);
   g_clear_error (&transfer->not_kept);
+  g_clear_object (&transfer->photos);
+  g_clear_pointer (&transfer->left, g_ptr_array_unref);
   g_free (transfer);
 }
 
@@ -148,7 +154,10 @@ adopt_file (SlWindow *self, Transfer *transfer)
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
   if (self->bench != NULL)
-    sl_journal_set_file (self->bench, self->file, self->stamp);
+    {
+      sl_journal_set_file (self->bench, self->file, self->stamp);
+      sl_photos_set_file (self->bench, self->file);
+    }
   if (folder != NULL)
     {
       g_autofree char *uri = g_file_get_uri (folder);
@@ -235,15 +244,28 @@ sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
 
 /* Saving. */
 
+/* Photographs first: what is saved must not lack them. Nothing goes beside a file that saving would refuse to replace.
+ */
+static gboolean
+take_photos_along (Transfer *transfer, GFile *to, GError **error)
+{
+  return (!transfer->overwrite && transfer->stamp == NULL && g_file_query_exists (transfer->file, NULL)) ||
+         sl_photos_carry (transfer->profile, transfer->photos, to, transfer->left, NULL, error);
+}
+
 static void
 write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Transfer *transfer = data;
   GError *error = NULL;
+  g_autoptr (GFile) photos = sl_document_photos (transfer->file);
   const gboolean saved =
+      take_photos_along (transfer, photos, &error) &&
       sl_document_save_beside (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite,
                                transfer->keep_before ? &transfer->not_kept : NULL, &error);
 
+  if (saved && transfer->first)
+    sl_photos_clear_folder (transfer->photos, photos);
   if (saved || g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
     look_at_place (transfer);
   sl_thread_return (task, error);
@@ -302,6 +324,9 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
       sl_message_withdraw (self->messages, MESSAGE_SAVE);
       sl_message_withdraw (self->messages, MESSAGE_THEIRS);
       sl_window_say_not_kept (self, transfer->not_kept);
+      sl_window_say_left_photos (self, transfer->left, NULL);
+      if (sl_bench_get_revision (self->bench) != transfer->revision) /* more may have come meanwhile */
+        sl_window_fetch_photos (self, transfer->photos);
       sl_bench_mark_saved (self->bench, transfer->revision);
       if (close)
         gtk_window_close (GTK_WINDOW (self));
@@ -339,6 +364,9 @@ save_to (SlWindow *self, GFile *file, gboolean overwrite)
     transfer->stamp = g_strdup (self->stamp);
   transfer->revision = sl_bench_get_revision (self->bench);
   transfer->profile = sl_profile_copy (sl_bench_get_profile (self->bench));
+  transfer->photos = sl_photos_folder (self->bench);
+  transfer->first = self->file == NULL;
+  transfer->left = g_ptr_array_new_with_free_func (g_free);
   self->saving = TRUE;
   sl_window_refresh_history (self);
   sl_run_in_thread (self, NULL, write_in_thread, transfer, transfer_free, on_saved, NULL);
@@ -364,40 +392,6 @@ sl_window_save_over_theirs (SlWindow *self)
 
 /* Choosing files. */
 
-GtkFileChooser *
-sl_window_new_chooser (SlWindow *self, const char *title, GtkFileChooserAction action, const char *accept,
-                       GFile *folder, GCallback on_response)
-{
-  g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (title, GTK_WINDOW (self), action, accept, _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
-  if (folder != NULL) /* where it is gone, the chooser looks for the nearest above it, without holding up the window */
-    gtk_file_chooser_set_current_folder (GTK_FILE_CHOOSER (self->chooser), folder, NULL);
-  g_signal_connect_object (self->chooser, "response", on_response, self, 0);
-  return GTK_FILE_CHOOSER (self->chooser);
-}
-
-void
-sl_chooser_add_filter (GtkFileChooser *chooser, const char *name, const char *suffix)
-{
-  g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
-
-  gtk_file_filter_set_name (filter, name);
-  if (suffix != NULL)
-    gtk_file_filter_add_suffix (filter, suffix);
-  else
-    gtk_file_filter_add_pattern (filter, "*");
-  gtk_file_chooser_add_filter (chooser, filter);
-}
-
-void
-sl_chooser_propose (GtkFileChooser *chooser, const char *name)
-{
-  g_autofree char *without_slash = g_strdelimit (g_strdup (name), "/", '-');
-
-  gtk_file_chooser_set_current_name (chooser, without_slash);
-}
-
 static void
 show_chooser (SlWindow *self, GtkFileChooser *chooser)
 {
@@ -406,31 +400,42 @@ show_chooser (SlWindow *self, GtkFileChooser *chooser)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
-void
-sl_window_show_any (SlWindow *self, GFile *file)
+static void
+show_any (SlWindow *self, GFile *file, GListStore *pictures)
 {
   g_autofree char *name = g_file_get_basename (file), *type = g_content_type_guess (name, NULL, 0, NULL);
 
   if (self->bench != NULL && g_str_has_prefix (type, "audio/"))
     sl_recording_window_present (GTK_WINDOW (self), self->bench, file);
+  else if (self->bench != NULL && g_str_has_prefix (type, "image/"))
+    g_list_store_append (pictures, file);
   else
     sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, GTK_WINDOW (self));
+}
+
+void
+sl_window_show_all (SlWindow *self, GListModel *files)
+{
+  g_autoptr (GListStore) pictures = g_list_store_new (G_TYPE_FILE);
+
+  for (guint i = 0; i < g_list_model_get_n_items (files); i++)
+    {
+      g_autoptr (GFile) file = g_list_model_get_item (files, i);
+
+      show_any (self, file, pictures);
+    }
+  if (self->bench != NULL)
+    sl_photos_take (self->bench, G_LIST_MODEL (pictures), NULL, NULL);
 }
 
 static void
 on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
 {
   SlWindow *self = data;
-  g_autoptr (GListModel) files = NULL;
+  g_autoptr (GListModel) files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
 
   if (response == GTK_RESPONSE_ACCEPT)
-    files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
-  for (guint i = 0; files != NULL && i < g_list_model_get_n_items (files); i++)
-    {
-      g_autoptr (GFile) file = g_list_model_get_item (files, i);
-
-      sl_window_show_any (self, file);
-    }
+    sl_window_show_all (self, files);
   g_clear_object (&self->chooser);
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The journal of what is on the bench, and work that was left unsaved before: offered, kept, compared, discarded. */
+#include "bench/photo-edit.h"
 #include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 
@@ -23,6 +24,7 @@ void
 sl_window_begin_journal (SlWindow *self)
 {
   sl_journal_keep (self->bench, !self->is_example, on_failed, self);
+  sl_photos_set_file (self->bench, self->file);
   if (self->file != NULL)
     sl_journal_set_file (self->bench, self->file, self->stamp);
 }
@@ -141,6 +143,12 @@ on_keep_loaded (GObject *source, GAsyncResult *result, gpointer data)
     {
       sl_window_put_on_bench (self, g_steal_pointer (&left->journal->profile));
       sl_journal_take_over (self->bench, left->journal->path);
+      if (left->journal->file != NULL) /* which is gone, but perhaps not its pictures */
+        {
+          g_autoptr (GFile) photos = sl_document_photos (left->journal->file);
+
+          sl_window_fetch_photos (self, photos);
+        }
     }
   gtk_window_present (GTK_WINDOW (self));
 }

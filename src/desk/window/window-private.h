@@ -55,6 +55,7 @@ struct _SlWindow
   gboolean is_example; /* shows a copy of a demonstration profile */
   gboolean saving;
   gboolean close_when_saved;
+  gboolean told_taking; /* that pictures are still being taken in, when it was to be closed */
 };
 
 /* window.c */
@@ -74,14 +75,20 @@ void sl_window_set_action_enabled (SlWindow *self, const char *name, gboolean en
 void sl_window_choose_open (SlWindow *self);
 void sl_window_choose_recording (SlWindow *self);
 
-/* A file that was chosen or dropped: a recording is listened to for what is on the bench, anything else is opened. */
-void sl_window_show_any (SlWindow *self, GFile *file);
+/* Files that were chosen or dropped: a recording is listened to for what is on the bench, pictures are taken into its
+ * visit, anything else is opened. */
+void sl_window_show_all (SlWindow *self, GListModel *files);
 void sl_window_save (SlWindow *self);
 void sl_window_choose_save (SlWindow *self);
 void sl_window_save_over_theirs (SlWindow *self);
 void sl_window_take_theirs (SlWindow *self);
 void sl_window_forget_files (SlWindow *self);
 void sl_window_look_at_file (gpointer self); /* whether somebody else saved it */
+
+/* window-photos.c */
+void sl_window_say_left_photos (SlWindow *self, const GPtrArray *names, const GError *error); /* not taken along */
+/* Copies photographs of what is on the bench from @from to where they are to lie. */
+void sl_window_fetch_photos (SlWindow *self, GFile *from);
 
 /* window-journal.c */
 void sl_window_begin_journal (SlWindow *self);

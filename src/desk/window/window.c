@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/explanations.h"
+#include "desk/photos/photos.h"
 #include "desk/readings/readings.h"
 #include "bench/settings.h"
 #include "desk/sheets/sheets.h"
@@ -250,11 +251,14 @@ void
 sl_window_show_example (SlWindow *self, const char *name)
 {
   SlProfile *profile = sl_demo_profile (name);
+  g_autoptr (GFile) photos = NULL;
 
   if (profile == NULL)
     return;
   self->is_example = TRUE;
   sl_window_put_on_bench (self, profile);
+  photos = sl_demo_photos (name);
+  sl_window_fetch_photos (self, photos);
 }
 
 static void
@@ -354,6 +358,15 @@ sl_window_close_request (GtkWindow *window)
       self->close_when_saved = TRUE;
       return TRUE;
     }
+  if (self->bench == NULL || !sl_photos_being_taken (self->bench))
+    self->told_taking = FALSE;
+  else if (!self->told_taking) /* a share that no longer answers holds nobody: once is enough */
+    {
+      self->told_taking = TRUE;
+      sl_message_show (self->messages, "taking", SL_MESSAGE_WARNING, NULL,
+                       _ ("Pictures are still being taken in. To close without them, close again."));
+      return TRUE;
+    }
   if (!is_unsaved (self))
     {
       if (self->bench != NULL)
@@ -369,9 +382,11 @@ on_drop (GtkDropTarget *target, const GValue *value, double x, double y, gpointe
 {
   SlWindow *self = data;
   g_autoptr (GSList) files = gdk_file_list_get_files (g_value_get_boxed (value));
+  g_autoptr (GListStore) list = g_list_store_new (G_TYPE_FILE);
 
   for (GSList *l = files; l != NULL; l = l->next)
-    sl_window_show_any (self, l->data);
+    g_list_store_append (list, l->data);
+  sl_window_show_all (self, G_LIST_MODEL (list));
   return files != NULL;
 }
 
@@ -439,6 +454,8 @@ static void
 sl_window_class_init (SlWindowClass *class)
 {
   g_type_ensure (GDK_TYPE_FILE_LIST);
+  /* where no entry takes it for itself */
+  gtk_widget_class_add_binding_action (GTK_WIDGET_CLASS (class), GDK_KEY_v, GDK_CONTROL_MASK, "win.paste-photos", NULL);
   G_OBJECT_CLASS (class)->dispose = sl_window_dispose;
   GTK_WIDGET_CLASS (class)->realize = sl_window_realize;
   GTK_WINDOW_CLASS (class)->close_request = sl_window_close_request;
