@@ -126,6 +126,38 @@ def sheets(out, language):
     set_size(LARGE)
 
 
+def photographs(out, language):
+    """The tiles, the window in which one is measured, and the slider the customer sees."""
+    words = gettext.translation("sidelong", os.environ["SIDELONG_LOCALE_DIR"], [language], fallback=True)
+    with Guided(language, PROFILE) as program:
+        window = program.window("")
+        tab = wait(lambda: find_all(window.node, "page tab"), "the tabs")[SHEETS["visit"]]
+        window.press(words.gettext("Show larger"))
+        window.click(tab)
+        cells = lambda: [n for n in find_all(window.node, "table cell") if n.get_name().endswith((" 10:08", " 16:40")) or " 10:08 " in n.get_name()]
+        first, last = wait(lambda: len(cells()) == 2 and cells(), "the tiles")
+        window.scroll_to(last)
+        left, top = window.origin()
+        _, above, _, _ = box_of(first)
+        _, below, _, height = box_of(last)
+        take(out, "photo-tiles", (left, top + above - 60, 960, below + height - above + 70))
+        window.take_keys()
+        x, y = window.place(first)
+        xdotool("mousemove", x, y, "click", 1)
+        measuring = wait(lambda: next((w for w in program.windows() if w != window), None), "the measuring window")
+        take(out, "photo-measure", around(measuring, measuring.node, 0))
+        measuring.take_keys()
+        keys("ctrl+w")
+        program.gone(measuring)
+        window.take_keys()
+        keys("F5")
+        shown = wait(lambda: next((w for w in program.windows() if w != window), None), "the customer's view")
+        shown.press(words.gettext("Photographs"))
+        shown.take_keys()
+        keys("Page_Up", "Page_Up", *["Left"] * 4)  # where what has changed lies beside the line
+        take(out, "photo-slider")
+
+
 def start(out, language):
     with Guided(language) as program:
         window = program.window("")
@@ -140,3 +172,4 @@ if __name__ == "__main__":
     start(folder, sys.argv[2])
     bench(folder, sys.argv[2])
     sheets(folder, sys.argv[2])
+    photographs(folder, sys.argv[2])
