@@ -16,6 +16,7 @@
 
 #include "file/document.h"
 #include "file/document-private.h"
+#include "file/in-use.h"
 #include "setup/profile/bounds.h"
 
 #define MOST_LINKS 40      /* links followed before they are taken for a circle, as Linux does */
@@ -69,6 +70,14 @@ check_stamp (GFile *file, const char *stamp, char **etag, GCancellable *cancella
          set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
 }
 
+static const char *
+busy_words (void)
+{
+  return _ (
+      "Not saved: another program has been saving into this folder for some seconds. Try again, or save in another "
+      "place");
+}
+
 /* ---- a local file ---- */
 
 /* Locks a folder against other saves into it, waiting a few seconds; @held: whether it could be. The lock ends when
@@ -85,9 +94,7 @@ lock_folder (int folder_fd, gboolean *held, GCancellable *cancellable, GError **
         return TRUE; /* many shares can't lock a folder: saving goes on without */
       g_usleep (WAIT_MICROSECONDS);
     }
-  return refuse (error, SL_DOCUMENT_ERROR_WRITE,
-                 _ ("Not saved: another program has been saving into this folder for some seconds. Try again, or "
-                    "save in another place"));
+  return refuse (error, SL_DOCUMENT_ERROR_WRITE, busy_words ());
 }
 
 /* A save on its way. */
@@ -381,9 +388,16 @@ remove_stale (Save *save)
   closedir (folder);
 }
 
+/* Others' saves are kept out as far as @lock holds (NULL: there is none). */
+static gboolean
+still_locked (SlInUseNote *lock, GError **error)
+{
+  return lock == NULL || sl_save_lock_holds (lock) || refuse (error, SL_DOCUMENT_ERROR_WRITE, busy_words ());
+}
+
 /* Writes @bytes to @path (@file is the same) by a temporary file and a rename. */
 static gboolean
-replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite,
+replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
                GCancellable *cancellable, GError **error)
 {
   g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
@@ -398,7 +412,7 @@ replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, 
     remove_stale (&save);
   if (!take_over_access (&save, error) || !write_all (&save, bytes, error))
     return FALSE;
-  if (!overwrite && !still_the_same (&save, error))
+  if ((!overwrite && !still_the_same (&save, error)) || !still_locked (lock, error))
     return FALSE;
   return put_in_place (&save, !overwrite && !save.exists, error);
 }
@@ -408,8 +422,8 @@ replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, 
 /* Not through a path: a share that GIO reaches itself. Its own replacement writes beside the file first where the
  * protocol can. */
 static gboolean
-replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, GCancellable *cancellable,
-                GError **error)
+replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
+                GCancellable *cancellable, GError **error)
 {
   g_autofree char *etag = NULL;
   g_autoptr (GError) inner = NULL;
@@ -423,7 +437,7 @@ replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrit
   gsize length;
   const void *data = g_bytes_get_data (bytes, &length);
   if (stream != NULL && g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, length, NULL, cancellable, &inner) &&
-      g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, &inner))
+      still_locked (lock, &inner) && g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, &inner))
     return TRUE;
   if (stream != NULL)
     {
@@ -434,7 +448,8 @@ replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrit
       if (!overwrite && stamp == NULL) /* made here, there is nothing but the part */
         g_file_delete (file, NULL, NULL);
     }
-  if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+  if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED) ||
+      (inner != NULL && inner->domain == SL_DOCUMENT_ERROR))
     {
       g_propagate_error (error, g_steal_pointer (&inner));
       return FALSE;
@@ -452,10 +467,16 @@ gboolean
 sl_file_replace (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, GCancellable *cancellable,
                  GError **error)
 {
-  g_autofree char *path = g_file_is_native (file) ? g_file_get_path (file) : NULL;
+  g_autofree char *path = g_file_is_native (file) ? g_file_get_path (file) : NULL, *name = g_file_get_basename (file);
+  gboolean busy = FALSE;
+  g_autoptr (SlInUseNote) lock = sl_document_has_name (name) ? sl_save_lock_take (file, cancellable, &busy) : NULL;
 
-  return path != NULL ? replace_local (path, file, bytes, stamp, overwrite, cancellable, error)
-                      : replace_remote (file, bytes, stamp, overwrite, cancellable, error);
+  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+    return FALSE;
+  if (busy)
+    return refuse (error, SL_DOCUMENT_ERROR_WRITE, busy_words ());
+  return path != NULL ? replace_local (path, file, bytes, stamp, overwrite, lock, cancellable, error)
+                      : replace_remote (file, bytes, stamp, overwrite, lock, cancellable, error);
 }
 
 /* What could not be read again must not be written; of too much in it, the profile tells best. */

@@ -53,7 +53,8 @@ sl_shelf_entry_ref (const SlShelfEntry *entry)
 void
 sl_shelf_entry_unref (SlShelfEntry *entry)
 {
-  g_atomic_rc_box_release_full (entry, entry_clear);
+  if (entry != NULL)
+    g_atomic_rc_box_release_full (entry, entry_clear);
 }
 
 char *

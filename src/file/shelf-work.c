@@ -45,8 +45,10 @@ is_there (GFile *file)
   return g_file_query_file_type (file, G_FILE_QUERY_INFO_NOFOLLOW_SYMLINKS, NULL) != G_FILE_TYPE_UNKNOWN;
 }
 
-GFile *
-sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancellable *cancellable, GError **error)
+/* @profile, or where it is NULL @bytes as they are. */
+static GFile *
+add (GFile *folder, const SlProfile *profile, GBytes *bytes, const char *stem, GCancellable *cancellable,
+     GError **error)
 {
   g_autofree char *safe = sl_shelf_stem (stem);
 
@@ -59,7 +61,8 @@ sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancel
         continue;
 
       /* without a stamp the file must not be there: nobody else's is replaced, also if it comes at this moment */
-      if (sl_document_save (file, profile, NULL, FALSE, cancellable, &inner))
+      if (profile != NULL ? sl_document_save (file, profile, NULL, FALSE, cancellable, &inner)
+                          : sl_file_replace (file, bytes, NULL, FALSE, cancellable, &inner))
         return g_steal_pointer (&file);
       if (!g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
         {
@@ -69,6 +72,18 @@ sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancel
     }
   g_set_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS, _ ("Every name “%s”, with a number or without, is taken"), safe);
   return NULL;
+}
+
+GFile *
+sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancellable *cancellable, GError **error)
+{
+  return add (folder, profile, NULL, stem, cancellable, error);
+}
+
+GFile *
+sl_shelf_add_bytes (GFile *folder, GBytes *bytes, const char *stem, GCancellable *cancellable, GError **error)
+{
+  return add (folder, NULL, bytes, stem, cancellable, error);
 }
 
 GFile *

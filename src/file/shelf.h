@@ -118,6 +118,9 @@ GHashTable *sl_shelf_twins (const GPtrArray *entries);
 GFile *sl_shelf_add (GFile *folder, const SlProfile *profile, const char *stem, GCancellable *cancellable,
                      GError **error);
 
+/* The same with a profile's file, byte for byte. */
+GFile *sl_shelf_add_bytes (GFile *folder, GBytes *bytes, const char *stem, GCancellable *cancellable, GError **error);
+
 /* A name for a file made from any text: what no file system takes is left out. Never empty. Free with g_free(). */
 char *sl_shelf_stem (const char *text);
 

@@ -49,11 +49,17 @@ says_something (const char *text)
 }
 
 static char *
+with_sign (const char *sign, const char *number)
+{
+  return g_strconcat (sl_number_mark (), sign, number + strlen (sl_number_mark ()), NULL);
+}
+
+static char *
 with_plus (char *text, double value)
 {
   g_autofree char *plain = text;
 
-  return value > 0 && says_something (plain) ? g_strconcat ("+", plain, NULL) : g_steal_pointer (&plain);
+  return value > 0 && says_something (plain) ? with_sign ("+", plain) : g_steal_pointer (&plain);
 }
 
 char *
@@ -75,7 +81,7 @@ sl_text_uncertainty (const SlTextStyle *style, double u_mm)
       g_free (text);
       text = sl_text_measure (style, SL_COVERAGE * u_mm, PLACES + 1, FALSE);
     }
-  return g_strconcat ("±", text, NULL);
+  return with_sign ("±", text);
 }
 
 /* Takes @text, which stands for @u. */

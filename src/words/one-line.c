@@ -3,11 +3,14 @@
 
 #define MOST_NAMES 5 /* of a list in one message */
 
-/* Marks, embeddings, overrides and isolates of Unicode's bidirectional algorithm (UAX #9, table 4). */
-static gboolean
-turns_direction (gunichar c)
+gboolean
+sl_acts (gunichar c)
 {
-  return c == 0x61c || c == 0x200e || c == 0x200f || (c >= 0x202a && c <= 0x202e) || (c >= 0x2066 && c <= 0x2069);
+  /* marks, embeddings, overrides and isolates of Unicode's bidirectional algorithm (UAX #9, table 4) */
+  const gboolean turns =
+      c == 0x61c || c == 0x200e || c == 0x200f || (c >= 0x202a && c <= 0x202e) || (c >= 0x2066 && c <= 0x2069);
+
+  return turns || g_unichar_iscntrl (c) || c == 0x2028 || c == 0x2029; /* line and paragraph separator */
 }
 
 char *
@@ -22,10 +25,8 @@ sl_one_line (const char *text)
 
       if (c == '\n' || c == '\r' || c == '\t')
         g_string_append_printf (line, "\\%c", c == '\n' ? 'n' : c == '\r' ? 'r' : 't');
-      else if (g_unichar_iscntrl (c))
-        g_string_append_printf (line, "\\x%02x", c);
-      else if (turns_direction (c) || c == 0x2028 || c == 0x2029) /* line and paragraph separator */
-        g_string_append_printf (line, "\\u%04x", c);
+      else if (sl_acts (c))
+        g_string_append_printf (line, g_unichar_iscntrl (c) ? "\\x%02x" : "\\u%04x", c);
       else
         g_string_append_len (line, at, g_utf8_next_char (at) - at);
     }

@@ -5,6 +5,10 @@
 
 #include <glib.h>
 
+/* Whether a terminal would act on a character, or it would make the text around it look like another: control
+ * characters with line breaks and tabs, direction marks. */
+gboolean sl_acts (gunichar c);
+
 /* @text, of any bytes, on one line and with nothing in it that a terminal would act on or that would make it look like
  * another text: control characters, line breaks and direction marks become "\n", "\x1b", "\u202e". Free with g_free().
  */

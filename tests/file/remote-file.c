@@ -192,6 +192,12 @@ replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags f
   return g_file_replace (asked (file), etag, make_backup, flags, cancellable, error);
 }
 
+static GFileIOStream *
+open_readwrite (GFile *file, GCancellable *cancellable, GError **error)
+{
+  return g_file_open_readwrite (asked (file), cancellable, error);
+}
+
 static gboolean
 set_attribute (GFile *file, const char *name, GFileAttributeType type, gpointer value, GFileQueryInfoFlags flags,
                GCancellable *cancellable, GError **error)
@@ -224,6 +230,7 @@ test_remote_file_iface_init (GFileIface *iface)
   iface->read_fn = read_fn;
   iface->create = create;
   iface->replace = replace;
+  iface->open_readwrite = open_readwrite;
   iface->delete_file = delete_file;
   iface->set_attribute = set_attribute;
   iface->move = move;

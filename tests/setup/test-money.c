@@ -20,11 +20,13 @@ test_plain (void)
 {
   setlocale (LC_ALL, "C.UTF-8");
   g_assert_cmpstr (sl_locale_currency (), ==, "");
-  g_assert_cmpint (sl_money_places (), ==, 2);
+  g_assert_cmpint (sl_money_places (NULL), ==, 2);
+  g_assert_cmpint (sl_money_places ("JPY"), ==, 0);
+  g_assert_cmpint (sl_money_places ("KWD"), ==, 3);
   assert_money (85, NULL, "85.00");
   assert_money (85, "", "85.00");
   assert_money (85.5, "EUR", "85.50 EUR");
-  assert_money (-20, "EUR", "-20.00 EUR");
+  assert_money (-20, "EUR", "−20.00 EUR");
   assert_money (-0.001, "EUR", "0.00 EUR");
 }
 
@@ -41,12 +43,89 @@ test_grouped (void)
   g_assert_cmpstr (sl_locale_currency (), ==, "EUR");
   assert_money (1234567.5, NULL, "1.234.567,50 €");
   assert_money (1234567.5, "EUR", "1.234.567,50 €");
-  assert_money (-1234.5, "EUR", "-1.234,50 €");
+  assert_money (-1234.5, "EUR", "−1.234,50 €");
   assert_money (0, "EUR", "0,00 €");
   assert_money (-0.004, "EUR", "0,00 €");
   assert_money (1234.5, "GBP", "1.234,50 GBP");
-  assert_money (-20, "GBP", "-20,00 GBP");
+  assert_money (-20, "GBP", "−20,00 GBP");
   test_comma_locale_end (g_steal_pointer (&built));
+}
+
+/* What glibc 2.36 has of each (localedata/locales), LC_MONETARY, and for currencies other than the locale's ISO 4217.
+ */
+static const struct
+{
+  const char *locale;
+  double amount;
+  const char *currency, *wanted;
+} moneys[] = {
+  { "es_ES.UTF-8", 1234567.5, "EUR", "1.234.567,50 €" },
+  { "es_ES.UTF-8", -1234.5, "USD", "−1.234,50 USD" },
+  { "en_US.UTF-8", 1234567.5, "USD", "$1,234,567.50" },
+  { "en_US.UTF-8", -20, "USD", "−$20.00" },
+  { "en_US.UTF-8", 1234.5, "EUR", "1,234.50 EUR" },
+  { "fr_FR.UTF-8", 1234567.5, "EUR", "1\u202f234\u202f567,50 €" },
+  { "ja_JP.UTF-8", 1234567, "JPY", "￥1,234,567" },
+  { "ja_JP.UTF-8", 1234.5, "EUR", "1,234.50 EUR" },
+  { "de_DE.UTF-8", 1234567, "JPY", "1.234.567 JPY" },
+  { "de_DE.UTF-8", 1234.5, "KWD", "1.234,500 KWD" },
+};
+
+static void
+test_locales (void)
+{
+  for (gsize i = 0; i < G_N_ELEMENTS (moneys); i++)
+    {
+      g_autofree char *built = NULL;
+
+      if (!test_locale_begin (moneys[i].locale, &built))
+        {
+          g_test_skip ("a locale is missing, and can't be built");
+          return;
+        }
+      assert_money (moneys[i].amount, moneys[i].currency, moneys[i].wanted);
+      test_comma_locale_end (g_steal_pointer (&built));
+    }
+}
+
+/* Whatever is written is read again: the text without its groups is a plain number. What may have been meant otherwise
+ * is left as it is. */
+static void
+test_read (void)
+{
+  static const struct
+  {
+    const char *locale, *text, *wanted;
+  } texts[] = {
+    { "C.UTF-8", "1,234.50", "1234.50" },
+    { "C.UTF-8", "1.234,50", "1.234,50" },
+    { "C.UTF-8", "1,234", "1,234" },
+    { "C.UTF-8", "1,234,567", "1234567" },
+    { "C.UTF-8", "1 234", "1234" },
+    { "C.UTF-8", "1 23", "1 23" },
+    { "C.UTF-8", "12.5", "12.5" },
+    { "C.UTF-8", "1'234.50", "1234.50" },
+    { "de_DE.UTF-8", "1.234,50 €", "1234,50" },
+    { "de_DE.UTF-8", "1.234", "1.234" },
+    { "de_DE.UTF-8", "85,5", "85,5" },
+    { "de_DE.UTF-8", "−1.234.567 €", "−1234567" },
+    { "de_DE.UTF-8", "€ 85", "85" },
+    { "fr_FR.UTF-8", "1\u202f234,50 €", "1234,50" },
+    { "fr_FR.UTF-8", "1\u00a0234", "1234" },
+    { "en_US.UTF-8", "$1,234.50", "1234.50" },
+    { "ja_JP.UTF-8", "￥1,234,567", "1234567" },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
+    {
+      g_autofree char *built = NULL, *read = NULL;
+
+      if (!test_locale_begin (texts[i].locale, &built))
+        continue;
+      read = sl_money_ungrouped (texts[i].text);
+      g_assert_cmpstr (read, ==, texts[i].wanted);
+      test_comma_locale_end (g_steal_pointer (&built));
+    }
 }
 
 static void
@@ -95,6 +174,8 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/money/plain", test_plain);
   g_test_add_func ("/money/grouped", test_grouped);
+  g_test_add_func ("/money/locales", test_locales);
+  g_test_add_func ("/money/read", test_read);
   g_test_add_func ("/money/total", test_total);
   g_test_add_func ("/money/letters", test_letters);
   return g_test_run ();

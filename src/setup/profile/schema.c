@@ -2,6 +2,7 @@
 #include "setup/profile/schema.h"
 
 #include <stddef.h>
+#include <string.h>
 
 G_STATIC_ASSERT (sizeof (SlReadingKind) == sizeof (int));
 G_STATIC_ASSERT (offsetof (SlReading, kind) == 0);
@@ -391,6 +392,76 @@ act_on (Act act, const SlElement *element, gpointer whole)
         for (int i = 0; i < child->most; i++)
           act_on (act, child->element, data + child->offset + (gsize) i * child->size);
       }
+}
+
+void
+sl_element_own (const SlElement *element, gpointer data)
+{
+  act_on (ACT_OWN, element, data);
+}
+
+void
+sl_element_clear (const SlElement *element, gpointer data)
+{
+  act_on (ACT_CLEAR, element, data);
+}
+
+void
+sl_field_take (const SlField *field, gpointer to, gconstpointer from)
+{
+  static const gsize sizes[] = { sizeof (char *), sizeof (SlNumber), sizeof (int), sizeof (int), sizeof (guint64), 0 };
+  char *at = (char *) to + field->offset;
+
+  if (field->type == SL_FIELD_TEXT)
+    g_free (*(char **) (gpointer) at);
+  memcpy (at, (const char *) from + field->offset, sizes[field->type]);
+  if (field->type == SL_FIELD_TEXT)
+    act_on_text (ACT_OWN, (gpointer) at);
+}
+
+/* All of a struct but what tables don't know of. */
+static void
+take_element (const SlElement *element, gpointer to, gconstpointer from)
+{
+  for (const SlField *field = element->fields; field->name != NULL; field++)
+    sl_field_take (field, to, from);
+  for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
+    if (!sl_child_is_shared (element, child))
+      sl_child_take (child, to, from);
+}
+
+void
+sl_child_take (const SlChild *child, gpointer to, gconstpointer from)
+{
+  const SlField text = { .type = SL_FIELD_TEXT, .offset = child->offset };
+  char *at = (char *) to + child->offset;
+  const char *other = (const char *) from + child->offset;
+
+  if (child->given > 0)
+    G_STRUCT_MEMBER (gboolean, to, child->given) = G_STRUCT_MEMBER (gboolean, from, child->given);
+  switch (child->store)
+    {
+    case SL_STORE_INSIDE: take_element (child->element, at, other); break;
+    case SL_STORE_PARENT: take_element (child->element, to, from); break;
+    case SL_STORE_TEXT: sl_field_take (&text, to, from); break;
+    case SL_STORE_ARRAY:
+      g_array_unref (*(GArray **) (gpointer) at);
+      *(GArray **) (gpointer) at = *(GArray *const *) (gconstpointer) other;
+      own_array (child, (gpointer) at);
+      break;
+    case SL_STORE_FIXED:
+    case SL_STORE_STRINGS:
+    default:
+      G_STRUCT_MEMBER (int, to, child->count) = G_STRUCT_MEMBER (int, from, child->count);
+      for (int i = 0; i < child->most; i++)
+        {
+          const gsize place = (gsize) i * child->size;
+
+          act_on (ACT_CLEAR, child->element, at + place);
+          memcpy (at + place, other + place, child->size);
+          act_on (ACT_OWN, child->element, at + place);
+        }
+    }
 }
 
 void

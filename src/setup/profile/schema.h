@@ -86,5 +86,13 @@ const char *sl_child_counted (const SlChild *child);
  */
 void sl_element_init (const SlElement *element, gpointer data);
 
+/* Gives a struct that was copied byte by byte texts and arrays of its own; frees what it holds. */
+void sl_element_own (const SlElement *element, gpointer data);
+void sl_element_clear (const SlElement *element, gpointer data);
+
+/* Makes one attribute of @to, or all that stands in one child, what it is in @from, a struct of the same element. */
+void sl_field_take (const SlField *field, gpointer to, gconstpointer from);
+void sl_child_take (const SlChild *child, gpointer to, gconstpointer from);
+
 /* The kind of an item of a GArray of readings or operations. */
 #define SL_ITEM_KIND(item) (*(const int *) (item))

@@ -2,7 +2,7 @@
 #include "setup/profile/units.h"
 
 #include <glib/gi18n-lib.h>
-#include <locale.h>
+#include <langinfo.h>
 #include <string.h>
 
 #include "setup/profile/number.h"
@@ -12,9 +12,12 @@
 #define MM_PER_CM 10.0
 #define THOU_PER_INCH 1000.0
 #define PARTS_PER_INCH 64
-#define THIRDS 3.0         /* of a 64th, as people still see between the lines of a rule (common practice) */
-#define COARSE_FROM_MM 1.0 /* from here on 64ths are fine enough */
-#define MOST_PLACES 15     /* decimals a double can carry; more would be noise */
+#define THIRDS 3.0          /* of a 64th, as people still see between the lines of a rule (common practice) */
+#define COARSE_FROM_MM 1.0  /* from here on 64ths are fine enough */
+#define MARK "\xe2\x80\x8e" /* U+200E */
+#define LEFTWARD_FROM 0x590 /* the scripts written from right to left (Unicode, DerivedBidiClass.txt) … */
+#define LEFTWARD_TO 0x8ff   /* … but those of history and of presentation forms */
+#define MOST_PLACES 15      /* decimals a double can carry; more would be noise */
 #define NUMBER_CHARS 350
 
 G_DEFINE_QUARK (sl_units_error_quark, sl_units_error)
@@ -38,13 +41,16 @@ static const struct
   { "thou", SL_MM_PER_INCH / THOU_PER_INCH },
 };
 
+/* Blanks, also those that don't break, and marks and isolates of direction as they come with what is copied. */
+#define BLANKS "[\\s\\x{a0}\\x{202f}\\x{61c}\\x{200e}\\x{200f}\\x{2066}-\\x{2069}]*"
+
 /* A sign; "5/64", "1 3/64" or "1-3/64", "5/64+", or a number with at most one decimal sign (%s) and nothing that groups
  * thousands; and what stands behind it. */
 #define AMOUNT                                                                                                         \
-  "^\\s*(?<sign>[-+" MINUS "]?)\\s*"                                                                                   \
+  "^" BLANKS "(?<sign>[-+" MINUS "]?)" BLANKS                                                                          \
   "(?:(?:(?<ones>[0-9]+)(?:\\s*-\\s*|\\s+))?(?<over>[0-9]+)[/" FRACTION_SLASH "](?<under>[0-9]+)(?<more>[-+" MINUS     \
   "]?)"                                                                                                                \
-  "|(?=%s?[0-9])(?<number>[0-9]*(?:%s[0-9]*)?))\\s*(?<unit>.*?)\\s*$"
+  "|(?=%s?[0-9])(?<number>[0-9]*(?:%s[0-9]*)?))" BLANKS "(?<unit>.*?)" BLANKS "$"
 
 /* One number of an amount; NAN where it has none of that name. */
 static double
@@ -151,6 +157,24 @@ sl_plain_parse (const char *text, const char *decimal, double *value, GError **e
   return FALSE;
 }
 
+const char *
+sl_number_mark (void)
+{
+  static const char *mark;
+
+  if (g_once_init_enter (&mark))
+    {
+      const char *word = _ ("relief");
+
+      while (*word != '\0' && !g_unichar_isalpha (g_utf8_get_char (word)))
+        word = g_utf8_next_char (word);
+      const gunichar c = g_utf8_get_char (word);
+
+      g_once_init_leave (&mark, c >= LEFTWARD_FROM && c <= LEFTWARD_TO ? MARK : "");
+    }
+  return mark;
+}
+
 char *
 sl_plain_format (double value, int places, const char *decimal)
 {
@@ -164,6 +188,7 @@ sl_plain_format (double value, int places, const char *decimal)
   g_string_replace (text, ".", decimal, 1);
   if (value < 0 && strpbrk (digits, "123456789") != NULL)
     g_string_prepend (text, MINUS);
+  g_string_prepend (text, sl_number_mark ());
   return g_string_free (text, FALSE);
 }
 
@@ -177,6 +202,7 @@ sl_plain_shortest (double value)
   text = g_string_new (buffer);
   g_string_replace (text, ".", sl_decimal_sign (), 1);
   g_string_replace (text, "-", MINUS, 0);
+  g_string_prepend (text, sl_number_mark ());
   return g_string_free (text, FALSE);
 }
 
@@ -212,6 +238,8 @@ sl_length_format (double mm, SlLengths lengths, int places, const char *decimal,
     number = sl_plain_format (mm / SL_MM_PER_INCH, places + 1, decimal);
   else
     number = format_64ths (mm, unit);
+  if (lengths == SL_LENGTHS_64THS && isfinite (mm))
+    return g_strconcat (sl_number_mark (), number, unit ? " in" : sl_number_mark (), NULL); /* "5/64−" ends in a sign */
   if (!unit || isnan (mm))
     return g_steal_pointer (&number);
   return g_strconcat (number, lengths == SL_LENGTHS_MM ? " mm" : " in", NULL);
@@ -226,6 +254,6 @@ sl_lengths_for (SlLengths lengths, double mm)
 const char *
 sl_decimal_sign (void)
 {
-  const char *sign = localeconv ()->decimal_point;
+  const char *sign = nl_langinfo (RADIXCHAR); /* unlike localeconv() safe in threads */
   return sign != NULL && *sign != '\0' ? sign : ".";
 }

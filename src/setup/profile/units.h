@@ -18,7 +18,7 @@ typedef enum
 /* Reads a length: "2.3", "2,3", "2.3 mm", "0.09 in", "0.09\"", "5/64", "1 3/64\"", "90 thou", "0.23 cm"; a leading − or
  * + is allowed. A bare number is in
  * @lengths (for 64ths a bare number counts 64ths); a bare fraction is inches. ".", "," and the locale's decimal sign
- * @decimal (usually from localeconv(); pass "." for none) are decimal signs, of which there is one at most. Returns
+ * @decimal (usually sl_decimal_sign(); pass "." for none) are decimal signs, of which there is one at most. Returns
  * FALSE, with @error saying what is accepted, where the text is not wholly a length.
  */
 gboolean sl_length_parse (const char *text, SlLengths lengths, const char *decimal, double *mm, GError **error);
@@ -46,5 +46,10 @@ char *sl_plain_format (double value, int places, const char *decimal);
  * Free with g_free(). */
 char *sl_plain_shortest (double value);
 
-/* The locale's decimal sign, from localeconv(). */
+/* What stands before a number so that its sign, its fraction and its unit keep their order in writing from right to
+ * left (UAX #9, W7: after it digits count as letters from left to right): U+200E where the language of the messages is
+ * so written, else "". All of the above but messages begin with it. */
+const char *sl_number_mark (void);
+
+/* The locale's decimal sign. */
 const char *sl_decimal_sign (void);

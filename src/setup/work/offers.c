@@ -108,7 +108,7 @@ new_saddle (const SlAnalysis *analysis, SlOperation *out)
   const SlInstrument *in = &analysis->instrument;
   const int n = in->n_strings;
   g_auto (SlProposal) proposal;
-  double lift[SL_MAX_STRINGS], short_of = 0;
+  double lift[SL_MAX_STRINGS] = { 0 }, short_of = 0;
 
   try (analysis, NULL, &proposal);
   const SlState end = end_of (analysis, &proposal, BIT (SL_OP_CUT_SADDLE_BASE) | BIT (SL_OP_SHAPE_CREST));
