@@ -3,6 +3,10 @@
 
 #include "file/shelf.h"
 
+#define MOST_NUMBERS 100000 /* far more than a document may have photographs */
+#define MOST_STEM_BYTES 200 /* with number and ending well below the 255 bytes most file systems take */
+#define LONG_STEM "photo"   /* in place of a longer one */
+
 static gboolean
 refuse (GFile *folder, const char *name, GError **error)
 {
@@ -127,4 +131,62 @@ sl_photos_clear_folder (GFile *folder, GFile *to)
         g_file_move (file, target, G_FILE_COPY_NOFOLLOW_SYMLINKS, NULL, NULL, NULL, NULL);
     }
   g_file_delete (folder, NULL, NULL); /* which fails where something is left */
+}
+
+/* ---- two folders of one instrument ---- */
+
+static gboolean
+has_another (GFile *folder, const char *name, GBytes *bytes)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GBytes) there = sl_photo_bytes (folder, name, NULL, &error);
+
+  return there != NULL ? !g_bytes_equal (there, bytes) : !g_error_matches (error, SL_IMAGE_ERROR, SL_IMAGE_MISSING);
+}
+
+GHashTable *
+sl_photos_name_apart (SlProfile *theirs, GFile *from, GFile *mine)
+{
+  GHashTable *names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
+
+  SL_EACH (const SlVisit, visit, sl_file_is (from, mine) ? NULL : theirs->visits)
+    SL_EACH (SlPhoto, photo, visit->photos)
+      {
+        g_autofree char *old = g_steal_pointer (&photo->file);
+        g_autoptr (GBytes) bytes = sl_photo_bytes (from, old, NULL, NULL);
+        const char *dot = strrchr (old, '.');
+        const int length = dot != NULL ? (int) (dot - old) : (int) strlen (old), is_long = length > MOST_STEM_BYTES;
+
+        photo->file = g_strdup (old);
+        for (int n = 2; bytes != NULL && n < MOST_NUMBERS &&
+                        (has_another (mine, photo->file, bytes) || has_another (from, photo->file, bytes));
+             n++)
+          {
+            g_free (photo->file);
+            photo->file = g_strdup_printf ("%.*s-%d%s", is_long ? (int) strlen (LONG_STEM) : length,
+                                           is_long ? LONG_STEM : old, n, dot != NULL ? dot : "");
+          }
+        g_hash_table_insert (names, g_strdup (photo->file), g_steal_pointer (&old));
+      }
+  return names;
+}
+
+gboolean
+sl_photos_bring (const SlProfile *merged, GHashTable *names, GFile *from, GFile *to, GError **error)
+{
+  SL_EACH (const SlVisit, visit, merged->visits)
+    SL_EACH (const SlPhoto, photo, visit->photos)
+      {
+        const char *old = g_hash_table_lookup (names, photo->file);
+        g_autoptr (GBytes) bytes = old != NULL ? sl_photo_bytes (from, old, NULL, NULL) : NULL,
+                           there = bytes != NULL ? sl_photo_bytes (to, photo->file, NULL, NULL) : NULL;
+        g_autoptr (GFile) target = g_file_get_child (to, photo->file);
+
+        if (there != NULL && !g_bytes_equal (there, bytes))
+          return refuse (to, photo->file, error);
+        if (bytes != NULL && there == NULL &&
+            !(sl_photo_need_folder (to, NULL, error) && sl_file_replace (target, bytes, NULL, FALSE, NULL, error)))
+          return FALSE;
+      }
+  return TRUE;
 }

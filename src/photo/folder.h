@@ -32,6 +32,12 @@ GBytes *sl_photo_bytes (GFile *folder, const char *name, GCancellable *cancellab
 gboolean sl_photos_carry (const SlProfile *profile, GFile *from, GFile *to, GPtrArray *left, GCancellable *cancellable,
                           GError **error);
 
+/* For a merge: renames in @theirs the pictures, which lie in @from, that the folder @mine has others under the name of;
+ * returns their names there by those they have now, of char *. Then copies of what a merge took of them to where its
+ * profile will look; what can't be read is left out. */
+GHashTable *sl_photos_name_apart (SlProfile *theirs, GFile *from, GFile *mine);
+gboolean sl_photos_bring (const SlProfile *merged, GHashTable *names, GFile *from, GFile *to, GError **error);
+
 /* sl_shelf_duplicate(), with the pictures: both or neither. */
 GFile *sl_photos_duplicate (GFile *file, GPtrArray *left, GCancellable *cancellable, GError **error);
 

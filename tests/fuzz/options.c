@@ -74,6 +74,7 @@ LLVMFuzzerInitialize (int *argc, char ***argv)
   g_assert_cmpint (g_chdir (folder), ==, 0);
   fill_folder ();
   told = g_string_new (NULL);
+  g_assert_nonnull (freopen ("/dev/null", "r", stdin));
   g_assert_nonnull (freopen ("/dev/null", "w", stdout));
   return 0;
 }
@@ -108,6 +109,7 @@ forget_call (void)
       forget_options (commands[i].shared);
       forget_options (commands[i].entries);
     }
+  forget_options (sl_many_entries);
   for (GOptionEntry *entry = sl_draw_entries; entry->long_name != NULL; entry++)
     if (g_str_equal (entry->long_name, "other"))
       g_clear_pointer ((char **) &entry->description, g_free);
