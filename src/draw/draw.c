@@ -9,12 +9,15 @@
 #include "draw/closeup/closeup-frame.h"
 #include "draw/sheets/sheet.h"
 #include "draw/side/side.h"
+#include "words/dates.h"
 
-#define MARGIN 16.0 /* round a picture */
-#define SHEET_MARGIN 24.0
-#define SHEET_GAP 14.0
-#define SIDE_SHARE 0.62 /* of a sheet's height */
+#define MARGIN SL_SPACE_WIDE /* round a picture */
+#define SHEET_MARGIN SL_SPACE_PAGE
+#define SHEET_GAP SL_SPACE_WIDE
+#define LEAST_WITH_BLOCK 10 /* times its title block's height, or it has none; our own choice */
+#define SIDE_SHARE 0.62     /* of a sheet's height */
 #define PANEL_CORNER 8.0
+#define MOST_CHARS 29L /* of a text in a map, which holds as many in any script */
 #define PDF_DATE "2000-01-01T00:00:00Z"
 #define POINT_MM (SL_MM_PER_INCH / 72)
 
@@ -56,34 +59,82 @@ frame_panel (cairo_t *cr, const SlColour *palette, SlRect r)
   cairo_arc (cr, r.x + r.width - c, r.y + r.height - c, c, 0, 0.5 * G_PI);
   cairo_arc (cr, r.x + c, r.y + r.height - c, c, 0.5 * G_PI, G_PI);
   cairo_close_path (cr);
-  sl_stroke (cr, palette, SL_INK_PANEL_EDGE, SL_LINE_OUTLINE);
+  sl_stroke (cr, palette, SL_INK_PANEL_EDGE, SL_LINE_THIN);
 }
 
-/* Title, side view, three close-ups in a row below. */
+/* The first and the second line of a cell of the title block. */
+static SlText
+line_of (const char *text, const SlPictureOptions *options, int line)
+{
+  return sl_text (text, (line == 0 ? SL_TEXT_SIZE_TITLE : SL_TEXT_SIZE_SMALL) * options->text_scale, line == 0);
+}
+
+/* What is scaled of it is known from @map. Owner and date as ISO 7200 asks for them, scale as ISO 5455. */
+static void
+draw_title_block (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, const SlPictureMap *map,
+                  SlRect block)
+{
+  const SlColour *palette = sl_palette (options->look);
+  const SlProfile *profile = analysis->profile;
+  g_autofree char *date = analysis->visit != NULL ? sl_date_text (analysis->visit->opened) : NULL,
+                  *reduced =
+                      sl_plain_format (1 / (fabs (map->units_per_mm_along) * options->unit_mm), 1, options->decimal),
+                  *scale = g_strdup_printf (_ ("1 : %s along the neck"), reduced),
+                  *factor = sl_plain_format (map->height_factor, map->height_factor < 3 ? 1 : 0, options->decimal),
+                  *heights = g_strdup_printf (_ ("heights × %s"), factor);
+  const gboolean scaled = map->height_factor > 0;
+  const char *const cells[][2] = { { scaled ? scale : NULL, heights },
+                                   { date, _ ("Received") },
+                                   { options->title, profile != NULL ? profile->identity.owner : NULL } };
+  double right = block.x + block.width;
+
+  cairo_rectangle (cr, block.x, block.y, block.width, block.height);
+  sl_stroke (cr, palette, SL_INK_OUTLINE, SL_LINE_THICK);
+  for (gsize i = 0; i < G_N_ELEMENTS (cells); i++)
+    {
+      const gboolean last = i == G_N_ELEMENTS (cells) - 1;
+      double width = last ? right - block.x : 0, y = block.y + SL_SPACE;
+
+      if (cells[i][0] == NULL)
+        continue;
+      for (int line = 0; line < 2 && !last; line++)
+        width = MAX (width, line_of (cells[i][line], options, line).width + 2 * SL_SPACE_WIDE);
+      right -= width;
+      cairo_save (cr);
+      cairo_rectangle (cr, right, block.y, width, block.height);
+      cairo_clip (cr);
+      for (int line = 0; line < 2 && cells[i][line] != NULL; line++)
+        {
+          const SlText text = line_of (cells[i][line], options, line);
+
+          SlPictureLabel label = { .rect = { right + SL_SPACE_WIDE, y, MIN (text.width, width - 2 * SL_SPACE_WIDE),
+                                             text.height } };
+
+          g_utf8_strncpy (label.text, cells[i][line], MIN (g_utf8_strlen (cells[i][line], -1), MOST_CHARS));
+          g_array_append_val (map->labels, label);
+          sl_set_ink (cr, palette, line == 0 ? SL_INK_TEXT : SL_INK_QUIET);
+          sl_text_show (cr, &text, label.rect.x, y);
+          y += text.height;
+        }
+      cairo_restore (cr);
+      cairo_move_to (cr, right, block.y);
+      cairo_line_to (cr, right, block.y + block.height);
+      sl_stroke (cr, palette, SL_INK_OUTLINE, SL_LINE_THIN);
+    }
+}
+
+/* Side view, three close-ups in a row below. */
 static void
 draw_sheet (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map)
 {
   static const SlPictureKind kinds[] = { SL_PICTURE_NUT, SL_PICTURE_FRET_12, SL_PICTURE_BRIDGE };
   const SlColour *palette = sl_palette (options->look);
-  double m = SHEET_MARGIN, top = m, side_height, panel_width = (options->width - 2 * m - 2 * SHEET_GAP) / 3, panel_top;
+  const double m = SHEET_MARGIN, top = m, side_height = (options->height - top - m - SHEET_GAP) * SIDE_SHARE,
+               panel_width = (options->width - 2 * m - 2 * SHEET_GAP) / 3;
+  double panel_top;
   SlRect side;
 
-  if (options->title && *options->title)
-    {
-      SlText text = sl_text (options->title, SL_TEXT_SIZE_SHEET * options->text_scale, TRUE);
-
-      sl_set_ink (cr, palette, SL_INK_TEXT);
-      cairo_save (cr);
-      cairo_rectangle (cr, m, 0, options->width - 2 * m, m + text.height);
-      cairo_clip (cr);
-      sl_text_show (cr, &text, m, m * 0.6);
-      cairo_restore (cr);
-      top = m * 0.6 + text.height + 10;
-    }
-  side_height = (options->height - top - m - SHEET_GAP) * SIDE_SHARE;
   side = (SlRect){ m, top, options->width - 2 * m, side_height };
-  frame_panel (cr, palette, side);
-  draw_panel (cr, analysis, options, map, SL_PICTURE_SIDE, side);
   panel_top = top + side_height + SHEET_GAP;
   for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
     {
@@ -92,32 +143,39 @@ draw_sheet (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *opt
       frame_panel (cr, palette, panel);
       draw_panel (cr, analysis, options, map, kinds[i], panel);
     }
+  /* last: the map is the side view's */
+  frame_panel (cr, palette, side);
+  draw_panel (cr, analysis, options, map, SL_PICTURE_SIDE, side);
 }
 
 void
 sl_picture_draw (cairo_t *cr, const SlAnalysis *analysis, const SlPictureOptions *options, SlPictureMap *map)
 {
+  const double m = options->kind == SL_PICTURE_ALL ? SHEET_MARGIN : MARGIN;
+  SlPictureOptions own = *options;
+  double block = 0;
+
   if (options->width < 1 || options->height < 1 || analysis->instrument.n_strings < 1)
     return;
-  if (map && map->labels)
-    g_array_set_size (map->labels, 0);
-  if (map)
-    *map = (SlPictureMap){ .labels = map->labels };
+  if (map != NULL)
+    sl_picture_map_empty (map);
+  if (options->title != NULL && map != NULL)
+    block = line_of ("0", options, 0).height + line_of ("0", options, 1).height + 2 * SL_SPACE + m;
+  if (options->height < LEAST_WITH_BLOCK * block)
+    block = 0;
   cairo_save (cr);
   cairo_new_path (cr);
   cairo_rectangle (cr, 0, 0, options->width, options->height);
   sl_fill (cr, sl_palette (options->look), SL_INK_PAPER);
+  if (block > 0)
+    own.height -= block;
   if (options->kind == SL_PICTURE_ALL)
-    draw_sheet (cr, analysis, options, map);
+    draw_sheet (cr, analysis, &own, map);
   else
-    draw_panel (cr, analysis, options, map, options->kind, (SlRect){ 0, 0, options->width, options->height });
+    draw_panel (cr, analysis, &own, map, options->kind, (SlRect){ 0, 0, own.width, own.height });
+  if (block > 0)
+    draw_title_block (cr, analysis, options, map, (SlRect){ m, own.height, own.width - 2 * m, block - m });
   cairo_restore (cr);
-}
-
-static const char *
-title_of (const SlPictureOptions *options)
-{
-  return options->title && *options->title ? options->title : _ ("Side view");
 }
 
 /* Puts a title, for those who can't see the picture, where cairo wrote the running number of its surface. */
@@ -126,7 +184,7 @@ finish_svg (GByteArray *bytes, const SlPictureOptions *options)
 {
   GString *svg = g_string_new_len ((const char *) bytes->data, (gssize) bytes->len);
   const char *start = strstr (svg->str, "<g id=\"surface"), *end = start != NULL ? strchr (start, '>') : NULL;
-  g_autofree char *title = g_markup_printf_escaped ("<g id=\"picture\">\n<title>%s</title>", title_of (options));
+  g_autofree char *title = g_markup_printf_escaped ("<g id=\"picture\">\n<title>%s</title>", options->title);
 
   g_byte_array_unref (bytes);
   if (end != NULL)
@@ -144,21 +202,26 @@ sl_picture_render (const SlAnalysis *analysis, const SlPictureOptions *options, 
                    GError **error)
 {
   SlPictureOptions own = *options;
+  SlPictureMap map;
   cairo_t *cr = sl_picture_begin (format, options->width, options->height, scale, error);
   GByteArray *bytes;
 
   if (cr == NULL)
     return NULL;
+  if (own.title == NULL)
+    own.title = analysis->profile != NULL ? analysis->profile->identity.label : _ ("Side view");
   if (format == SL_FORMAT_SVG)
     cairo_svg_surface_set_document_unit (cairo_get_target (cr), CAIRO_SVG_UNIT_PX);
   if (format == SL_FORMAT_PDF)
     {
-      sl_picture_set_pdf (cr, title_of (options), PDF_DATE);
+      sl_picture_set_pdf (cr, own.title, PDF_DATE);
       own.unit_mm = POINT_MM;
     }
-  sl_picture_draw (cr, analysis, &own, NULL);
+  sl_picture_map_init (&map);
+  sl_picture_draw (cr, analysis, &own, &map);
+  sl_picture_map_clear (&map);
   bytes = sl_picture_end (cr, format, _ ("the picture can’t be drawn: %s"), error);
   if (bytes == NULL)
     return NULL;
-  return format == SL_FORMAT_SVG ? finish_svg (bytes, options) : g_byte_array_free_to_bytes (bytes);
+  return format == SL_FORMAT_SVG ? finish_svg (bytes, &own) : g_byte_array_free_to_bytes (bytes);
 }

@@ -252,5 +252,6 @@ main (int argc, char **argv)
   g_test_add_data_func ("/draw/demos/english", "", test_language);
   g_test_add_func ("/draw/demos/charts-told", test_charts_told);
   g_test_add_data_func ("/draw/demos/german", "de", test_language);
+  g_test_add_data_func ("/draw/demos/spanish", "es", test_language);
   return g_test_run ();
 }

@@ -22,7 +22,7 @@ choose_options (GRand *rand, const SlProfile *profile, SlPictureOptions *o)
   o->focus = g_rand_int_range (rand, -1, SL_N_HANDLES);
   o->height_factor = g_rand_int_range (rand, 0, 3) == 0 ? g_rand_double_range (rand, 1, 60) : 0;
   o->plain = g_rand_int_range (rand, 0, 4) == 0;
-  o->title = "A title";
+  o->title = o->held % 2 == 0 ? "A title" : NULL;
 }
 
 static void

@@ -10,6 +10,7 @@
 #include "draw/base/picture.h"
 #include "draw/base/style.h"
 #include "sample.h"
+#include "shown.h"
 
 static void
 setup_picture (SlPictureOptions *o, SlPictureKind kind, int string)
@@ -17,7 +18,6 @@ setup_picture (SlPictureOptions *o, SlPictureKind kind, int string)
   sl_picture_options_init (o);
   o->kind = kind;
   o->string = string;
-  o->title = "Harbour parlour";
 }
 
 static void
@@ -309,6 +309,45 @@ test_format_names (void)
   g_assert_false (sl_format_from_name ("svg", &format));
 }
 
+/* ISO 7200: whose and of when; ISO 5455: the scale, worked out here from a CSS pixel of 1/96 in. Nothing to take hold
+ * of. */
+static void
+test_title_block (void)
+{
+  static const SlPictureKind kinds[] = { SL_PICTURE_SIDE, SL_PICTURE_ALL };
+  g_autoptr (SlProfile) profile = sample_usual ();
+  g_autoptr (SlAnalysis) analysis = sample_analyse (profile);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (kinds); i++)
+    {
+      g_autofree char *scale = NULL, *heights = NULL;
+      const SlPictureLabel *title, *said;
+      SlPictureOptions o;
+      SlPictureMap map;
+
+      setup_picture (&o, kinds[i], 6);
+      o.title = "Harbour parlour";
+      sl_picture_map_init (&map);
+      draw (analysis, &o, &map);
+      scale = g_strdup_printf ("1 : %.1f along the neck", 1 / (map.units_per_mm_along * 25.4 / 96));
+      heights = g_strdup_printf ("heights × %.0f", map.height_factor);
+      title = shown_find (&map, "Harbour parlour");
+      said = shown_find (&map, scale);
+      g_assert_true (title != NULL && said != NULL && shown_says (&map, heights));
+      g_assert_cmpfloat (title->rect.y, ==, said->rect.y);
+      for (guint l = 0; l < map.labels->len; l++) /* it stands below everything else */
+        g_assert_cmpfloat (g_array_index (map.labels, SlPictureLabel, l).rect.y, <=,
+                           title->rect.y + 2 * title->rect.height);
+      for (int h = 0; h < SL_N_HANDLES; h++)
+        g_assert_false (map.handles[h].shown);
+      o.title = NULL;
+      draw (analysis, &o, &map);
+      g_assert_null (shown_find (&map, scale));
+      g_assert_true (map.handles[SL_HANDLE_CREST].shown);
+      sl_picture_map_clear (&map);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -321,5 +360,6 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/picture/svg-sound", test_svg_sound);
   g_test_add_func ("/draw/picture/too-large", test_too_large);
   g_test_add_func ("/draw/picture/format-names", test_format_names);
+  g_test_add_func ("/draw/picture/title-block", test_title_block);
   return g_test_run ();
 }

@@ -98,7 +98,7 @@ options_for (SlPictureOptions *o, int string)
   o->kind = SL_PICTURE_SIDE;
   o->string = string;
   o->width = 1200;
-  o->height = 520;
+  o->height = 500; /* lower than what has a title block: a file is as what is shown */
 }
 
 /* Whether the SVG strokes anything in an ink. */

@@ -37,7 +37,7 @@ sl_stroke_line (SlScene *scene, SlInk ink, double width, SlDash dash, double x0,
 void
 sl_fill_shape (SlScene *scene, SlInk fill)
 {
-  sl_fill_and_stroke (scene->cr, scene->palette, fill, SL_INK_OUTLINE, SL_LINE_OUTLINE);
+  sl_fill_and_stroke (scene->cr, scene->palette, fill, SL_INK_OUTLINE, SL_LINE_THICK);
 }
 
 void
@@ -105,8 +105,8 @@ sl_break_mark (SlScene *scene, SlInk ink, double x, double y, double half_width)
 
   sl_polygon (scene->cr, 4, (SlPoint[]){ { left, y + 1 }, { right, y - 5 }, { right, y - 1 }, { left, y + 5 } });
   sl_fill (scene->cr, scene->palette, SL_INK_PAPER);
-  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 1, right, y - 5);
-  sl_stroke_line (scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, left, y + 5, right, y - 1);
+  sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, left, y + 1, right, y - 5);
+  sl_stroke_line (scene, ink, SL_LINE_THIN, SL_DASH_NONE, left, y + 5, right, y - 1);
 }
 
 static void

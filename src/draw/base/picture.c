@@ -33,13 +33,23 @@ sl_picture_options_init (SlPictureOptions *options)
 void
 sl_picture_map_init (SlPictureMap *map)
 {
-  *map = (SlPictureMap){ .labels = g_array_new (FALSE, FALSE, sizeof (SlPictureLabel)) };
+  *map = (SlPictureMap){ .labels = g_array_new (FALSE, FALSE, sizeof (SlPictureLabel)),
+                         .marks = g_array_new (FALSE, FALSE, sizeof (SlPictureLabel)) };
+}
+
+void
+sl_picture_map_empty (SlPictureMap *map)
+{
+  *map = (SlPictureMap){ .labels = map->labels, .marks = map->marks };
+  g_array_set_size (map->labels, 0);
+  g_array_set_size (map->marks, 0);
 }
 
 void
 sl_picture_map_clear (SlPictureMap *map)
 {
-  g_clear_pointer (&map->labels, g_array_unref);
+  g_array_unref (map->labels);
+  g_array_unref (map->marks);
   *map = (SlPictureMap){ .labels = NULL };
 }
 

@@ -88,6 +88,7 @@ typedef struct
   SlRect board;                    /* where a click chooses a fret */
   double body_top, body_bottom;    /* of the side view: the body's outline, from the joint's fret to the right */
   GArray *labels;                  /* of SlPictureLabel; every text drawn */
+  GArray *marks;                   /* the same of what says what it stands for once the pointer rests on it */
 } SlPictureMap;
 
 typedef struct
@@ -97,6 +98,7 @@ typedef struct
 } SlPictureLabel;
 
 void sl_picture_map_init (SlPictureMap *map);
+void sl_picture_map_empty (SlPictureMap *map); /* as before a picture is drawn */
 void sl_picture_map_clear (SlPictureMap *map);
 
 #define SL_PICTURE_ERROR (sl_picture_error_quark ())

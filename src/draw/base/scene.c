@@ -231,21 +231,50 @@ sl_scene_text_height (const SlScene *scene)
   return sl_text ("0", SL_TEXT_SIZE * scene->options->text_scale, TRUE).height;
 }
 
+static gboolean
+runs_leftward (const SlScene *scene, const SlWording *wording, int i)
+{
+  return pango_layout_get_direction (run_text (scene, &wording->runs[i]).layout, 0) == PANGO_DIRECTION_RTL;
+}
+
+/* The runs of a line from left to right. In a language written from right to left they go that way, but runs of figures
+ * side by side stay as they are: what UAX #9 does with a line of one run. */
+static void
+order_runs (const SlScene *scene, const SlWording *wording, int from, int to, int *order)
+{
+  for (int i = from; i < to; i++)
+    order[i - from] = i;
+  if (*sl_number_mark () == '\0')
+    return;
+  for (int i = from, end; i < to; i = end)
+    {
+      for (end = i + 1; end < to && !runs_leftward (scene, wording, i) && !runs_leftward (scene, wording, end);)
+        end++;
+      for (int j = i; j < end; j++)
+        order[to - end + j - i] = j;
+    }
+}
+
 static void
 show_runs (SlScene *scene, const SlWording *wording, int from, int to, double x, double y, double width, double align)
 {
   SlText line = measure_runs (scene, wording, from, to);
+  int order[G_N_ELEMENTS (wording->runs)];
 
   x += (width - line.width) * align;
-  for (int i = from; i < to; i++)
-    if (wording->runs[i].text[0])
-      {
-        SlText text = run_text (scene, &wording->runs[i]);
+  order_runs (scene, wording, from, to, order);
+  for (int i = 0; i < to - from; i++)
+    {
+      const SlRun *run = &wording->runs[order[i]];
 
-        sl_set_ink (scene->cr, scene->palette, wording->runs[i].ink);
-        sl_text_show (scene->cr, &text, x, y + line.baseline - text.baseline);
-        x += text.width;
-      }
+      if (run->text[0] == '\0')
+        continue;
+      SlText text = run_text (scene, run);
+
+      sl_set_ink (scene->cr, scene->palette, run->ink);
+      sl_text_show (scene->cr, &text, x, y + line.baseline - text.baseline);
+      x += text.width;
+    }
 }
 
 void
@@ -264,7 +293,7 @@ sl_scene_show (SlScene *scene, const SlWording *wording, SlRect box, double abov
   show_runs (scene, wording, 0, wording->n_above, seen.x, box.y, box.width, align);
   show_runs (scene, wording, wording->n_above, wording->n, seen.x, box.y + above + between, box.width, align);
   cairo_restore (scene->cr);
-  if (scene->map && scene->map->labels)
+  if (scene->map != NULL)
     {
       SlPictureLabel label = { .rect = seen };
       g_autoptr (GString) text = g_string_new (NULL);
@@ -274,6 +303,16 @@ sl_scene_show (SlScene *scene, const SlWording *wording, SlRect box, double abov
       copy_text (label.text, sizeof label.text, text->str);
       g_array_append_val (scene->map->labels, label);
     }
+}
+
+void
+sl_scene_mark (SlScene *scene, double x, double y, const char *text)
+{
+  SlPictureLabel mark = { .rect = { sl_scene_seen_x (scene, x) - SL_SPACE, y - SL_SPACE, 2 * SL_SPACE, 2 * SL_SPACE } };
+
+  copy_text (mark.text, sizeof mark.text, text);
+  if (scene->map != NULL)
+    g_array_append_val (scene->map->marks, mark);
 }
 
 gboolean

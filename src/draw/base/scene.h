@@ -111,6 +111,9 @@ double sl_scene_seen_x (const SlScene *scene, double x);
 
 #define SL_NEVER INFINITY /* cost of lying on something a label must not lie on */
 void sl_scene_block (SlScene *scene, double x, double y, double width, double height, double cost);
+
+/* What is drawn round (x, y) says @text once the pointer rests on it. */
+void sl_scene_mark (SlScene *scene, double x, double y, const char *text);
 void sl_scene_line (SlScene *scene, double x0, double y0, double x1, double y1, double cost);
 
 /* A text at a fixed place, as a label among the others: returns FALSE, and shows nothing, where it would leave the

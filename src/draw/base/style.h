@@ -63,15 +63,23 @@ void sl_fill_and_stroke (cairo_t *cr, const SlColour *palette, SlInk fill, SlInk
 /* Adds a circle to the path. */
 void sl_circle (cairo_t *cr, double x, double y, double radius);
 
-/* Line widths: thick and thin in the proportion 2:1, as ISO 128-20 has it. */
-#define SL_LINE_THIN 0.8
-#define SL_LINE_OUTLINE 1.0
-#define SL_LINE_THICK 1.6
-#define SL_LINE_STRING 2.4
+/* Line widths in the proportion 1:2:4 of ISO 128-2: thin for dimensions, leaders, hatching and what was before; thick
+ * for outlines; the third for the string that is spoken of. */
+#define SL_LINE_THIN 0.7
+#define SL_LINE_THICK (2 * SL_LINE_THIN)
+#define SL_LINE_STRING (4 * SL_LINE_THIN)
 
-#define SL_TEXT_SIZE 11.0 /* at text scale 1 */
-#define SL_TEXT_SIZE_SMALL 10.0
-#define SL_TEXT_SIZE_SHEET 18.0
+/* Text at text scale 1, in the steps ui/style.css has. */
+#define SL_TEXT_SIZE 11.0
+#define SL_TEXT_SIZE_SMALL (0.9 * SL_TEXT_SIZE)
+#define SL_TEXT_SIZE_TITLE (1.2 * SL_TEXT_SIZE)
+
+/* Distances, in the steps ui/style.css has. */
+#define SL_SPACE_CLOSE 3 /* between lines of one text */
+#define SL_SPACE 6       /* between things in a line */
+#define SL_SPACE_WIDE 12 /* between lines, and round what is in a frame */
+#define SL_SPACE_PART 18 /* between parts */
+#define SL_SPACE_PAGE 24 /* round a page */
 
 /* A line of text, shaped once and kept; borrowed, valid until the next call. Size in units, to hundredths. */
 typedef struct

@@ -133,9 +133,9 @@ add_second_line (const SlScene *scene, const Words *w, gboolean spread, SlWordin
 
       /* Translators: what a figure was before the work, such as "was 3.20 ± 0.08" */
       g_string_append (line, line->len ? ", " : "");
-      g_string_append_printf (line, _ ("was %s"), earlier);
       if (w->kind == SL_SAY_DEGREES)
-        g_string_append (line, unit);
+        earlier = sl_kept (scene, g_strconcat (earlier, unit, NULL));
+      g_string_append_printf (line, _ ("was %s"), earlier);
     }
   if (is_assumed (w))
     g_string_append_printf (line, "%s%s", line->len ? ", " : "", _ ("assumed"));

@@ -165,7 +165,7 @@ draw_saddle (SlCloseup *c, const Bridge *b)
   if (!b->threads && c->scene->ghost && (fabs (b->ghost - b->crest) * c->scale > 1 || fabs (b->ghost_x) * c->scale > 1))
     {
       saddle_outline (c, b, b->ghost_x, b->ghost, b->ghost);
-      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
+      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_GHOST);
     }
   sl_closeup_block (c, -half - 0.2, high, 2 * half + 0.4, high);
 }

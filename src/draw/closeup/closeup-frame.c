@@ -2,7 +2,6 @@
 #include "draw/closeup/closeup-frame.h"
 
 #define STRING_LEAST_UNITS 1.6
-#define HEADING_GAP 8.0
 #define PIECES 8 /* of a string, each with a box that labels keep clear of */
 
 double
@@ -132,7 +131,7 @@ sl_closeup_ghost_string (SlCloseup *c, int n, const SlPoint *points)
     {
       cairo_new_path (c->scene->cr);
       raised_path (c, n, points, edge * width / c->scale);
-      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
+      sl_stroke_path (c->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_GHOST);
     }
   for (int edge = 0; edge < 2; edge++)
     keep_off (c, n, points, edge * width);
@@ -176,7 +175,7 @@ sl_closeup_draw (SlScene *scene, SlPictureKind kind)
   const char *heading = kind == SL_PICTURE_NUT      ? _ ("Nut end")
                         : kind == SL_PICTURE_BRIDGE ? _ ("Saddle and bridge")
                                                     : _ ("12th fret");
-  double row = sl_scene_text_height (scene) + HEADING_GAP;
+  double row = sl_scene_text_height (scene) + SL_SPACE;
   SlWording wording = { .n = 0 };
 
   scene->n_spoken = 1;

@@ -154,7 +154,7 @@ draw_swing (SlCloseup *c, const Fret *f, double left, double right)
 
   if (!isfinite (f->swing))
     return;
-  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x0, y0, x1, y1);
+  sl_stroke_line (scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, x0, y0, x1, y1);
   sl_scene_line (scene, x0, y0, x1, y1, SL_NEVER);
   sl_wording_printf (&request.wordings[0], SL_INK_TEXT, FALSE, TRUE, _ ("swings down to here, %s"), value);
   sl_wording_printf (&request.wordings[1], SL_INK_TEXT, FALSE, TRUE, _ ("swing %s"), value);

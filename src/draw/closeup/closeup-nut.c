@@ -173,7 +173,7 @@ label_post (SlCloseup *c, const Nut *n, double left)
 
   request.reach = 120;
   sl_arrowhead (c->scene, SL_INK_TEXT, x - 4, y - 6, n->rear_x, -n->rear_z);
-  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_OUTLINE, SL_DASH_NONE, x - 4, y - 6, x - 4 - 22 * n->rear_x,
+  sl_stroke_line (c->scene, SL_INK_TEXT, SL_LINE_THIN, SL_DASH_NONE, x - 4, y - 6, x - 4 - 22 * n->rear_x,
                   y - 6 + 22 * n->rear_z);
   sl_scene_block (c->scene, x - 6, y - 22, 28, 20, 200);
   sl_scene_note (c->scene, request, SL_INK_QUIET, FALSE, text, NULL);

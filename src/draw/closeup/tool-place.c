@@ -120,7 +120,7 @@ draw_neck (const Sketch *k)
   cairo_close_path (k->cr);
   sl_fill_and_stroke (k->cr, k->palette, SL_INK_BOARD, SL_INK_OUTLINE, SL_LINE_THIN);
   cairo_rectangle (k->cr, joint, k->h * (BOARD_Y + NECK_DEPTH * 0.5), k->w - joint - 1, k->h * NECK_DEPTH);
-  sl_fill_and_stroke (k->cr, k->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_THICK);
 }
 
 /* Single saddles are metal blocks, on a plate. */
@@ -160,7 +160,7 @@ draw_string (const Sketch *k)
     return;
   /* the finger lies behind its fret */
   sl_circle (k->cr, finger_x, string_y (k, finger_x) - FINGER_RADIUS * k->h, FINGER_RADIUS * k->h);
-  sl_fill_and_stroke (k->cr, k->palette, SL_INK_NECK, SL_INK_OUTLINE, SL_LINE_OUTLINE);
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_NECK, SL_INK_OUTLINE, SL_LINE_THICK);
 }
 
 /* A blade or rule that fills a gap. */
@@ -201,7 +201,7 @@ draw_straightedge (const Sketch *k, double end)
                            { end, edge_y (k, end) },
                            { end, edge_y (k, end) - EDGE_HEIGHT * k->h },
                            { left, edge_y (k, left) - EDGE_HEIGHT * k->h } });
-  sl_fill_and_stroke (k->cr, k->palette, SL_INK_METAL, SL_INK_OUTLINE, SL_LINE_OUTLINE);
+  sl_fill_and_stroke (k->cr, k->palette, SL_INK_METAL, SL_INK_OUTLINE, SL_LINE_THICK);
 }
 
 static void
@@ -289,9 +289,9 @@ draw_front (const Sketch *k)
       const gboolean here = s == k->p->string;
 
       /* on the dark board light, or with a light edge */
-      line (k, SL_INK_ON_WOOD, here ? 2 * SL_LINE_STRING + 4 : SL_LINE_OUTLINE, left, y, right, y);
-      line (k, here ? SL_INK_PLANNED : SL_INK_GHOST, here ? 2 * SL_LINE_STRING : SL_LINE_OUTLINE, here ? left : right,
-            y, front_x (k, frets + 1, s), y);
+      line (k, SL_INK_ON_WOOD, here ? 2 * SL_LINE_STRING + 4 : SL_LINE_THIN, left, y, right, y);
+      line (k, here ? SL_INK_PLANNED : SL_INK_GHOST, here ? 2 * SL_LINE_STRING : SL_LINE_THIN, here ? left : right, y,
+            front_x (k, frets + 1, s), y);
       if (here && fret > 0)
         {
           sl_circle (k->cr, front_x (k, fret, s), y, 0.022 * k->h);

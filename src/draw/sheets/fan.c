@@ -10,8 +10,6 @@
 #include "draw/base/words.h"
 #include "draw/sheets/sheet.h"
 
-#define MARGIN 14.0
-#define GAP 8.0
 #define LEAST_TIME_S 3.0   /* shown */
 #define ATTACK_S 0.3       /* in which a partial has no phase yet */
 #define FULL_TOLERANCES 6  /* that the fundamental may be off before it leaves at the right */
@@ -152,13 +150,14 @@ static void
 place_plot (Fan *f)
 {
   const double row = sl_scene_text_height (&f->scene), foot = FOOT_SHARE * f->scene.options->height,
-               left = sl_sheet_width (&f->sheet, FALSE, TRUE, "−0.00") + GAP,
-               right = sl_sheet_width (&f->sheet, FALSE, TRUE, tolerance_text (f)) + GAP;
+               left = sl_sheet_width (&f->sheet, FALSE, TRUE, "−0.00") + SL_SPACE,
+               right = sl_sheet_width (&f->sheet, FALSE, TRUE, tolerance_text (f)) + SL_SPACE;
 
   f->time = MAX (LEAST_TIME_S, f->fan->n * f->fan->step_s);
   f->turns = turns_of (f, FULL_TOLERANCES * f->fan->tolerance);
-  f->plot = (SlRect){ MARGIN + left, MARGIN + row / 2, MAX (10, f->scene.options->width - 2 * MARGIN - left - right),
-                      MAX (10, f->scene.options->height - 2 * MARGIN - 2 * row - foot) };
+  f->plot = (SlRect){ SL_SPACE_WIDE + left, SL_SPACE_WIDE + row / 2,
+                      MAX (10, f->scene.options->width - 2 * SL_SPACE_WIDE - left - right),
+                      MAX (10, f->scene.options->height - 2 * SL_SPACE_WIDE - 2 * row - foot) };
 }
 
 /* A line across the plot, and a number by it. */
@@ -181,13 +180,14 @@ draw_scales (Fan *f)
   for (int i = -most; i <= most; i++)
     draw_scale (f, p->x, py (f, i * step), right, py (f, i * step),
                 sl_kept (&f->scene, sl_text_plain (&style, i * step, i == 0 ? 0 : sl_sheet_places (step), TRUE)),
-                p->x - GAP, py (f, i * step) - f->sheet.half, 1);
+                p->x - SL_SPACE, py (f, i * step) - f->sheet.half, 1);
   for (int i = 1; i <= last; i++)
     draw_scale (f, px (f, i * seconds), p->y, px (f, i * seconds), bottom,
                 sl_print (&f->scene, C_ ("seconds", "%s s"),
                           sl_sheet_number (&f->sheet, i * seconds, sl_sheet_places (seconds))),
                 px (f, i * seconds), bottom + 3, 0.5);
-  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, tolerance_text (f), right + GAP, py (f, 0) - f->sheet.half, 0);
+  sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, tolerance_text (f), right + SL_SPACE, py (f, 0) - f->sheet.half,
+                 0);
   sl_scene_text (&f->scene, SL_INK_QUIET, FALSE, TRUE, _ ("beats since the pluck"), p->x, bottom + 3, 0);
 }
 
@@ -211,7 +211,7 @@ show (Fan *f, SlInk ink, gboolean bold, double size, const char *text, double x,
   sl_set_ink (f->scene.cr, f->scene.palette, ink);
   sl_text_show (f->scene.cr, &line, x - (double) is.x / PANGO_SCALE, y - line.baseline);
   g_array_append_val (f->scene.texts, label.rect);
-  if (f->scene.map != NULL && f->scene.map->labels != NULL)
+  if (f->scene.map != NULL)
     g_array_append_val (f->scene.map->labels, label);
   return label.rect.width;
 }
@@ -223,7 +223,7 @@ draw_mark (Fan *f, double x, double base, double high, int way)
   const double width = MARK_WIDTH * high, middle = base - high / 2, rise = way * MARK_RISE * high;
 
   for (int side = -1; side <= 1; side += 2)
-    sl_stroke_line (&f->scene, SL_INK_THIN, SL_LINE_OUTLINE, SL_DASH_NONE, x, middle + side * high / 4, x + width,
+    sl_stroke_line (&f->scene, SL_INK_THIN, SL_LINE_THIN, SL_DASH_NONE, x, middle + side * high / 4, x + width,
                     middle + side * high / 4);
   sl_stroke_line (&f->scene, SL_INK_TEXT, high / 6, SL_DASH_NONE, x, middle + rise, x + width, middle - rise);
 }
@@ -244,7 +244,7 @@ draw_figure (Fan *f)
                   *unit = !heard          ? g_strdup ("")
                           : range != NULL ? g_strdup_printf (_ ("± %s cents"), range)
                                           : g_strdup (_ ("cents"));
-  const double room = f->scene.options->width - 2 * MARGIN, bottom = f->scene.options->height - MARGIN;
+  const double room = f->scene.options->width - 2 * SL_SPACE_WIDE, bottom = f->scene.options->height - SL_SPACE_WIDE;
   const SlText digit = sl_text ("0", DIGIT_SIZE, TRUE);
   PangoRectangle ink;
   double high = FIGURE_SHARE * f->scene.options->height, size, small, wide = 0, x, base;
@@ -260,7 +260,7 @@ draw_figure (Fan *f)
              (heard ? (MARK_WIDTH + MARK_GAP + UNIT_GAP) * high : 0);
     }
   base = bottom - BELOW_SHARE * high;
-  x = MARGIN + (room - wide) / 2;
+  x = SL_SPACE_WIDE + (room - wide) / 2;
   if (heard)
     {
       draw_mark (f, x, base, high, way);

@@ -101,7 +101,7 @@ draw_crown (const Frets *f, int n)
   crown_path (f, n, work->after);
   sl_set_dash (cr, work->replaced ? SL_DASH_GHOST : SL_DASH_NONE);
   sl_fill_and_stroke (cr, scene->palette, SL_INK_METAL, work->replaced ? SL_INK_PLANNED : SL_INK_OUTLINE,
-                      work->replaced ? SL_LINE_THICK : SL_LINE_OUTLINE);
+                      work->replaced ? SL_LINE_THICK : SL_LINE_THIN);
   sl_set_dash (cr, SL_DASH_NONE);
   draw_loss (f, n);
 }

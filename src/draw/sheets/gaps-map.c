@@ -11,8 +11,6 @@
 #define DOT_SPACING 5.0
 #define DOT_RADIUS 0.9
 #define PLATE_MARGIN 1.5 /* of paper round a figure on a pattern */
-#define MAP_GAP 14.0
-#define NAME_GAP 8.0
 #define ASSUMED_MARK "≈"
 #define SWATCH 13.0
 #define MOST_ROW 30.0
@@ -151,7 +149,7 @@ draw_names (const Map *m, double top)
 
       sl_sheet_name (&m->sheet, s, TRUE, x, middle, 0);
       if (is_assumed (m, s))
-        sl_scene_text (m->sheet.scene, SL_INK_QUIET, FALSE, TRUE, ASSUMED_MARK, x + m->names - NAME_GAP / 2,
+        sl_scene_text (m->sheet.scene, SL_INK_QUIET, FALSE, TRUE, ASSUMED_MARK, x + m->names - SL_SPACE / 2,
                        middle - m->sheet.half, 1);
     }
 }
@@ -305,14 +303,14 @@ sl_gaps_draw (SlScene *scene)
   m->state = planned ? &a->planned : &a->measured;
   m->figures = planned ? &a->planned_figures : &a->measured_figures;
   m->held = CLAMP (scene->options->held, 0, m->sheet.in->frets - 1);
-  m->names = sl_sheet_names_width (&m->sheet, TRUE) + NAME_GAP;
+  m->names = sl_sheet_names_width (&m->sheet, TRUE) + SL_SPACE;
   if (any_assumed (m))
-    m->names += NAME_GAP / 2 + sl_sheet_width (&m->sheet, FALSE, TRUE, ASSUMED_MARK);
+    m->names += SL_SPACE / 2 + sl_sheet_width (&m->sheet, FALSE, TRUE, ASSUMED_MARK);
   m->y = stage.y;
   fixed = 2 * m->sheet.row + 6;
   room = stage.height - SWATCH - 5;
-  both = room >= 2 * (fixed + m->sheet.in->n_strings * m->sheet.row) + MAP_GAP;
-  m->row = MIN (MOST_ROW, both ? ((room - MAP_GAP) / 2 - fixed) / m->sheet.in->n_strings
+  both = room >= 2 * (fixed + m->sheet.in->n_strings * m->sheet.row) + SL_SPACE_WIDE;
+  m->row = MIN (MOST_ROW, both ? ((room - SL_SPACE_WIDE) / 2 - fixed) / m->sheet.in->n_strings
                                : (room - fixed) / m->sheet.in->n_strings);
   if (m->row <= 0)
     return;
@@ -322,7 +320,7 @@ sl_gaps_draw (SlScene *scene)
   draw_map (m, over, pluck_text (m), m->held + 1, m->sheet.in->frets);
   if (both)
     {
-      m->y += MAP_GAP;
+      m->y += SL_SPACE_WIDE;
       fill (m, FALSE);
       draw_map (m, sl_print (scene, _ ("Least margin for each fret held, %s"), state), NULL, 0, m->sheet.in->frets - 1);
     }

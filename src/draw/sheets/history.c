@@ -5,7 +5,7 @@
 #include "words/dates.h"
 #include "words/figures.h"
 
-#define GAP 16.0 /* between charts, and round them */
+#define GAP SL_SPACE_PART /* between charts, and round them */
 /* For texts of usual size: */
 #define HEAD 20.0
 #define FOOT 20.0
@@ -20,7 +20,6 @@
 #define ASPECT 1.5       /* of a chart's frame, width to height: our own choice, by looking */
 #define LEAST_WIDTH 60.0 /* of a frame: less and its figures run into each other */
 #define LEAST_HEIGHT 38.0
-#define TITLE_GAP 6.0
 #define DAYS_TOLD 120 /* a history shorter than this is told by days, a longer one by months: our own choice */
 
 /* One chart: its frame, and what its edges stand for. */
@@ -256,6 +255,22 @@ draw_bar (const Chart *c, double x, const SlFigure *figure, gboolean bass)
   sl_stroke_line (c->scene, mark_ink (bass), SL_LINE_THIN, SL_DASH_NONE, x - CAP, bottom, x + CAP, bottom);
 }
 
+/* "9 Feb 2026, bass: 2.40 ±0.06 mm" */
+static void
+say_point (const Chart *c, guint i, const SlFigure *figure, gboolean bass)
+{
+  const SlTextStyle style = { c->lengths, c->scene->options->decimal };
+  const gboolean percent = c->kind == SL_HISTORY_MOISTURE;
+  g_autofree char *date = sl_date_short (point_at (c, i)->set->taken),
+                  *value = percent ? sl_plain_format (figure->value, 1, style.decimal)
+                                   : sl_text_fine (&style, figure->value),
+                  *uncertain = percent ? g_strdup ("") : sl_text_uncertainty (&style, figure->u),
+                  *text = g_strdup_printf ("%s, %s: %s %s %s", date, bass ? _ ("bass") : _ ("treble"), value, uncertain,
+                                           percent ? "%" : sl_text_unit (&style));
+
+  sl_scene_mark (c->scene, x_of (c, i), place_y (c, figure->value), text);
+}
+
 static void
 draw_point (const Chart *c, guint i, gboolean bass)
 {
@@ -269,6 +284,7 @@ draw_point (const Chart *c, guint i, gboolean bass)
   if (!past)
     draw_bar (c, x_of (c, i), figure, bass);
   draw_mark (c, x_of (c, i), place_y (c, figure->value), bass, past ? SL_INK_GHOST : mark_ink (bass));
+  say_point (c, i, figure, bass);
 }
 
 /* ---- over time ---- */
@@ -293,7 +309,7 @@ draw_series (const Chart *c, gboolean bass)
       if (joined)
         {
           cairo_line_to (c->scene->cr, x_of (c, i), place_y (c, figure->value));
-          sl_stroke (c->scene->cr, c->scene->palette, mark_ink (bass), SL_LINE_OUTLINE);
+          sl_stroke (c->scene->cr, c->scene->palette, mark_ink (bass), SL_LINE_THIN);
         }
       cairo_move_to (c->scene->cr, x_of (c, i), place_y (c, figure->value));
       joined = TRUE;
@@ -436,7 +452,7 @@ best_columns (const SlPictureOptions *options, int n)
       g_autofree char *title = title_of (options, (SlHistoryKind) i);
 
       least = MAX (least, sl_text (title, SL_TEXT_SIZE_SMALL * options->text_scale, TRUE).width -
-                              (SIDE - TITLE_GAP) * options->text_scale);
+                              (SIDE - SL_SPACE) * options->text_scale);
     }
   for (int rows = 1; rows <= n; rows++)
     {
@@ -495,6 +511,8 @@ sl_history_draw (cairo_t *cr, const GArray *history, const SlPictureOptions *opt
   Chart c = { .scene = &scene, .moisture = moisture, .history = history };
 
   sl_scene_init (&scene, cr, NULL, options, map, (SlRect){ 0, 0, options->width, options->height });
+  if (map != NULL)
+    sl_picture_map_empty (map);
   cairo_save (cr);
   cairo_new_path (cr);
   cairo_rectangle (cr, 0, 0, options->width, options->height);

@@ -8,11 +8,11 @@
 #include "setup/physics/intonation.h"
 
 #define CENTS_SHARE 0.56 /* of the sheet's width */
-#define GAP 26.0
+#define GAP SL_SPACE_PAGE
 #define LEAST_SPAN 4.0 /* cents shown at least */
 #define SPAN_PAD 0.07
-#define UNITS_PER_STEP 34 /* of the scale of cents, at least */
-#define LABEL_GAP 18.0    /* between lines and labels: room for leaders */
+#define UNITS_PER_STEP 34       /* of the scale of cents, at least */
+#define LABEL_GAP SL_SPACE_PART /* between lines and labels: room for leaders */
 #define POINT_RADIUS 3.4
 #define LINE_CHOSEN 2.4
 #define LINE_PLAIN 1.3
@@ -130,11 +130,12 @@ draw_grid (const Cents *c)
   for (double cents = ceil (c->least / step) * step; cents <= c->most + 1e-9; cents += step)
     {
       gboolean zero = fabs (cents) < step / 2;
-      const char *text = sl_print (sheet->scene, cents > step / 2 ? "+%s" : "%s",
-                                   sl_sheet_number (sheet, zero ? 0 : cents, sl_sheet_places (step)));
+      const char *text = zero ? "0 ¢"
+                              : sl_print (sheet->scene, cents > 0 ? "+%s" : "%s",
+                                          sl_sheet_number (sheet, cents, sl_sheet_places (step)));
 
-      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, zero ? SL_LINE_OUTLINE : SL_LINE_THIN,
-                      SL_DASH_NONE, p->x, py (c, cents), p->x + p->width, py (c, cents));
+      sl_stroke_line (sheet->scene, zero ? SL_INK_THIN : SL_INK_PANEL_EDGE, SL_LINE_THIN, SL_DASH_NONE, p->x,
+                      py (c, cents), p->x + p->width, py (c, cents));
       sl_scene_line (sheet->scene, p->x, py (c, cents), p->x + p->width, py (c, cents), COST_OVER_GRID);
       sl_scene_text (sheet->scene, zero ? SL_INK_TEXT : SL_INK_QUIET, FALSE, TRUE, text, p->x - 5,
                      py (c, cents) - sheet->half, 1);
@@ -297,9 +298,9 @@ draw_range (const Cents *c, const SlReading *r, SlInk ink)
 
   if (bottom - top <= 2 * POINT_RADIUS)
     return;
-  sl_stroke_line (c->sheet->scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x, top, x, bottom);
+  sl_stroke_line (c->sheet->scene, ink, SL_LINE_THIN, SL_DASH_NONE, x, top, x, bottom);
   for (int side = 0; side < 2; side++)
-    sl_stroke_line (c->sheet->scene, ink, SL_LINE_OUTLINE, SL_DASH_NONE, x - POINT_RADIUS, side ? top : bottom,
+    sl_stroke_line (c->sheet->scene, ink, SL_LINE_THIN, SL_DASH_NONE, x - POINT_RADIUS, side ? top : bottom,
                     x + POINT_RADIUS, side ? top : bottom);
 }
 

@@ -185,7 +185,7 @@ draw_string (const Crests *c, int i)
          tick = MIN (TICK_MOST, TICK_SHARE * spacing);
   double now = px (c, p->now), wanted = px (c, p->wanted);
 
-  sl_stroke_line (scene, SL_INK_PLANNED, chosen ? SL_LINE_STRING : SL_LINE_OUTLINE, SL_DASH_NONE, c->plot.x, y, now, y);
+  sl_stroke_line (scene, SL_INK_PLANNED, chosen ? SL_LINE_STRING : SL_LINE_THIN, SL_DASH_NONE, c->plot.x, y, now, y);
   if (c->sheet->scene->ghost && fabs (p->before - p->now) > 1e-6)
     sl_stroke_line (scene, SL_INK_GHOST, SL_LINE_THICK, SL_DASH_TRACE, px (c, p->before), y - tick, px (c, p->before),
                     y + tick);

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/sheets/sheet.h"
 
-#define LINE_GAP 3.0 /* between lines: texts closer than that count as lying on each other */
-#define HEADING_GAP 6.0
-#define REMARK_GAP 14.0
+#define LINE_GAP SL_SPACE_CLOSE /* between lines: texts closer than that count as lying on each other */
 
 void
 sl_sheet_init (SlSheet *sheet, SlScene *scene)
@@ -168,9 +166,9 @@ sl_sheet_heading (const SlSheet *sheet, SlRect part, const char *heading, const 
   double used = sl_sheet_width (sheet, TRUE, FALSE, heading);
 
   sl_scene_text (sheet->scene, SL_INK_TEXT, TRUE, FALSE, heading, part.x, part.y, 0);
-  if (remark != NULL && used + REMARK_GAP + sl_sheet_width (sheet, FALSE, TRUE, remark) <= part.width)
+  if (remark != NULL && used + SL_SPACE_WIDE + sl_sheet_width (sheet, FALSE, TRUE, remark) <= part.width)
     sl_scene_text (sheet->scene, SL_INK_QUIET, FALSE, TRUE, remark, part.x + part.width, part.y + 1, 1);
-  return sheet->row + HEADING_GAP;
+  return sheet->row + SL_SPACE;
 }
 
 double

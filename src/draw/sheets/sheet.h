@@ -38,7 +38,7 @@ const char *sl_sheet_fitting (const SlSheet *sheet, const char *const *texts, in
 
 /* What a mark of the legend at x, @indent wide, stands for; returns where the next begins, @x where there is no room.
  */
-#define SL_LEGEND_GAP 16.0
+#define SL_LEGEND_GAP SL_SPACE_PART
 double sl_sheet_legend (const SlSheet *sheet, double indent, const char *text, double x, double y);
 
 /* Text broken into lines of at most @width. Where it would take more than @most_lines nothing is shown: half a sentence

@@ -12,8 +12,7 @@
 #define BAR_SHARE 0.62 /* of a row's height */
 #define BAR_MOST 26.0
 #define ROW_MOST 66.0
-#define COLUMN_GAP 12.0
-#define VALUE_GAP 5.0        /* between a bar's end and its value */
+#define VALUE_GAP SL_SPACE   /* between a bar's end and its value */
 #define BARS_LEAST_SHARE 0.5 /* of the width, before figures get columns of their own */
 #define MARK_OVER 2.0        /* what a stress mark stands out over its bar */
 
@@ -121,9 +120,9 @@ lay_out (Bars *b)
   const SlSheet *sheet = &b->s->sheet;
   double room, forces = 0, weights = 0, given = 0;
 
-  b->name_width = sl_sheet_names_width (sheet, FALSE) + COLUMN_GAP;
-  b->column_width = widest (b, 2, -10.55, FALSE) + COLUMN_GAP;
-  b->value_width = widest (b, 0, 188, TRUE) + VALUE_GAP + COLUMN_GAP;
+  b->name_width = sl_sheet_names_width (sheet, FALSE) + SL_SPACE_WIDE;
+  b->column_width = widest (b, 2, -10.55, FALSE) + SL_SPACE_WIDE;
+  b->value_width = widest (b, 0, 188, TRUE) + VALUE_GAP + SL_SPACE_WIDE;
   room = b->part.width - b->name_width;
   b->first_column = has_stress (b) ? COLUMN_STRESS : COLUMN_STRESS + 1;
   for (b->n_columns = N_COLUMNS - b->first_column; b->n_columns > 1; b->n_columns--)
@@ -269,7 +268,7 @@ draw_titles (const Bars *b, double y)
 {
   for (int k = 0; k < N_BARS; k++)
     if (b->units[k] > 0)
-      draw_title (b, &bars[k], b->bar_width[k] - COLUMN_GAP, b->bar_x[k], y, 0);
+      draw_title (b, &bars[k], b->bar_width[k] - SL_SPACE_WIDE, b->bar_x[k], y, 0);
   for (int k = b->first_column; k < b->first_column + b->n_columns; k++)
     draw_title (b, &columns[k], b->column_width - VALUE_GAP, b->column_x[k], y, 1);
 }

@@ -11,10 +11,9 @@
 
 #define BARS_SHARE 0.6   /* of the sheet's width */
 #define SLOTS_SHARE 0.46 /* of its height, at the right */
-#define GAP 26.0
+#define GAP SL_SPACE_PAGE
 #define HATCH_SPACING 3.5
 #define STRING_OVER 5.0 /* units a string shows before and behind the nut */
-#define STRIP_GAP 12.0
 
 typedef struct
 {
@@ -131,7 +130,7 @@ draw_nuts (Slots *p, const double *centres, const double *other_centres, double 
   draw_numbers (p, in, centres, TRUE, SL_INK_PLANNED, y - STRING_OVER - row, -row);
   draw_nut (p, in, centres, FALSE, y);
   y += p->depth + STRING_OVER;
-  y += draw_numbers (p, in, centres, FALSE, SL_INK_TEXT, y + 2, row) * row + STRIP_GAP / 2;
+  y += draw_numbers (p, in, centres, FALSE, SL_INK_TEXT, y + 2, row) * row + SL_SPACE_WIDE / 2;
   if (other != NULL && y + p->depth + 2 * STRING_OVER + 2 * row <= bottom)
     {
       draw_nut (p, other, other_centres, TRUE, y + STRING_OVER);
@@ -309,7 +308,7 @@ stroke_arc (const Top *t, double radius, SlInk ink, SlDash dash)
 
       cairo_line_to (t->cr, px (t, y), pz (t, sz + tilt * (y - sy) - drop (radius, y)));
     }
-  sl_stroke_path (t->sheet->scene, ink, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_OUTLINE, dash);
+  sl_stroke_path (t->sheet->scene, ink, dash == SL_DASH_NONE ? SL_LINE_THICK : SL_LINE_THIN, dash);
 }
 
 static void
@@ -317,7 +316,7 @@ stroke_trace (const Top *t, const double *z, SlInk ink, SlDash dash)
 {
   cairo_new_path (t->cr);
   trace (t, z, FALSE);
-  sl_stroke_path (t->sheet->scene, ink, SL_LINE_OUTLINE, dash);
+  sl_stroke_path (t->sheet->scene, ink, SL_LINE_THIN, dash);
 }
 
 /* The bridge's wood below its top, and the saddle's bone above it. */

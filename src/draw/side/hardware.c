@@ -26,7 +26,7 @@ fill (const SlHardware *h, SlInk ink, SlInk edge)
   cairo_close_path (h->scene->cr);
   cairo_fill_extents (h->scene->cr, &left, &top, &right, &bottom);
   keep_clear (h, left, top, right, bottom);
-  sl_fill_and_stroke (h->scene->cr, h->scene->palette, ink, edge, SL_LINE_OUTLINE);
+  sl_fill_and_stroke (h->scene->cr, h->scene->palette, ink, edge, SL_LINE_THICK);
 }
 
 static void
@@ -165,7 +165,7 @@ draw_spring (const SlHardware *h, double left, double right, double y, double ha
   for (int i = 1; i < turns; i++)
     cairo_line_to (h->scene->cr, left + (right - left) * i / turns, y + (i % 2 ? -half : half));
   cairo_line_to (h->scene->cr, right, y);
-  sl_stroke (h->scene->cr, h->scene->palette, SL_INK_OUTLINE, SL_LINE_OUTLINE);
+  sl_stroke (h->scene->cr, h->scene->palette, SL_INK_OUTLINE, SL_LINE_THICK);
 }
 
 /* A tremolo's block reaches down to the springs. */
@@ -288,7 +288,7 @@ draw_ferrule (const SlHardware *h)
 {
   const double x = h->anchor.x, half = MAX (1.5, 3 * h->unit), top = h->back - 1.6 * half;
 
-  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, x, top);
+  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, x, h->anchor.y, x, top);
   box (h, SL_INK_METAL, x - half, top, x + half, h->back);
   sl_scene_line (h->scene, x, h->anchor.y, x, h->back, SL_NEVER);
 }
@@ -298,7 +298,7 @@ draw_in_block (const SlHardware *h)
 {
   const double x = h->anchor.x, inside = MIN (x, h->crest.x + 3 * h->unit);
 
-  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_OUTLINE, SL_DASH_TRACE, x, h->anchor.y, inside,
+  sl_stroke_line (h->scene, SL_INK_PLANNED, SL_LINE_THIN, SL_DASH_TRACE, x, h->anchor.y, inside,
                   (h->body + block_foot (h)) / 2);
 }
 
@@ -408,7 +408,7 @@ sl_hardware_draw_ghost (const SlHardware *h, SlPoint before)
   cairo_line_to (cr, x, high + 2);
   cairo_curve_to (cr, x, high, x + r.width, high, x + r.width, high + 3);
   cairo_line_to (cr, x + r.width, foot);
-  sl_stroke_path (h->scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_TRACE);
+  sl_stroke_path (h->scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_TRACE);
 }
 
 void

@@ -47,7 +47,7 @@ draw_body (SlSide *side)
   cairo_line_to (cr, left + corner, bottom);
   cairo_arc (cr, left + corner, bottom - corner, corner, G_PI / 2, G_PI);
   cairo_close_path (cr);
-  sl_fill_and_stroke (cr, side->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_OUTLINE);
+  sl_fill_and_stroke (cr, side->scene->palette, SL_INK_BODY, SL_INK_BODY_EDGE, SL_LINE_THICK);
   if (!sl_bridge_build (side->instrument)->solid) /* top and back are plates */
     {
       const double y = bottom - PLATE_UNITS (side);
@@ -253,7 +253,7 @@ sl_side_draw_frets (SlSide *side)
     if (side->x[n] <= side->short_from || side->x[n] >= side->short_to)
       draw_fret (side, n);
   if (side->scene->ghost)
-    sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST);
+    sl_side_trace_crowns (side, &side->lead->before, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_GHOST);
 }
 
 /* ---- bridge ---- */
@@ -266,7 +266,7 @@ hardware_of (const SlSide *side)
     .in = side->instrument,
     .unit = side->units_x,
     .least = side->least_saddle,
-    .string = side->bare ? SL_LINE_OUTLINE : SL_LINE_THICK,
+    .string = side->bare ? SL_LINE_THIN : SL_LINE_THICK,
     .crest = side->lead->crest,
     .top = MIN (sl_side_y (side, side->bridge_top), side->body_top - (side->bare ? 1 : LEAST_TOP)),
     .body = side->body_top,

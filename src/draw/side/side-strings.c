@@ -112,7 +112,7 @@ sl_side_draw_strings (SlSide *side)
       {
         const SlSideString *s = &side->strings[i];
 
-        way (scene, SL_INK_GHOST, SL_LINE_OUTLINE, SL_DASH_GHOST, 4,
+        way (scene, SL_INK_GHOST, SL_LINE_THIN, SL_DASH_GHOST, 4,
              (SlPoint[]){ s->post, s->nut_before, s->crest_before, s->anchor });
       }
   if (side->held > 0)

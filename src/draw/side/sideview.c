@@ -20,6 +20,7 @@
 /* Shares of the stage: our own choice, by looking. */
 #define BRIDGE_LEAST_UNITS 6.0
 #define MOST_FACTOR 60.0
+#define MOST_HUNG_FACTOR 32.0 /* chosen for a picture with a title, which is looked at from afar: frets no stilts */
 #define LEAST_FACTOR 0.5
 #define GUIDE_BELOW 2.0 /* a string at the nut's guide, below the crown before it */
 #define BODY_LEAST_SHARE 0.16
@@ -182,9 +183,10 @@ choose_scales (SlSide *side)
   body = o->plain ? body_least : CLAMP (true_body * side->units_x, body_least, BODY_MOST_SHARE * height);
   most_factor = MIN (MOST_FACTOR, MAX (LEAST_FACTOR, (height - over - side->board_thickness - body_least) /
                                                          (most - least) / side->units_x));
-  factor = o->height_factor > 0 ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
-                                : round_factor (MIN (most_factor, (height - over - side->board_thickness - body) /
-                                                                      (most - least) / side->units_x));
+  factor = o->height_factor > 0
+               ? CLAMP (o->height_factor, LEAST_FACTOR, most_factor)
+               : round_factor (MIN (o->title != NULL ? MIN (most_factor, MOST_HUNG_FACTOR) : most_factor,
+                                    (height - over - side->board_thickness - body) / (most - least) / side->units_x));
   side->units_z = factor * side->units_x;
   slack = height - over - side->board_thickness - (most - least) * side->units_z;
   body = MIN (slack, MAX (true_body * side->units_x, BODY_MOST_SHARE * height));
@@ -377,7 +379,7 @@ draw_handles (SlSide *side)
   const SlInstrument *in = side->instrument;
   const SlSideString *s = side->lead;
 
-  if (side->scene->options->still)
+  if (side->scene->options->still || side->scene->options->title != NULL)
     return;
   if (in->work & 1u << SL_OP_TURN_ROD)
     sl_draw_handle (side->scene, SL_HANDLE_NECK, sl_side_x (side, (side->x[1] + side->x[in->joint]) / 2),
