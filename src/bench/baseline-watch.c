@@ -6,6 +6,7 @@
 #include "file/shelf.h"
 
 #define QUIET_MS 400 /* nothing here is urgent */
+#define MOST_GLANCES 100
 
 struct _SlBaselineWatch
 {
@@ -14,6 +15,7 @@ struct _SlBaselineWatch
   /* owned */
   GHashTable *asked; /* ids */
   GHashTable *norms; /* ids that were looked for → SlNorms, or NULL where none was found */
+  GHashTable *files; /* names of those they were found in */
   GFile *folder;
   SlFolderWatch *watch;
   GCancellable *looking; /* while a look is under way */
@@ -31,7 +33,9 @@ typedef struct
 {
   GFile *folder;
   SlShop shop;
-  GHashTable *norms; /* id → SlNorms, NULL at first */
+  GHashTable *changed; /* names of files; NULL: all may have */
+  GHashTable *norms;   /* id → SlNorms, NULL at first */
+  GHashTable *files;   /* names */
   char *failure;
 } Look;
 
@@ -41,7 +45,9 @@ look_free (gpointer data)
   Look *look = data;
 
   g_object_unref (look->folder);
+  g_clear_pointer (&look->changed, g_hash_table_unref);
   g_clear_pointer (&look->norms, g_hash_table_unref);
+  g_clear_pointer (&look->files, g_hash_table_unref);
   g_free (look->failure);
   g_free (look);
 }
@@ -65,6 +71,27 @@ read_baseline (Look *look, const SlShelfEntry *entry, GCancellable *cancellable)
   norms = g_new0 (SlNorms, 1);
   sl_norms_of (baseline, &look->shop, norms);
   g_hash_table_insert (look->norms, g_strdup (entry->id), norms);
+  g_hash_table_add (look->files, g_strdup (entry->name));
+}
+
+/* Whether a baseline is among what changed: a shelf of thousands is not read again for every save. */
+static gboolean
+matters (const Look *look)
+{
+  gboolean found = look->changed == NULL;
+  GHashTableIter iter;
+  gpointer name;
+
+  if (!found)
+    g_hash_table_iter_init (&iter, look->changed);
+  while (!found && g_hash_table_iter_next (&iter, &name, NULL))
+    {
+      g_autoptr (GFile) file = g_file_get_child (look->folder, name);
+      g_autoptr (SlShelfEntry) entry = sl_shelf_entry_read (file, &look->shop, NULL);
+
+      found = entry != NULL && entry->kind == SL_KIND_BASELINE;
+    }
+  return found;
 }
 
 static void
@@ -73,14 +100,15 @@ look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   Look *look = data;
   g_autoptr (GFile) index_folder = sl_shelf_index_folder ();
   g_autoptr (GError) error = NULL;
+  const gboolean whole = matters (look);
   g_autoptr (GPtrArray) entries =
-      sl_shelf_read (look->folder, index_folder, &look->shop, NULL, NULL, cancellable, &error);
+      whole ? sl_shelf_read (look->folder, index_folder, &look->shop, NULL, NULL, cancellable, &error) : NULL;
 
   if (error != NULL)
     look->failure = g_strdup (error->message);
   for (guint i = 0; entries != NULL && i < entries->len; i++)
     read_baseline (look, g_ptr_array_index (entries, i), cancellable);
-  g_task_return_boolean (task, TRUE);
+  g_task_return_boolean (task, whole);
 }
 
 /* ---- looking ---- */
@@ -91,18 +119,22 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   SlBaselineWatch *self = SL_BASELINE_WATCH (source);
   Look *look = g_task_get_task_data (G_TASK (result));
 
-  if (!g_task_propagate_boolean (G_TASK (result), NULL) || self->looking != g_task_get_cancellable (G_TASK (result)))
+  if (self->looking != g_task_get_cancellable (G_TASK (result)))
     return; /* another look began meanwhile */
   g_clear_object (&self->looking);
+  if (!g_task_propagate_boolean (G_TASK (result), NULL))
+    return;
   g_hash_table_unref (self->norms);
   self->norms = g_steal_pointer (&look->norms);
+  g_hash_table_unref (self->files);
+  self->files = g_steal_pointer (&look->files);
   g_free (self->failure);
   self->failure = g_steal_pointer (&look->failure);
   g_signal_emit (self, changed_signal, 0);
 }
 
 static void
-start_looking (SlBaselineWatch *self)
+start_looking (SlBaselineWatch *self, GHashTable *changed)
 {
   Look *look = g_new (Look, 1);
   GHashTableIter iter;
@@ -111,8 +143,12 @@ start_looking (SlBaselineWatch *self)
   g_cancellable_cancel (self->looking);
   g_clear_object (&self->looking);
   self->looking = g_cancellable_new ();
-  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (),
-                  g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free), NULL };
+  *look = (Look){ g_object_ref (self->folder),
+                  sl_settings_get_shop (),
+                  changed != NULL ? g_hash_table_ref (changed) : NULL,
+                  g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free),
+                  g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL),
+                  NULL };
   g_hash_table_iter_init (&iter, self->asked);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     g_hash_table_insert (look->norms, g_strdup (id), NULL);
@@ -125,13 +161,23 @@ look_again (gpointer data)
   SlBaselineWatch *self = data;
 
   if (g_hash_table_size (self->asked) > 0)
-    start_looking (self);
+    start_looking (self, NULL);
 }
 
 static void
 on_folder_changed (GHashTable *names, gpointer data)
 {
-  look_again (data);
+  SlBaselineWatch *self = data;
+  /* a look that is given up for this one may have been at all of it */
+  gboolean all = names == NULL || g_hash_table_size (names) > MOST_GLANCES || self->looking != NULL;
+  GHashTableIter iter;
+  gpointer name;
+
+  g_hash_table_iter_init (&iter, self->files);
+  while (!all && g_hash_table_iter_next (&iter, &name, NULL))
+    all = g_hash_table_contains (names, name);
+  if (g_hash_table_size (self->asked) > 0)
+    start_looking (self, all ? NULL : names);
 }
 
 static void
@@ -148,7 +194,7 @@ sl_baseline_watch_norms (SlBaselineWatch *self, const char *id)
   if (id == NULL || *id == '\0')
     return NULL;
   if (g_hash_table_add (self->asked, g_strdup (id)))
-    start_looking (self);
+    start_looking (self, NULL);
   return g_hash_table_lookup (self->norms, id);
 }
 
@@ -180,6 +226,7 @@ sl_baseline_watch_dispose (GObject *object)
   g_clear_pointer (&self->watch, sl_folder_watch_free);
   g_clear_object (&self->folder);
   g_clear_pointer (&self->norms, g_hash_table_unref);
+  g_clear_pointer (&self->files, g_hash_table_unref);
   g_clear_pointer (&self->asked, g_hash_table_unref);
   g_clear_pointer (&self->failure, g_free);
   G_OBJECT_CLASS (sl_baseline_watch_parent_class)->dispose (object);
@@ -198,8 +245,9 @@ sl_baseline_watch_init (SlBaselineWatch *self)
 {
   self->asked = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->norms = g_hash_table_new (g_str_hash, g_str_equal);
+  self->files = g_hash_table_new (g_str_hash, g_str_equal);
   /* once it is followed, too: what was looked at before may have changed unseen */
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, look_again, self);
+  self->watch = sl_folder_watch_new (&(SlFolderUser){ QUIET_MS, on_folder_changed, look_again }, self);
   follow_folder (self);
   sl_settings_follow (SL_SETTING_SHELF_FOLDER, self, G_CALLBACK (follow_folder));
   sl_settings_follow_shop (self, G_CALLBACK (look_again));

@@ -3,11 +3,11 @@
 
 #include "bench/photo-edit.h"
 #include "file/document.h"
+#include "file/in-use.h"
 #include "words/dates.h"
 
 #include <errno.h>
 #include <glib/gstdio.h>
-#include <stdlib.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -17,7 +17,6 @@
 #define ASIDE ".discarded" /* behind that */
 #define GROUP "journal"
 #define VERSION 1
-#define START_WORD 20 /* when a process started, behind its name in its stat: proc(5) */
 #define DAY_SECONDS (24 * 3600)
 /* Whether a program runs on another machine that shares the folder can't be seen: its journals are offered here once
  * they are so old. */
@@ -161,33 +160,14 @@ sl_journal_list (void)
 
 /* ---- who wrote it ---- */
 
-/* One process from all others: this boot of the machine, the process's number, and when it started (a number is used
- * again). NULL where no such process runs. */
-static char *
-process_mark (int pid)
-{
-  g_autofree char *boot = NULL, *path = g_strdup_printf ("/proc/%d/stat", pid), *stat = NULL;
-  g_auto (GStrv) words = NULL;
-
-  if (!g_file_get_contents ("/proc/sys/kernel/random/boot_id", &boot, NULL, NULL) ||
-      !g_file_get_contents (path, &stat, NULL, NULL) || strrchr (stat, ')') == NULL)
-    return NULL;
-  words = g_strsplit (strrchr (stat, ')'), " ", START_WORD + 2);
-  return g_strdup_printf ("%s %d %s", g_strstrip (boot), pid, words[START_WORD]);
-}
-
 /* Whether the program that wrote this header into @path may still run. */
 static gboolean
 is_running (GKeyFile *keys, const char *path)
 {
   g_autofree char *host = g_key_file_get_string (keys, GROUP, "host", NULL),
-                  *mark = g_key_file_get_string (keys, GROUP, "process", NULL), *now = NULL;
-  const char *pid = mark != NULL ? strchr (mark, ' ') : NULL;
+                  *mark = g_key_file_get_string (keys, GROUP, "process", NULL);
 
-  if (g_strcmp0 (host, g_get_host_name ()) != 0)
-    return age_of (path) < ELSEWHERE_SECONDS;
-  now = pid != NULL ? process_mark (atoi (pid)) : NULL;
-  return now != NULL && g_str_equal (mark, now);
+  return g_strcmp0 (host, g_get_host_name ()) != 0 ? age_of (path) < ELSEWHERE_SECONDS : sl_process_runs (mark);
 }
 
 /* ---- writing and reading ---- */
@@ -205,7 +185,7 @@ sl_journal_write (const SlJournal *journal, GError **error)
   g_autoptr (GKeyFile) keys = g_key_file_new ();
   g_autoptr (GBytes) document = sl_document_print (journal->profile);
   g_autofree char *sum = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, document), *now = sl_now_iso (),
-                  *mark = process_mark ((int) getpid ()), *folder = g_path_get_dirname (journal->path),
+                  *mark = sl_process_mark ((int) getpid ()), *folder = g_path_get_dirname (journal->path),
                   *uri = journal->file != NULL ? g_file_get_uri (journal->file) : NULL, *header = NULL;
   g_autoptr (GString) text = NULL;
 

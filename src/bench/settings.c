@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/settings.h"
 
+#include <langinfo.h>
+
 #define OWN_SHELF_MODE 0700
-#define QUIET_MS 500 /* what is moved or typed is written once it has been left alone for so long */
+#define LETTER_MM 279 /* the height of the paper (ANSI Y14.1, size A) as the locale has it, in whole millimetres */
+#define QUIET_MS 500  /* what is moved or typed is written once it has been left alone for so long */
 
 static guint quiet_source;
 
@@ -23,6 +26,16 @@ on_changed (GSettings *settings)
   quiet_source = g_timeout_add_once (QUIET_MS, (GSourceOnceFunc) sl_settings_write, NULL);
 }
 
+/* The paper that is usual where the person is, until another is chosen. */
+static void
+choose_paper (GSettings *settings)
+{
+  g_autoptr (GVariant) chosen = g_settings_get_user_value (settings, SL_SETTING_PAPER);
+
+  if (chosen == NULL && GPOINTER_TO_INT (nl_langinfo (_NL_PAPER_HEIGHT)) == LETTER_MM)
+    g_settings_set_string (settings, SL_SETTING_PAPER, "letter");
+}
+
 GSettings *
 sl_settings (void)
 {
@@ -40,6 +53,7 @@ sl_settings (void)
         {
           settings = g_settings_new_full (schema, NULL, NULL);
           g_settings_delay (settings);
+          choose_paper (settings);
           g_signal_connect (settings, "changed", G_CALLBACK (on_changed), NULL);
         }
     }

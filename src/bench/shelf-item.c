@@ -18,6 +18,7 @@ sl_shelf_item_finalize (GObject *object)
   g_free (self->twin);
   g_free (self->title);
   g_free (self->note);
+  g_free (self->in_use);
   for (guint i = 0; i < G_N_ELEMENTS (self->keys); i++)
     g_free (self->keys[i]);
   G_OBJECT_CLASS (sl_shelf_item_parent_class)->finalize (object);
@@ -34,14 +35,30 @@ sl_shelf_item_init (SlShelfItem *self)
 {
 }
 
+/* A person, a machine and a time in a sentence. */
+static char *
+say_in_use (const SlInUse *in_use)
+{
+  g_autofree char *since = sl_date_and_time (in_use->since);
+
+  return g_strdup_printf (in_use->left
+                              /* Translators: %1$s a person, %2$s the name of a machine, %3$s date and time */
+                              ? _ ("left open by %1$s on %2$s, %3$s")
+                              /* Translators: %1$s a person, %2$s the name of a machine, %3$s date and time */
+                              : _ ("open: %1$s on %2$s, since %3$s"),
+                          in_use->person, in_use->machine, since);
+}
+
 SlShelfItem *
-sl_shelf_item_new (const SlShelfEntry *entry, const char *twin)
+sl_shelf_item_new (const SlShelfEntry *entry, const char *twin, const SlInUse *in_use)
 {
   SlShelfItem *self = g_object_new (SL_TYPE_SHELF_ITEM, NULL);
   g_autofree char *shown = twin != NULL ? g_filename_display_name (twin) : NULL;
 
   self->entry = sl_shelf_entry_ref (entry);
   self->twin = g_strdup (twin);
+  self->in_use = in_use != NULL ? say_in_use (in_use) : NULL;
+  self->left_open = in_use != NULL && in_use->left;
   self->title = *entry->label != '\0' ? g_strdup (entry->label) : sl_shelf_display_name (entry->name);
   if (entry->fault != NULL && entry->fault_has_line)
     /* Translators: %s begins with the line's number and says what is wrong there */

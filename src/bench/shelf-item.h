@@ -5,6 +5,7 @@
 
 #include <gio/gio.h>
 
+#include "file/in-use.h"
 #include "file/shelf.h"
 #include "setup/profile/units.h"
 
@@ -32,11 +33,13 @@ struct _SlShelfItem
   char *twin;                            /* another file with the same id; NULL: there is none */
   char *title;                           /* heads its row: the label, or the file's name where there is none */
   char *note;                            /* beneath it: what is wrong, or worth knowing; NULL: nothing */
+  char *in_use;                          /* beneath that: who has it open elsewhere; NULL: nobody */
+  gboolean left_open;                    /* whose program was cut off */
   char *keys[SL_SHELF_COLUMN_MODEL + 1]; /* of texts, made when first sorted by */
 };
 
-/* @twin is the name of another file with the same id, or NULL. */
-SlShelfItem *sl_shelf_item_new (const SlShelfEntry *entry, const char *twin);
+/* @twin is the name of another file with the same id, or NULL; @in_use who has it open elsewhere, or NULL. */
+SlShelfItem *sl_shelf_item_new (const SlShelfEntry *entry, const char *twin, const SlInUse *in_use);
 
 /* What of it a search for @words (sl_shelf_words()) found that its row does not show: "Contact: Tide Lane 4". NULL for
  * nothing. Free with g_free(). */

@@ -4,6 +4,7 @@
 #include "bench/settings.h"
 
 #define QUIET_MS 150
+#define IN_USE_S 60    /* between looks for notes that nobody renews any more */
 #define MOST_LOOKS 200 /* more files than this at once: the whole folder is read again, mostly from its index */
 
 G_DEFINE_FINAL_TYPE (SlShelfModel, sl_shelf_model, G_TYPE_OBJECT)
@@ -75,10 +76,16 @@ forget (SlShelfModel *self, const char *name)
   g_list_store_remove (self->items, position);
 }
 
+static SlShelfItem *
+new_item (SlShelfModel *self, const SlShelfEntry *entry, const char *twin)
+{
+  return sl_shelf_item_new (entry, twin, g_hash_table_lookup (self->in_use, entry->name));
+}
+
 static void
 put (SlShelfModel *self, const SlShelfEntry *entry)
 {
-  g_autoptr (SlShelfItem) item = sl_shelf_item_new (entry, NULL);
+  g_autoptr (SlShelfItem) item = new_item (self, entry, NULL);
   SlShelfItem *old = g_hash_table_lookup (self->by_name, entry->name);
   guint position;
 
@@ -112,7 +119,7 @@ mark_same (SlShelfModel *self, const GPtrArray *same)
 
       if (g_strcmp0 (twin, item->twin) != 0 && position_of (self, item, &position))
         {
-          g_autoptr (SlShelfItem) marked = sl_shelf_item_new (item->entry, twin);
+          g_autoptr (SlShelfItem) marked = new_item (self, item->entry, twin);
 
           replace (self, position, item, marked);
         }
@@ -146,6 +153,67 @@ after_change (SlShelfModel *self)
   g_signal_emit (self, changed_signal, 0);
 }
 
+/* ---- who has them open ---- */
+
+/* The row of a profile says who has it open, now another or nobody. */
+static void
+show_use (SlShelfModel *self, const char *name)
+{
+  SlShelfItem *old = g_hash_table_lookup (self->by_name, name);
+  g_autoptr (SlShelfItem) item = old != NULL ? new_item (self, old->entry, old->twin) : NULL;
+  guint position;
+
+  if (item != NULL && g_strcmp0 (item->in_use, old->in_use) != 0 && position_of (self, old, &position))
+    replace (self, position, old, item);
+}
+
+static void look_at (SlShelfModel *self, GHashTable *changed);
+
+static void
+look_at_all_use (gpointer data)
+{
+  SlShelfModel *self = data;
+
+  self->in_use_source = 0;
+  look_at (self, NULL);
+}
+
+/* What was @found (of SlInUse, taken out of it) by a look at profiles of these names, or of all; whether anything was.
+ */
+static gboolean
+take_use (SlShelfModel *self, GHashTable *names, GPtrArray *found)
+{
+  g_autoptr (GHashTable) touched = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  GHashTableIter iter;
+  gpointer name;
+
+  g_hash_table_iter_init (&iter, self->in_use);
+  while (g_hash_table_iter_next (&iter, &name, NULL))
+    if (names == NULL || g_hash_table_contains (names, name))
+      {
+        g_hash_table_add (touched, g_strdup (name));
+        g_hash_table_iter_remove (&iter);
+      }
+  g_ptr_array_set_free_func (found, NULL);
+  SL_EACH_OF (SlInUse, other, found)
+    {
+      const SlInUse *known = g_hash_table_lookup (self->in_use, other->file);
+
+      g_hash_table_add (touched, g_strdup (other->file));
+      if (known == NULL || known->left) /* one is told: who works on it, sooner than who did */
+        g_hash_table_replace (self->in_use, other->file, other);
+      else
+        sl_in_use_free (other);
+    }
+  g_ptr_array_set_size (found, 0);
+  g_hash_table_iter_init (&iter, touched);
+  while (g_hash_table_iter_next (&iter, &name, NULL))
+    show_use (self, name);
+  if (g_hash_table_size (self->in_use) > 0 && self->in_use_source == 0)
+    self->in_use_source = g_timeout_add_once (IN_USE_S * 1000, look_at_all_use, self);
+  return g_hash_table_size (touched) > 0;
+}
+
 /* ---- the whole folder ---- */
 
 static void
@@ -155,6 +223,8 @@ clear (SlShelfModel *self)
   g_hash_table_remove_all (self->by_id);
   g_hash_table_remove_all (self->touched);
   g_hash_table_remove_all (self->looks);
+  g_hash_table_remove_all (self->in_use);
+  g_clear_handle_id (&self->in_use_source, g_source_remove);
   g_list_store_remove_all (self->items);
 }
 
@@ -192,7 +262,7 @@ on_lot (const GPtrArray *lot, guint done, guint total, gpointer data)
     {
       if (g_hash_table_contains (self->looks, entry->name)) /* the monitor was quicker */
         continue;
-      SlShelfItem *item = sl_shelf_item_new (entry, NULL);
+      SlShelfItem *item = new_item (self, entry, NULL);
 
       g_ptr_array_add (items, item);
       add (self, item);
@@ -218,6 +288,8 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
       self->failure = error != NULL && !self->stopped ? g_strdup (error->message) : NULL;
       g_signal_emit (self, progress_signal, 0);
       after_change (self);
+      if (error == NULL)
+        look_at (self, NULL);
     }
   reading_free (reading);
 }
@@ -249,7 +321,8 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make)
   self->looking = g_cancellable_new ();
   g_set_object (&self->folder, folder);
   g_clear_pointer (&self->failure, g_free);
-  self->stopped = FALSE;
+  self->stopped = self->silent = FALSE;
+  self->clock_us = 0;
   self->done = self->total = 0;
   clear (self);
   self->reading = g_cancellable_new ();
@@ -272,12 +345,14 @@ sl_shelf_model_stop (SlShelfModel *self)
 
 /* ---- single files ---- */
 
+/* At profiles and the notes on them. */
 typedef struct
 {
   GFile *folder;
   SlShop shop;
-  GPtrArray *names;   /* owned names */
-  GPtrArray *entries; /* one for each name; NULL where the file is gone */
+  GHashTable *names; /* name → its entry, NULL where the file is gone; NULL: the notes on all there are */
+  gint64 clock_us;   /* as the model's, perhaps found out here */
+  GPtrArray *in_use; /* of SlInUse */
 } Look;
 
 static void
@@ -286,23 +361,56 @@ look_free (gpointer data)
   Look *look = data;
 
   g_object_unref (look->folder);
-  g_ptr_array_unref (look->names);
-  for (guint i = 0; i < look->entries->len; i++)
-    g_clear_pointer ((SlShelfEntry **) &look->entries->pdata[i], sl_shelf_entry_unref);
-  g_ptr_array_unref (look->entries);
+  g_clear_pointer (&look->names, g_hash_table_unref);
+  g_clear_pointer (&look->in_use, g_ptr_array_unref);
   g_free (look);
+}
+
+static void
+look_for_use (Look *look, GCancellable *cancellable)
+{
+  const gint64 now_us = look->clock_us != 0 ? g_get_monotonic_time () + look->clock_us : 0;
+  GHashTableIter iter;
+  gpointer name;
+
+  g_clear_pointer (&look->in_use, g_ptr_array_unref);
+  if (look->names == NULL)
+    {
+      look->in_use = sl_in_use_look_at_all (look->folder, now_us, cancellable);
+      return;
+    }
+  look->in_use = g_ptr_array_new_with_free_func (sl_in_use_free);
+  g_hash_table_iter_init (&iter, look->names);
+  while (g_hash_table_iter_next (&iter, &name, NULL))
+    {
+      g_autoptr (GFile) file = g_file_get_child (look->folder, name);
+
+      g_ptr_array_extend_and_steal (look->in_use, sl_in_use_look (file, now_us, FALSE));
+    }
 }
 
 static void
 look_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Look *look = data;
+  GHashTableIter iter;
+  gpointer name;
 
-  for (guint i = 0; i < look->names->len; i++)
+  if (look->names != NULL)
+    g_hash_table_iter_init (&iter, look->names);
+  while (look->names != NULL && g_hash_table_iter_next (&iter, &name, NULL))
     {
-      g_autoptr (GFile) file = g_file_get_child (look->folder, g_ptr_array_index (look->names, i));
+      g_autoptr (GFile) file = g_file_get_child (look->folder, name);
 
-      g_ptr_array_add (look->entries, sl_shelf_entry_read (file, &look->shop, cancellable));
+      g_hash_table_iter_replace (&iter, sl_shelf_entry_read (file, &look->shop, cancellable));
+    }
+  look_for_use (look, cancellable);
+  if (look->in_use->len > 0 && look->clock_us == 0)
+    {
+      const gint64 now_us = sl_in_use_clock (look->folder);
+
+      look->clock_us = now_us != 0 ? now_us - g_get_monotonic_time () : 0;
+      look_for_use (look, cancellable);
     }
   g_task_return_boolean (task, TRUE);
 }
@@ -312,18 +420,50 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
 {
   SlShelfModel *self = SL_SHELF_MODEL (source);
   Look *look = g_task_get_task_data (G_TASK (result));
+  GHashTableIter iter;
+  gpointer name, entry;
 
   if (!g_task_propagate_boolean (G_TASK (result), NULL) ||
       g_cancellable_is_cancelled (g_task_get_cancellable (G_TASK (result))))
     return;
-  for (guint i = 0; i < look->names->len; i++)
-    if (g_hash_table_lookup (self->looks, g_ptr_array_index (look->names, i)) != look)
-      continue; /* another began later and saw what is newer, whichever comes back first */
-    else if (g_ptr_array_index (look->entries, i) != NULL)
-      put (self, g_ptr_array_index (look->entries, i));
+  self->clock_us = look->clock_us;
+  const gboolean used = take_use (self, look->names, look->in_use);
+  if (look->names != NULL)
+    g_hash_table_iter_init (&iter, look->names);
+  while (look->names != NULL && g_hash_table_iter_next (&iter, &name, &entry))
+    if (g_hash_table_lookup (self->looks, name) != look)
+      continue; /* only its notes changed; or another began later and saw what is newer, whichever comes back first */
+    else if (entry != NULL)
+      put (self, entry);
     else
-      forget (self, g_ptr_array_index (look->names, i));
-  after_change (self);
+      forget (self, name);
+  if (used || look->names != NULL)
+    after_change (self);
+}
+
+/* @changed: names of profiles that came, went or changed, and of notes on them; NULL: of any, the notes. */
+static void
+look_at (SlShelfModel *self, GHashTable *changed)
+{
+  Look *look = g_new (Look, 1);
+  GHashTableIter iter;
+  gpointer name;
+
+  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), NULL, self->clock_us, NULL };
+  if (changed != NULL)
+    {
+      look->names = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) sl_shelf_entry_unref);
+      g_hash_table_iter_init (&iter, changed);
+    }
+  while (changed != NULL && g_hash_table_iter_next (&iter, &name, NULL))
+    {
+      char *profile = sl_in_use_profile (name);
+
+      if (profile == NULL)
+        g_hash_table_insert (self->looks, g_strdup (name), look);
+      g_hash_table_insert (look->names, profile != NULL ? profile : g_strdup (name), NULL);
+    }
+  sl_run_in_thread (self, self->looking, look_in_thread, look, look_free, on_looked, NULL);
 }
 
 static void
@@ -338,26 +478,28 @@ open_again (SlShelfModel *self)
 static void
 on_folder_changed (GHashTable *names, gpointer data)
 {
-  SlShelfModel *self = data;
-  Look *look;
-  GHashTableIter iter;
-  gpointer name;
-
   if (names == NULL || g_hash_table_size (names) > MOST_LOOKS)
-    {
-      open_again (self);
-      return;
-    }
-  look = g_new0 (Look, 1);
-  *look = (Look){ g_object_ref (self->folder), sl_settings_get_shop (), g_ptr_array_new_with_free_func (g_free),
-                  g_ptr_array_new () };
-  g_hash_table_iter_init (&iter, names);
-  while (g_hash_table_iter_next (&iter, &name, NULL))
-    {
-      g_ptr_array_add (look->names, g_strdup (name));
-      g_hash_table_insert (self->looks, g_strdup (name), look);
-    }
-  sl_run_in_thread (self, self->looking, look_in_thread, look, look_free, on_looked, NULL);
+    open_again (data);
+  else
+    look_at (data, names);
+}
+
+static void
+on_silent (gboolean silent, gpointer data)
+{
+  SlShelfModel *self = data;
+
+  self->silent = silent;
+  g_signal_emit (self, progress_signal, 0);
+}
+
+/* Profiles, and the notes of who has them open. */
+static gboolean
+is_wanted (const char *name)
+{
+  g_autofree char *profile = *name == '.' ? sl_in_use_profile (name) : NULL;
+
+  return profile != NULL || sl_document_has_name (name);
 }
 
 void
@@ -376,6 +518,8 @@ sl_shelf_model_dispose (GObject *object)
   g_cancellable_cancel (self->reading);
   g_cancellable_cancel (self->looking);
   g_clear_pointer (&self->watch, sl_folder_watch_free);
+  g_clear_handle_id (&self->in_use_source, g_source_remove);
+  g_clear_pointer (&self->in_use, g_hash_table_unref);
   g_clear_object (&self->reading);
   g_clear_object (&self->looking);
   g_clear_object (&self->folder);
@@ -406,7 +550,10 @@ sl_shelf_model_init (SlShelfModel *self)
   self->by_id = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, (GDestroyNotify) g_ptr_array_unref);
   self->touched = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   self->looks = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, on_folder_followed, self);
+  /* each by its own name */
+  self->in_use = g_hash_table_new_full (g_str_hash, g_str_equal, NULL, sl_in_use_free);
+  self->watch = sl_folder_watch_new (
+      &(SlFolderUser){ QUIET_MS, on_folder_changed, on_folder_followed, on_silent, is_wanted }, self);
   sl_settings_follow_shop (self, G_CALLBACK (open_again));
 }
 

@@ -21,6 +21,7 @@ struct _SlShelfModel
   guint done, total;     /* how far it is */
   gboolean stopped;      /* before it came to its end */
   char *failure;         /* why the folder can't be listed; NULL: it can */
+  gboolean silent;       /* it has not answered for some seconds */
 
   /* inside */
   GHashTable *by_name; /* file name → item, both borrowed from the items */
@@ -29,6 +30,9 @@ struct _SlShelfModel
   GHashTable *looks;   /* file name → the latest Look at it, only to be compared with */
   SlFolderWatch *watch;
   GCancellable *looking; /* of single files */
+  GHashTable *in_use;    /* file name → SlInUse: who has it open elsewhere */
+  gint64 clock_us;       /* the folder's clock ahead of the monotonic one; 0: not known */
+  guint in_use_source;   /* looks from time to time who still has, while somebody has */
   gboolean following;    /* the folder's watch is on its way, the reading comes after it */
 };
 

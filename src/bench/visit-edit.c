@@ -235,7 +235,7 @@ sl_visit_add_charge (SlBench *bench, const SlUsualCharge *usual)
   const SlCharge *last = nth_charge (edit.visit, edit.visit->charges->len - 1);
   g_autofree char *currency = last != NULL ? g_strdup (last->currency) : sl_shop_currency ();
   SlCharge charge = { g_strdup (added->what), number_of (added->minutes, -1),
-                      number_of (added->amount, sl_money_places ()), NULL };
+                      number_of (added->amount, sl_money_places (currency)), NULL };
 
   set_owned (&charge.currency, currency);
   g_array_append_val (edit.visit->charges, charge);
@@ -256,10 +256,11 @@ sl_visit_set_charge_what (SlBench *bench, guint index, const char *what)
 void
 sl_visit_set_charge_number (SlBench *bench, guint index, gboolean amount, double value)
 {
-  const SlNumber number = number_of (value, amount ? sl_money_places () : -1);
+  const SlCharge *charge = nth_charge (sl_bench_get_visit (bench), index);
 
-  if (nth_charge (sl_bench_get_visit (bench), index) == NULL)
+  if (charge == NULL)
     return;
+  const SlNumber number = number_of (value, amount ? sl_money_places (charge->currency) : -1);
   g_auto (SlEdit) edit = sl_bench_begin_edit (bench, C_ ("undo step", "charge"), SL_CHANGED_VISIT, FALSE);
   if (amount)
     nth_charge (edit.visit, index)->amount = number;

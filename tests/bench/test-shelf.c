@@ -8,6 +8,7 @@
 
 #include <glib/gstdio.h>
 
+#include "../file/remote-file.h"
 #include "../file/support.h"
 #include "bench/baseline-watch.h"
 #include "bench/profiles.h"
@@ -209,6 +210,63 @@ test_followed (void)
   sl_shelf_model_look_at (model, gone);
   wait_for (find_item (model, "one.sidelong") == NULL);
   g_assert_cmpuint (size_of (model), ==, 1);
+}
+
+static const char *
+use_of (SlShelfModel *model, const char *name)
+{
+  SlShelfItem *item = find_item (model, name);
+
+  return item != NULL ? item->in_use : NULL;
+}
+
+/* Who has a profile open stands on its row, from the beginning and while the shelf is open; so does who left it. */
+static void
+test_in_use (void)
+{
+  g_autoptr (GFile) folder = new_folder (), note = g_file_get_child (folder, ".one.sidelong.open"),
+                    other = g_file_get_child (folder, ".two.sidelong.open-2");
+  const char *const text = "[open]\nversion=1\nperson=Ada Plank\nmachine=bench-two\n"
+                           "since=2026-02-09T10:04:00+01:00\nprocess=b 1 2\nid=7d1c\n";
+  g_autoptr (SlShelfModel) model = NULL;
+
+  put (folder, "one.sidelong", "First", SL_KIND_INSTRUMENT);
+  put (folder, "two.sidelong", "Second", SL_KIND_INSTRUMENT);
+  g_assert_true (g_file_replace_contents (note, text, strlen (text), NULL, FALSE, 0, NULL, NULL, NULL));
+  model = open_shelf (folder, FALSE);
+  wait_for (use_of (model, "one.sidelong") != NULL);
+  g_assert_cmpstr (use_of (model, "one.sidelong"), ==, "open: Ada Plank on bench-two, since 9 Feb 10:04");
+  g_assert_null (use_of (model, "two.sidelong"));
+  g_assert_true (g_file_replace_contents (other, text, strlen (text), NULL, FALSE, 0, NULL, NULL, NULL));
+  wait_for (use_of (model, "two.sidelong") != NULL);
+  g_assert_false (find_item (model, "two.sidelong")->left_open);
+  g_assert_true (g_file_delete (note, NULL, NULL));
+  wait_for (use_of (model, "one.sidelong") == NULL);
+  put (folder, "two.sidelong", "Renamed", SL_KIND_INSTRUMENT); /* its row is another, and still says so */
+  wait_for (g_strcmp0 (title_of (model, "two.sidelong"), "Renamed") == 0);
+  g_assert_nonnull (use_of (model, "two.sidelong"));
+  g_file_set_attribute_uint64 (other, G_FILE_ATTRIBUTE_TIME_MODIFIED, 1000000000, 0, NULL, NULL);
+  wait_for (find_item (model, "two.sidelong")->left_open);
+}
+
+/* A share of which no monitor tells is looked at, and so is what is changed on it. */
+static void
+test_share (void)
+{
+  g_autoptr (GFile) folder = new_folder (), share = test_remote_file_new (folder),
+                    gone = g_file_get_child (folder, "one.sidelong");
+  g_autoptr (SlShelfModel) model = NULL;
+
+  put (folder, "one.sidelong", "First", SL_KIND_INSTRUMENT);
+  model = open_shelf (share, FALSE);
+  wait_for (!model->reading);
+  put (folder, "new.sidelong", "New", SL_KIND_INSTRUMENT);
+  wait_for (title_of (model, "new.sidelong") != NULL);
+  put (folder, "new.sidelong", "Renamed", SL_KIND_INSTRUMENT);
+  wait_for (g_strcmp0 (title_of (model, "new.sidelong"), "Renamed") == 0);
+  g_assert_true (g_file_delete (gone, NULL, NULL));
+  wait_for (find_item (model, "one.sidelong") == NULL);
+  g_assert_false (model->silent);
 }
 
 static void
@@ -419,7 +477,7 @@ item (const char *label, const char *owner, SlShelfVisit visit, double action, d
   entry->action_treble = action;
   entry->action_bass = action + 0.5;
   entry->relief = relief;
-  return sl_shelf_item_new (entry, NULL);
+  return sl_shelf_item_new (entry, NULL, NULL);
 }
 
 /* Takes @text. */
@@ -489,8 +547,8 @@ test_fault_row (void)
   g_assert_true (g_file_make_directory (dir, NULL, NULL));
   entry = sl_shelf_entry_read (file, &shop, NULL);
   unreadable = sl_shelf_entry_read (dir, &shop, NULL);
-  row = sl_shelf_item_new (entry, "twin");
-  other = sl_shelf_item_new (unreadable, NULL);
+  row = sl_shelf_item_new (entry, "twin", NULL);
+  other = sl_shelf_item_new (unreadable, NULL, NULL);
   assert_says (sl_shelf_item_text (row, SL_SHELF_COLUMN_STATE, SL_LENGTHS_MM), "at fault");
   assert_says (sl_shelf_item_text (row, SL_SHELF_COLUMN_ACTION, SL_LENGTHS_MM), "");
   assert_says (sl_shelf_item_text (row, SL_SHELF_COLUMN_RELIEF, SL_LENGTHS_MM), "");
@@ -625,6 +683,8 @@ main (int argc, char **argv)
   g_test_add_func ("/shelf/read", test_read);
   g_test_add_func ("/shelf/found", test_found);
   g_test_add_func ("/shelf/followed", test_followed);
+  g_test_add_func ("/shelf/in-use", test_in_use);
+  g_test_add_func ("/shelf/share", test_share);
   g_test_add_func ("/shelf/looks-overtaken", test_looks_overtaken);
   g_test_add_func ("/shelf/reading-overtaken", test_reading_overtaken);
   g_test_add_func ("/shelf/twins", test_twins);
