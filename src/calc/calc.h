@@ -5,6 +5,7 @@
 #pragma once
 
 #include <glib.h>
+#include <stdio.h>
 
 #include "draw/paper/documents.h"
 #include "file/document.h"
@@ -19,10 +20,43 @@ typedef enum
   SL_EXIT_FILE = 3 /* a file can't be read or written */
 } SlExit;
 
-/* Runs a command with one file at least; what is wrong it says itself. */
-typedef SlExit SlRun (char **files, const SlShop *shop);
+/* How it is printed: for people, or for programs as CSV or JSON (sidelong-calc(1)). */
+typedef enum
+{
+  SL_FORM_TEXT,
+  SL_FORM_CSV,
+  SL_FORM_JSON
+} SlForm;
 
+typedef struct _SlCommand SlCommand;
+
+/* What a command says of one file. Commands that take many work on several at once, each in a thread: all they say goes
+ * here, and is printed in the order of the files. */
 typedef struct
+{
+  const char *name; /* as it was called, "-" for standard input */
+  const char *next; /* the file called after it; or NULL */
+  const SlCommand *command;
+  gboolean several; /* it is one of several */
+  SlForm form;
+  SlExit status;
+  GString *out;      /* text, or rows */
+  GString *messages; /* lines for standard error */
+  GString *faults;   /* in JSON */
+  char *last;        /* a line of text that closes all; or NULL */
+  gboolean done;
+
+  char **columns, *head; /* of the rows; NULL where there are none */
+  int n_columns, column, n_kept;
+  guint n_rows;
+  GString *kept, *to; /* how each row begins; where fields go, @out or @kept */
+  gsize own;          /* bytes of @kept that are every row's */
+} SlAnswer;
+
+/* Says in @answer what is wrong with its file; what is wrong with the call it may only say where it is not @several. */
+typedef void SlRun (SlAnswer *answer, const SlShop *shop);
+
+struct _SlCommand
 {
   const char *name;            /* "compute" */
   const char *arguments;       /* "FILE…", for the usage line, marked for translation */
@@ -31,19 +65,39 @@ typedef struct
   const GOptionEntry *entries; /* its own; or NULL */
   int most_files;              /* 0: any number */
   gboolean takes_shop;         /* --shop: how the shop works */
+  gboolean takes_input;        /* "-" is standard input */
   SlRun *run;
-  void (*prepare) (void); /* completes @entries; or NULL */
-} SlCommand;
+  void (*prepare) (void);    /* completes @entries; or NULL */
+  gboolean (*writes) (void); /* whether it changes files, and so takes one after the other; or NULL */
+};
 
 extern SlRun sl_check, sl_compute, sl_plan, sl_draw, sl_sheet, sl_template, sl_list, sl_history, sl_pitch, sl_photos,
-    sl_copy;
+    sl_copy, sl_merge_files, sl_pack, sl_unpack;
 extern const GOptionEntry sl_compute_entries[], sl_plan_entries[], sl_sheet_entries[], sl_template_entries[],
-    sl_history_entries[], sl_pitch_entries[], sl_photos_entries[], sl_copy_entries[];
+    sl_pitch_entries[], sl_photos_entries[], sl_copy_entries[], sl_merge_entries[], sl_pack_entries[],
+    sl_unpack_entries[];
 extern GOptionEntry sl_draw_entries[];
 void sl_draw_prepare (void);
+gboolean sl_plan_writes (void), sl_photos_writes (void);
 
-/* For text output: which shop it was, as a line of its own. */
-void sl_print_shop (void);
+/* --files-from, or NULL, and --jobs of commands that take many files. */
+extern char *sl_files_from;
+extern const GOptionEntry sl_many_entries[];
+
+/* Adds the files that --files-from lists, if it was given; SL_EXIT_FILE after saying why they can't be told. */
+SlExit sl_list_files (char ***files);
+
+/* Runs the command for each of the files, printing as it goes; text ends with @shop_told (NULL: it does not). Returns
+ * the largest of their statuses. */
+SlExit sl_answer_files (const SlCommand *command, char **files, guint n_files, gboolean several, SlForm form,
+                        const SlShop *shop, const char *shop_told);
+
+/* Whether @name, of an output or a list, is "-"; whether the answer is to standard input. */
+gboolean sl_is_standard (const char *name);
+gboolean sl_answer_is_input (const SlAnswer *answer);
+
+/* All of a stream, or @most bytes and a few more; NULL, with errno, where it can't be read. */
+GBytes *sl_read_stream (FILE *stream, gsize most);
 
 /* Reports what is wrong with the call and where its usage is described. Always returns SL_EXIT_USAGE. */
 SlExit sl_usage_error (const char *format, ...) G_GNUC_PRINTF (1, 2);
@@ -51,25 +105,55 @@ SlExit sl_usage_error (const char *format, ...) G_GNUC_PRINTF (1, 2);
 /* Prints "FILE: message" on standard error, the message on one line. */
 void sl_file_message (const char *name, const char *message);
 
-/* Reads and validates one file given on the command line. Returns NULL, with @status set, after one line a fault,
- * "FILE:LINE: message", or one line "FILE: message" where the file can't be read. @stamp may be NULL. */
-SlProfile *sl_load_profile (const char *name, char **stamp, SlExit *status);
+/* That line, or with a @line over 0 "FILE:LINE: message". Free with g_free(). */
+char *sl_message_line (const char *name, int line, const char *message);
 
-/* Appends the whole analysis as CSV rows (sidelong-calc(1)). @file is what the first column tells, NULL for none. */
-void sl_csv_rows (GString *out, const SlAnalysis *analysis, const char *file, gboolean detail);
+/* A message in an answer, "FILE: message", or with a line "FILE:LINE: message", and the largest status so far. */
+void sl_answer_fault (SlAnswer *answer, SlExit status, int line, const char *message);
 
-/* Append a field and what ends it: a text, as sl_one_line() shows it, quoted where it must be and with an apostrophe
- * before what a spreadsheet would take for a formula; or a number, nothing where it is not finite. */
-void sl_csv_field (GString *out, const char *text, char end);
-void sl_csv_value (GString *out, double value, char end);
+/* The same of another file, or one that is no fault (SL_EXIT_DONE). */
+void sl_answer_note (SlAnswer *answer, SlExit status, const char *name, const char *message);
 
-/* Appends one row, nothing where the figure can't be given: @prefix, the quantity, where it is (string, held, fret…,
- * SL_CSV_EMPTY where that says nothing), value, uncertainty, unit, basis. */
-#define SL_CSV_EMPTY (-1)
-void sl_csv_row (GString *out, const GString *prefix, const char *quantity, const int *places, int n_places,
-                 const SlFigure *figure, const char *unit);
+/* How the file is called in text and messages; and that as a line of text before what is said of it, one of several. */
+const char *sl_answer_called (const SlAnswer *answer);
+void sl_answer_title (SlAnswer *answer);
 
-/* Appends the same as a report for people, in the user's language, with the locale's decimal sign. */
+/* Reads and validates the answer's file. Returns NULL after one line a fault. @stamp may be NULL. */
+SlProfile *sl_load_profile (SlAnswer *answer, char **stamp);
+
+/* Saves @profile in the file @name, with the pictures in @photos beside it; says what can't be
+ * saved. @stamp as for sl_document_save(). */
+void sl_save_copy (SlAnswer *answer, const char *name, const SlProfile *profile, GFile *photos, char **stamp);
+
+/* Begins rows of these columns, "state,quantity,string"; of one of several files CSV has @own before them (NULL: none).
+ */
+void sl_rows_begin (SlAnswer *answer, const char *own, const char *columns);
+
+/* Put the next field of a row, which ends with its last column. A text is whole in JSON; in CSV it is as sl_one_line()
+ * shows it, quoted where it must be and with an apostrophe before what a spreadsheet would take for a formula. A word
+ * is one of ours, and needs none of that. NULL, an empty text, a number that is not finite and SL_NONE are no value. */
+#define SL_NONE (-1)
+void sl_put_text (SlAnswer *answer, const char *text);
+void sl_put_word (SlAnswer *answer, const char *word);
+void sl_put_number (SlAnswer *answer, double value);
+void sl_put_count (SlAnswer *answer, int n);
+
+/* What is put between them begins each row from then on. */
+void sl_rows_renew (SlAnswer *answer);
+void sl_rows_keep (SlAnswer *answer);
+
+/* Puts the rest of a row, or none where the figure can't be given: the quantity, where it is (string, held, fret…),
+ * value, uncertainty, unit, basis. */
+void sl_put_figure (SlAnswer *answer, const char *quantity, const int *places, int n_places, const SlFigure *figure,
+                    const char *unit);
+
+/* Puts the whole analysis (sidelong-calc(1)). */
+void sl_put_analysis (SlAnswer *answer, const SlAnalysis *analysis, gboolean detail);
+
+/* Appends a text for JSON, in its quotes. */
+void sl_append_json (GString *out, const char *text);
+
+/* Appends the whole analysis as a report for people, in the user's language, with the locale's decimal sign. */
 void sl_text_report (GString *out, const char *name, const SlProfile *profile, const SlAnalysis *analysis,
                      gboolean detail);
 
@@ -88,9 +172,6 @@ typedef struct
  * was taken for; and what they say of the strings of @profile, which may be NULL. */
 void sl_text_pitch (GString *out, const char *sound, const SlProfile *profile, const GArray *asked,
                     const GArray *notes);
-
-/* Prints CSV as it is, a report in the terminal's character set. */
-void sl_put (const GString *out, gboolean csv);
 
 /* Appends @text filled up with spaces to @width characters, at the left, or with a negative @width at the right. */
 void sl_append_padded (GString *out, const char *text, int width);
@@ -122,13 +203,16 @@ SlExit sl_choose (const char *option, const char *text, const char *const *names
 SlExit sl_parse_count (const char *option, const char *text, int least, int most, int *value);
 SlExit sl_parse_number (const char *option, const char *text, double least, double most, double *value);
 
-/* --format of commands that print text unless told otherwise; the same of it. */
-extern const GOptionEntry sl_format_entries[];
-SlExit sl_parse_format (gboolean *csv);
+/* --format of commands that print text unless told otherwise, and of those that print CSV; the same of both. */
+extern const GOptionEntry sl_format_entries[], sl_rows_entries[];
+SlExit sl_parse_form (SlForm *form);
 
 /* --output and --paper of commands that write pages. */
 extern const GOptionEntry sl_page_entries[];
 
-/* Writes @bytes, whole or not at all and not over the profile @input that they were made from; where they are NULL
+/* SL_EXIT_USAGE, after saying so, where @output is standard output and that is a terminal. */
+SlExit sl_check_output (const char *output);
+
+/* Writes @bytes, whole or not at all and not over the answer's profile that they were made from; where they are NULL
  * reports @drawing. */
-SlExit sl_write_output (const char *output, const char *input, GBytes *bytes, const GError *drawing);
+void sl_write_output (SlAnswer *answer, const char *output, GBytes *bytes, const GError *drawing);

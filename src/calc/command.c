@@ -1,79 +1,88 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What the commands share. */
+#include <errno.h>
 #include <stdio.h>
+#include <unistd.h>
 
 #include "calc.h"
 #include "words/one-line.h"
 
+char *
+sl_message_line (const char *name, int line, const char *message)
+{
+  g_autofree char *shown = sl_shown_name (name), *text = sl_one_line (message);
+
+  return line > 0 ? g_strdup_printf ("%s:%d: %s\n", shown, line, text) : g_strdup_printf ("%s: %s\n", shown, text);
+}
+
 void
 sl_file_message (const char *name, const char *message)
 {
-  g_autofree char *shown = sl_shown_name (name);
-  g_autofree char *line = sl_one_line (message);
-  g_printerr ("%s: %s\n", shown, line);
+  g_autofree char *line = sl_message_line (name, 0, message);
+
+  g_printerr ("%s", line);
 }
 
-static void
-print_faults (const char *name, const GPtrArray *faults)
+/* Standard input as sl_document_read() reads a file. */
+static SlProfile *
+read_input (GPtrArray *faults, GError **error)
 {
-  g_autofree char *shown = sl_shown_name (name);
-  SL_EACH_OF (const SlDocumentFault, fault, faults)
+  g_autoptr (GBytes) bytes = sl_read_stream (stdin, SL_DOCUMENT_MOST_BYTES);
+  gsize length;
+
+  if (bytes == NULL)
     {
-      g_autofree char *line = sl_one_line (fault->message);
-      /* what is wrong with the document as a whole stands at its beginning */
-      g_printerr ("%s:%d: %s\n", shown, MAX (fault->line, 1), line);
+      g_set_error_literal (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_READ, g_strerror (errno));
+      return NULL;
     }
+  const char *text = g_bytes_get_data (bytes, &length);
+  return sl_document_parse (text != NULL ? text : "", length, faults);
 }
 
 SlProfile *
-sl_load_profile (const char *name, char **stamp, SlExit *status)
+sl_load_profile (SlAnswer *answer, char **stamp)
 {
-  g_autoptr (GFile) file = g_file_new_for_commandline_arg (name);
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (answer->name);
   g_autoptr (GPtrArray) faults = sl_document_faults_new ();
   g_autoptr (GError) error = NULL;
-  SlProfile *profile = sl_document_read (file, stamp, faults, NULL, &error);
+  SlProfile *profile =
+      sl_answer_is_input (answer) ? read_input (faults, &error) : sl_document_read (file, stamp, faults, NULL, &error);
   if (profile != NULL)
-    {
-      *status = SL_EXIT_DONE;
-      return profile;
-    }
-  gboolean fault = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_FAULT);
-  *status = fault ? SL_EXIT_FAULT : SL_EXIT_FILE;
-  if (fault && faults->len > 0)
-    print_faults (name, faults);
-  else
-    sl_file_message (name, error->message);
+    return profile;
+  if (faults->len == 0)
+    sl_answer_fault (answer, SL_EXIT_FILE, 0, error->message);
+  /* what is wrong with the document as a whole stands at its beginning */
+  SL_EACH_OF (const SlDocumentFault, fault, faults)
+    sl_answer_fault (answer, SL_EXIT_FAULT, MAX (fault->line, 1), fault->message);
   return NULL;
-}
-
-void
-sl_put (const GString *out, gboolean csv)
-{
-  if (csv || g_get_charset (NULL))
-    fwrite (out->str, 1, out->len, stdout);
-  else
-    g_print ("%s", out->str);
 }
 
 /* ---- options ---- */
 
 const char *const sl_unit_names[] = { "mm", "inch", "64ths", NULL };
+static const char *const form_names[] = { "text", "csv", "json", NULL }; /* indexed by SlForm */
 
 static char *format;
 const GOptionEntry sl_format_entries[] = {
-  { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “text” (the default) for people, or “csv”"),
-    "text|csv" },
+  { "format", 'f', 0, G_OPTION_ARG_STRING, &format,
+    N_ ("How to print: “text” (the default) for people, or “csv” or “json”"), "text|csv|json" },
+  { NULL },
+};
+const GOptionEntry sl_rows_entries[] = {
+  { "format", 'f', 0, G_OPTION_ARG_STRING, &format,
+    N_ ("How to print: “csv” (the default) or “json”, or “text” for people"), "csv|json|text" },
   { NULL },
 };
 
 SlExit
-sl_parse_format (gboolean *csv)
+sl_parse_form (SlForm *form)
 {
-  *csv = g_strcmp0 (format, "csv") == 0;
-  if (format == NULL || *csv || g_str_equal (format, "text"))
-    return SL_EXIT_DONE;
-  return sl_usage_error (_ ("--format is “%s”; it can be “text” or “csv”"), format);
+  int chosen = (int) *form;
+  const SlExit status = sl_choose ("format", format, form_names, &chosen);
+
+  *form = (SlForm) chosen;
+  return status;
 }
 
 SlExit
@@ -112,23 +121,29 @@ sl_parse_number (const char *option, const char *text, double least, double most
 /* ---- documents to write ---- */
 
 SlExit
-sl_write_output (const char *output, const char *input, GBytes *bytes, const GError *drawing)
+sl_check_output (const char *output)
 {
-  if (bytes == NULL)
-    {
-      sl_file_message (output, drawing->message);
-      return SL_EXIT_FILE;
-    }
+  if (!sl_is_standard (output) || !isatty (STDOUT_FILENO))
+    return SL_EXIT_DONE;
+  return sl_usage_error ("%s", _ ("standard output is a terminal; lead it into a file or another program"));
+}
+
+void
+sl_write_output (SlAnswer *answer, const char *output, GBytes *bytes, const GError *drawing)
+{
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (output);
-  g_autoptr (GFile) profile = g_file_new_for_commandline_arg (input);
+  g_autoptr (GFile) profile = g_file_new_for_commandline_arg (answer->name);
   g_autoptr (GError) error = NULL;
-  if (sl_file_is (file, profile))
+  if (bytes == NULL)
+    sl_answer_note (answer, SL_EXIT_FILE, output, drawing->message);
+  else if (sl_is_standard (output))
+    fwrite (g_bytes_get_data (bytes, NULL), 1, g_bytes_get_size (bytes), stdout);
+  else if (!sl_answer_is_input (answer) && sl_file_is (file, profile))
     {
       g_autofree char *shown = g_filename_display_name (output);
-      return sl_usage_error (_ ("“%s” is the profile itself, which would be lost; write to another file"), shown);
+      answer->status =
+          sl_usage_error (_ ("“%s” is the profile itself, which would be lost; write to another file"), shown);
     }
-  if (sl_file_replace (file, bytes, NULL, TRUE, NULL, &error))
-    return SL_EXIT_DONE;
-  sl_file_message (output, error->message);
-  return SL_EXIT_FILE;
+  else if (!sl_file_replace (file, bytes, NULL, TRUE, NULL, &error))
+    sl_answer_note (answer, SL_EXIT_FILE, output, error->message);
 }

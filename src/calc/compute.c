@@ -9,54 +9,42 @@ const GOptionEntry sl_compute_entries[] = {
   { NULL },
 };
 
-SlExit
-sl_compute (char **files, const SlShop *shop)
+static GPrivate analyses = G_PRIVATE_INIT (g_free);
+
+/* Large: each thread uses one for one file after the other. */
+static SlAnalysis *
+own_analysis (void)
 {
-  g_autofree SlAnalysis *analysis = g_new0 (SlAnalysis, 1); /* large: used for one file after the other */
-  g_autoptr (GString) out = g_string_new (NULL);
-  SlExit worst = SL_EXIT_DONE;
-  gboolean any = FALSE, several = files[1] != NULL, csv;
-  if (sl_parse_format (&csv))
-    return SL_EXIT_USAGE;
-  if (csv)
-    g_string_append_printf (out, "%sstate,quantity,string,held,fret,value,uncertainty,unit,basis\n",
-                            several ? "file," : "");
-  for (char **name = files; *name != NULL; name++)
+  SlAnalysis *analysis = g_private_get (&analyses);
+
+  if (analysis == NULL)
+    g_private_set (&analyses, analysis = g_new0 (SlAnalysis, 1));
+  return analysis;
+}
+
+void
+sl_compute (SlAnswer *answer, const SlShop *shop)
+{
+  SlAnalysis *analysis = own_analysis ();
+
+  sl_rows_begin (answer, "file", "state,quantity,string,held,fret,value,uncertainty,unit,basis");
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
+  if (profile == NULL)
+    return;
+  sl_analyse_last (profile, shop, analysis);
+  if (answer->form != SL_FORM_TEXT)
+    sl_put_analysis (answer, analysis, detail);
+  else
     {
-      SlExit status;
-      g_autoptr (SlProfile) profile = sl_load_profile (*name, NULL, &status);
-      if (profile != NULL)
-        {
-          sl_analyse_last (profile, shop, analysis);
-          if (csv)
-            sl_csv_rows (out, analysis, several ? *name : NULL, detail);
-          else
-            {
-              sl_text_report (out, *name, profile, analysis, detail);
-              g_string_append_c (out, '\n');
-            }
-          sl_analysis_clear (analysis);
-        }
-      worst = MAX (worst, status);
-      any = any || profile != NULL;
-      sl_put (out, csv);
-      g_string_truncate (out, 0);
+      sl_text_report (answer->out, sl_answer_called (answer), profile, analysis, detail);
+      g_string_append_c (answer->out, '\n');
     }
-  if (any && !csv)
-    sl_print_shop ();
-  return worst;
+  sl_analysis_clear (analysis);
 }
 
 /* Without computing anything. */
-SlExit
-sl_check (char **files, const SlShop *shop)
+void
+sl_check (SlAnswer *answer, const SlShop *shop)
 {
-  SlExit worst = SL_EXIT_DONE;
-  for (char **name = files; *name != NULL; name++)
-    {
-      SlExit status;
-      g_autoptr (SlProfile) profile = sl_load_profile (*name, NULL, &status);
-      worst = MAX (worst, status);
-    }
-  return worst;
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
 }

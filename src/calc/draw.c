@@ -17,11 +17,13 @@ static const SlPictureKind view_kinds[] = { SL_PICTURE_ALL, SL_PICTURE_SIDE, SL_
 static const char *const sheets[] = { "strings", "pitch", "frets", "gaps", NULL };
 
 /* The options as typed; NULL where not given. */
-static char *output, *view, *sheet, *other, *string, *held, *units, *width, *height, *height_factor;
+static char *output, *type, *view, *sheet, *other, *string, *held, *units, *width, *height, *height_factor;
 static gboolean dark, replace, measured;
 GOptionEntry sl_draw_entries[] = {
   { "output", 'o', 0, G_OPTION_ARG_FILENAME, &output,
     N_ ("The picture to write; its ending decides the format: .svg, .png or .pdf"), N_ ("OUT") },
+  { "type", 0, 0, G_OPTION_ARG_STRING, &type, N_ ("The format instead; needed where OUT is “-”, standard output"),
+    "svg|png|pdf" },
   { "view", 0, 0, G_OPTION_ARG_STRING, &view, N_ ("What to draw: the side view with the close-ups, or one of them"),
     "all|side|nut|fret-12|bridge" },
   { "sheet", 0, 0, G_OPTION_ARG_STRING, &sheet, N_ ("Draw a sheet of figures instead"), "strings|pitch|frets|gaps" },
@@ -39,7 +41,7 @@ GOptionEntry sl_draw_entries[] = {
   { "height-factor", 0, 0, G_OPTION_ARG_STRING, &height_factor, N_ ("How many times heights are magnified"), "K" },
   { NULL },
 };
-#define OTHER_ENTRY 3
+#define OTHER_ENTRY 4
 
 /* The ids of the sets with @n_strings strings (0: all sets), in a row. */
 static char *
@@ -153,29 +155,44 @@ render (const SlProfile *profile, const SlShop *shop, SlPictureOptions *options,
   return sl_picture_render (analysis, options, format, 1.0, error);
 }
 
-SlExit
-sl_draw (char **files, const SlShop *shop)
+/* The output's, by what was asked for or else its ending. */
+static SlExit
+parse_format (SlFormat *format)
 {
-  SlFormat format;
+  static const char *const types[] = {
+    [SL_FORMAT_SVG] = "svg", [SL_FORMAT_PNG] = "png", [SL_FORMAT_PDF] = "pdf", NULL
+  };
+  int chosen = SL_FORMAT_SVG;
   if (output == NULL)
     return sl_usage_error ("%s", _ ("name the picture to write: -o OUT.svg, OUT.png or OUT.pdf"));
-  if (!sl_format_from_name (output, &format))
-    {
-      g_autofree char *shown = sl_shown_name (output);
-      return sl_usage_error (_ ("“%s” must end in .svg, .png or .pdf"), shown);
-    }
+  if (sl_choose ("type", type, types, &chosen) || sl_check_output (output))
+    return SL_EXIT_USAGE;
+  *format = (SlFormat) chosen;
+  if (type != NULL || sl_format_from_name (output, format))
+    return SL_EXIT_DONE;
+  g_autofree char *shown = sl_shown_name (output);
+  return sl_is_standard (output)
+             ? sl_usage_error ("%s", _ ("say what standard output is to be: --type=svg, png or pdf"))
+             : sl_usage_error (_ ("“%s” must end in .svg, .png or .pdf"), shown);
+}
+
+void
+sl_draw (SlAnswer *answer, const SlShop *shop)
+{
+  SlFormat format;
   SlPictureOptions options;
   sl_picture_options_init (&options);
-  if (parse_options (&options))
-    return SL_EXIT_USAGE;
-  SlExit status;
-  g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
+  if ((answer->status = parse_format (&format)) != SL_EXIT_DONE ||
+      (answer->status = parse_options (&options)) != SL_EXIT_DONE)
+    return;
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
   if (profile == NULL)
-    return status;
+    return;
   SlStringSet set = { 0 };
-  if (parse_places (profile, &options) || find_other (profile, &set))
-    return SL_EXIT_USAGE;
+  if ((answer->status = parse_places (profile, &options)) != SL_EXIT_DONE ||
+      (answer->status = find_other (profile, &set)) != SL_EXIT_DONE)
+    return;
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = render (profile, shop, &options, &set, format, &error);
-  return sl_write_output (output, files[0], bytes, error);
+  sl_write_output (answer, output, bytes, error);
 }

@@ -13,11 +13,11 @@
 #define MOISTURE_PLACES 1
 #define SLOPE_PLACES 3
 
-/* ---- CSV ---- */
+/* ---- rows ---- */
 
-/* All rows of one set; @prefix: its columns visit, set, stage, taken. */
+/* All rows of one set. */
 static void
-put_point (GString *out, const GString *prefix, const SlHistoryPoint *point)
+put_point (SlAnswer *answer, const SlHistoryPoint *point)
 {
   const SlFigure temperature = { point->temperature, NAN, SL_BASIS_MEASURED },
                  humidity = { point->humidity, NAN, SL_BASIS_MEASURED };
@@ -28,35 +28,34 @@ put_point (GString *out, const GString *prefix, const SlHistoryPoint *point)
     gboolean by_string;
     int fret;
   } rows[] = {
-    { "temperature", "degC", &temperature, FALSE, SL_CSV_EMPTY },
-    { "humidity", "%", &humidity, FALSE, SL_CSV_EMPTY },
-    { "moisture-content", "%", &point->moisture, FALSE, SL_CSV_EMPTY },
-    { "relief", "mm", point->relief, TRUE, SL_CSV_EMPTY },
-    { "tongue", "mm", &point->tongue, FALSE, SL_CSV_EMPTY },
+    { "temperature", "degC", &temperature, FALSE, SL_NONE },
+    { "humidity", "%", &humidity, FALSE, SL_NONE },
+    { "moisture-content", "%", &point->moisture, FALSE, SL_NONE },
+    { "relief", "mm", point->relief, TRUE, SL_NONE },
+    { "tongue", "mm", &point->tongue, FALSE, SL_NONE },
     { "first-gap", "mm", point->first_gap, TRUE, 1 },
     { "action", "mm", point->action, TRUE, SL_OCTAVE_FRET },
-    { "exposure", "mm", point->exposure, TRUE, SL_CSV_EMPTY },
+    { "exposure", "mm", point->exposure, TRUE, SL_NONE },
   };
 
   for (gsize r = 0; r < G_N_ELEMENTS (rows); r++)
     for (int i = 0; i < (rows[r].by_string ? point->n_strings : 1); i++)
-      sl_csv_row (out, prefix, rows[r].quantity,
-                  (const int[]){ rows[r].by_string ? i + 1 : SL_CSV_EMPTY, rows[r].fret }, 2, &rows[r].figures[i],
-                  rows[r].unit);
+      sl_put_figure (answer, rows[r].quantity, (const int[]){ rows[r].by_string ? i + 1 : SL_NONE, rows[r].fret }, 2,
+                     &rows[r].figures[i], rows[r].unit);
 }
 
 static void
-print_csv (GString *out, const GArray *history)
+put_history (SlAnswer *answer, const GArray *history)
 {
-  g_string_append (out, "visit,set,stage,taken,quantity,string,fret,value,uncertainty,unit,basis\n");
   SL_EACH (const SlHistoryPoint, point, history)
     {
-      g_autoptr (GString) prefix = g_string_new (NULL);
-
-      sl_csv_field (prefix, point->visit->id, ',');
-      sl_csv_field (prefix, point->set->id, ',');
-      g_string_append_printf (prefix, "%s,%s,", sl_stage_names[point->set->stage], point->set->taken);
-      put_point (out, prefix, point);
+      sl_rows_renew (answer);
+      sl_put_text (answer, point->visit->id);
+      sl_put_text (answer, point->set->id);
+      sl_put_word (answer, sl_stage_names[point->set->stage]);
+      sl_put_word (answer, point->set->taken);
+      sl_rows_keep (answer);
+      put_point (answer, point);
     }
 }
 
@@ -130,7 +129,7 @@ append_trend (GString *out, const GArray *history, SlHistoryKind kind, int strin
 }
 
 static void
-print_text (GString *out, const GArray *history, int n_strings)
+append_text (GString *out, const GArray *history, int n_strings)
 {
   gsize before;
 
@@ -150,32 +149,20 @@ print_text (GString *out, const GArray *history, int n_strings)
                             SL_TREND_LEAST_POINTS);
 }
 
-static char *format;
-const GOptionEntry sl_history_entries[] = {
-  { "format", 'f', 0, G_OPTION_ARG_STRING, &format, N_ ("How to print: “csv” (the default), or “text” for people"),
-    "csv|text" },
-  { NULL },
-};
-
-SlExit
-sl_history (char **files, const SlShop *shop)
+void
+sl_history (SlAnswer *answer, const SlShop *shop)
 {
-  g_autoptr (GString) out = g_string_new (NULL);
-  gboolean text = g_strcmp0 (format, "text") == 0;
-  SlExit status;
-
-  if (format != NULL && !text && !g_str_equal (format, "csv"))
-    return sl_usage_error (_ ("--format is “%s”; it can be “csv” or “text”"), format);
-  g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
   if (profile == NULL)
-    return status;
+    return;
   g_autoptr (GArray) history = sl_history_new (profile, shop);
-  if (text)
-    print_text (out, history, profile->n_strings);
-  else
-    print_csv (out, history);
-  sl_put (out, !text);
-  if (text)
-    sl_print_shop ();
-  return SL_EXIT_DONE;
+  sl_rows_begin (answer, "file", "visit,set,stage,taken,quantity,string,fret,value,uncertainty,unit,basis");
+  if (answer->form != SL_FORM_TEXT)
+    {
+      put_history (answer, history);
+      return;
+    }
+  sl_answer_title (answer);
+  append_text (answer->out, history, profile->n_strings);
+  g_string_append (answer->out, answer->several ? "\n" : "");
 }

@@ -12,21 +12,23 @@
 
 static const char *const visit_names[] = { "none", "open", "closed" };
 
-/* ---- CSV ---- */
+/* ---- rows ---- */
 
 static void
-append_csv (GString *out, const char *path, const SlShelfEntry *entry)
+put_entry (SlAnswer *answer, const char *path, const SlShelfEntry *entry)
 {
-  const char *const kind = entry->fault == NULL ? sl_kind_names[entry->kind] : "",
-                    *const visit = entry->fault == NULL ? visit_names[entry->visit] : "",
-                    *const texts[] = { path, entry->label, entry->owner, entry->model, kind, entry->last_visit, visit };
+  const gboolean sound = entry->fault == NULL;
+  const char *const texts[] = { path, entry->label, entry->owner, entry->model };
   const double figures[] = { entry->action_treble, entry->action_bass, entry->relief };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    sl_csv_field (out, texts[i], ',');
+    sl_put_text (answer, texts[i]);
+  sl_put_word (answer, sound ? sl_kind_names[entry->kind] : NULL);
+  sl_put_text (answer, entry->last_visit);
+  sl_put_word (answer, sound ? visit_names[entry->visit] : NULL);
   for (gsize i = 0; i < G_N_ELEMENTS (figures); i++)
-    sl_csv_value (out, figures[i], ',');
-  sl_csv_field (out, entry->fault != NULL ? entry->fault : "", '\n');
+    sl_put_number (answer, figures[i]);
+  sl_put_text (answer, entry->fault);
 }
 
 /* ---- text ---- */
@@ -106,66 +108,55 @@ append_lines (GString *out, const GPtrArray *lines)
 /* ---- both ---- */
 
 /* Faults go to standard error too, so that a redirected list hides nothing. */
-static SlExit
-print_faults (const char *folder, const GPtrArray *entries)
+static void
+tell_faults (SlAnswer *answer, const GPtrArray *entries)
 {
   g_autoptr (GHashTable) twins = sl_shelf_twins (entries);
-  SlExit status = SL_EXIT_DONE;
 
   SL_EACH_OF (SlShelfEntry, entry, entries)
     {
-      g_autofree char *path = g_build_filename (folder, entry->name, NULL);
+      g_autofree char *path = g_build_filename (answer->name, entry->name, NULL);
       const char *twin = g_hash_table_lookup (twins, entry);
 
       if (entry->fault != NULL)
-        {
-          sl_file_message (path, entry->fault);
-          status = SL_EXIT_FAULT;
-        }
+        sl_answer_note (answer, SL_EXIT_FAULT, path, entry->fault);
       else if (twin != NULL)
         {
           g_autofree char *shown = sl_shown_name (twin);
           g_autofree char *message = g_strdup_printf (_ ("note: “%s” has the same id"), shown);
 
-          sl_file_message (path, message);
+          sl_answer_note (answer, SL_EXIT_DONE, path, message);
         }
     }
-  return status;
 }
 
-SlExit
-sl_list (char **files, const SlShop *shop)
+void
+sl_list (SlAnswer *answer, const SlShop *shop)
 {
-  g_autoptr (GFile) folder = g_file_new_for_commandline_arg (files[0]);
+  g_autoptr (GFile) folder = g_file_new_for_commandline_arg (answer->name);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GString) out = g_string_new (NULL);
-  gboolean csv;
-
-  if (sl_parse_format (&csv))
-    return SL_EXIT_USAGE;
   g_autoptr (GPtrArray) entries = sl_shelf_read (folder, NULL, shop, NULL, NULL, NULL, &error);
+
   if (entries == NULL)
     {
-      sl_file_message (files[0], error->message);
-      return SL_EXIT_FILE;
+      sl_answer_fault (answer, SL_EXIT_FILE, 0, error->message);
+      return;
     }
   g_autoptr (GPtrArray) lines = g_ptr_array_new_with_free_func ((GDestroyNotify) g_strfreev);
   g_ptr_array_add (lines, head_line ());
-  if (csv)
-    g_string_append (out, "file,label,owner,model,kind,last-visit,state,action-treble,action-bass,relief,fault\n");
+  sl_rows_begin (answer, NULL, "file,label,owner,model,kind,last-visit,state,action-treble,action-bass,relief,fault");
   SL_EACH_OF (const SlShelfEntry, entry, entries)
     {
-      g_autofree char *path = g_build_filename (files[0], entry->name, NULL);
+      g_autofree char *path = g_build_filename (answer->name, entry->name, NULL);
 
-      if (csv)
-        append_csv (out, path, entry);
+      if (answer->form != SL_FORM_TEXT)
+        put_entry (answer, path, entry);
       else
         g_ptr_array_add (lines, entry_line (path, entry));
     }
-  if (!csv)
-    append_lines (out, lines);
-  sl_put (out, csv);
-  if (!csv)
-    sl_print_shop ();
-  return print_faults (files[0], entries);
+  if (answer->form == SL_FORM_TEXT)
+    append_lines (answer->out, lines);
+  if (answer->form == SL_FORM_TEXT && answer->several)
+    g_string_append_c (answer->out, '\n');
+  tell_faults (answer, entries);
 }

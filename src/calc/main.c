@@ -6,27 +6,34 @@
 #include "words/one-line.h"
 
 static const SlCommand commands[] = {
-  { "check", N_ ("FILE…"), N_ ("Validates profiles and prints one line a fault."), .run = sl_check },
+  { "check", N_ ("FILE…"), N_ ("Validates profiles and prints one line a fault."), NULL, NULL, 0, FALSE, TRUE,
+    sl_check },
   { "compute", N_ ("FILE…"), N_ ("Prints what the model says of the last readings and of their plan."),
-    sl_format_entries, sl_compute_entries, 0, TRUE, sl_compute },
-  { "plan", N_ ("FILE"), N_ ("Proposes the work that brings the instrument to its targets."), sl_format_entries,
-    sl_plan_entries, 1, TRUE, sl_plan },
+    sl_format_entries, sl_compute_entries, 0, TRUE, TRUE, sl_compute },
+  { "plan", N_ ("FILE…"), N_ ("Proposes the work that brings the instrument to its targets."), sl_format_entries,
+    sl_plan_entries, 0, TRUE, TRUE, sl_plan, .writes = sl_plan_writes },
   { "draw", N_ ("FILE -o OUT"), N_ ("Draws the side view, the close-ups or a sheet as SVG, PNG or PDF."), NULL,
-    sl_draw_entries, 1, TRUE, sl_draw, sl_draw_prepare },
+    sl_draw_entries, 1, TRUE, TRUE, sl_draw, sl_draw_prepare },
   { "sheet", N_ ("FILE -o OUT"), N_ ("Writes the hand-over sheet of the last visit as a PDF."), sl_page_entries,
-    sl_sheet_entries, 1, TRUE, sl_sheet },
+    sl_sheet_entries, 1, TRUE, TRUE, sl_sheet },
   { "template", N_ ("FILE -o OUT"), N_ ("Writes full-size templates of nut, saddle and frets as a PDF."),
-    sl_page_entries, sl_template_entries, 1, TRUE, sl_template },
-  { "list", N_ ("FOLDER"), N_ ("Lists the profiles of a folder, broken ones with their fault."), sl_format_entries,
-    NULL, 1, TRUE, sl_list },
-  { "history", N_ ("FILE"), N_ ("Prints every reading set of every visit."), NULL, sl_history_entries, 1, TRUE,
+    sl_page_entries, sl_template_entries, 1, TRUE, TRUE, sl_template },
+  { "list", N_ ("FOLDER…"), N_ ("Lists the profiles of a folder, broken ones with their fault."), sl_format_entries,
+    NULL, 0, TRUE, .run = sl_list },
+  { "history", N_ ("FILE…"), N_ ("Prints every reading set of every visit."), sl_rows_entries, NULL, 0, TRUE, TRUE,
     sl_history },
   { "pitch", N_ ("[FILE] SOUND"), N_ ("Hears how high the plucked strings of a recording sound."), sl_format_entries,
     sl_pitch_entries, 2, .run = sl_pitch },
   { "photos", N_ ("FILE…"), N_ ("Lists the photographs and what was measured in them, or copies them out."),
-    sl_format_entries, sl_photos_entries, .run = sl_photos },
+    sl_format_entries, sl_photos_entries, .run = sl_photos, .writes = sl_photos_writes },
   { "copy", N_ ("FILE -o OUT"), N_ ("Copies a profile with its photographs."), NULL, sl_copy_entries, 1,
     .run = sl_copy },
+  { "merge", N_ ("MINE THEIRS -o OUT"), N_ ("Merges two versions of one profile."), NULL, sl_merge_entries, 2,
+    .run = sl_merge_files },
+  { "pack", N_ ("FOLDER -o OUT"), N_ ("Packs the profiles of a folder, with their photographs, into a ZIP."), NULL,
+    sl_pack_entries, 1, .run = sl_pack },
+  { "unpack", N_ ("FILE -o FOLDER"), N_ ("Takes the profiles of an archive into a folder; replaces none."), NULL,
+    sl_unpack_entries, 1, .run = sl_unpack },
 };
 
 static const SlCommand *running; /* the one called */
@@ -34,19 +41,21 @@ static char *shop_file;          /* as --shop gave it */
 
 #define OUTPUT_BUFFER_BYTES (1 << 18) /* a report of a few hundred rows leaves in one write */
 #define NAME_COLUMN 10                /* characters, in the list of commands */
-#define ARGUMENTS_COLUMN 14
 
 /* The list of commands as the help shows it. */
 static char *
 describe_commands (void)
 {
   GString *text = g_string_new (_ ("Commands:"));
+  int width = 0; /* of the longest arguments */
   g_string_append_c (text, '\n');
+  for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
+    width = MAX (width, (int) g_utf8_strlen (_ (commands[i].arguments), -1) + 2);
   for (gsize i = 0; i < G_N_ELEMENTS (commands); i++)
     {
       g_string_append (text, "  ");
       sl_append_padded (text, commands[i].name, NAME_COLUMN);
-      sl_append_padded (text, _ (commands[i].arguments), ARGUMENTS_COLUMN);
+      sl_append_padded (text, _ (commands[i].arguments), width);
       g_string_append_printf (text, "%s\n", _ (commands[i].summary));
     }
   g_string_append_c (text, '\n');
@@ -87,15 +96,37 @@ read_shop (SlShop *shop)
   return error->domain == G_KEY_FILE_ERROR ? SL_EXIT_FAULT : SL_EXIT_FILE;
 }
 
-void
-sl_print_shop (void)
+/* For text output: which shop it was. */
+static char *
+tell_shop (void)
 {
   g_autofree char *shown = shop_file != NULL ? sl_shown_name (shop_file) : NULL;
 
-  if (shown == NULL)
-    g_print ("%s\n", _ ("Shop: the defaults"));
-  else
-    g_print (_ ("Shop: as in %s\n"), shown);
+  return shown == NULL ? g_strconcat (_ ("Shop: the defaults"), "\n", NULL)
+                       : g_strdup_printf (_ ("Shop: as in %s\n"), shown);
+}
+
+/* SL_EXIT_USAGE after saying what is wrong with the files that were named. */
+static SlExit
+check_files (const SlCommand *command, char **files, int n)
+{
+  int n_input = sl_files_from != NULL && sl_is_standard (sl_files_from);
+
+  if (n == 0 && sl_files_from == NULL)
+    return sl_usage_error ("%s", _ ("no file given"));
+  if (command->most_files > 0 && n > command->most_files)
+    {
+      g_autofree char *shown = sl_shown_name (files[command->most_files]);
+      return sl_usage_error (command->most_files == 1 ? _ ("one file at a time: “%s” is one too many")
+                                                      : _ ("two files at most: “%s” is one too many"),
+                             shown);
+    }
+  for (int i = 0; command->takes_input && i < n; i++)
+    if (sl_is_standard (files[i]) && command->writes != NULL && command->writes ())
+      return sl_usage_error ("%s", _ ("standard input is no file that --write could change"));
+    else
+      n_input += sl_is_standard (files[i]);
+  return n_input > 1 ? sl_usage_error ("%s", _ ("“-” twice: standard input can be read only once")) : SL_EXIT_DONE;
 }
 
 /* Parses the command's arguments and runs it. */
@@ -111,11 +142,12 @@ run_command (const SlCommand *command, int argc, char **argv)
                                         N_ ("FILE") },
                                       { NULL } };
   const GOptionEntry *const groups[] = { command->shared, command->entries, command->takes_shop ? shop_entry : NULL,
-                                         remaining };
+                                         command->most_files == 0 ? sl_many_entries : NULL, remaining };
   g_autofree char *program = g_strdup_printf ("sidelong-calc %s", command->name);
   g_autoptr (GOptionContext) context = g_option_context_new (NULL);
   g_autoptr (GError) error = NULL;
   SlShop shop = SL_SHOP_DEFAULT;
+  SlForm form = command->shared == sl_rows_entries ? SL_FORM_CSV : SL_FORM_TEXT;
 
   running = command;
   if (command->prepare != NULL)
@@ -127,18 +159,16 @@ run_command (const SlCommand *command, int argc, char **argv)
       g_option_context_add_main_entries (context, groups[i], GETTEXT_PACKAGE);
   if (!g_option_context_parse (context, &argc, &argv, &error))
     return sl_usage_error ("%s", error->message);
-  int n = files == NULL ? 0 : (int) g_strv_length (files);
-  if (n == 0)
-    return sl_usage_error ("%s", _ ("no file given"));
-  if (command->most_files > 0 && n > command->most_files)
-    {
-      g_autofree char *shown = sl_shown_name (files[command->most_files]);
-      return sl_usage_error (command->most_files == 1 ? _ ("one file at a time: “%s” is one too many")
-                                                      : _ ("two files at most: “%s” is one too many"),
-                             shown);
-    }
-  SlExit status = shop_file != NULL ? read_shop (&shop) : SL_EXIT_DONE;
-  return status == SL_EXIT_DONE ? command->run (files, &shop) : status;
+  SlExit status = sl_list_files (&files);
+  const int n = files != NULL ? (int) g_strv_length (files) : 0;
+  if (status != SL_EXIT_DONE || (status = check_files (command, files, n)) != SL_EXIT_DONE ||
+      (shop_file != NULL && (status = read_shop (&shop)) != SL_EXIT_DONE) ||
+      (status = sl_parse_form (&form)) != SL_EXIT_DONE)
+    return status;
+  g_autofree char *told = command->takes_shop ? tell_shop () : NULL;
+  const gboolean one = command->most_files > 0; /* a recording and its profile are one call */
+  return sl_answer_files (command, files, one ? 1 : (guint) n, !one && (n > 1 || sl_files_from != NULL), form, &shop,
+                          told);
 }
 
 /* Options before the command; the command's own begin at its name. */

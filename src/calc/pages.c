@@ -21,9 +21,9 @@ parse_pages (SlPaper *to_paper, SlLengths *to_lengths)
   if (output == NULL)
     return sl_usage_error ("%s", _ ("name the file to write: -o OUT.pdf"));
   g_autofree char *folded = g_ascii_strdown (output, -1), *shown = sl_shown_name (output);
-  if (!g_str_has_suffix (folded, ".pdf"))
+  if (!sl_is_standard (output) && !g_str_has_suffix (folded, ".pdf"))
     return sl_usage_error (_ ("“%s” must end in .pdf"), shown);
-  if (sl_choose ("paper", paper, sl_paper_names, &chosen_paper) ||
+  if (sl_check_output (output) || sl_choose ("paper", paper, sl_paper_names, &chosen_paper) ||
       sl_choose ("units", units, sl_unit_names, &chosen_lengths))
     return SL_EXIT_USAGE;
   *to_paper = (SlPaper) chosen_paper;
@@ -32,12 +32,12 @@ parse_pages (SlPaper *to_paper, SlLengths *to_lengths)
 }
 
 /* Writes them to --output. */
-static SlExit
-write_pages (const char *input, const SlPages *pages)
+static void
+write_pages (SlAnswer *answer, const SlPages *pages)
 {
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = sl_pages_pdf (pages, &error);
-  return sl_write_output (output, input, bytes, error);
+  sl_write_output (answer, output, bytes, error);
 }
 
 /* ---- the hand-over sheet ---- */
@@ -53,37 +53,39 @@ const GOptionEntry sl_sheet_entries[] = {
   { NULL },
 };
 
-SlExit
-sl_sheet (char **files, const SlShop *shop)
+void
+sl_sheet (SlAnswer *answer, const SlShop *shop)
 {
   static const char *const answers[] = { "yes", "no", NULL };
   SlHandoverOptions options;
   int without_photos = FALSE;
   sl_handover_options_init (&options);
   if (parse_pages (&options.paper, &options.lengths) || sl_choose ("photos", photos, answers, &without_photos))
-    return SL_EXIT_USAGE;
+    {
+      answer->status = SL_EXIT_USAGE;
+      return;
+    }
   options.decimal = sl_decimal_sign ();
   options.show_charges = charges;
   options.shop_name = name;
   options.shop = *shop;
   options.shop_address = address != NULL ? g_strdelimit (address, ";", '\n') : NULL;
-  SlExit status;
-  g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
   if (profile == NULL)
-    return status;
+    return;
   if (!without_photos)
     {
       const SlTextStyle style = { options.lengths, options.decimal };
-      g_autoptr (GFile) file = g_file_new_for_commandline_arg (files[0]), folder = sl_document_photos (file);
+      g_autoptr (GFile) file = g_file_new_for_commandline_arg (answer->name), folder = sl_document_photos (file);
       g_autofree char *left_out =
           sl_sheet_pictures_load (profile, folder, &style, NULL, &options.pictures, &options.measured);
       if (left_out != NULL)
-        sl_file_message (files[0], left_out);
+        sl_answer_note (answer, SL_EXIT_DONE, sl_answer_called (answer), left_out);
     }
   g_autoptr (SlPages) pages = sl_handover_new (profile, &options);
   g_clear_pointer (&options.pictures, g_hash_table_unref);
   g_clear_pointer (&options.measured, g_hash_table_unref);
-  return write_pages (files[0], pages);
+  write_pages (answer, pages);
 }
 
 /* ---- templates ---- */
@@ -124,26 +126,25 @@ parse_template (SlTemplateOptions *options)
                           &options->correction_y);
 }
 
-SlExit
-sl_template (char **files, const SlShop *shop)
+void
+sl_template (SlAnswer *answer, const SlShop *shop)
 {
   SlTemplateOptions options;
   sl_template_options_init (&options);
-  if (parse_template (&options))
-    return SL_EXIT_USAGE;
+  if ((answer->status = parse_template (&options)) != SL_EXIT_DONE)
+    return;
   options.shop = *shop;
-  SlExit status;
-  g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
   if (profile == NULL)
-    return status;
+    return;
   g_autoptr (GError) error = NULL;
   g_autoptr (SlPages) pages = sl_template_new (profile, &options, &error);
   if (pages == NULL)
     {
-      sl_file_message (files[0], error->message);
-      return SL_EXIT_FAULT;
+      sl_answer_fault (answer, SL_EXIT_FAULT, 0, error->message);
+      return;
     }
   if (pages->left_out != NULL)
-    sl_file_message (files[0], pages->left_out);
-  return write_pages (files[0], pages);
+    sl_answer_note (answer, SL_EXIT_DONE, sl_answer_called (answer), pages->left_out);
+  write_pages (answer, pages);
 }

@@ -31,49 +31,49 @@ const GOptionEntry sl_copy_entries[] = {
 /* What CSV says of a file that isn't sound, in the order of SlImageFault. */
 static const char *const fault_names[] = { "missing", "foreign", "broken", "broken", "too-large" };
 
-/* ---- CSV ---- */
+/* ---- rows ---- */
 
-static void
-append_count (GString *out, int n)
+static int
+count_or_none (int n)
 {
-  if (n > 0)
-    g_string_append_printf (out, "%d", n);
-  g_string_append_c (out, ',');
+  return n > 0 ? n : SL_NONE;
 }
 
 static void
-append_photo_csv (GString *out, const SlVisit *visit, const SlPhoto *photo, const SlImageFacts *facts,
-                  const GError *fault)
+put_photo_row (SlAnswer *answer, const SlVisit *visit, const SlPhoto *photo, const SlImageFacts *facts,
+               const GError *fault)
 {
-  const char *const texts[] = { visit->id, photo->id, photo->file, photo->taken != NULL ? photo->taken : "" };
+  const char *const texts[] = { visit->id, photo->id, photo->file, photo->taken };
   const int counts[] = { photo->fret, photo->string, facts->width, facts->height };
 
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
-    sl_csv_field (out, texts[i], ',');
-  g_string_append_printf (out, "%s,%s,", sl_stage_names[photo->stage], sl_about_names[photo->about]);
+    sl_put_text (answer, texts[i]);
+  sl_put_word (answer, sl_stage_names[photo->stage]);
+  sl_put_word (answer, sl_about_names[photo->about]);
   for (gsize i = 0; i < G_N_ELEMENTS (counts); i++)
-    append_count (out, counts[i]);
-  g_string_append_printf (out, "%s,%u,", fault == NULL ? "sound" : fault_names[fault->code], photo->marks->len);
-  sl_csv_field (out, photo->note != NULL ? photo->note : "", '\n');
+    sl_put_count (answer, count_or_none (counts[i]));
+  sl_put_word (answer, fault == NULL ? "sound" : fault_names[fault->code]);
+  sl_put_count (answer, (int) photo->marks->len);
+  sl_put_text (answer, photo->note);
 }
 
 static void
-append_mark_csv (GString *out, const SlPhoto *photo, const SlMark *mark)
+put_mark_row (SlAnswer *answer, const SlPhoto *photo, const SlMark *mark)
 {
   SlMeasured m = { NAN, NAN, NAN, NAN, NAN, NAN };
   g_autofree char *fault = sl_photo_measure (photo, mark, &m);
   const double figures[] = { m.value, m.U, m.u_scale, m.u_edges, m.u_blur, m.u_plane };
 
-  sl_csv_field (out, photo->id, ',');
-  g_string_append_printf (out, "%s,", sl_measure_names[mark->of]);
-  append_count (out, mark->string);
-  append_count (out, mark->fret);
-  g_string_append_printf (out, "%s,", sl_held_names[mark->held]);
+  sl_put_text (answer, photo->id);
+  sl_put_word (answer, sl_measure_names[mark->of]);
+  sl_put_count (answer, count_or_none (mark->string));
+  sl_put_count (answer, count_or_none (mark->fret));
+  sl_put_word (answer, sl_held_names[mark->held]);
   for (gsize i = 0; i < G_N_ELEMENTS (figures); i++)
-    sl_csv_value (out, fault == NULL ? figures[i] : NAN, ',');
-  g_string_append (out, mark->of == SL_MEASURE_BREAK_ANGLE ? "deg," : "mm,");
-  sl_csv_field (out, mark->readings != NULL ? mark->readings : "", ',');
-  sl_csv_field (out, fault != NULL ? fault : "", '\n');
+    sl_put_number (answer, fault == NULL ? figures[i] : NAN);
+  sl_put_word (answer, mark->of == SL_MEASURE_BREAK_ANGLE ? "deg" : "mm");
+  sl_put_text (answer, mark->readings);
+  sl_put_text (answer, fault);
 }
 
 /* ---- text ---- */
@@ -123,26 +123,29 @@ append_photo_text (GString *out, const SlPhoto *photo, const SlImageFacts *facts
 
 /* ---- the commands ---- */
 
-static gboolean
-write_copy (const SlPhoto *photo, GBytes *bytes)
+gboolean
+sl_photos_writes (void)
+{
+  return output != NULL;
+}
+
+static void
+write_copy (SlAnswer *answer, const SlPhoto *photo, GBytes *bytes)
 {
   g_autoptr (GFile) folder = g_file_new_for_commandline_arg (output), file = g_file_get_child (folder, photo->file);
   g_autofree char *path = g_build_filename (output, photo->file, NULL);
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) stripped = NULL;
 
-  if (sl_photo_need_folder (folder, NULL, &error) && (stripped = sl_image_stripped (bytes, NULL, &error)) != NULL &&
-      sl_file_replace (file, stripped, NULL, FALSE, NULL, &error))
-    return TRUE;
-  sl_file_message (path, error->message);
-  return FALSE;
+  if (!sl_photo_need_folder (folder, NULL, &error) || (stripped = sl_image_stripped (bytes, NULL, &error)) == NULL ||
+      !sl_file_replace (file, stripped, NULL, FALSE, NULL, &error))
+    sl_answer_note (answer, SL_EXIT_FILE, path, error->message);
 }
 
-/* One photograph, with its row or rows begun by @prefix. FALSE: its file isn't sound, or can't be copied. */
-static gboolean
-put_photo (GString *out, const char *name, const SlVisit *visit, const SlPhoto *photo, gboolean csv, const char *prefix)
+static void
+tell_photo (SlAnswer *answer, const SlVisit *visit, const SlPhoto *photo)
 {
-  g_autoptr (GFile) file = g_file_new_for_commandline_arg (name), folder = sl_document_photos (file);
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (answer->name), folder = sl_document_photos (file);
   g_autoptr (GError) fault = NULL;
   g_autoptr (GBytes) bytes = sl_photo_bytes (folder, photo->file, NULL, &fault);
   SlImageFacts facts = { 0 };
@@ -150,82 +153,71 @@ put_photo (GString *out, const char *name, const SlVisit *visit, const SlPhoto *
       bytes != NULL && sl_image_facts (bytes, &facts, &fault) ? sl_image_decode (bytes, LOOK_SIDE, NULL, &fault) : NULL;
 
   if (picture == NULL)
-    sl_file_message (name, fault->message);
-  if (!csv)
-    append_photo_text (out, photo, &facts, fault);
+    sl_answer_fault (answer, SL_EXIT_FILE, 0, fault->message);
+  if (answer->form == SL_FORM_TEXT)
+    append_photo_text (answer->out, photo, &facts, fault);
   else if (!detail)
-    append_photo_csv (g_string_append (out, prefix), visit, photo, &facts, fault);
+    put_photo_row (answer, visit, photo, &facts, fault);
   else
     SL_EACH (const SlMark, mark, photo->marks)
-      append_mark_csv (g_string_append (out, prefix), photo, mark);
-  return picture != NULL && (output == NULL || write_copy (photo, bytes));
+      put_mark_row (answer, photo, mark);
+  if (picture != NULL && output != NULL)
+    write_copy (answer, photo, bytes);
 }
 
-SlExit
-sl_photos (char **files, const SlShop *shop)
+void
+sl_photos (SlAnswer *answer, const SlShop *shop)
 {
-  const gboolean several = files[1] != NULL;
-  g_autoptr (GString) out = g_string_new (NULL);
-  SlExit status = SL_EXIT_DONE;
-  gboolean csv;
-
-  if (sl_parse_format (&csv))
-    return SL_EXIT_USAGE;
-  if (output != NULL && several)
-    return sl_usage_error ("%s", _ ("--output takes the photographs of one profile"));
-  if (csv)
-    g_string_append_printf (out, "%s%s\n", several ? "profile," : "",
-                            detail ? "photo,of,string,fret,held,value,uncertainty,u-scale,u-edges,u-blur,u-plane,unit,"
-                                     "readings,fault"
-                                   : "visit,id,file,taken,stage,about,fret,string,width,height,state,marks,note");
-  for (char **name = files; *name != NULL; name++)
+  if (output != NULL && answer->several)
     {
-      g_autoptr (GString) prefix = g_string_new (NULL);
-      SlExit one;
-      g_autoptr (SlProfile) profile = sl_load_profile (*name, NULL, &one);
-
-      status = MAX (status, one);
-      if (several)
-        sl_csv_field (prefix, *name, ',');
-      if (profile == NULL)
-        continue;
-      sl_append_text (out, "%s\n", csv ? NULL : profile->identity.label);
-      SL_EACH (const SlVisit, visit, profile->visits)
-        SL_EACH (const SlPhoto, photo, visit->photos)
-          if (!put_photo (out, *name, visit, photo, csv, prefix->str))
-            status = SL_EXIT_FILE;
+      answer->status = sl_usage_error ("%s", _ ("--output takes the photographs of one profile"));
+      return;
     }
-  sl_put (out, csv);
-  return status;
+  sl_rows_begin (answer, "profile",
+                 detail ? "photo,of,string,fret,held,value,uncertainty,u-scale,u-edges,u-blur,u-plane,unit,"
+                          "readings,fault"
+                        : "visit,id,file,taken,stage,about,fret,string,width,height,state,marks,note");
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
+  if (profile == NULL)
+    return;
+  if (answer->form == SL_FORM_TEXT)
+    sl_append_text (answer->out, "%s\n", profile->identity.label);
+  SL_EACH (const SlVisit, visit, profile->visits)
+    SL_EACH (const SlPhoto, photo, visit->photos)
+      tell_photo (answer, visit, photo);
 }
 
-SlExit
-sl_copy (char **files, const SlShop *shop)
+void
+sl_save_copy (SlAnswer *answer, const char *name, const SlProfile *profile, GFile *photos, char **stamp)
 {
-  if (output == NULL)
-    return sl_usage_error ("%s", _ ("name the profile to write: -o NEW.sidelong"));
-  g_autofree char *shown = sl_shown_name (output);
-  if (!sl_document_has_name (output))
-    return sl_usage_error (_ ("“%s” must end in .sidelong"), shown);
-  SlExit status;
-  g_autoptr (SlProfile) profile = sl_load_profile (files[0], NULL, &status);
-  if (profile == NULL)
-    return status;
-  g_autoptr (GFile) file = g_file_new_for_commandline_arg (files[0]), from = sl_document_photos (file),
-                    copy = g_file_new_for_commandline_arg (output), to = sl_document_photos (copy);
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (name), to = sl_document_photos (file);
   g_autoptr (GPtrArray) left = g_ptr_array_new_with_free_func (g_free);
   g_autoptr (GError) error = NULL;
   /* nothing goes beside what is there already: saving says so */
-  if ((!g_file_query_exists (copy, NULL) && !sl_photos_carry (profile, from, to, left, NULL, &error)) ||
-      !sl_document_save (copy, profile, NULL, FALSE, NULL, &error))
-    {
-      sl_file_message (output, error->message);
-      return SL_EXIT_FILE;
-    }
-  SL_EACH_OF (char, name, left)
-    {
-      sl_file_message (name, _ ("this photograph is not in the folder, or can't be read; the copy is without it"));
-      status = SL_EXIT_FILE;
-    }
-  return status;
+  const gboolean goes = stamp != NULL || !g_file_query_exists (file, NULL);
+
+  if ((goes && !sl_photos_carry (profile, photos, to, left, NULL, &error)) ||
+      !sl_document_save (file, profile, stamp, FALSE, NULL, &error))
+    sl_answer_note (answer, SL_EXIT_FILE, name, error->message);
+  else
+    SL_EACH_OF (const char, picture, left)
+      sl_answer_note (answer, SL_EXIT_FILE, picture,
+                      _ ("this photograph is not in the folder, or can't be read; the copy is without it"));
+}
+
+void
+sl_copy (SlAnswer *answer, const SlShop *shop)
+{
+  g_autofree char *shown = output != NULL ? sl_shown_name (output) : NULL;
+  if (output == NULL)
+    answer->status = sl_usage_error ("%s", _ ("name the profile to write: -o NEW.sidelong"));
+  else if (!sl_document_has_name (output))
+    answer->status = sl_usage_error (_ ("“%s” must end in .sidelong"), shown);
+  if (answer->status != SL_EXIT_DONE)
+    return;
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, NULL);
+  if (profile == NULL)
+    return;
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (answer->name), from = sl_document_photos (file);
+  sl_save_copy (answer, output, profile, from, NULL);
 }

@@ -129,13 +129,11 @@ play (const char *name, Recording *recording)
   return recording->error == NULL || g_error_matches (recording->error, SL_CAPTURE_ERROR, SL_CAPTURE_ERROR_TRUNCATED);
 }
 
-/* ---- CSV ---- */
+/* ---- rows ---- */
 
 static void
-append_csv (GString *out, const GArray *notes)
+put_notes (SlAnswer *answer, const GArray *notes)
 {
-  g_string_append (out, "onset,expected,frequency,uncertainty,cents,cents-uncertainty,inharmonicity,"
-                        "inharmonicity-uncertainty,partials,word\n");
   SL_EACH (const SlNote, note, notes)
     {
       const double figures[] = { note->onset,         note->expected,
@@ -143,45 +141,50 @@ append_csv (GString *out, const GArray *notes)
                                  note->cents,         SL_COVERAGE * note->cents_u,
                                  note->inharmonicity, SL_COVERAGE * note->inharmonicity_u };
       for (gsize i = 0; i < G_N_ELEMENTS (figures); i++)
-        sl_csv_value (out, figures[i], ',');
-      g_string_append_printf (out, "%d,%s\n", note->n_partials, sl_heard_word_names[note->word]);
+        sl_put_number (answer, figures[i]);
+      sl_put_count (answer, note->n_partials);
+      sl_put_word (answer, sl_heard_word_names[note->word]);
     }
 }
 
-SlExit
-sl_pitch (char **files, const SlShop *shop)
+static void
+tell_notes (SlAnswer *answer, const SlProfile *profile, const GArray *asked, const GArray *notes)
 {
-  const int n_files = (int) g_strv_length (files);
-  const char *sound = files[n_files - 1];
+  sl_rows_begin (answer, NULL,
+                 "onset,expected,frequency,uncertainty,cents,cents-uncertainty,inharmonicity,"
+                 "inharmonicity-uncertainty,partials,word");
+  if (answer->form != SL_FORM_TEXT)
+    put_notes (answer, notes);
+  else if (notes != NULL && notes->len > 0)
+    sl_text_pitch (answer->out, answer->name, profile, asked, notes);
+}
+
+void
+sl_pitch (SlAnswer *answer, const SlShop *shop)
+{
   double expected = 0, a4 = USUAL_A4_HZ;
-  gboolean csv;
-  SlExit status;
   g_autoptr (SlProfile) profile = NULL;
   g_autoptr (GArray) asked = g_array_new (FALSE, FALSE, sizeof (SlAsked));
-  if (sl_parse_format (&csv) || parse_call (n_files, &expected, &a4))
-    return SL_EXIT_USAGE;
+  if ((answer->status = parse_call (answer->next != NULL ? 2 : 1, &expected, &a4)) != SL_EXIT_DONE)
+    return;
   if (expect != NULL)
     ask (asked, expected, 0, 0);
-  else if ((profile = sl_load_profile (files[0], NULL, &status)) == NULL)
-    return status;
-  else if (ask_of_profile (profile, a4, asked))
-    return SL_EXIT_USAGE;
+  else if ((profile = sl_load_profile (answer, NULL)) == NULL ||
+           (answer->status = ask_of_profile (profile, a4, asked)) != SL_EXIT_DONE)
+    return;
+  else
+    answer->name = answer->next; /* from here on it is of the recording */
 
   Recording recording = { .asked = asked };
-  const gboolean played = play (sound, &recording);
+  const gboolean played = play (answer->name, &recording);
   g_autoptr (SlListener) listener = recording.listener;
   g_autoptr (GError) error = recording.error;
-  g_autoptr (GString) out = g_string_new (NULL);
   const GArray *notes = listener != NULL ? sl_listener_notes (listener) : NULL;
-  const gboolean silent = notes == NULL || notes->len == 0;
-  if (played && csv)
-    append_csv (out, notes);
-  else if (played && !silent)
-    sl_text_pitch (out, sound, profile, asked, notes);
-  sl_put (out, csv);
+  if (played)
+    tell_notes (answer, profile, asked, notes);
   if (error != NULL)
-    sl_file_message (sound, error->message);
-  else if (silent)
-    sl_file_message (sound, _ ("no note was heard: plucked strings stand out from silence or from what rang before"));
-  return error != NULL ? SL_EXIT_FILE : SL_EXIT_DONE;
+    sl_answer_fault (answer, SL_EXIT_FILE, 0, error->message);
+  else if (notes == NULL || notes->len == 0)
+    sl_answer_note (answer, SL_EXIT_DONE, answer->name,
+                    _ ("no note was heard: plucked strings stand out from silence or from what rang before"));
 }

@@ -44,27 +44,24 @@ typedef struct
 } Row;
 
 static void
-put_row (GString *out, guint step, const Row *row, const char *note)
+put_row (SlAnswer *answer, guint step, const Row *row, const char *note)
 {
-  if (step > 0)
-    g_string_append_printf (out, "%u", step);
-  g_string_append_printf (out, ",%s,", row->operation);
-  if (row->string > 0)
-    g_string_append_printf (out, "%d", row->string);
-  g_string_append_c (out, ',');
-  if (row->fret > 0)
-    g_string_append_printf (out, "%d", row->fret - 1);
-  g_string_append_printf (out, ",%s,", row->end != NULL ? row->end : "");
-  sl_csv_value (out, row->amount, ',');
-  sl_csv_value (out, row->pass, ',');
-  sl_csv_value (out, SL_COVERAGE * row->u, ',');
-  g_string_append_printf (out, "%s,%s,", isnan (row->amount) ? "" : MM, row->gate);
-  sl_csv_field (out, note, '\n');
+  sl_put_count (answer, step > 0 ? (int) step : SL_NONE);
+  sl_put_word (answer, row->operation);
+  sl_put_count (answer, row->string > 0 ? row->string : SL_NONE);
+  sl_put_count (answer, row->fret > 0 ? row->fret - 1 : SL_NONE);
+  sl_put_word (answer, row->end);
+  sl_put_number (answer, row->amount);
+  sl_put_number (answer, row->pass);
+  sl_put_number (answer, SL_COVERAGE * row->u);
+  sl_put_word (answer, isnan (row->amount) ? NULL : MM);
+  sl_put_word (answer, row->gate);
+  sl_put_text (answer, note);
 }
 
 /* What comes off each crown. */
 static void
-put_level (GString *out, guint number, Row row, const SlProposal *proposal, const char *note)
+put_level (SlAnswer *answer, guint number, Row row, const SlProposal *proposal, const char *note)
 {
   for (int fret = 0; fret <= SL_MAX_FRETS; fret++)
     {
@@ -72,47 +69,47 @@ put_level (GString *out, guint number, Row row, const SlProposal *proposal, cons
         continue;
       row.fret = fret + 1;
       row.amount = proposal->level_off[fret];
-      put_row (out, number, &row, note);
+      put_row (answer, number, &row, note);
     }
 }
 
 static void
-put_new (GString *out, guint number, Row row, const SlOperation *op, const char *note)
+put_new (SlAnswer *answer, guint number, Row row, const SlOperation *op, const char *note)
 {
   for (row.fret = op->from + 1; row.fret <= op->to + 1; row.fret++)
-    put_row (out, number, &row, note);
+    put_row (answer, number, &row, note);
 }
 
 /* What is set at its ends, or moved there up or down, back or forward. */
 static void
-put_ends (GString *out, guint number, Row row, const SlStep *step, const char *note)
+put_ends (SlAnswer *answer, guint number, Row row, const SlStep *step, const char *note)
 {
   const gboolean sets = step->operation.kind == SL_OP_MAKE_SADDLE;
 
   row.end = "bass";
   if (!isnan (row.amount) && (sets || row.amount != 0))
-    put_row (out, number, &row, note);
+    put_row (answer, number, &row, note);
   row.end = "treble";
   row.amount = sl_number_or (step->operation.amount_treble, NAN);
   row.pass = step->pass.pass_treble;
   row.u = step->pass.u_treble;
   if (!isnan (row.amount) && (sets || row.amount != 0))
-    put_row (out, number, &row, note);
+    put_row (answer, number, &row, note);
 }
 
 static void
-put_slots (GString *out, guint number, Row row, const SlOperation *op, const char *note)
+put_slots (SlAnswer *answer, guint number, Row row, const SlOperation *op, const char *note)
 {
   for (int i = 0; i < op->n_ends; i++)
     {
       row.string = op->ends[i].string;
       row.amount = op->ends[i].value.v;
-      put_row (out, number, &row, note);
+      put_row (answer, number, &row, note);
     }
 }
 
 static void
-put_step (GString *out, guint number, const SlAnalysis *analysis, const SlProposal *proposal, const SlStep *step,
+put_step (SlAnswer *answer, guint number, const SlAnalysis *analysis, const SlProposal *proposal, const SlStep *step,
           const char *note)
 {
   const SlOperation *op = &step->operation;
@@ -128,21 +125,21 @@ put_step (GString *out, guint number, const SlAnalysis *analysis, const SlPropos
 
   switch (op->kind)
     {
-    case SL_OP_LEVEL_FRETS: put_level (out, number, row, proposal, note); break;
+    case SL_OP_LEVEL_FRETS: put_level (answer, number, row, proposal, note); break;
     case SL_OP_CUT_SADDLE_BASE:
     case SL_OP_MOVE_SADDLE:
     case SL_OP_SHIFT_BRIDGE:
-    case SL_OP_MAKE_SADDLE: put_ends (out, number, row, step, note); break;
-    case SL_OP_MAKE_NUT: put_slots (out, number, row, op, note); break;
-    case SL_OP_FIT_STRINGS: put_row (out, number, &bare, op->set); break;
-    case SL_OP_BENCH_STEP: put_row (out, number, &bare, sl_bench_step_names[op->step]); break;
-    case SL_OP_REPLACE_FRETS: put_new (out, number, bare, op, note); break;
-    default: put_row (out, number, &row, note); break;
+    case SL_OP_MAKE_SADDLE: put_ends (answer, number, row, step, note); break;
+    case SL_OP_MAKE_NUT: put_slots (answer, number, row, op, note); break;
+    case SL_OP_FIT_STRINGS: put_row (answer, number, &bare, op->set); break;
+    case SL_OP_BENCH_STEP: put_row (answer, number, &bare, sl_bench_step_names[op->step]); break;
+    case SL_OP_REPLACE_FRETS: put_new (answer, number, bare, op, note); break;
+    default: put_row (answer, number, &row, note); break;
     }
 }
 
 static void
-put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
+put_finding (SlAnswer *answer, const SlAnalysis *analysis, const SlFinding *finding, const SlTextStyle *style)
 {
   static const char *const topics[SL_N_FINDINGS] = {
     [SL_FINDING_SLOT_LOW] = "slot-low", [SL_FINDING_CREST_LOW] = "crest-low", [SL_FINDING_NECK_ANGLE] = "neck-angle",
@@ -158,15 +155,14 @@ put_finding (GString *out, const SlAnalysis *analysis, const SlFinding *finding,
   const Row row = { "finding", finding->string,      finding->fret > 0 ? finding->fret + 1 : 0, NULL, NAN, NAN,
                     NAN,       topics[finding->kind] };
 
-  put_row (out, 0, &row, text);
+  put_row (answer, 0, &row, text);
 }
 
 static void
-plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
+put_plan (SlAnswer *answer, const SlAnalysis *analysis, const SlProposal *proposal, const SlTextStyle *style)
 {
   guint number = 0, end = 0, found = 0;
 
-  g_string_append (out, "step,operation,string,fret,end,amount,first-pass,uncertainty,unit,gate,note\n");
   for (guint i = 0; i <= proposal->steps->len; i++)
     {
       for (; found < proposal->findings->len; found++)
@@ -175,7 +171,7 @@ plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, 
 
           if (finding->before > i)
             break;
-          put_finding (out, analysis, finding, style);
+          put_finding (answer, analysis, finding, style);
         }
       if (i == proposal->steps->len)
         break;
@@ -186,7 +182,7 @@ plan_csv (GString *out, const SlAnalysis *analysis, const SlProposal *proposal, 
         }
       g_autofree char *note = sl_step_reason (analysis, step_at (proposal, i), style);
 
-      put_step (out, number, analysis, proposal, step_at (proposal, i), note);
+      put_step (answer, number, analysis, proposal, step_at (proposal, i), note);
     }
 }
 
@@ -475,54 +471,61 @@ const GOptionEntry sl_plan_entries[] = {
   { NULL },
 };
 
-static SlExit
-store (const char *name, SlProfile *profile, const SlProposal *proposal, gboolean csv, char **stamp)
+gboolean
+sl_plan_writes (void)
+{
+  return write_plan;
+}
+
+static void
+store (SlAnswer *answer, SlProfile *profile, const SlProposal *proposal, char **stamp)
 {
   SlVisit *visit = sl_profile_last_visit (profile);
   sl_proposal_enter (proposal, visit->plan);
   visit->plan_given = visit->plan_given || visit->plan->len > 0;
 
-  g_autoptr (GFile) file = g_file_new_for_commandline_arg (name);
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (answer->name);
   g_autoptr (GError) error = NULL;
   if (!sl_document_save (file, profile, stamp, FALSE, NULL, &error))
     {
-      sl_file_message (name, error->message);
-      return SL_EXIT_FILE;
+      sl_answer_fault (answer, SL_EXIT_FILE, 0, error->message);
+      return;
     }
-  g_autofree char *day = sl_date_text (visit->opened);
-  if (!csv)
-    {
-      g_print (_ ("Stored in the visit of %s."), day);
-      g_print ("\n");
-    }
-  return SL_EXIT_DONE;
+  g_autofree char *day = sl_date_text (visit->opened),
+                  *stored = g_strdup_printf (_ ("Stored in the visit of %s."), day);
+  if (answer->form == SL_FORM_TEXT && answer->several)
+    g_string_append_printf (answer->out, "%s\n", stored);
+  else if (answer->form == SL_FORM_TEXT)
+    answer->last = g_strconcat (stored, "\n", NULL);
 }
 
-SlExit
-sl_plan (char **files, const SlShop *shop)
+void
+sl_plan (SlAnswer *answer, const SlShop *shop)
 {
-  SlExit status;
-  gboolean csv;
   const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
-  g_autoptr (GString) out = g_string_new (NULL);
-  if (sl_parse_format (&csv))
-    return SL_EXIT_USAGE;
   g_autofree char *stamp = NULL;
-  g_autoptr (SlProfile) profile = sl_load_profile (files[0], &stamp, &status);
+  g_autoptr (SlProfile) profile = sl_load_profile (answer, &stamp);
   if (profile == NULL)
-    return status;
+    return;
   if (write_plan && sl_profile_last_visit (profile) == NULL)
     {
-      sl_file_message (files[0], _ ("the profile has no visit, so there is none to store a plan in"));
-      return SL_EXIT_FAULT;
+      sl_answer_fault (answer, SL_EXIT_FAULT, 0, _ ("the profile has no visit, so there is none to store a plan in"));
+      return;
     }
   g_autoptr (SlAnalysis) analysis = g_new0 (SlAnalysis, 1);
   g_auto (SlProposal) proposal;
   sl_analyse_last (profile, shop, analysis);
   sl_propose (analysis, &proposal);
-  (csv ? plan_csv : plan_text) (out, analysis, &proposal, &style);
-  sl_put (out, csv);
-  if (!csv)
-    sl_print_shop ();
-  return write_plan ? store (files[0], profile, &proposal, csv, &stamp) : status;
+  sl_rows_begin (answer, "file", "step,operation,string,fret,end,amount,first-pass,uncertainty,unit,gate,note");
+  if (answer->form != SL_FORM_TEXT)
+    put_plan (answer, analysis, &proposal, &style);
+  else
+    {
+      sl_answer_title (answer);
+      plan_text (answer->out, analysis, &proposal, &style);
+    }
+  if (write_plan)
+    store (answer, profile, &proposal, &stamp);
+  if (answer->form == SL_FORM_TEXT && answer->several)
+    g_string_append_c (answer->out, '\n');
 }

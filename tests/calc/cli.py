@@ -56,7 +56,7 @@ def check_usage(case):
     for name, arguments in [
         ("no command", []), ("an unknown command", ["polish", example]), ("an unknown option", ["compute", "--gloss", example]),
         ("an unknown option before the command", ["--gloss"]), ("check without a file", ["check"]), ("compute without a file", ["compute"]),
-        ("plan without a file", ["plan"]), ("plan with two files", ["plan", example, example]), ("an unknown format", ["compute", "--format=xml", example]),
+        ("plan without a file", ["plan"]), ("draw with two files", ["draw", example, example, "-o", out]), ("an unknown format", ["compute", "--format=xml", example]),
         ("draw without a file", ["draw", "-o", out]), ("draw without a picture", ["draw", example]), ("draw to an unknown ending", ["draw", example, "-o", "x.gif"]),
         ("draw an unknown view", ["draw", example, "-o", out, "--view=back"]), ("draw an unknown unit", ["draw", example, "-o", out, "--units=cubit"]),
         ("draw a string that is not there", ["draw", example, "-o", out, "--string=7"]), ("draw a fret that is not there", ["draw", example, "-o", out, "--held=20"]),

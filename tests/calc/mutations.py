@@ -7,6 +7,7 @@ mutations.py PROGRAM SOURCE_ROOT; speaks TAP. Whatever comes, a call ends with a
 check is taken by every command, nothing printed or drawn of it is "nan" or "inf", and with its plan stored it is still accepted. From SL_TEST_SEED or a
 fixed seed, as often as SL_TEST_ROUNDS has it; a document that fails is kept, and named."""
 
+import json
 import math
 import os
 import pathlib
@@ -21,7 +22,7 @@ import xml.etree.ElementTree as ElementTree
 import zlib
 
 sys.dont_write_bytecode = True
-from program import DONE, FAULT, FILE, USAGE, Tap, paths
+from program import DONE, FAULT, FILE, USAGE, Tap, paths, read_schema
 
 USUAL_SEED = 12
 DOCUMENTS = 40  # at SL_TEST_ROUNDS=1; a share of them is accepted
@@ -191,8 +192,9 @@ def pluck(path, frequency=329.628, seconds=1.2, rate=22050):
 
 
 class Trial:
-    def __init__(self, tap, program, folder):
+    def __init__(self, tap, program, root, folder):
         self.tap, self.program, self.folder = tap, program, folder
+        self.schema = read_schema(root)
         self.sound = pluck(folder / "sound.wav")
         self.failures = []
 
@@ -216,6 +218,8 @@ class Trial:
             expect(done.returncode == DONE and done.stderr == "" or silent or missing, document, " ".join(arguments), done)
             found = NO_NUMBER.search(done.stdout)
             expect(found is None, document, f"{' '.join(arguments)} says {done.stdout[max(0, found.start() - 60):found.end() + 20] if found else ''!r}", done)
+        for arguments in (["compute"], ["plan"], ["history"], ["photos"], ["photos", "--detail"], ["pitch", "--string=1"]):
+            self.hold(document, arguments, run(*arguments, "--format=json", document, *[self.sound] * (arguments[0] == "pitch")))
         written = self.folder / "written.sidelong"
         shutil.copy(document, written)
         has_visit = b"<visit" in document.read_bytes() or b":visit" in document.read_bytes()
@@ -224,6 +228,16 @@ class Trial:
         checked = run("check", written)
         expect(checked.returncode == DONE and checked.stderr == "", document, "check of what plan --write wrote", checked)
         self.draw(document, rand)
+
+    def hold(self, document, arguments, done):
+        """JSON to its schema; a call that is wrong for this instrument prints none."""
+        if done.returncode == USAGE and done.stdout == "":
+            return
+        try:
+            faults = [f"{'/'.join(map(str, e.absolute_path))}: {e.message}" for e in self.schema(arguments[0]).iter_errors(json.loads(done.stdout))]
+        except ValueError as error:
+            faults = [str(error)]
+        self.expect(not faults, document, f"{' '.join(arguments)} as JSON: {faults[:2]!r:.600}", done)
 
     def draw(self, document, rand):
         run, expect = self.program.run, self.expect
@@ -270,7 +284,7 @@ def main():
     ElementTree.register_namespace("", NS)
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
-        trial = Trial(tap, program, folder)
+        trial = Trial(tap, program, root, folder)
         shelf = folder / "shelf"
         shelf.mkdir()
         documents, changes = [], {}
@@ -288,11 +302,13 @@ def main():
             if refused_of(trial, computed, lot, "compute") != refused:
                 trial.expect(False, lot[0], "compute refuses others than check", computed)
             trial.expect(NO_NUMBER.search(computed.stdout) is None, lot[0], "compute: a figure that is none", computed)
+            trial.hold(lot[0], ["plan", "of all"], program.run("plan", "--format=json", *lot))
             accepted += [d for d in lot if d not in refused]
         for form in ("text", "csv"):
             listed = program.run("list", f"--format={form}", shelf)
             told = [line for line in listed.stderr.splitlines() if ": note: " not in line]  # notes: of files with one id
             trial.expect(listed.returncode == (FAULT if len(accepted) < len(documents) else DONE) and len(told) == len(documents) - len(accepted), documents[0], f"list {form}", listed)
+        trial.hold(documents[0], ["list"], program.run("list", "--format=json", shelf))
         for document in accepted[: max(2, round(FOLLOWED * factor))]:
             before = len(trial.failures)
             trial.follow(document, rand)

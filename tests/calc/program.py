@@ -3,6 +3,7 @@
 
 import csv
 import io
+import json
 import locale
 import os
 import pathlib
@@ -28,7 +29,9 @@ class Program:
         environment = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY", "LANGUAGE")}
         environment["LC_ALL"] = extra.pop("locale", "C.UTF-8")
         stdout = extra.pop("stdout", subprocess.PIPE)
-        return subprocess.run([self.path, *map(str, arguments)], stdin=subprocess.DEVNULL, stdout=stdout, stderr=subprocess.PIPE, text=True,
+        if "input" not in extra:
+            extra.setdefault("stdin", subprocess.DEVNULL)
+        return subprocess.run([self.path, *map(str, arguments)], stdout=stdout, stderr=subprocess.PIPE, text=True,
                               encoding="utf-8", errors="replace", env=environment, timeout=SECONDS, **extra)
 
     def rows(self, *arguments):
@@ -66,6 +69,16 @@ def has_comma_locale(folder):
             return False
     locale.setlocale(locale.LC_ALL, "C")
     return True
+
+
+def read_schema(root):
+    """A function from a command's name to the validator of its JSON."""
+    import jsonschema  # only the tests of JSON need it
+    schema = json.loads((root / "data" / "sidelong-calc.schema.json").read_text(encoding="utf-8"))
+    whole = jsonschema.Draft202012Validator
+    whole.check_schema(schema)
+    by_name = {part["$ref"].rpartition("/")[2]: {"$defs": schema["$defs"], **part} for part in schema["oneOf"]}
+    return lambda command: whole(by_name[command])
 
 
 def paths():

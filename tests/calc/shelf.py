@@ -87,7 +87,7 @@ def check_usage(tap, program, folder):
     none.mkdir()
     empty = program.run("list", none, "--format=csv")
     tap.check(empty.returncode == DONE and empty.stdout.strip() == ",".join(LIST), "list: an empty folder is a header")
-    for arguments in (["list"], ["list", folder, folder], ["list", folder, "--format=x"], ["history"], ["history", folder, "--format=x"]):
+    for arguments in (["list"], ["list", folder, "--jobs=0"], ["list", folder, "--format=x"], ["history"], ["history", folder, "--format=x"]):
         done = program.run(*arguments)
         tap.check(done.returncode == USAGE and done.stdout == "" and done.stderr, f"usage: {' '.join(map(str, arguments[1:])).replace(str(folder), 'FOLDER') or 'nothing named'}")
 
