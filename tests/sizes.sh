@@ -18,7 +18,7 @@ walk=$build/tests/desk/test-sizes
 [ -d "$build" ] || { echo "There is no folder build: sh src/try.sh makes it." >&2; exit 1; }
 meson compile -C "$build" test-sizes >/dev/null || exit 1
 dark=
-[ "${1:-}" != --dark ] || { dark=--dark; shift; }
+[ "${1:-}" != --dark ] || { dark='--look dark'; shift; }
 [ $# -gt 0 ] || set -- 1024x768@100 1280x720@100 1440x900@100 1440x900@150 1920x1080@100 1920x1080@150 2560x1440@100 3840x2160@100
 
 # The customer's view goes by the size of the screen, so each size has a screen of its own.

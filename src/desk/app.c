@@ -2,6 +2,7 @@
 #include "desk/app.h"
 
 #include "desk/kit/kit.h"
+#include "file/in-use-keeper.h"
 #include "bench/journal.h"
 #include "desk/help/help-window.h"
 #include "desk/preferences/preferences.h"
@@ -10,6 +11,7 @@
 #include "desk/window/window.h"
 
 #include <glib-unix.h>
+#include <locale.h>
 #include <signal.h>
 
 #define RESOURCES "/org/sidelong/Sidelong/"
@@ -84,13 +86,36 @@ on_help (GSimpleAction *action, GVariant *parameter, gpointer data)
   sl_help_show (data);
 }
 
+/* What whoever mends a fault has to know of the machine it showed on; to be copied, so not translated. */
+static char *
+describe_system (GtkWindow *window)
+{
+  g_autofree char *os = g_get_os_info (G_OS_INFO_KEY_PRETTY_NAME);
+  const GskRenderer *const renderer = window != NULL ? gtk_native_get_renderer (GTK_NATIVE (window)) : NULL;
+
+  return g_strdup_printf ("Sidelong %s\n%s\nGTK %u.%u.%u, GLib %u.%u.%u, Pango %s, Cairo %s\n%s, %s\n%s", SL_VERSION,
+                          os != NULL ? os : "–", gtk_get_major_version (), gtk_get_minor_version (),
+                          gtk_get_micro_version (), glib_major_version, glib_minor_version, glib_micro_version,
+                          pango_version_string (), cairo_version_string (),
+                          G_OBJECT_TYPE_NAME (gdk_display_get_default ()),
+                          renderer != NULL ? G_OBJECT_TYPE_NAME (renderer) : "–", setlocale (LC_ALL, NULL));
+}
+
 static void
 on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  gtk_show_about_dialog (
-      gtk_application_get_active_window (data), "program-name", _ ("Sidelong"), "version", SL_VERSION, "comments",
+  GtkWindow *const window = gtk_application_get_active_window (data);
+  g_autofree char *system = describe_system (window);
+  GtkWidget *about = g_object_new (
+      GTK_TYPE_ABOUT_DIALOG, "transient-for", window, "modal", TRUE, "program-name", _ ("Sidelong"), "version",
+      SL_VERSION, "comments",
       _ ("A bench for setting up fretted instruments. Figures computed here are guidance for a trained technician."),
-      "license-type", GTK_LICENSE_GPL_3_0, "logo-icon-name", SL_APP_ID, NULL);
+      "license-type", GTK_LICENSE_GPL_3_0, "logo-icon-name", SL_APP_ID, "system-information", system, NULL);
+
+  gtk_widget_add_css_class (about, "sidelong");
+  sl_colour_scheme_mark (about);
+  gtk_window_present (GTK_WINDOW (about));
+  gtk_window_set_focus (GTK_WINDOW (about), NULL); /* or the name is marked, as if to be copied */
 }
 
 /* Each window asks for itself; one that stays open keeps the program running. */
@@ -161,6 +186,7 @@ static gboolean
 on_told_to_end (gpointer app)
 {
   sl_journal_finish ();
+  sl_in_use_finish ();
   g_application_quit (app);
   return G_SOURCE_REMOVE;
 }
@@ -187,6 +213,7 @@ static void
 on_shutdown (void)
 {
   sl_journal_finish ();
+  sl_in_use_finish ();
   sl_settings_write (); /* g_application_run() waits for the backend after this */
 }
 

@@ -111,5 +111,21 @@ def conflict(tap):
         end(tap, program, "conflict")
 
 
+def moved(tap):
+    """a file that somebody moved away is not said to be saved by them, and can be saved anew"""
+    with scratch(PROFILE) as folder, Program(folder / PROFILE) as program:
+        path, elsewhere = folder / PROFILE, folder / "elsewhere.sidelong"
+        window = program.window(TITLE)
+        change(window, "0.31")
+        path.rename(elsewhere)
+        window.press("Save")
+        said = window.wait_says("the file was moved or deleted since it was opened")
+        tap.check(window.says("both versions") is None and not path.exists(), "saving says that the file is gone", [str(said)])
+        window.press("Save mine anyway")
+        wait(lambda: not window.name.startswith("•"), "the save")
+        tap.check('gap="0.31"' in path.read_text(encoding="utf-8") and 'gap="0.31"' not in elsewhere.read_text(encoding="utf-8"), "and writes it anew where one says so")
+        end(tap, program, "moved")
+
+
 if __name__ == "__main__":
-    sys.exit(run(broken, folder_gone, conflict))
+    sys.exit(run(broken, folder_gone, conflict, moved))

@@ -8,6 +8,7 @@
 /* Fractions of a pixel are rounded at several places. */
 #define SLACK 1.5f
 #define SHOWN_CHARS 60
+#define LONG_WORD 15  /* letters */
 #define NAME_CHARS 40 /* what is longer is a sentence */
 #define LEAST_APART 6 /* of the figures of a row */
 
@@ -61,7 +62,21 @@ may_be_cut (GtkWidget *label)
           gtk_widget_has_css_class (label, "sl-small"));
 }
 
-/* Whether a line ends within a word, where neither a space nor a mark allows it. */
+/* The letters of the word that a place is in. */
+static int
+word_length (const char *text, const char *at)
+{
+  const char *from = at, *to = at;
+
+  while (from > text && g_unichar_isalnum (g_utf8_get_char (g_utf8_prev_char (from))))
+    from = g_utf8_prev_char (from);
+  while (g_unichar_isalnum (g_utf8_get_char (to)))
+    to = g_utf8_next_char (to);
+  return (int) g_utf8_strlen (from, to - from);
+}
+
+/* Whether a line ends within a word, where neither a space nor a mark allows it, and the word is no longer than a
+ * narrow column. */
 static gboolean
 breaks_a_word (PangoLayout *layout)
 {
@@ -73,7 +88,7 @@ breaks_a_word (PangoLayout *layout)
       const char *start = text + line->start_index;
 
       if (line->start_index > 0 && g_unichar_isalnum (g_utf8_get_char (start)) &&
-          g_unichar_isalnum (g_utf8_get_char (g_utf8_prev_char (start))))
+          g_unichar_isalnum (g_utf8_get_char (g_utf8_prev_char (start))) && word_length (text, start) < LONG_WORD)
         return TRUE;
     }
   return FALSE;

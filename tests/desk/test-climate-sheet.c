@@ -6,6 +6,7 @@
 #include "desk/sheets/parts.h"
 #include "desk/sheets/sheets.h"
 #include "desk/kit/length-entry.h"
+#include "bench/profiles.h"
 #include "bench/settings.h"
 
 #include <math.h>
@@ -356,6 +357,69 @@ test_wood (Fixture *f, gconstpointer data)
   g_assert_cmpfloat_with_epsilon (sl_length_entry_get_value (SL_LENGTH_ENTRY (width)), 9.125 * 25.4, 1e-6);
 }
 
+/* The first mapped widget of @type whose text, if it is asked for, is @text; NULL: none. */
+static GtkWidget *
+shown (GtkWidget *widget, GType type, const char *text)
+{
+  GtkWidget *found = NULL;
+
+  if (gtk_widget_get_mapped (widget) && G_TYPE_CHECK_INSTANCE_TYPE (widget, type) &&
+      (text == NULL || g_strcmp0 (gtk_button_get_label (GTK_BUTTON (widget)), text) == 0))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL && found == NULL;
+       child = gtk_widget_get_next_sibling (child))
+    found = shown (child, type, text);
+  return found;
+}
+
+/* Under the pointer a mark says what was read and when: three seasons' action and relief of one string, which is the
+ * outer one of both sides. */
+static void
+test_marks (Fixture *f, gconstpointer data)
+{
+  const gint64 end = g_get_monotonic_time () + 10 * G_USEC_PER_SEC;
+  GtkWidget *area = NULL;
+  const GArray *marks = NULL;
+  guint n = 0;
+
+  while ((marks == NULL || marks->len == 0) && g_get_monotonic_time () < end)
+    {
+      g_main_context_iteration (NULL, FALSE);
+      area = shown (f->sheet, GTK_TYPE_DRAWING_AREA, NULL);
+      marks = area == NULL ? NULL : sl_picture_area_map (area)->marks;
+    }
+  g_assert_cmpuint (marks->len, ==, 2 * 2 * 3);
+  for (guint i = 0; i < marks->len; i++)
+    {
+      const SlPictureLabel *mark = &g_array_index (marks, SlPictureLabel, i);
+
+      n += g_str_has_prefix (mark->text, "1 Sep 2025, bass: 1.81 ±") && g_str_has_suffix (mark->text, " mm");
+      g_assert_nonnull (sl_picture_area_mark (area, mark->rect.x + mark->rect.width / 2, mark->rect.y + 1));
+    }
+  g_assert_cmpuint (n, ==, 1);
+  g_assert_null (sl_picture_area_mark (area, -100, -100));
+  g_assert_null (shown (f->sheet, GTK_TYPE_BUTTON, "Start a reading run"));
+}
+
+/* Without readings it says what will be there, and how they are come by. */
+static void
+test_nothing (void)
+{
+  g_autoptr (SlBench) bench = sl_bench_new (sl_starting_profile ("flat-top"));
+  GtkWidget *(*const sheets[]) (SlBench *) = { sl_climate_sheet_new, sl_history_sheet_new };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (sheets); i++)
+    {
+      GtkWidget *window = gtk_window_new ();
+
+      gtk_window_set_child (GTK_WINDOW (window), sheets[i](bench));
+      gtk_window_present (GTK_WINDOW (window));
+      settle ();
+      g_assert_nonnull (shown (window, GTK_TYPE_BUTTON, "Start a reading run"));
+      gtk_window_destroy (GTK_WINDOW (window));
+    }
+}
+
 #define ADD(path, function) g_test_add ("/desk/climate/" path, Fixture, NULL, set_up, function, tear_down)
 
 int
@@ -371,5 +435,7 @@ main (int argc, char **argv)
   g_test_add_func ("/desk/climate/band-kept", test_band_kept);
   ADD ("check", test_check);
   ADD ("wood", test_wood);
+  ADD ("marks", test_marks);
+  g_test_add_func ("/desk/climate/nothing", test_nothing);
   return g_test_run ();
 }

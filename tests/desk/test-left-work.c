@@ -55,6 +55,7 @@ tear_down (Fixture *f, gconstpointer data)
   gtk_window_destroy (GTK_WINDOW (f->window));
   while (g_main_context_iteration (NULL, FALSE))
     ;
+  sl_in_use_finish (); /* the note on the file goes in a thread */
   g_assert_cmpint (g_remove (g_file_peek_path (f->other)), ==, 0);
   g_assert_cmpint (g_rmdir (f->folder), ==, 0);
   g_object_unref (f->file);

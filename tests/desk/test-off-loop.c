@@ -94,7 +94,7 @@ test_window (void)
   sl_window_show_file (GTK_APPLICATION (app), remote, GTK_WINDOW (window));
   wait_for (window->bench != NULL);
   g_assert_nonnull (window->file_id);
-  g_assert_nonnull (window->monitor);
+  g_assert_nonnull (window->watch);
   sl_window_show_file (GTK_APPLICATION (app), remote_link, NULL); /* as the shelf asks for it */
   g_assert_cmpuint (count_windows (), ==, 2);
   wait_for (count_windows () == 1);

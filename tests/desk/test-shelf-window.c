@@ -142,7 +142,7 @@ read_item (Fixture *f, const char *name)
 
   g_assert_nonnull (entry);
   g_assert_cmpstr (entry->fault, ==, NULL);
-  return sl_shelf_item_new (entry, NULL);
+  return sl_shelf_item_new (entry, NULL, NULL);
 }
 
 static void
@@ -154,7 +154,7 @@ take_folder (Fixture *f)
 
   g_assert_nonnull (entries);
   for (guint i = 0; i < entries->len; i++)
-    g_ptr_array_add (items, sl_shelf_item_new (g_ptr_array_index (entries, i), NULL));
+    g_ptr_array_add (items, sl_shelf_item_new (g_ptr_array_index (entries, i), NULL, NULL));
   g_list_store_splice (f->store, 0, 0, items->pdata, items->len);
 }
 

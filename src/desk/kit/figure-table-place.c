@@ -60,6 +60,13 @@ measure_row (GtkWidget *box, GtkOrientation orientation, int for_size, int *mini
     *minimum = *natural = MAX (*natural, sl_natural_height (cell, -1));
 }
 
+/* 1, or −1 where the table goes from right to left: columns count from their beginning. */
+static int
+onward (GtkWidget *widget)
+{
+  return gtk_widget_get_direction (widget) == GTK_TEXT_DIR_RTL ? -1 : 1;
+}
+
 static void
 allocate_row (GtkWidget *box, int width, int height, int baseline)
 {
@@ -70,11 +77,12 @@ allocate_row (GtkWidget *box, int width, int height, int baseline)
     if (row->cells[c] != NULL)
       {
         const SlFigureColumn *column = sl_figure_column (self, c);
+        const int x = onward (box) > 0 ? column->x : width - column->x - column->width;
 
         if ((column->is.flags & SL_COLUMN_SNUG) != 0 && row != self->head)
           gtk_inscription_set_attributes (GTK_INSCRIPTION (row->cells[c]), self->is_small ? self->small : NULL);
         gtk_widget_set_child_visible (row->cells[c], column->seen || !column->spare);
-        gtk_widget_size_allocate (row->cells[c], &(GtkAllocation){ column->x, 0, column->width, height }, -1);
+        gtk_widget_size_allocate (row->cells[c], &(GtkAllocation){ x, 0, column->width, height }, -1);
       }
 }
 
@@ -291,7 +299,8 @@ on_scroll (GtkEventControllerScroll *controller, double dx, double dy, SlFigureT
     dx += dy;
   if (dx == 0 || !gtk_widget_get_child_visible (self->bar))
     return GDK_EVENT_PROPAGATE;
-  gtk_adjustment_set_value (self->at, gtk_adjustment_get_value (self->at) + dx * self->widest);
+  gtk_adjustment_set_value (self->at,
+                            gtk_adjustment_get_value (self->at) + dx * onward (GTK_WIDGET (self)) * self->widest);
   return GDK_EVENT_STOP;
 }
 
@@ -353,14 +362,14 @@ sl_figure_seek (SlFigureTable *self, int r, int c, int by_row, int by_column, gb
 static gboolean
 on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, SlFigureTable *self)
 {
-  const int r = self->cursor_row, c = self->cursor_column;
+  const int r = self->cursor_row, c = self->cursor_column, on = onward (GTK_WIDGET (self));
 
   if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SHIFT_MASK)) != 0 || r < 0)
     return GDK_EVENT_PROPAGATE;
   switch (sl_plain_key (key))
     {
-    case GDK_KEY_Left: sl_figure_seek (self, r, c - 1, 0, -1, TRUE); break;
-    case GDK_KEY_Right: sl_figure_seek (self, r, c + 1, 0, 1, TRUE); break;
+    case GDK_KEY_Left: sl_figure_seek (self, r, c - on, 0, -on, TRUE); break;
+    case GDK_KEY_Right: sl_figure_seek (self, r, c + on, 0, on, TRUE); break;
     case GDK_KEY_Up: sl_figure_seek (self, r - 1, c, -1, 0, TRUE); break;
     case GDK_KEY_Down: sl_figure_seek (self, r + 1, c, 1, 0, TRUE); break;
     case GDK_KEY_Home: sl_figure_seek (self, r, 1, 0, 1, TRUE); break;

@@ -97,6 +97,8 @@ add_cell (SlFigureTable *self, SlFigureRow *row, guint c)
   else
     g_object_set (cell, "justify", xalign > 0.5f ? GTK_JUSTIFY_RIGHT : GTK_JUSTIFY_LEFT, "wrap",
                   sl_figure_wraps (self, c), NULL);
+  if (xalign > 0.5f) /* figures end below each other, whichever way the table goes */
+    gtk_widget_set_direction (cell, GTK_TEXT_DIR_LTR);
   gtk_widget_add_css_class (cell, "sl-cell");
   for (char **class = classes; *class != NULL; class ++)
     gtk_widget_add_css_class (cell, *class);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/kit.h"
 
-#define LINE_SPACING 4
+#define LINE_SPACING SL_SPACE_CLOSE
 
 /* What a child takes of a line at least: where that is one of two columns it is at its narrowest, so that they stand
  * beside each other as long as they can. */

@@ -148,6 +148,11 @@ SlPictureOptions sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPi
  * gives it stand for it in words. */
 void sl_picture_area_init (GtkWidget *area, GtkDrawingAreaDrawFunc draw, gpointer data);
 
+/* For a draw function to give to what draws a chart: its marks then say under the pointer what they stand for. And the
+ * one at a place of @area, NULL: none. */
+SlPictureMap *sl_picture_area_map (GtkWidget *area);
+const SlPictureLabel *sl_picture_area_mark (GtkWidget *area, double x, double y);
+
 /* A frame for parts, with the sheet's picture beside them, or below them where that would leave it less than
  * @picture_least; 0: what most need for their labels. @name is what assistive technology calls the sheet. */
 GtkWidget *sl_sheet_frame_new (const char *name, GtkWidget *picture, int picture_least);

@@ -61,11 +61,9 @@ units_in_force (SlLengthEntry *self)
 static char *
 text_for (SlLengthEntry *self, double value)
 {
-  if (isnan (value))
-    return g_strdup ("");
-  if (self->unit)
-    return sl_plain_format (value, self->use.places, sl_decimal_sign ());
-  return sl_length_format (value, units_in_force (self), self->use.places, sl_decimal_sign (), FALSE);
+  const SlLengthText how = { units_in_force (self), self->unit, self->use.places, NULL };
+
+  return sl_length_text_write (&how, value);
 }
 
 static gboolean
@@ -454,6 +452,7 @@ sl_length_entry_init (SlLengthEntry *self)
 
   gtk_widget_add_css_class (GTK_WIDGET (self), "length");
   gtk_editable_set_alignment (GTK_EDITABLE (self), 1.0f);
+  gtk_widget_set_direction (GTK_WIDGET (gtk_editable_get_delegate (GTK_EDITABLE (self))), GTK_TEXT_DIR_LTR);
   sl_set_chars (GTK_WIDGET (self), WIDTH_CHARS);
   /* Not GTK_INPUT_PURPOSE_NUMBER: "5/64" and "90 thou" are numbers too. */
   gtk_entry_set_input_hints (GTK_ENTRY (self), GTK_INPUT_HINT_NO_SPELLCHECK | GTK_INPUT_HINT_NO_EMOJI);

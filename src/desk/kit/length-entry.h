@@ -103,6 +103,10 @@ typedef struct
 /* The value of @text, as it is kept; or what is wrong with it, to be freed with g_free(). */
 char *sl_length_text_read (const SlLengthText *how, const char *text, double *value);
 
+/* The text of @value, "" for NAN: without the marks of a language from right to left, which one would meet while
+ * typing, for an entry for a number goes from left to right in every language. Free with g_free(). */
+char *sl_length_text_write (const SlLengthText *how, double value);
+
 /* Rounded to what is kept. */
 double sl_length_kept (double value);
 

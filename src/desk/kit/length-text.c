@@ -37,9 +37,10 @@ sl_lengths_unit (SlLengths lengths, gboolean fine)
 static gboolean
 parse (const SlLengthText *how, const char *text, double *value, GError **error)
 {
-  g_autofree char *number = g_strdup (text);
   if (!how->unit)
     return sl_length_parse (text, how->lengths, sl_decimal_sign (), value, error);
+  g_autofree char *number = sl_money_ungrouped (text);
+
   if (*how->unit && g_str_has_suffix (number, how->unit))
     {
       number[strlen (number) - strlen (how->unit)] = '\0';
@@ -111,6 +112,18 @@ sl_length_text_read (const SlLengthText *how, const char *text, double *value)
   return how->bound != NULL ? bound_complaint (how, text, *value) : NULL;
 }
 
+char *
+sl_length_text_write (const SlLengthText *how, double value)
+{
+  const char *decimal = sl_decimal_sign (), *mark = sl_number_mark ();
+  g_autofree char *text = isnan (value)       ? g_strdup ("")
+                          : how->unit != NULL ? sl_plain_format (value, how->places, decimal)
+                                              : sl_length_format (value, how->lengths, how->places, decimal, FALSE);
+  g_auto (GStrv) parts = g_strsplit (text, *mark == '\0' ? "\n" : mark, -1);
+
+  return g_strjoinv ("", parts);
+}
+
 /* ---- of a charge ---- */
 
 void
@@ -119,7 +132,7 @@ sl_charge_entry_set_up (GtkWidget *entry, const char *attribute)
   const gboolean minutes = g_str_equal (attribute, "minutes");
   const SlLengthUse use = { .bound = sl_bound_find ("charge", attribute),
                             .plain = minutes ? _ ("min") : "",
-                            .places = minutes ? 0 : sl_money_places (),
+                            .places = minutes ? 0 : sl_money_places (NULL),
                             .step = 1 };
 
   sl_length_entry_set_up (entry, use);

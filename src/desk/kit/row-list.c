@@ -223,7 +223,7 @@ sl_row_list_new (const char *name, int spacing, gsize size, SlRowFunc make, SlRo
   self->rows = g_object_new (GTK_TYPE_BOX, "css-name", "list", "accessible-role", GTK_ACCESSIBLE_ROLE_LIST,
                              "orientation", GTK_ORIENTATION_VERTICAL, NULL);
   self->rest = gtk_button_new_with_label (""); /* labelled by sl_row_list_update() */
-  gtk_widget_set_halign (self->rest, GTK_ALIGN_START);
+  g_object_set (self->rest, "halign", GTK_ALIGN_START, "visible", FALSE, NULL);
   g_signal_connect_swapped (self->rest, "clicked", G_CALLBACK (on_rest), self);
   self->make = make;
   self->fill = fill;

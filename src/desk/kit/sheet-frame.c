@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/kit.h"
 
+#include "draw/base/scene.h"
+
 /* Below these the pictures' labels run short of room. */
 #define PICTURE_LEAST_WIDTH 470
 #define PICTURE_LEAST_HEIGHT 310
@@ -8,7 +10,7 @@
 /* Wider ones have larger text, up to so much. */
 #define PLAIN_PICTURE_WIDTH 1000
 #define MOST_ENLARGED 1.25
-#define SPACING 10
+#define SPACING SL_SPACE_WIDE
 
 /* ---- following the bench ---- */
 
@@ -60,7 +62,7 @@ sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *b
 void
 sl_part_set_tools (GtkWidget *page, GtkWidget *tools)
 {
-  sl_flow (tools, 6);
+  sl_flow (tools, SL_SPACE);
   g_object_set_data (G_OBJECT (page), "tools", tools);
 }
 
@@ -83,6 +85,53 @@ sl_picture_options_for (SlBench *bench, GtkWidget *widget, SlPictureKind kind, d
   if (kind > SL_PICTURE_ALL) /* a sheet's own is read from further away where it has the window to itself */
     options.text_scale *= CLAMP (width / (PLAIN_PICTURE_WIDTH * options.text_scale), 1, MOST_ENLARGED);
   return options;
+}
+
+static void
+map_free (gpointer map)
+{
+  sl_picture_map_clear (map);
+  g_free (map);
+}
+
+static gboolean
+on_query_tooltip (GtkWidget *area, int x, int y, gboolean keyboard, GtkTooltip *tooltip)
+{
+  const SlPictureLabel *mark = sl_picture_area_mark (area, x, y);
+
+  if (mark == NULL)
+    return FALSE;
+  gtk_tooltip_set_text (tooltip, mark->text);
+  gtk_tooltip_set_tip_area (tooltip, &(GdkRectangle){ (int) mark->rect.x, (int) mark->rect.y, (int) mark->rect.width,
+                                                      (int) mark->rect.height });
+  return TRUE;
+}
+
+SlPictureMap *
+sl_picture_area_map (GtkWidget *area)
+{
+  SlPictureMap *map = g_object_get_data (G_OBJECT (area), "map");
+
+  if (map == NULL)
+    {
+      map = g_new (SlPictureMap, 1);
+      sl_picture_map_init (map);
+      g_object_set_data_full (G_OBJECT (area), "map", map, map_free);
+      gtk_widget_set_has_tooltip (area, TRUE);
+      g_signal_connect (area, "query-tooltip", G_CALLBACK (on_query_tooltip), NULL);
+    }
+  return map;
+}
+
+const SlPictureLabel *
+sl_picture_area_mark (GtkWidget *area, double x, double y)
+{
+  const SlRect point = { x, y, 0, 0 };
+
+  SL_EACH (const SlPictureLabel, mark, sl_picture_area_map (area)->marks)
+    if (sl_rects_meet (&mark->rect, &point, 0))
+      return mark;
+  return NULL;
 }
 
 void

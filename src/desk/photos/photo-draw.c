@@ -3,11 +3,9 @@
 
 #define HALO 3.0 /* units wider than the line on it */
 #define END 6.0
-#define LABEL_GAP 6.0
 #define GLASS 176.0 /* the magnifier: units, and how much larger than the picture's pixels */
 #define GLASS_ZOOM 8.0
 #define CURVE 44.0
-#define MARGIN 12.0
 #define RINGS 6 /* places of a label round what it speaks of */
 #define TURNS 8
 #define STEPS 20
@@ -125,11 +123,11 @@ draw_label (const SlPhotoWindow *self, cairo_t *cr, cairo_region_t *room, const 
 {
   const SlText text = sl_text (string, SL_TEXT_SIZE * sl_text_scale (self->view), TRUE);
   const SlSpot a = sl_photo_seen (self, s, 0), b = sl_photo_seen (self, s, s->n == 4 ? 2 : s->n - 1);
-  GdkRectangle box = { 0, 0, (int) (text.width + 2 * LABEL_GAP), (int) (text.height + LABEL_GAP) };
+  GdkRectangle box = { 0, 0, (int) (text.width + 2 * SL_SPACE), (int) (text.height + SL_SPACE) };
 
   for (int place = 0; place < RINGS * TURNS; place++)
     {
-      const double turn = place % TURNS * 2 * G_PI / TURNS, off = (place / TURNS + 1) * 2 * LABEL_GAP;
+      const double turn = place % TURNS * 2 * G_PI / TURNS, off = (place / TURNS + 1) * 2 * SL_SPACE;
 
       box.x = (int) ((a.x + b.x - box.width) / 2 + cos (turn) * (off + box.width / 2.0));
       box.y = (int) ((a.y + b.y - box.height) / 2 + sin (turn) * (off + box.height / 2.0));
@@ -140,7 +138,7 @@ draw_label (const SlPhotoWindow *self, cairo_t *cr, cairo_region_t *room, const 
       cairo_set_source_rgba (cr, 0, 0, 0, 0.75);
       cairo_fill (cr);
       cairo_set_source_rgb (cr, 1, 1, 1);
-      sl_text_show (cr, &text, box.x + LABEL_GAP, box.y + LABEL_GAP / 2);
+      sl_text_show (cr, &text, box.x + SL_SPACE, box.y + SL_SPACE / 2);
       return;
     }
 }
@@ -185,7 +183,7 @@ draw_curve (const SlPhotoWindow *self, cairo_t *cr, const SlShape *s, double lef
                          (CURVE - 8) *
                              grey->at[CLAMP (y, 0, grey->height - 1) * grey->width + CLAMP (x, 0, grey->width - 1)]);
     }
-  stroke (cr, SL_LINE_OUTLINE, TRUE);
+  stroke (cr, SL_LINE_THICK, TRUE);
 }
 
 /* The chosen end enlarged, in the corner farthest from it: never under the pointer that moves it. */
@@ -197,8 +195,8 @@ draw_glass (SlPhotoWindow *self, cairo_t *cr, cairo_region_t *room, int width, i
   if (!sl_photo_shape (&self->photo, self->chosen, &s))
     return;
   const SlSpot at = sl_photo_seen (self, &s, self->end);
-  const double left = at.x < width / 2 ? width - GLASS - MARGIN : MARGIN,
-               top = at.y < height / 2 ? height - GLASS - CURVE - MARGIN : MARGIN;
+  const double left = at.x < width / 2 ? width - GLASS - SL_SPACE_WIDE : SL_SPACE_WIDE,
+               top = at.y < height / 2 ? height - GLASS - CURVE - SL_SPACE_WIDE : SL_SPACE_WIDE;
   const GdkRectangle box = { (int) left, (int) top, GLASS, GLASS + CURVE };
   SlPhotoWindow there = *self; /* the same picture with its line, at another place */
 
@@ -217,7 +215,7 @@ draw_glass (SlPhotoWindow *self, cairo_t *cr, cairo_region_t *room, int width, i
   cairo_restore (cr);
   draw_curve (self, cr, &s, left, top + GLASS + CURVE);
   gdk_cairo_rectangle (cr, &box);
-  stroke (cr, SL_LINE_OUTLINE, FALSE);
+  stroke (cr, SL_LINE_THICK, FALSE);
 }
 
 void

@@ -381,6 +381,7 @@ sl_photo_panel_update (SlPhotoWindow *self)
   while (sl_photo_shape (&self->photo, (int) n, &s))
     n++;
   sl_row_list_update (SL_ROW_LIST (self->rows), n);
+  gtk_widget_set_visible (self->lists, n > 0);
 }
 
 static void
@@ -440,7 +441,7 @@ sl_photo_panel_init (SlPhotoWindow *self)
   fill_numbered (self->string, profile->n_strings);
   fill_numbered (self->fret, profile->neck.frets);
   fill_known (self);
-  self->rows = sl_row_list_new (_ ("What is marked"), 6, sizeof (MarkRow), make_row, fill_row, self);
+  self->rows = sl_row_list_new (_ ("What is marked"), SL_SPACE, sizeof (MarkRow), make_row, fill_row, self);
   gtk_box_append (GTK_BOX (self->lists), self->rows);
 }
 

@@ -245,8 +245,8 @@ sl_latest_picture_new (SlBench *bench)
   Newest *self = sl_part_new (bench, SL_PART (Newest, box, choose), newest_free, "newest-picture", "box take choose",
                               SL_CALL (on_take), SL_CALL (on_choose), NULL);
 
-  self->watch = sl_folder_watch_new (QUIET_MS, on_folder_changed, look, self);
-  sl_folder_watch_want (self->watch, sl_photo_has_ending);
+  self->watch =
+      sl_folder_watch_new (&(SlFolderUser){ QUIET_MS, on_folder_changed, look, NULL, sl_photo_has_ending }, self);
   g_signal_connect (self->box, "map", G_CALLBACK (follow_folder), NULL);
   sl_settings_follow (SL_SETTING_PICTURE_FOLDER, self->box, G_CALLBACK (follow_folder));
   show_newest (self);

@@ -403,7 +403,7 @@ sl_photo_tiles_new (SlBench *bench)
                              SL_CALL (on_activated), SL_CALL (on_add), SL_CALL (on_take_unnamed), NULL);
 
   self->tiles = g_ptr_array_new_with_free_func (g_object_unref);
-  sl_flow (self->tools, 8);
+  sl_flow (self->tools, SL_SPACE);
   gtk_box_append (GTK_BOX (self->tools), sl_latest_picture_new (bench));
   for (SlStage stage = 0; stage < N_STAGES; stage++)
     {

@@ -5,8 +5,6 @@
 #include "bench/shop-lists.h"
 #include "setup/profile/money.h"
 
-#define GAP 6
-
 typedef struct
 {
   GtkWidget *line, *what, *minutes, *amount, *removing; /* bound in this order */
@@ -158,7 +156,7 @@ sl_usual_charges_editor_new (void)
 {
   g_autofree char *kept = sl_settings_get_string (SL_SETTING_CURRENCY, "");
   GArray *charges = sl_usual_charges ();
-  GtkWidget *list = sl_row_list_new (_ ("Usual charges"), GAP, sizeof (ChargeRow), make_row, fill_row, charges);
+  GtkWidget *list = sl_row_list_new (_ ("Usual charges"), SL_SPACE, sizeof (ChargeRow), make_row, fill_row, charges);
   GtkWidget *currency, *note, *about, *add;
   GtkWidget *page =
       sl_built_new ("pages.ui", "charges", "currency", &currency, "note", &note, "about", &about, "add", &add, NULL);

@@ -10,7 +10,6 @@
 #define N_NOTES 12
 #define NOTES_A_ROW 4
 #define MOST_NAME 40 /* characters: a list can’t wrap */
-#define GAP 8
 
 static const SlBound reference_bound = { "shop", SL_SETTING_REFERENCE_PITCH, 415, 466, SL_UNIT_HERTZ, -1 },
                      note_bound = { "shop", SL_SETTING_TEMPERAMENT, -50, 50, SL_UNIT_CENT, -1 };
@@ -238,7 +237,7 @@ sl_listening_new (void)
                               SL_CALL (on_refresh), SL_CALL (on_try), SL_CALL (on_unmap), NULL);
 
   g_object_set_data_full (G_OBJECT (page), "part", self, free_listening);
-  sl_flow (self->line, GAP);
+  sl_flow (self->line, SL_SPACE);
   sl_chooser_init (self->device, _ ("What is listened to"), G_CALLBACK (on_device), page);
   set_up_pitch (self);
   show_devices (self);

@@ -4,7 +4,6 @@
 #include "bench/settings.h"
 #include "bench/shop-lists.h"
 
-#define GAP 6
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1
 #define INCH_PLACES 3            /* one more, so that a hundredth of a millimetre shows */
@@ -250,7 +249,7 @@ on_usual (SlRowList *list)
 GtkWidget *
 sl_tools_editor_new (void)
 {
-  GtkWidget *list = sl_row_list_new (_ ("Tools"), 2 * GAP, sizeof (ToolRow), make_row, fill_row, NULL);
+  GtkWidget *list = sl_row_list_new (_ ("Tools"), SL_SPACE_WIDE, sizeof (ToolRow), make_row, fill_row, NULL);
   GtkWidget *about, *add, *usual,
       *page = sl_built_new ("pages.ui", "tools", "about", &about, "add", &add, "usual", &usual, NULL);
 

@@ -3,8 +3,6 @@
 
 #include "desk/readings/parts.h"
 
-#define GROUP_GAP 8
-#define ENTRY_GAP 6
 #define AGE_SECONDS 60 /* ages of carried values are updated every minute */
 
 /* A range of assumed values is shown coarser than a reading: its ± is wide. */
@@ -451,7 +449,7 @@ sl_readings_form_init (SlReadingsForm *self)
 {
   self->extra = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
   self->tolerances = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
-  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", ENTRY_GAP, NULL);
+  g_object_set (self, "orientation", GTK_ORIENTATION_VERTICAL, "spacing", SL_SPACE, NULL);
   sl_set_accessible_label (GTK_WIDGET (self), _ ("Readings"));
 }
 
@@ -465,7 +463,7 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
                              "main", &group->main, "expander", &group->expander, "line", &line, "more_title",
                              &more_title, "more_range", &group->more_range, "more", &group->more, NULL);
   group->more_questions = g_array_new (FALSE, FALSE, sizeof (SlQuestion));
-  sl_flow (line, 4);
+  sl_flow (line, SL_SPACE);
   sl_label_set (more_title, title_of_more (which));
   gtk_widget_set_layout_manager (group->expander, gtk_bin_layout_new ()); /* its own asks for no width */
   g_signal_connect_object (group->expander, "notify::expanded", G_CALLBACK (follow), self, G_CONNECT_SWAPPED);
@@ -484,7 +482,7 @@ foot_new (SlReadingsForm *self)
   /* Not a label: one that can't be selected takes no focus. */
   gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (end, -1));
   sl_readings_add_init (adder, self->bench, on_question, self);
-  sl_flow (foot, ENTRY_GAP);
+  sl_flow (foot, SL_SPACE);
   return foot;
 }
 
@@ -492,7 +490,7 @@ GtkWidget *
 sl_readings_form_new (SlBench *bench)
 {
   SlReadingsForm *self = g_object_new (SL_TYPE_READINGS_FORM, NULL);
-  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, GROUP_GAP);
+  GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, SL_SPACE);
 
   self->bench = sl_keep (self, bench);
   self->header = sl_readings_header_new (bench);

@@ -142,7 +142,7 @@ sl_readings_header_new (SlBench *bench)
 
   self->stage_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "stage"));
   self->again_action = G_SIMPLE_ACTION (g_action_map_lookup_action (actions, "again"));
-  sl_flow (self->line, 6);
+  sl_flow (self->line, SL_SPACE);
   sl_readings_menu_init (self->stage_button, "readings_menu");
   sl_readings_header_update (self->head);
   return self->head;

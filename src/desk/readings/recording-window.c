@@ -5,8 +5,6 @@
 #include "desk/readings/parts.h"
 #include "sound/note.h"
 
-#define GAP 10
-
 typedef struct
 {
   GtkWidget *window, *box, *note, *accept; /* bound in this order */
@@ -170,7 +168,8 @@ sl_recording_window_present (GtkWindow *parent, SlBench *bench, GFile *file)
   self->bench = sl_keep (window, bench);
   g_object_set (window, "title", name, "transient-for", parent, "application", gtk_window_get_application (parent),
                 NULL);
-  self->list = sl_row_list_new (_ ("Notes of the recording"), GAP, sizeof (NoteRow), make_row, fill_row, self);
+  self->list =
+      sl_row_list_new (_ ("Notes of the recording"), SL_SPACE_WIDE, sizeof (NoteRow), make_row, fill_row, self);
   gtk_box_insert_child_after (GTK_BOX (self->box), sl_scrolled_new (self->list, _ ("Notes of the recording")),
                               self->note);
   sl_label_set (self->note, _ ("It is listened to…"));

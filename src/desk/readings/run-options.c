@@ -170,7 +170,7 @@ sl_run_order_editor_new (SlFamily family, void (*changed) (gpointer owner), gpoi
   *self = (OrderEditor){ .family = family, .changed = changed, .owner = owner };
   g_object_set_data_full (G_OBJECT (editor), "own", self, g_free);
   sl_set_accessible_label (editor, _ ("What is asked"));
-  self->list = sl_row_list_new (_ ("What is asked"), 2, sizeof (AskRow), make_row, fill_row, self);
+  self->list = sl_row_list_new (_ ("What is asked"), SL_SPACE_CLOSE, sizeof (AskRow), make_row, fill_row, self);
   gtk_box_prepend (GTK_BOX (editor), self->list);
   g_signal_connect_swapped (usual, "clicked", G_CALLBACK (on_usual), self);
   read_order (self);

@@ -3,6 +3,7 @@
 
 #include "desk/sheets/parts.h"
 #include "bench/settings.h"
+#include "desk/readings/readings.h"
 #include "draw/draw.h"
 #include "setup/wood/climate.h"
 
@@ -39,7 +40,7 @@ sl_climate_number (double value, int places)
 typedef struct
 {
   /* bound in this order */
-  GtkWidget *picture, *page, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
+  GtkWidget *charts, *picture, *nothing, *page, *temperature, *humidity, *hygrometer, *air, *advice, *foretold;
   GtkWidget *dry, *least, *most, *wet; /* the band for keeping */
 
   SlBench *bench;    /* borrowed */
@@ -56,7 +57,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
       sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
 
   if (self->history != NULL)
-    sl_history_draw (cr, self->history, &options, TRUE, NULL);
+    sl_history_draw (cr, self->history, &options, TRUE, sl_picture_area_map (GTK_WIDGET (area)));
 }
 
 static void
@@ -234,7 +235,16 @@ update (GtkWidget *sheet)
       gtk_editable_set_text (GTK_EDITABLE (self->humidity), humidity);
     }
   show_air (sheet);
+  gtk_widget_set_visible (self->nothing, self->history->len == 0);
   gtk_widget_queue_draw (self->picture);
+}
+
+static void
+start_run (GtkWidget *charts)
+{
+  const Climate *self = sl_part_of (charts);
+
+  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (self->charts)), self->bench);
 }
 
 static void
@@ -250,11 +260,11 @@ sl_climate_sheet_new (SlBench *bench)
   Climate *self = g_new0 (Climate, 1);
   GtkWidget *sheet;
 
-  sl_build ("climate", self, SL_MEMBERS (Climate, picture, wet),
-            "picture page temperature humidity hygrometer air advice foretold dry least most wet", SL_CALL (show_air),
-            SL_CALL (accept_band), NULL);
+  sl_build ("climate", self, SL_MEMBERS (Climate, charts, wet),
+            "charts picture nothing page temperature humidity hygrometer air advice foretold dry least most wet",
+            SL_CALL (show_air), SL_CALL (accept_band), SL_CALL (start_run), NULL);
   sl_picture_area_init (self->picture, draw, self);
-  sheet = sl_sheet_frame_new (_ ("Climate"), self->picture, PICTURE_LEAST_WIDTH);
+  sheet = sl_sheet_frame_new (_ ("Climate"), self->charts, PICTURE_LEAST_WIDTH);
   self->bench = sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
   gtk_widget_set_hexpand (sheet, TRUE);
   sl_chooser_init (self->hygrometer, _ ("Hygrometer it was read with"), G_CALLBACK (show_air), sheet);

@@ -291,7 +291,7 @@ sl_frets_sheet_new (SlBench *bench)
                              SL_CALL (sl_update_seen), SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
 
   sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  sl_flow (self->line, 8);
+  sl_flow (self->line, SL_SPACE_WIDE);
   set_up_fall_away (self);
   sl_picture_area_init (self->picture, draw, self);
   sl_figure_table_set_sentences (self->table, cell_sentence, self);

@@ -5,9 +5,6 @@
 #include "words/sheet-text.h"
 #include "setup/physics/clearance.h"
 
-#define HEAD_SPACING 8
-#define LEGEND_SPACING 16
-
 /* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where
  * gaps are usually read (common practice). */
 static const int key_frets[] = { 1, 3, 5, 7, 9, 12, 15 };
@@ -172,10 +169,11 @@ show_summary (Gaps *self, const SlTextStyle *style, int string)
   g_autofree char *margin = sl_text_fine (style, figures->least_margin[i].value);
 
   sl_figure_table_take (self->table, row, first + AFTER_MARGIN, g_strdup_printf ("%s %s", sl_word_mark (word), margin));
-  sl_figure_table_take (
-      self->table, row, first + AFTER_WHERE,
-      word == SL_WORD_NONE ? NULL
-                           : g_strdup_printf ("%d → %d", figures->least_margin_held[i], figures->least_margin_fret[i]));
+  sl_figure_table_take (self->table, row, first + AFTER_WHERE,
+                        word == SL_WORD_NONE
+                            ? NULL
+                            : g_strdup_printf ("%s%d → %d", sl_number_mark (), figures->least_margin_held[i],
+                                               figures->least_margin_fret[i]));
   sl_figure_table_take (self->table, row, first + AFTER_CLEAN,
                         sl_text_fine (style, figures->lowest_clean_action[i].value));
   sl_figure_table_set_word (self->table, row, first + AFTER_MARGIN, word);
@@ -330,8 +328,8 @@ sl_gaps_sheet_new (SlBench *bench)
   sl_follow_while_seen (self->sheet, bench,
                         SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
   g_signal_connect_swapped (self->sheet, "notify::css-classes", G_CALLBACK (sl_update_seen), self->sheet);
-  sl_flow (self->head, HEAD_SPACING);
-  sl_flow (self->foot, LEGEND_SPACING);
+  sl_flow (self->head, SL_SPACE_WIDE);
+  sl_flow (self->foot, SL_SPACE_PART);
   gtk_box_insert_child_after (GTK_BOX (self->head), sl_hand_button_new (bench), self->title);
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
   return self->sheet;

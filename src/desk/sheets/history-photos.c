@@ -7,7 +7,6 @@
 #include "words/photos.h"
 
 #define THUMB_PX 96
-#define SPACING 6
 
 static const char *
 day_of (const SlPhotoDated *dated)
@@ -53,8 +52,8 @@ add_thumb (SlBench *bench, GtkWidget *line, const SlPhotoDated *dated, const cha
   gtk_widget_add_css_class (button, "flat");
   gtk_widget_set_size_request (image, THUMB_PX, THUMB_PX);
   sl_photo_load (bench, dated->photo->file, THUMB_PX * gtk_widget_get_scale_factor (line), image, on_loaded);
-  gtk_button_set_child (GTK_BUTTON (button),
-                        sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 2), image, gtk_label_new (day), NULL));
+  gtk_button_set_child (GTK_BUTTON (button), sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, SL_SPACE_CLOSE), image,
+                                                         gtk_label_new (day), NULL));
   sl_name_as (button, "%s, %s, %s", title, day, sl_stage_word (dated->photo->stage));
   g_object_set_data (G_OBJECT (button), "bench", bench);
   g_signal_connect_data (button, "clicked", G_CALLBACK (on_open), g_strdup (dated->photo->id),
@@ -77,8 +76,8 @@ fill (SlBench *bench, GtkWidget *rows)
       if (rows == NULL || !is_history (subject))
         continue;
       sl_text_add (rows, title, "sl-section");
-      line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SPACING);
-      sl_flow (line, SPACING);
+      line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, SL_SPACE);
+      sl_flow (line, SL_SPACE);
       SL_EACH (const SlPhotoDated, dated, subject)
         add_thumb (bench, line, dated, title);
       gtk_box_append (GTK_BOX (rows), line);
@@ -102,7 +101,7 @@ sl_history_has_photos (SlBench *bench)
 GtkWidget *
 sl_history_photos_new (SlBench *bench)
 {
-  GtkWidget *rows = gtk_box_new (GTK_ORIENTATION_VERTICAL, SPACING);
+  GtkWidget *rows = gtk_box_new (GTK_ORIENTATION_VERTICAL, SL_SPACE);
 
   sl_part_init (rows, bench, NULL, bench, SL_CHANGED_PHOTOS | SL_CHANGED_VISIT, update);
   return sl_scrolled_new (rows, _ ("Photographs over the years"));

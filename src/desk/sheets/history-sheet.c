@@ -4,6 +4,7 @@
 #include "words/figures.h"
 #include "desk/kit/kit.h"
 #include "desk/sheets/parts.h"
+#include "desk/readings/readings.h"
 #include "draw/draw.h"
 #include "words/dates.h"
 
@@ -12,7 +13,7 @@ typedef struct
   SlBench *bench;
 
   /* bound in this order */
-  GtkWidget *sheet, *stack, *picture, *overlaid, *side, *over_time, *two_sets, *photos_button;
+  GtkWidget *sheet, *stack, *charts, *picture, *nothing, *overlaid, *side, *over_time, *two_sets, *photos_button;
   SlFigureTable *table;
   GtkWidget *first, *second;
 
@@ -30,7 +31,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
       sl_picture_options_for (self->bench, GTK_WIDGET (area), SL_PICTURE_SIDE, width, height);
 
   if (self->history != NULL)
-    sl_history_draw (cr, self->history, &options, FALSE, NULL);
+    sl_history_draw (cr, self->history, &options, FALSE, sl_picture_area_map (GTK_WIDGET (area)));
 }
 
 /* ---- two sets side by side ---- */
@@ -200,6 +201,8 @@ update (GtkWidget *sheet)
                                      self->history->len),
                            self->history->len);
   sl_set_accessible_description (self->picture, words);
+  gtk_widget_set_visible (self->nothing, self->history->len == 0);
+  gtk_widget_set_visible (self->side, self->history->len > 0);
   gtk_widget_queue_draw (self->picture);
   gtk_widget_queue_draw (self->overlaid);
 }
@@ -211,7 +214,13 @@ on_shown (History *self)
 {
   gtk_stack_set_visible_child (GTK_STACK (self->stack), sl_is_on (self->photos_button) ? self->photos
                                                         : sl_is_on (self->two_sets)    ? self->overlaid
-                                                                                       : self->picture);
+                                                                                       : self->charts);
+}
+
+static void
+start_run (History *self)
+{
+  sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (self->sheet)), self->bench);
 }
 
 static void
@@ -227,9 +236,10 @@ history_free (gpointer data)
 GtkWidget *
 sl_history_sheet_new (SlBench *bench)
 {
-  History *self = sl_part_new (bench, SL_PART (History, sheet, second), history_free, "history",
-                               "sheet stack picture overlaid side over_time two_sets photos_button table first second",
-                               SL_CALL (on_shown), NULL);
+  History *self = sl_part_new (
+      bench, SL_PART (History, sheet, second), history_free, "history",
+      "sheet stack charts picture nothing overlaid side over_time two_sets photos_button table first second",
+      SL_CALL (on_shown), SL_CALL (start_run), NULL);
 
   sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_PHOTOS, update);
   self->photos = sl_history_photos_new (bench);

@@ -177,7 +177,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer bench)
 {
   const SlPictureOptions options = sl_picture_options_for (bench, GTK_WIDGET (area), SL_PICTURE_PITCH, width, height);
 
-  sl_picture_draw (cr, sl_bench_get_analysis (bench), &options, NULL);
+  sl_picture_draw (cr, sl_bench_get_analysis (bench), &options, sl_picture_area_map (GTK_WIDGET (area)));
 }
 
 GtkWidget *

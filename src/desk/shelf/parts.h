@@ -85,7 +85,8 @@ typedef enum
   SL_SHELF_ALL,
   SL_SHELF_INSTRUMENTS,
   SL_SHELF_BASELINES,
-  SL_SHELF_AT_FAULT
+  SL_SHELF_AT_FAULT,
+  SL_SHELF_IN_USE /* somebody else has it open */
 } SlShelfKinds;
 
 typedef enum
@@ -182,6 +183,12 @@ void sl_shelf_side_ask_name (SlShelfWindow *self);
 /* shelf-actions.c */
 void sl_shelf_window_class_add_actions (GtkWidgetClass *class);
 void sl_shelf_window_refresh_actions (SlShelfWindow *self);
+
+/* shelf-archive.c: actions; and archives that are dropped. FALSE: there is nothing to stop. */
+void sl_shelf_window_choose_archive (GtkWidget *widget, const char *action, GVariant *parameter);
+void sl_shelf_window_merge_twins (GtkWidget *widget, const char *action, GVariant *parameter);
+void sl_shelf_window_take_drops (SlShelfWindow *self);
+gboolean sl_shelf_window_stop_archive (SlShelfWindow *self);
 
 /* Fills the menu of baselines to begin from with those the shelf has. */
 void sl_shelf_window_list_baselines (SlShelfWindow *self);

@@ -36,6 +36,7 @@ typedef struct
   GBytes *bytes;
   GPtrArray *left; /* pictures that were not copied */
   int taken;       /* how many of them stand in it */
+  gboolean anyway; /* also where somebody else has the file open */
 } Work;
 
 static void
@@ -220,6 +221,27 @@ work_on_chosen (SlShelfWindow *self, WorkKind kind)
   return work;
 }
 
+/* Somebody else has the file open, by what the shelf last saw. TRUE: that is asked about first. */
+static gboolean
+warn_in_use (SlShelfWindow *self, Work *work)
+{
+  const SlMessageButton buttons[] = {
+    { work->kind == WORK_TRASH ? _ ("Move to trash anyway") : _ ("Rename anyway"), "win.work-anyway" }, { NULL }
+  };
+  g_autofree char *name = g_file_get_basename (work->file);
+  SlShelfItem *item = g_hash_table_lookup (self->model->by_name, name);
+
+  if (work->anyway || item == NULL || item->in_use == NULL || item->left_open)
+    return FALSE;
+  sl_message_show (self->messages, "work", SL_MESSAGE_WARNING, buttons,
+                   /* Translators: %1$s a profile, %2$s as in "open: N. N. on bench-two, since 9 Feb 10:04" */
+                   _ ("“%1$s” is %2$s. What is worked on there could then be saved only under another name."),
+                   work->title, item->in_use);
+  work->anyway = TRUE;
+  g_object_set_data_full (G_OBJECT (self), "work-anyway", work, work_free);
+  return TRUE;
+}
+
 static void
 on_id_known (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -234,6 +256,8 @@ on_id_known (GObject *source, GAsyncResult *result, gpointer data)
   chosen = sl_shelf_window_dup_chosen_file (self);
   if (sl_window_showing (gtk_window_get_application (GTK_WINDOW (self)), work->file, id) != NULL)
     say (self, SL_MESSAGE_WARNING, _ ("This profile is open in a window. Close it there first."));
+  else if (warn_in_use (self, work))
+    work = NULL; /* kept for the button */
   else if (work->kind == WORK_TRASH)
     start (self, g_steal_pointer (&work));
   else if (chosen != NULL && g_file_equal (chosen, work->file))
@@ -246,8 +270,13 @@ static void
 on_unless_on_bench (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (widget);
-  Work *work = work_on_chosen (self, g_str_equal (action, "win.trash") ? WORK_TRASH : WORK_RENAME);
+  Work *work = g_str_equal (action, "win.work-anyway")
+                   ? g_object_steal_data (G_OBJECT (self), "work-anyway")
+                   : work_on_chosen (self, g_str_equal (action, "win.trash") ? WORK_TRASH : WORK_RENAME);
 
+  if (work == NULL)
+    return;
+  sl_message_withdraw (self->messages, "work");
   work->window = g_object_ref (self);
   g_file_query_info_async (work->file, G_FILE_ATTRIBUTE_ID_FILE, G_FILE_QUERY_INFO_NONE, G_PRIORITY_DEFAULT,
                            self->cancellable, on_id_known, work);
@@ -446,7 +475,8 @@ on_reload (GtkWidget *widget, const char *action, GVariant *parameter)
 static void
 on_stop (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  sl_shelf_model_stop (SL_SHELF_WINDOW (widget)->model);
+  if (!sl_shelf_window_stop_archive (SL_SHELF_WINDOW (widget)))
+    sl_shelf_model_stop (SL_SHELF_WINDOW (widget)->model);
 }
 
 static void
@@ -477,7 +507,8 @@ static const struct
   {
     ALWAYS,
     ON_CHOSEN,
-    ON_SOUND /* a chosen profile that can be read */
+    ON_SOUND, /* a chosen profile that can be read */
+    ON_TWIN   /* one with another file of the same instrument */
   } enabled;
 } actions[] = {
   { "win.open-chosen", NULL, on_open, ON_CHOSEN },
@@ -486,12 +517,17 @@ static const struct
   { "win.baseline-one", NULL, on_baseline, ON_SOUND },
   { "win.baseline-model", NULL, on_baseline, ON_SOUND },
   { "win.duplicate", NULL, on_duplicate, ON_SOUND },
+  { "win.merge-twin", NULL, sl_shelf_window_merge_twins, ON_TWIN },
+  { "win.merge-named", "s", sl_shelf_window_merge_twins, ALWAYS },
   { "win.rename", NULL, on_unless_on_bench, ON_CHOSEN },
   { "win.trash", NULL, on_unless_on_bench, ON_CHOSEN },
+  { "win.work-anyway", NULL, on_unless_on_bench, ALWAYS },
   { "win.undo-trash", NULL, on_undo_trash, ALWAYS },
   { "win.choose-folder", NULL, on_choose_folder, ALWAYS },
   { "win.own-shelf", NULL, on_own_shelf, ALWAYS },
   { "win.reload", NULL, on_reload, ALWAYS },
+  { "win.export", NULL, sl_shelf_window_choose_archive, ALWAYS },
+  { "win.import", NULL, sl_shelf_window_choose_archive, ALWAYS },
   { "win.stop", NULL, on_stop, ALWAYS },
   { "win.show-all", NULL, on_show_all, ALWAYS },
   { "win.find", NULL, on_find, ALWAYS },
@@ -501,11 +537,11 @@ void
 sl_shelf_window_refresh_actions (SlShelfWindow *self)
 {
   const gboolean sound = self->item != NULL && self->item->entry->fault == NULL;
+  const gboolean on[] = { TRUE, self->item != NULL, sound, sound && self->item->twin != NULL };
 
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
     if (actions[i].enabled != ALWAYS)
-      gtk_widget_action_set_enabled (GTK_WIDGET (self), actions[i].name,
-                                     actions[i].enabled == ON_CHOSEN ? self->item != NULL : sound);
+      gtk_widget_action_set_enabled (GTK_WIDGET (self), actions[i].name, on[actions[i].enabled]);
 }
 
 void

@@ -11,13 +11,17 @@ G_DEFINE_FINAL_TYPE (SlShelfTable, sl_shelf_table, G_TYPE_OBJECT)
 /* ---- which rows ---- */
 
 static gboolean
-is_of_kind (const SlShelfEntry *entry, SlShelfKinds kinds)
+is_of_kind (const SlShelfItem *item, SlShelfKinds kinds)
 {
+  const SlShelfEntry *entry = item->entry;
+
   switch (kinds)
     {
     case SL_SHELF_INSTRUMENTS: return entry->fault == NULL && entry->kind == SL_KIND_INSTRUMENT;
     case SL_SHELF_BASELINES: return entry->fault == NULL && entry->kind == SL_KIND_BASELINE;
-    case SL_SHELF_AT_FAULT: return entry->fault != NULL;
+    /* two files with one id are a fault of the shelf, not of either */
+    case SL_SHELF_AT_FAULT: return entry->fault != NULL || item->twin != NULL;
+    case SL_SHELF_IN_USE: return item->in_use != NULL && !item->left_open;
     default: return TRUE;
     }
 }
@@ -37,11 +41,8 @@ is_shown (SlShelfItem *item, gpointer data)
 {
   SlShelfTable *self = data;
   const SlShelfEntry *entry = item->entry;
-  const char *twin = item->twin;
-  /* two files with one id are a fault of the shelf, not of either */
-  gboolean kind = is_of_kind (entry, self->kinds) || (self->kinds == SL_SHELF_AT_FAULT && twin != NULL);
 
-  return kind && has_visit (entry, self->visits) &&
+  return is_of_kind (item, self->kinds) && has_visit (entry, self->visits) &&
          (self->fitted_before == NULL || sl_shelf_entry_has_strings_before (entry, self->fitted_before)) &&
          (self->words == NULL || sl_shelf_entry_matches (entry, self->words));
 }
@@ -268,6 +269,8 @@ speak_row (SlShelfTable *self, SlShelfItem *item)
     }
   if (note != NULL)
     g_string_append_printf (spoken, ", %s", note);
+  if (item->in_use != NULL)
+    g_string_append_printf (spoken, ", %s", item->in_use);
   if (found != NULL)
     g_string_append_printf (spoken, ", %s", found);
   return g_string_free (spoken, FALSE);
@@ -315,18 +318,20 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
   gtk_list_item_set_child (cell, child);
 }
 
-/* Few rows have something wrong with them, or were found by what they don't show: the line below the label is made when
- * it is first needed. Whether it changed. */
-static gboolean
+/* Few rows have something wrong with them, are open elsewhere, or were found by what they don't show: the lines below
+ * the label are made when they are first needed. */
+static void
 show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
 {
   const char *wrong = item != NULL ? item->note : NULL;
   g_autofree char *found = item != NULL ? sl_shelf_item_find (item, self->words) : NULL;
-  const char *text = wrong != NULL ? wrong : found;
+  const char *open = item != NULL ? item->in_use : NULL, *other = wrong != NULL ? wrong : found;
+  g_autofree char *both = open != NULL && other != NULL ? g_strdup_printf ("%s\n%s", other, open) : NULL;
+  const char *text = both != NULL ? both : other != NULL ? other : open;
   GtkWidget *label = gtk_widget_get_first_child (box), *note = gtk_widget_get_next_sibling (label);
 
   if (g_strcmp0 (text, gtk_widget_get_tooltip_text (box)) == 0)
-    return FALSE;
+    return;
   if (note == NULL)
     {
       note = make_label (SL_SHELF_COLUMN_LABEL);
@@ -337,7 +342,6 @@ show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
   gtk_widget_set_visible (note, text != NULL);
   sl_set_class (note, "sl-wrong", wrong != NULL);
   gtk_widget_set_tooltip_text (box, text);
-  return TRUE;
 }
 
 /* @item may be NULL: the row is empty. */

@@ -32,6 +32,7 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
     return;
   sl_picture_options_init (&options);
   options.kind = SL_PICTURE_SIDE;
+  options.still = TRUE;
   options.width = width;
   options.height = height;
   options.lengths = sl_settings_get_lengths ();
@@ -147,7 +148,7 @@ static void
 show_chosen (SlShelfWindow *self)
 {
   SlShelfItem *item = self->table->chosen;
-  const char *note = item != NULL ? item->note : NULL;
+  const char *note = item == NULL ? NULL : item->note != NULL ? item->note : item->in_use;
   g_autoptr (GFile) file = NULL;
 
   if (item == NULL || self->item == NULL || !g_str_equal (item->entry->name, self->item->entry->name))
@@ -237,6 +238,8 @@ describe_count (SlShelfWindow *self)
 
   if (self->model->failure != NULL)
     return g_strdup ("");
+  if (self->model->silent)
+    return g_strdup (_ ("The folder does not answer"));
   if (self->model->reading != NULL)
     return g_strdup_printf (_ ("Reading: %u of %u"), self->model->done, self->model->total);
   if (self->model->stopped)
@@ -494,6 +497,7 @@ sl_shelf_window_init (SlShelfWindow *self)
   g_signal_connect_object (self->table, "activated", G_CALLBACK (on_activated), self, G_CONNECT_SWAPPED);
   sl_settings_follow (SL_SETTING_LENGTHS, self, G_CALLBACK (apply_lengths));
   apply_lengths (self);
+  sl_shelf_window_take_drops (self);
   sl_shelf_window_refresh_actions (self);
   sl_colour_scheme_mark (GTK_WIDGET (self));
   sl_typed_guard (GTK_WINDOW (self), NULL);

@@ -8,7 +8,6 @@
 #include "setup/profile/bounds.h"
 #include "setup/profile/money.h"
 
-#define SPACING 4
 #define LONG_NOTE 24 /* characters: what is longer, its entry may not show whole */
 #define EARLIER_COLUMN 1
 #define LATER_COLUMN 2
@@ -81,7 +80,7 @@ keep_list (GtkWidget *box, GtkWidget *head, List list, gsize size, SlRowFunc mak
 
   sl_keep (box, list.bench);
   g_object_set_data_full (G_OBJECT (box), "list", kept, g_free);
-  kept->rows = sl_row_list_new (gtk_label_get_text (GTK_LABEL (head)), SPACING, size, make, fill, kept);
+  kept->rows = sl_row_list_new (gtk_label_get_text (GTK_LABEL (head)), SL_SPACE, size, make, fill, kept);
   gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (head)), kept->rows, head);
   sl_follow_while_seen (box, list.bench, which, update);
 }
@@ -218,6 +217,7 @@ fill_charge_row (SlRow *row)
   sl_typed_show (controls->text, charge->what);
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->minutes), charge->minutes.v);
   sl_length_entry_set_plain (SL_LENGTH_ENTRY (controls->amount), charge->currency == NULL ? "" : charge->currency);
+  sl_length_entry_set_places (SL_LENGTH_ENTRY (controls->amount), sl_money_places (charge->currency));
   sl_length_entry_set_value (SL_LENGTH_ENTRY (controls->amount), charge->amount.v);
 }
 
@@ -291,7 +291,7 @@ sl_visit_charges_new (SlBench *bench)
                            &usual, NULL);
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
-  sl_flow (gtk_widget_get_parent (add), SPACING);
+  sl_flow (gtk_widget_get_parent (add), SL_SPACE);
   keep_list (box, head, list, sizeof (ChargeRow), make_charge_row, fill_charge_row, SL_CHANGED_VISIT, update_charges);
   sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);

@@ -282,9 +282,9 @@ sl_visit_sheet_new (SlBench *bench)
                    SL_CALL (on_read_again), SL_CALL (on_close), SL_CALL (on_set_right), NULL);
 
   sl_name_scrolled (self->stages, _ ("Stages of the visit"));
-  sl_flow (gtk_widget_get_parent (self->again), 8);
-  sl_flow (gtk_widget_get_parent (self->close), 8);
-  sl_flow (gtk_widget_get_parent (self->left), 16);
+  sl_flow (gtk_widget_get_parent (self->again), SL_SPACE);
+  sl_flow (gtk_widget_get_parent (self->close), SL_SPACE);
+  sl_flow (gtk_widget_get_parent (self->left), SL_SPACE_PART);
   sl_set_accessible_label (self->opened, _ ("Day the visit was opened: year, month, day"));
   sl_set_accessible_label (self->note, _ ("What the player asked for"));
   sl_name_scrolled (gtk_widget_get_parent (self->note), _ ("What the player asked for"));

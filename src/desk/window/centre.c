@@ -19,8 +19,6 @@
 #define CLOSE_UP_SHARE 0.27
 #define CLOSE_UP_LEAST_HEIGHT 110
 #define CLOSE_UP_MOST_HEIGHT 260
-#define PICTURE_SPACING 9
-#define TOOL_SPACING 10
 
 struct _SlCentre
 {
@@ -72,7 +70,7 @@ show_factor (SlCentre *self)
 {
   double chosen = sl_bench_get_height_factor (self->bench);
   double factor = chosen > 0.0 ? chosen : sl_side_view_get_map (SL_SIDE_VIEW (self->side))->height_factor;
-  g_autofree char *text = factor > 0.0 ? g_strdup_printf ("× %.0f", factor) : g_strdup ("");
+  g_autofree char *text = factor > 0.0 ? g_strdup_printf ("%s× %.0f", sl_number_mark (), factor) : g_strdup ("");
 
   self->refreshing = TRUE;
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->automatic_button), chosen <= 0.0);
@@ -222,7 +220,7 @@ place_divider (SlCentre *self)
   if (larger && height - wanted < SIDE_LEAST_HEIGHT)
     gtk_widget_set_visible (self->pictures, FALSE);
   wanted = larger ? wanted : MIN (wanted + BAR_HEIGHT, (int) (SHEETS_MOST_SHARE * height));
-  gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - PICTURE_SPACING, least, most));
+  gtk_paned_set_position (GTK_PANED (self->split), CLAMP (height - wanted - SL_SPACE_WIDE, least, most));
   sl_clear_handle (self->split);
 }
 
@@ -306,7 +304,7 @@ measure_pictures (GtkWidget *widget, GtkOrientation orientation, int for_size, i
       return;
     }
   close_ups_least =
-      gtk_widget_get_visible (close_ups) ? PICTURE_SPACING + MAX (close_ups_least, CLOSE_UP_LEAST_HEIGHT) : 0;
+      gtk_widget_get_visible (close_ups) ? SL_SPACE_WIDE + MAX (close_ups_least, CLOSE_UP_LEAST_HEIGHT) : 0;
   *minimum = side_least + close_ups_least;
   *natural = MAX (*minimum, side_natural + close_ups_least);
 }
@@ -325,8 +323,8 @@ allocate_pictures (GtkWidget *widget, int width, int height, int baseline)
     }
   least = MAX (sl_least (close_ups, GTK_ORIENTATION_VERTICAL, width), CLOSE_UP_LEAST_HEIGHT);
   share = CLAMP ((int) (CLOSE_UP_SHARE * height), least, MAX (least, CLOSE_UP_MOST_HEIGHT));
-  share = CLAMP (height - PICTURE_SPACING - sl_least (side, GTK_ORIENTATION_VERTICAL, width), least, share);
-  gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height - PICTURE_SPACING - share }, -1);
+  share = CLAMP (height - SL_SPACE_WIDE - sl_least (side, GTK_ORIENTATION_VERTICAL, width), least, share);
+  gtk_widget_size_allocate (side, &(GtkAllocation){ 0, 0, width, height - SL_SPACE_WIDE - share }, -1);
   gtk_widget_size_allocate (close_ups, &(GtkAllocation){ 0, height - share, width, share }, -1);
 }
 
@@ -352,7 +350,7 @@ sl_centre_init (SlCentre *self)
   sl_lay_out (self->pictures, measure_pictures, allocate_pictures);
   g_signal_connect (self->split, "notify::max-position", G_CALLBACK (on_room_known), self);
   sl_name_paned (self->split, _ ("Drawing and sheets"));
-  sl_flow (self->toolbar, TOOL_SPACING);
+  sl_flow (self->toolbar, SL_SPACE);
   sl_flow (self->tabs, 0);
 }
 

@@ -33,6 +33,7 @@ make_shortcuts (GtkWindow *parent, SlBench *bench)
   GtkWidget *shortcuts = GTK_WIDGET (gtk_builder_get_object (builder, "shortcuts"));
 
   gtk_window_set_transient_for (GTK_WINDOW (shortcuts), parent);
+  sl_colour_scheme_mark (shortcuts);
   return shortcuts;
 }
 
@@ -90,6 +91,7 @@ static const Command commands[] = {
   { .name = "save", .run = sl_window_save, .needs_all = TRUE },
   { .name = "save-as", .run = sl_window_choose_save, .needs_all = TRUE },
   { .name = "save-anyway", .run = sl_window_save_over_theirs, .needs_all = TRUE },
+  { .name = "merge", .run = sl_window_merge, .needs_all = TRUE },
   { .name = "take-theirs", .run = sl_window_take_theirs, .needs_all = TRUE },
   { .name = "paste-photos", .run = paste_photos },
   { .name = "export", .export = SL_EXPORT_PICTURE, .needs_all = TRUE },

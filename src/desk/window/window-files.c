@@ -6,20 +6,15 @@
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
 
-/* Several changes to a file in one go are looked at once. */
-#define WATCH_DELAY_MS 400
-
 /* Keys of messages. */
 #define MESSAGE_SAVE "save"
-#define MESSAGE_THEIRS "theirs"
 
 void
 sl_window_forget_files (SlWindow *self)
 {
   g_cancellable_cancel (self->cancellable);
   g_clear_object (&self->cancellable);
-  g_clear_handle_id (&self->watch_source, g_source_remove);
-  g_clear_object (&self->monitor);
+  sl_window_leave_file (self);
   g_clear_object (&self->chooser);
   g_clear_object (&self->file);
   g_clear_pointer (&self->file_id, g_free);
@@ -38,11 +33,11 @@ typedef struct
   gboolean first;   /* which goes */
 
   /* found out in the thread */
-  char *file_id;         /* the same by whichever path; NULL where the file system can't say */
-  GFileMonitor *monitor; /* NULL where the share can't tell */
+  char *file_id; /* the same by whichever path; NULL where the file system can't say */
   SlExplanations *explanations;
   GError *not_kept; /* why the version before is not */
   GPtrArray *left;  /* photographs that could not go along */
+  gboolean gone;    /* the file, which was there */
 } Transfer;
 
 static void
@@ -54,7 +49,6 @@ transfer_free (gpointer data)
   g_clear_pointer (&transfer->profile, sl_profile_free);
   g_free (transfer->stamp);
   g_free (transfer->file_id);
-  g_clear_object (&transfer->monitor);
   g_clear_pointer (&transfer->explanations, sl_explanations_free);
   g_clear_error (&transfer->not_kept);
   g_clear_object (&transfer->photos);
@@ -62,8 +56,7 @@ transfer_free (gpointer data)
   g_free (transfer);
 }
 
-/* What the window keeps of a file that is its own from now on. A monitor made here tells the main loop, as this
- * thread has no other. */
+/* What the window keeps of a file that is its own from now on. */
 static void
 look_at_place (Transfer *transfer)
 {
@@ -72,7 +65,6 @@ look_at_place (Transfer *transfer)
 
   if (info != NULL)
     transfer->file_id = g_strdup (g_file_info_get_attribute_string (info, G_FILE_ATTRIBUTE_ID_FILE));
-  transfer->monitor = g_file_monitor_file (transfer->file, G_FILE_MONITOR_WATCH_MOVES, NULL, NULL);
 }
 
 static void
@@ -81,7 +73,7 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   Transfer *transfer = data;
   GError *error = NULL;
 
-  look_at_place (transfer); /* first: what comes between is told */
+  look_at_place (transfer);
   transfer->profile = sl_document_read (transfer->file, &transfer->stamp, NULL, cancellable, &error);
   if (transfer->profile != NULL)
     transfer->explanations = sl_explanations_new (transfer->profile->id, TRUE);
@@ -124,18 +116,8 @@ sl_window_look_at_file (gpointer data)
 {
   SlWindow *self = data;
 
-  self->watch_source = 0;
   if (self->file != NULL && !self->saving)
     start_reading (self, self->file, on_read_again);
-}
-
-static void
-on_file_event (GFileMonitor *monitor, GFile *file, GFile *other, GFileMonitorEvent event, gpointer data)
-{
-  SlWindow *self = data;
-
-  if (self->watch_source == 0)
-    self->watch_source = g_timeout_add_once (WATCH_DELAY_MS, sl_window_look_at_file, self);
 }
 
 /* From now on the window's document is where @transfer read it from or wrote it to. */
@@ -143,14 +125,14 @@ static void
 adopt_file (SlWindow *self, Transfer *transfer)
 {
   g_autoptr (GFile) folder = g_file_get_parent (transfer->file);
+  const gboolean other = self->file == NULL || !g_file_equal (self->file, transfer->file);
 
+  sl_window_set_base (self, transfer->profile);
   g_set_object (&self->file, transfer->file);
   g_free (self->file_id);
   self->file_id = g_steal_pointer (&transfer->file_id);
-  g_clear_object (&self->monitor);
-  self->monitor = g_steal_pointer (&transfer->monitor);
-  if (self->monitor != NULL)
-    g_signal_connect_object (self->monitor, "changed", G_CALLBACK (on_file_event), self, 0);
+  if (other)
+    sl_window_follow_file (self);
   g_free (self->stamp);
   self->stamp = g_steal_pointer (&transfer->stamp);
   if (self->bench != NULL)
@@ -212,6 +194,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
   sl_window_offer_left (self);
   gtk_window_present (GTK_WINDOW (self));
+  sl_window_begin_merge (self);
 }
 
 /* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this
@@ -268,6 +251,8 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
     sl_photos_clear_folder (transfer->photos, photos);
   if (saved || g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
     look_at_place (transfer);
+  transfer->gone = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
+                   !g_file_query_exists (transfer->file, NULL);
   sl_thread_return (task, error);
 }
 
@@ -275,7 +260,10 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 static void
 report_failed_save (SlWindow *self, Transfer *transfer, const GError *error)
 {
-  const SlMessageButton buttons[] = { { _ ("Try again"), "win.save" }, { _ ("Save as…"), "win.save-as" }, { NULL } };
+  const SlMessageButton buttons[] = { transfer->gone ? (SlMessageButton){ _ ("Save mine anyway"), "win.save-anyway" }
+                                                     : (SlMessageButton){ _ ("Try again"), "win.save" },
+                                      { _ ("Save as…"), "win.save-as" },
+                                      { NULL } };
   g_autofree char *name = g_file_get_parse_name (transfer->file);
 
   /* Translators: first why it was not saved, sentences without the last one's full stop ("Not saved: the disk is
@@ -299,6 +287,7 @@ static void
 report_changed_by_others (SlWindow *self, const char *text)
 {
   const SlMessageButton buttons[] = { { _ ("Save mine anyway"), "win.save-anyway" },
+                                      { _ ("Merge…"), "win.merge" },
                                       { _ ("Take theirs"), "win.take-theirs" },
                                       { _ ("Save mine as…"), "win.save-as" },
                                       { NULL } };
@@ -339,7 +328,7 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
   else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
            !(self->file != NULL && g_file_equal (self->file, transfer->file)))
     report_in_the_way (self, transfer->file);
-  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED))
+  else if (g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) && !transfer->gone)
     report_changed_by_others (self,
                               _ ("Somebody else has saved this file since you opened it. Nothing has been written; "
                                  "both versions are still whole."));
@@ -553,6 +542,7 @@ on_theirs_read (GObject *source, GAsyncResult *result, gpointer data)
   if (g_strcmp0 (transfer->profile->id, sl_bench_get_profile (self->bench)->id) !=
       0) /* else what is held is newer, where some is on its way to the file */
     sl_explanations_give (self->bench, g_steal_pointer (&transfer->explanations));
+  sl_window_set_base (self, transfer->profile);
   /* A step of its own, so that undo brings back what was on this bench. */
   edit = sl_bench_begin_edit (self->bench, C_ ("undo step", "take the other version"), SL_CHANGED_PROFILE, FALSE);
   ours = *edit.profile;

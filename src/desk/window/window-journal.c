@@ -91,6 +91,8 @@ take_left (SlWindow *self, SlJournal *journal)
   *edit.profile = *journal->profile;
   *journal->profile = file;
   sl_bench_end_edit (&edit);
+  if (g_strcmp0 (self->stamp, journal->stamp) != 0)
+    sl_window_set_base (self, NULL); /* it was begun from another version than the file's */
   g_free (self->stamp);
   self->stamp = g_strdup (journal->stamp); /* saving notices who saved since */
   sl_journal_set_file (self->bench, self->file, self->stamp);

@@ -1,13 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The inside of a window, shared by the files it is split into: window.c (what is shown), window-actions.c (what can be
- * asked of it), window-files.c (opening, saving, and others' saves). */
+ * asked of it), window-files.c (opening, saving, and others' saves), window-shared.c (who else has the file). */
 #pragma once
 
 #include "desk/window/parts.h"
 #include "desk/kit/kit.h"
 #include "desk/window/window.h"
 
+#include "bench/folder-watch.h"
+#include "file/in-use-keeper.h"
 #include "draw/paper/documents.h"
 #include "file/document.h"
 
@@ -32,7 +34,10 @@ struct _SlWindow
   GFile *file;    /* NULL while it was never saved */
   char *file_id;  /* which file that is, by whichever path; NULL where unknown */
   char *stamp;
-  GFileMonitor *monitor;
+  SlFolderWatch *watch;      /* of the file, made with the first */
+  SlInUseKeeper *in_use;     /* the note that it is open here */
+  char *in_use_said;         /* who else has it open, as last told */
+  gboolean in_use_left;      /* by a program that was cut off */
   GCancellable *cancellable; /* for what must not outlive the window */
   GCancellable *exporting;   /* of the export under way, which may; NULL: none is */
   SlExportKind export_kind;  /* of the last one, and the file it goes to */
@@ -48,7 +53,6 @@ struct _SlWindow
   gboolean regions_moved, inner_moved; /* by hand; not while arranging */
   gboolean arranging;
 
-  guint watch_source;  /* a look at the file that is due */
   guint opening;       /* files being read for this window */
   guint unopened;      /* how many of those asked for together failed; each has a message */
   guint inhibited;     /* the log-out is, by this cookie; 0: it is not */
@@ -82,8 +86,18 @@ void sl_window_save (SlWindow *self);
 void sl_window_choose_save (SlWindow *self);
 void sl_window_save_over_theirs (SlWindow *self);
 void sl_window_take_theirs (SlWindow *self);
+#define MESSAGE_THEIRS "theirs" /* key of the message that somebody else saved */
 void sl_window_forget_files (SlWindow *self);
 void sl_window_look_at_file (gpointer self); /* whether somebody else saved it */
+
+/* window-merge.c */
+void sl_window_set_base (SlWindow *self, const SlProfile *profile); /* what the file holds; NULL: not known */
+void sl_window_merge (SlWindow *self);                              /* with what is in the window's file now */
+void sl_window_begin_merge (SlWindow *self);                        /* that was asked for, now that it has its file */
+
+/* window-shared.c: what others do to the file, and who has it open */
+void sl_window_follow_file (SlWindow *self); /* which is another one now */
+void sl_window_leave_file (SlWindow *self);
 
 /* window-photos.c */
 void sl_window_say_left_photos (SlWindow *self, const GPtrArray *names, const GError *error); /* not taken along */

@@ -56,7 +56,8 @@ saved_word (SlWindow *self)
   return is_unsaved (self) ? _ ("changes not saved") : _ ("saved");
 }
 
-/* Of the instrument: its owner, the stage of the readings and their day ("received 2 March 2026"), whether it is saved.
+/* Of the instrument: its owner, the stage of the readings and their day ("received · 2 March 2026"), whether it is
+ * saved.
  */
 static char *
 describe (SlWindow *self)
@@ -70,7 +71,7 @@ describe (SlWindow *self)
     g_string_append_printf (text, "%s · ", owner);
   g_string_append (text, set == NULL ? _ ("nothing read yet") : sl_stage_word (set->stage));
   if (day != NULL)
-    g_string_append_printf (text, " %s", day);
+    g_string_append_printf (text, " · %s", day);
   g_string_append_printf (text, " · %s", saved_word (self));
   return g_strdup (text->str);
 }

@@ -24,6 +24,9 @@ SlWindow *sl_window_showing (GtkApplication *app, GFile *file, const char *id);
  * nothing on its bench, else into a new one. Why it could not be read is said in @window (NULL: in an empty one). */
 void sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window);
 
+/* The same, and offers to merge what is in @other, another file of that instrument, into it. */
+void sl_window_merge_files (GtkApplication *app, GFile *file, GFile *other);
+
 /* Puts a new profile, not saved anywhere yet, on an empty bench. Takes @profile. */
 void sl_window_put_on_bench (SlWindow *self, SlProfile *profile);
 
