@@ -2,12 +2,15 @@
 # Sourced, not run: what the scripts need from Debian 12, and getting what is missing.
 
 build_packages='gcc libc6-dev meson ninja-build pkg-config gettext python3 libglib2.0-dev libglib2.0-bin libgtk-4-dev libgsl-dev
-  libxml2-dev libcairo2-dev libgdk-pixbuf-2.0-dev libexif-dev libpango1.0-dev desktop-file-utils shared-mime-info gtk-update-icon-cache fonts-dejavu-core adwaita-icon-theme cmark-gfm
+  libxml2-dev libcairo2-dev libgdk-pixbuf-2.0-dev libexif-dev libarchive-dev libpango1.0-dev desktop-file-utils shared-mime-info gtk-update-icon-cache fonts-dejavu-core adwaita-icon-theme cmark-gfm
   libgstreamer1.0-dev libgstreamer-plugins-base1.0-dev gstreamer1.0-plugins-base gstreamer1.0-plugins-good gstreamer1.0-libav gstreamer1.0-pulseaudio'
 
 test_packages='git xvfb dbus dbus-bin dbus-daemon dbus-session-bus-common at-spi2-core python3-pyatspi python3-gi gir1.2-atspi-2.0
   poppler-utils libxml2-utils appstream mandoc xdotool imagemagick librsvg2-bin binutils locales procps clang-format
-  pulseaudio pulseaudio-utils csound'
+  bindfs fuse3 pulseaudio pulseaudio-utils csound python3-jsonschema gir1.2-json-1.0 bash-completion'
+
+# What makes the release and tries it, for --full and data/packaging/build-deb.sh alone.
+packing_packages='debhelper fakeroot lintian debootstrap locales faketime'
 
 # need_packages NAME...: installs those that are missing. Nothing is fetched, and no rights are needed, where all are there.
 need_packages ()

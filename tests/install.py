@@ -22,10 +22,16 @@ EXPECTED = [
     f"share/metainfo/{APP_ID}.metainfo.xml",
     f"share/mime/packages/{APP_ID}.xml",
     f"share/glib-2.0/schemas/{APP_ID}.gschema.xml",
+    f"share/dbus-1/services/{APP_ID}.service",
     f"share/icons/hicolor/scalable/apps/{APP_ID}.svg",
+    *[f"share/icons/hicolor/{size}x{size}/{icon}.png" for size in (16, 24, 32, 48, 64, 128, 256, 512) for icon in (f"apps/{APP_ID}", f"mimetypes/{APP_ID}.profile")],
+    f"share/icons/hicolor/scalable/mimetypes/{APP_ID}.profile.svg",
     f"share/icons/hicolor/symbolic/apps/{APP_ID}-symbolic.svg",
     "share/man/man1/sidelong.1",
     "share/man/man1/sidelong-calc.1",
+    "share/sidelong/sidelong-calc.schema.json",
+    "share/bash-completion/completions/sidelong",
+    "share/bash-completion/completions/sidelong-calc",
 ]
 TRANSLATIONS = "share/locale/{}/LC_MESSAGES/sidelong.mo"
 CALLS = ("check", "compute", "plan", "draw", "pitch")

@@ -3,7 +3,7 @@
 #
 # Makes docs/screenshots/*.png from the program as built:
 #   sh tests/screenshots.sh [BUILD [PROFILE]]
-# Without a build folder, the one that src/try.sh makes. Each picture is a whole screen, light and dark, in two sizes, one of them in 64ths.
+# Without a build folder, the one that src/try.sh makes. Each picture is a whole screen, of the bench light and dark, in two sizes, one of them in 64ths, or one of the other windows. The metainfo names some, with their sizes.
 set -eu
 cd "$(dirname "$0")/.."
 build=${1:-build}
@@ -21,6 +21,7 @@ out=docs/screenshots
 mkdir -p $out
 
 work=$(mktemp -d)
+mkdir -p "$work/srv/shelf"
 trap 'rm -rf "$work"' EXIT
 trap 'exit 130' INT TERM HUP
 
@@ -56,21 +57,36 @@ echo "The window doesn't come to rest." >&2
 exit 1
 SESSION
 
-# shot NAME WIDTH HEIGHT SCHEME LENGTHS
-shot ()
+# settings WIDTH HEIGHT SCHEME LENGTHS
+settings ()
 {
   config=$work/config
   rm -rf "$config"
   mkdir -p "$config/glib-2.0/settings"
   cat >"$config/glib-2.0/settings/keyfile" <<KEYS
 [org/sidelong/Sidelong]
-colour-scheme='$4'
-lengths='$5'
-window-width=$2
-window-height=$3
+colour-scheme='$3'
+lengths='$4'
+window-width=$1
+window-height=$2
+shelf-folder='file:///srv/shelf'
 KEYS
-  SL_CONFIG_HOME=$config GSETTINGS_BACKEND=keyfile GSETTINGS_SCHEMA_DIR=$build/data \
-    sh tests/display.sh --screen "$2x$3" sh "$work/session" "$program" "$profile" "$out/$1.png" "$work"
+}
+
+# on_screen WIDTH HEIGHT COMMAND...: with those settings, and with a folder for the shelf whose name is the same wherever the pictures are made.
+on_screen ()
+{
+  screen=$1x$2
+  shift 2
+  SL_CONFIG_HOME=$config GSETTINGS_BACKEND=keyfile GSETTINGS_SCHEMA_DIR=$build/data SIDELONG_LOCALE_DIR=$build/po SL_SOURCE_ROOT=$PWD SL_BUILD_ROOT=$build \
+    unshare --map-root-user --mount sh -c 'mount --bind "$0" /srv && exec "$@"' "$work/srv" sh tests/display.sh --screen "$screen" "$@"
+}
+
+# shot NAME WIDTH HEIGHT SCHEME LENGTHS
+shot ()
+{
+  settings "$2" "$3" "$4" "$5"
+  on_screen "$2" "$3" sh "$work/session" "$program" "$profile" "$out/$1.png" "$work"
   echo "$out/$1.png"
 }
 
@@ -79,3 +95,10 @@ shot bench-dark 1440 900 dark mm
 shot bench-light-large 1920 1080 light mm
 shot bench-dark-large 1920 1080 dark mm
 shot bench-64ths 1440 900 light 64ths
+
+settings 1440 900 light mm
+SL_GUIDE_LOCALE=C.UTF-8 on_screen 1440 900 /usr/bin/python3 tests/screenshots.py $out
+# What is heard is made: the window is that of its test.
+meson compile -C "$build" test-listen-window >/dev/null
+on_screen 1440 900 "$build/tests/desk/test-listen-window" -p /listen/octave --pictures "$work" >/dev/null 2>&1
+convert "$work/4-octave.png" -dither None -colors 192 -strip -define png:compression-level=9 -define png:exclude-chunks=date,time $out/listening.png
