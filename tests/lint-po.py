@@ -25,6 +25,12 @@ PLACEHOLDER = re.compile(r"%(?:(?P<place>\d+)\$)?(?P<what>[-+ #0]*(?:\*|\d+)?(?:
 LISTED_FORMAT = re.compile(r"%(?:\d+\$)?[sd]") # of a list in data too, whose formats xgettext does not mark
 QUOTED = re.compile(r'"((?:[^"\\]|\\.)*)"')
 
+# Words of the trade that mean one thing wherever they stand, so that every language has one word for them: its glossary, in the comments at the head
+# of its file, says which.
+HELD = ["baseline", "bench", "board", "break point", "charge", "compensation", "core", "crown chord", "first pass", "hand-over sheet", "photograph",
+        "profile", "reading run", "scale length", "shelf", "straightedge", "string tree", "template", "tool", "treble", "truss rod", "tuner post"]
+TERM = re.compile(r"^#     (\S.*?)(?:\s{2,}|(?<=\S{21}) )(\S.*)$", re.M)
+
 Entry = collections.namedtuple("Entry", "context text plural translations fuzzy printf line")
 
 
@@ -98,6 +104,21 @@ def faults_of(entry):
             yield f"has no letter for the keyboard, or more than one: {translation}"
 
 
+def glossary_of(text):
+    """What the comments at the head of a PO file say: for a term, how each word begins that may stand for it."""
+    head = text.partition("\nmsgid")[0]
+    return {term.strip(): {word[:max(4, len(word) - 2)].lower() for word in re.findall(r"[^\W\d_]{3,}", words)}
+            for terms, words in TERM.findall(head) for term in re.sub(r"\(.*?\)", "", terms).split(",")}
+
+
+def strays_of(entry, glossary):
+    """The held terms of a message whose translation has none of the glossary's words for them, nor the word itself, as of the document."""
+    for term in HELD:
+        if re.search(rf"(?<![-\w]){term}s?(?![-\w])", entry.text, re.I):
+            if not any(word in translation.lower() for translation in entry.translations for word in glossary.get(term, set()) | {term}):
+                yield f"says “{term}” otherwise than the glossary: {entry.translations[0]}"
+
+
 def marked_files(root):
     """Every file with a string that is shown, as po/POTFILES.in names it."""
     for path in [*root.glob("src/**/*.[ch]"), *root.glob("ui/*.ui"), *root.glob("data/*.in"), *root.glob("data/*.ui"), *root.glob("data/*.gschema.xml")]:
@@ -133,6 +154,11 @@ def try_rules(tap):
             ("a lost blank", 'msgid ", done "\nmsgstr ", fertig"'),
             ("a lost mnemonic", 'msgid "_Open"\nmsgstr "Öffnen"')]:
         tap.check(any(list(faults_of(entry)) for entry in entries_of(text)), f"{name} is found")
+    glossary = glossary_of("# Glossary\n#     truss rod, shelf      Halsstab, Regal [Brett]\n#\nmsgid")
+    tap.check(glossary.get("shelf") == {"halsst", "rega", "bret"}, "the glossary is read", [str(glossary)])
+    for text, strays in [("Regal suchen", 0), ("Regale", 0), ("Ordner suchen", 1)]:
+        entry = next(entries_of(f'msgid "Find a shelf"\nmsgstr "{text}"'))
+        tap.check(len(list(strays_of(entry, glossary))) == strays, f"a word {'against' if strays else 'of'} the glossary: {text}")
     with tempfile.TemporaryDirectory() as folder:
         root = pathlib.Path(folder)
         for name, text in [("src/a/new.c", 'void f (void) { g (_ ("never seen")); h (C_("side", "left")); }'), ("src/a/plain.c", 'void f (void) { g ("raw"); }'),
@@ -161,23 +187,30 @@ def check_language(tap, path, template):
     language = path.stem
     result = subprocess.run(["msgfmt", "--check", "--check-format", "--output-file=/dev/null", path], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     tap.check(result.returncode == 0, f"{language}: msgfmt finds no fault", result.stdout.splitlines())
-    entries = list(entries_of(path.read_text()))
+    text = path.read_text()
+    entries = list(entries_of(text))
     wrong = differences(template, entries)
     tap.check(not wrong, f"{language}: has the template's messages and no others", wrong[:40])
     wrong = [f"line {entry.line}: {shown((entry.context, entry.text, None))}: {fault}" for entry in entries if entry.text for fault in faults_of(entry)]
     tap.check(not wrong, f"{language}: complete, and keeps what it must", wrong[:40])
+    glossary = glossary_of(text)
+    wrong = [f"the glossary lacks “{term}”" for term in HELD if not glossary.get(term)]
+    wrong += [f"line {entry.line}: {shown((entry.context, entry.text, None))}: {stray}" for entry in entries if entry.text for stray in strays_of(entry, glossary)]
+    tap.check(not wrong, f"{language}: has one word for one thing", wrong[:40])
 
 
-def check_program(tap, locale_folder, program):
-    """The built translation, found by the program: its help is in German."""
-    has = subprocess.run(["locale", "-a"], capture_output=True, text=True).stdout.lower().replace("-", "")
-    made = any(pathlib.Path(folder, "de_DE.UTF-8").is_dir() for folder in os.environ.get("LOCPATH", "").split(":") if folder)
-    if "de_de.utf8" not in has and not made:
-        tap.skip("the program speaks German", "this machine has no German locale")
+def check_program(tap, locale_folder, program, language, path):
+    """The built translation, found by the program: its help is in the language."""
+    locale = f"{language}_{language.upper()}.UTF-8"
+    has = subprocess.run(["locale", "-a"], capture_output=True, text=True).stdout.lower().replace("-", "").split()
+    made = any(pathlib.Path(folder, locale).is_dir() for folder in os.environ.get("LOCPATH", "").split(":") if folder)
+    if locale.lower().replace("-", "") not in has and not made:
+        tap.skip(f"{language}: the program speaks it", f"this machine has no {locale}")
         return
-    env = {**os.environ, "LC_ALL": "de_DE.UTF-8", "LANGUAGE": "de", "SIDELONG_LOCALE_DIR": locale_folder}
+    env = {**os.environ, "LC_ALL": locale, "LANGUAGE": language, "SIDELONG_LOCALE_DIR": locale_folder}
     text = subprocess.run([program, "--help"], capture_output=True, text=True, env=env, encoding="utf-8").stdout
-    tap.check("Befehle:" in text and "Commands:" not in text, "the program speaks German", text.splitlines())
+    heading = next(entry.translations[0] for entry in entries_of(path.read_text()) if entry.text == "Commands:")
+    tap.check(heading in text and "Commands:" not in text, f"{language}: the program speaks it", text.splitlines())
 
 
 def main(root, locale_folder=None, program=None):
@@ -194,9 +227,10 @@ def main(root, locale_folder=None, program=None):
     languages = [line for line in (root / "po/LINGUAS").read_text().split("\n") if line and not line.startswith("#")]
     tap.check(languages, "there are translations")
     for language in languages:
-        check_language(tap, root / "po" / f"{language}.po", template)
-    if program:
-        check_program(tap, locale_folder, program)
+        path = root / "po" / f"{language}.po"
+        check_language(tap, path, template)
+        if program:
+            check_program(tap, locale_folder, program, language, path)
     return tap.done()
 
 

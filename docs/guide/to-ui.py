@@ -15,7 +15,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 NS = "{http://commonmark.org/xml/1.0}"
 PREFIX = "/org/sidelong/guide"
-LANGUAGES = {"en": ".", "de": "de"}  # folders below the guide
+LANGUAGES = {"en": ".", "de": "de", "es": "es"}  # folders below the guide
 INDEX = "index.md"
 MOST_CHARS = 78   # of a line: common practice for reading
 PICTURE_WIDTH = 600  # at most, and as narrow as the window may be
