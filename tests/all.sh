@@ -24,7 +24,7 @@ case ${1:-} in
   *) give_up "“$1” is no option; --full is." ;;
 esac
 
-need_packages $build_packages $test_packages || give_up "The packages needed can't be installed."
+need_packages $build_packages $test_packages ${full:+$packing_packages} || give_up "The packages needed can't be installed."
 
 # A build that is tested quickly, or the one that is shipped; its precompiled headers could hide one that is missing.
 if [ -n "$full" ]; then
@@ -97,12 +97,12 @@ run ()
   end
 }
 
-# Locales that the tests of figures with a decimal comma ask for; built here because a bare system has none.
+# Locales that the tests of figures, money, translations and writing from right to left ask for; built here because a bare system has none.
 locales=$PWD/build-locales
-if [ ! -d "$locales/de_DE.UTF-8" ]; then
-  mkdir -p "$locales"
-  localedef -i de_DE -f UTF-8 "$locales/de_DE.UTF-8" || give_up "The German locale can't be made."
-fi
+mkdir -p "$locales"
+for name in de_DE en_US es_ES fr_FR he_IL ja_JP; do
+  [ -d "$locales/$name.UTF-8" ] || localedef -i $name -f UTF-8 "$locales/$name.UTF-8" || give_up "The locale $name can't be made."
+done
 export LOCPATH="$locales:/usr/lib/locale"
 
 build $plain all $plain_options

@@ -4,6 +4,7 @@
 
 guide-pictures.py OUT LANGUAGE"""
 
+import contextlib
 import gettext
 import os
 import pathlib
@@ -35,6 +36,13 @@ class Guided(Program):
     def start(self, *files):
         self.environment["LANGUAGE"] = self.language
         return super().start(*files)
+
+    def __exit__(self, *raised):
+        # Told to go, it takes its mark from the demonstration profile, which lies in the source.
+        self.process.terminate()
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            self.process.wait(10)
+        super().__exit__(*raised)
 
 
 def screen(out):

@@ -30,6 +30,7 @@ LIBRARIES = [
     (re.compile(r"^(gtk|gdk|gsk|graphene)\b(?!-pixbuf)"), {"desk"}),
     (re.compile(r"^(gdk-pixbuf|libexif)/"), {"photo", "desk"}),
     (re.compile(r"^libxml/"), {"file"}),
+    (re.compile(r"^archive(_entry)?\.h$"), {"photo"}),
     (re.compile(r"^(cairo|pango)"), {"photo", "draw", "desk"}),
     (re.compile(r"^gsl/"), {"setup", "photo", "sound"}),
     (re.compile(r"^gst/"), {"capture"}),
