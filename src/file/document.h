@@ -41,8 +41,16 @@ typedef struct
 void sl_run_in_thread (gpointer source, GCancellable *cancellable, GTaskThreadFunc work, gpointer data,
                        GDestroyNotify free_data, GAsyncReadyCallback done, gpointer done_data);
 
-/* The same in one thread for all such work, so that what is put later is done later; and waits until it is done: the
- * program ends. */
+/* The same for a task that has its data already. */
+void sl_run_task (GTask *task, GTaskThreadFunc work);
+
+/* A thread of another kind begins (called by who starts it, always the same thread), and is done: where the program
+ * ends before, it leaves without taking apart what the thread uses. */
+void sl_thread_begin (void);
+void sl_thread_end (void);
+
+/* As sl_run_in_thread(), in one thread for all such work, so that what is put later is done later; and waits until it
+ * is done: the program ends. */
 void sl_run_in_turn (gpointer source, GTaskThreadFunc work, gpointer data, GDestroyNotify free_data,
                      GAsyncReadyCallback done, gpointer done_data);
 void sl_finish_turns (void);

@@ -4,6 +4,9 @@
 #include <libxml/parser.h>
 #include <libxml/xmlschemas.h>
 #include <semaphore.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
 
 #include "file-resources.h"
 #include "file/document-private.h"
@@ -344,6 +347,51 @@ sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCancellable *ca
 
 /* ---- threads ---- */
 
+static int working; /* threads that are not done, atomically */
+
+/* What the program ends with takes apart what such a thread may still be using. Nothing in it is waited for: it may
+ * hang on a share. */
+static void
+leave_working (int status, gpointer unused)
+{
+  if (g_atomic_int_get (&working) == 0)
+    return;
+  fflush (NULL);
+  _exit (status);
+}
+
+void
+sl_thread_begin (void)
+{
+  static gboolean is_told;
+
+  if (!is_told)
+    on_exit (leave_working, NULL);
+  is_told = TRUE;
+  g_atomic_int_inc (&working);
+}
+
+void
+sl_thread_end (void)
+{
+  g_atomic_int_add (&working, -1);
+}
+
+static void
+do_work (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  ((GTaskThreadFunc) g_task_get_source_tag (task)) (task, source, data, cancellable);
+  sl_thread_end ();
+}
+
+void
+sl_run_task (GTask *task, GTaskThreadFunc work)
+{
+  sl_thread_begin ();
+  g_task_set_source_tag (task, (gpointer) work);
+  g_task_run_in_thread (task, do_work);
+}
+
 void
 sl_run_in_thread (gpointer source, GCancellable *cancellable, GTaskThreadFunc work, gpointer data,
                   GDestroyNotify free_data, GAsyncReadyCallback done, gpointer done_data)
@@ -351,7 +399,7 @@ sl_run_in_thread (gpointer source, GCancellable *cancellable, GTaskThreadFunc wo
   g_autoptr (GTask) task = g_task_new (source, cancellable, done, done_data);
 
   g_task_set_task_data (task, data, free_data);
-  g_task_run_in_thread (task, work);
+  sl_run_task (task, work);
 }
 
 static GThreadPool *turns; /* of one thread; NULL until it is needed */

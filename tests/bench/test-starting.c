@@ -9,6 +9,7 @@
 #include "setup/work/propose.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define OFF_MM 0.4 /* far out of range */
 
@@ -185,6 +186,39 @@ test_only_what_it_has (void)
       }
 }
 
+static int n_read; /* demo instruments, atomically */
+
+static void
+read_for_ever (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  g_auto (GStrv) names = sl_demo_names ();
+
+  for (guint i = 0;; i = names[i + 1] != NULL ? i + 1 : 0)
+    {
+      g_autoptr (SlProfile) profile = sl_demo_profile (names[i]);
+
+      g_atomic_int_inc (&n_read);
+    }
+}
+
+/* A program that ends while a thread of its own still reads what is built in does so with its status, every time. */
+static void
+test_ended_before (void)
+{
+  if (g_test_subprocess ())
+    {
+      sl_run_in_thread (NULL, NULL, read_for_ever, NULL, NULL, NULL, NULL);
+      while (g_atomic_int_get (&n_read) < 2)
+        g_usleep (1000);
+      exit (0);
+    }
+  for (int i = 0; i < 5; i++)
+    {
+      g_test_trap_subprocess (NULL, 0, G_TEST_SUBPROCESS_DEFAULT);
+      g_test_trap_assert_passed ();
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -193,5 +227,6 @@ main (int argc, char **argv)
   g_test_add_func ("/starting/figures", test_figures);
   g_test_add_func ("/starting/at-target", test_at_target);
   g_test_add_func ("/starting/only-what-it-has", test_only_what_it_has);
+  g_test_add_func ("/starting/ended-before-a-thread", test_ended_before);
   return g_test_run ();
 }

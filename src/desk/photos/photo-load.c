@@ -42,6 +42,7 @@ load_in_pool (gpointer task, gpointer data)
 {
   load_in_thread (task, NULL, g_task_get_task_data (task), NULL);
   g_object_unref (task);
+  sl_thread_end ();
 }
 
 static void
@@ -70,5 +71,6 @@ sl_photo_load (SlBench *bench, const char *file, int most_side, gpointer object,
   g_task_set_task_data (task, g_memdup2 (&load, sizeof load), load_free);
   if (pool == NULL)
     pool = g_thread_pool_new (load_in_pool, NULL, AT_ONCE, FALSE, NULL);
+  sl_thread_begin ();
   g_thread_pool_push (pool, task, NULL);
 }

@@ -155,7 +155,7 @@ start (SlShelfWindow *self, GFile *archive, gboolean import)
   sl_message_withdraw (self->messages, MESSAGE_ARCHIVE);
   g_object_set_data_full (G_OBJECT (self), RUNNING, g_object_ref (cancellable), g_object_unref);
   g_task_set_task_data (task, work, work_free);
-  g_task_run_in_thread (task, work_in_thread);
+  sl_run_task (task, work_in_thread);
   g_timeout_add_full (G_PRIORITY_DEFAULT, LOOK_MS, look_how_far, g_object_ref (task), g_object_unref);
 }
 

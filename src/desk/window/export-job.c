@@ -253,7 +253,7 @@ sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExp
   sl_template_options_of_bench (bench, choices->half_tiles, &job->templates);
   g_task_set_task_data (task, job, job_free);
   g_task_set_check_cancellable (task, FALSE); /* what was written is told, also where it was the last */
-  g_task_run_in_thread (task, export_in_thread);
+  sl_run_task (task, export_in_thread);
 }
 
 gboolean

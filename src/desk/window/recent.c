@@ -82,7 +82,7 @@ sl_recent_profiles_async (gpointer source, guint most, gboolean missing_too, GAs
   g_list_free_full (items, (GDestroyNotify) gtk_recent_info_unref);
   g_object_set_data (source, SEARCH_KEY, task);
   g_task_set_task_data (task, search, search_free);
-  g_task_run_in_thread (task, look_in_thread);
+  sl_run_task (task, look_in_thread);
 }
 
 GPtrArray *
