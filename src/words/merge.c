@@ -114,13 +114,36 @@ sl_merge_title (const SlMergeItem *item, const char *title)
 
 /* ---- how it is ---- */
 
+/* What is chosen, as it is called where it is chosen. */
+static char *
+choice_text (const char *const *spelled, int choice)
+{
+  const char *const yes = C_ ("on the hand-over sheet", "Yes"), *const no = C_ ("on the hand-over sheet", "No"),
+                    *const pitch = C_ ("strings", "at pitch");
+  const struct
+  {
+    const char *const *spelled, *words[4];
+  } chosen[] = { { sl_stage_names,
+                   { C_ ("stage", "received"), C_ ("stage", "during the work"), C_ ("stage", "final") } },
+                 { sl_strings_state_names, { pitch, pitch, C_ ("strings", "slack"), C_ ("strings", "off") } },
+                 { sl_settled_names, { yes, yes, no } },
+                 { sl_on_sheet_names, { _ ("As the program chooses"), yes, no } } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (chosen); i++)
+    if (spelled == chosen[i].spelled)
+      return g_strdup (chosen[i].words[choice]);
+  return g_strdup (spelled == sl_about_names ? sl_about_title ((SlAbout) choice) : spelled[choice]);
+}
+
 static char *
 field_text (const SlElement *element, const SlField *field, const char *data, const SlTextStyle *style)
 {
   const void *at = data + field->offset;
   const SlBound *bound = sl_bound_find (element->name, field->name);
+  const SlUnit unit = bound != NULL ? bound->unit : SL_UNIT_NONE;
   const SlNumber *number = at;
-  const char *const stages[] = { C_ ("stage", "received"), C_ ("stage", "during the work"), C_ ("stage", "final") };
+  const int places = field->type == SL_FIELD_NUMBER && number->places >= 0 ? number->places : 2;
+  g_autofree char *plain = NULL;
 
   switch (field->type)
     {
@@ -132,16 +155,14 @@ field_text (const SlElement *element, const SlField *field, const char *data, co
     case SL_FIELD_NUMBER:
       if (!sl_number_is_set (*number))
         return NULL;
-      return bound != NULL && bound->unit == SL_UNIT_MM
-                 ? sl_text_measure (style, number->v, number->places < 0 ? 2 : number->places, TRUE)
-                 : sl_text_plain (style, number->v, number->places < 0 ? 2 : number->places, FALSE);
+      if (unit == SL_UNIT_MM)
+        return sl_text_measure (style, number->v, places, TRUE);
+      plain = sl_text_plain (style, number->v, places, FALSE);
+      return unit == SL_UNIT_CELSIUS      ? g_strdup_printf (_ ("%s °C"), plain)
+             : unit == SL_UNIT_PERCENT_RH ? g_strdup_printf (_ ("%s %% RH"), plain)
+                                          : g_steal_pointer (&plain);
     case SL_FIELD_WHOLE: return *(const int *) at == 0 ? NULL : g_strdup_printf ("%d", *(const int *) at);
-    case SL_FIELD_CHOICE:
-      return g_strdup (field->names == sl_stage_names   ? stages[*(const int *) at]
-                       : field->names == sl_about_names ? sl_about_title ((SlAbout) * (const int *) at)
-                                                        : field->names[*(const int *) at]);
-    case SL_FIELD_FLAGS:
-      return *(const guint64 *) at == 0 ? NULL : g_strdup_printf ("%#" G_GINT64_MODIFIER "x", *(const guint64 *) at);
+    case SL_FIELD_CHOICE: return choice_text (field->names, *(const int *) at);
     case SL_FIELD_STRING_NUMBER:
     default: return NULL;
     }

@@ -201,6 +201,49 @@ test_choices (void)
   g_assert_cmpstr (printed, ==, canonical);
 }
 
+/* Choices and units are told as they are on screen, never as the document spells them. */
+static void
+test_said (void)
+{
+  static const struct
+  {
+    const char *there, *mine, *theirs, *said[2];
+  } told_as[] = {
+    { " temperature=\"22\"", " temperature=\"23.5\"", " temperature=\"21\"", { "23.5 °C", "21 °C" } },
+    { " humidity=\"63\"", " humidity=\"62\"", " humidity=\"61\"", { "62 % RH", "61 % RH" } },
+    { " humidity=\"63\">", " humidity=\"63\" settled=\"no\">", " humidity=\"63\" settled=\"yes\">", { "No", "Yes" } },
+    { "<plan>",
+      "<readings id=\"r3\" stage=\"during\" taken=\"2026-03-02T11:00:00Z\" strings=\"slack\"/><plan>",
+      "<readings id=\"r3\" stage=\"final\" taken=\"2026-03-02T11:00:00Z\"/><plan>",
+      { "slack", "at pitch" } },
+    { PLAN_END,
+      PLAN_END "<photo id=\"p1\" file=\"a.jpg\" stage=\"final\" about=\"nut\" on-sheet=\"no\"/>",
+      PLAN_END "<photo id=\"p1\" file=\"a.jpg\" stage=\"final\" about=\"nut\"/>",
+      { "No", "As the program chooses" } },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (told_as); i++)
+    {
+      const char *const changed[2][3] = { { told_as[i].there, told_as[i].mine },
+                                          { told_as[i].there, told_as[i].theirs } };
+      g_autofree char *base = version (NULL), *mine = version (changed[0]), *theirs = version (changed[1]);
+      g_autoptr (SlMerge) merge = merge_texts (base, mine, theirs, SL_SIDE_NONE);
+      gboolean told = FALSE;
+
+      SL_EACH (const SlMergeItem, item, merge->items)
+        {
+          const SlTextStyle mm = { SL_LENGTHS_MM, "." };
+          g_autofree char *first = sl_merge_value (merge, item, item->mine, &mm),
+                          *second = sl_merge_value (merge, item, item->theirs, &mm);
+
+          told |= g_str_equal (first, told_as[i].said[0]) && g_str_equal (second, told_as[i].said[1]);
+          if (!g_str_equal (first, second))
+            g_test_message ("%s, %s", first, second);
+        }
+      g_assert_true (told);
+    }
+}
+
 /* A mark that was taken into a set of readings stays with it where the set gets another id; a picture of the same id
  * is another picture where its file is. */
 static void
@@ -494,6 +537,7 @@ main (int argc, char **argv)
   for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
     g_test_add_data_func (cases[i].path, &cases[i], check_case);
   g_test_add_func ("/merge/choices", test_choices);
+  g_test_add_func ("/merge/said", test_said);
   g_test_add_func ("/merge/photos", test_photos);
   g_test_add_func ("/merge/doubt", test_doubt);
   g_test_add_func ("/merge/refused", test_refused);

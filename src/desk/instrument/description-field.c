@@ -425,7 +425,7 @@ sl_field_text (const SlProfile *profile, const SlDescriptionField *field, int in
       if (unit == NULL)
         return sl_text_measure (style, number->v, field->places, TRUE);
       plain = sl_text_plain (style, number->v, field->places, FALSE);
-      return g_strjoin (" ", plain, *unit != '\0' ? unit : NULL, NULL);
+      return g_strconcat (plain, *unit != '\0' && !g_str_equal (unit, "°") ? " " : "", unit, NULL);
     default:
       choice = *(const int *) place - first_choice (field);
       return choice < 0 ? NULL
