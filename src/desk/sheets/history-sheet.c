@@ -203,6 +203,7 @@ update (GtkWidget *sheet)
   sl_set_accessible_description (self->picture, words);
   gtk_widget_set_visible (self->nothing, self->history->len == 0);
   gtk_widget_set_visible (self->side, self->history->len > 0);
+  gtk_widget_set_visible (gtk_widget_get_parent (self->over_time), self->history->len > 0);
   gtk_widget_queue_draw (self->picture);
   gtk_widget_queue_draw (self->overlaid);
 }
