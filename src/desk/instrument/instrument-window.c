@@ -6,6 +6,8 @@
 #include "desk/kit/util.h"
 #include "draw/draw.h"
 
+#define HEAD_CHARS 14 /* of a column: what is wider makes lines of it */
+
 struct _SlInstrumentWindow
 {
   GtkWindow parent_instance;
@@ -88,6 +90,8 @@ fill_table (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPage *
       GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
 
       gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_label_set_max_width_chars (GTK_LABEL (label), HEAD_CHARS);
+      gtk_widget_set_valign (label, GTK_ALIGN_END);
       gtk_grid_attach (GTK_GRID (grid), label, (int) i + 1, 0, 1, 1);
     }
   for (int s = 1; s <= self->n_strings && page->n_columns > 0; s++)
