@@ -165,6 +165,7 @@ show_chosen (SlShelfWindow *self)
     }
   sl_label_set (self->title_label, item->title);
   sl_set_remark (self->note_label, note);
+  sl_set_class (self->note_label, "sl-wrong", item->note != NULL);
   fill_facts (self);
   file = sl_shelf_window_dup_chosen_file (self);
   self->loading = g_cancellable_new ();
