@@ -3,6 +3,7 @@
 
 #include "bench/settings.h"
 #include "capture/capture.h"
+#include "words/figures.h"
 
 /* Own choices. A hard pluck starts sharp by the square of its amplitude (Fletcher and Rossing, 5.1), of which after a
  * third of its t60 a hundredth is left: a settled pitch is taken after that or two seconds, when its U is small, or it
@@ -157,13 +158,13 @@ objection (SlListen *self, const SlNote *note, const SlQuestion *question)
   if (tuning || fabs (note->cents) > SL_FAR_CENTS)
     sl_sounds_like (sl_bench_get_profile (self->bench), note->frequency, tuning, &string, &fret);
   const gboolean same = string == question->string && fret == question->fret;
+  g_autofree char *off = sl_text_plain (&(SlTextStyle){ SL_LENGTHS_MM, "." }, note->cents, 0, TRUE);
 
   if (same && (tuning || fabs (note->cents) <= SL_FAR_CENTS))
     return note->word == SL_HEARD_SETTLED || (tuning && moves) ? NULL : g_strdup (_ (words[note->word]));
-  return same || string == 0
-             ? g_strdup_printf (_ ("This sounds %+.0f cents off: not the note that is asked."), note->cents)
-         : fret == 0 ? g_strdup_printf (_ ("This sounds like string %d open."), string)
-                     : g_strdup_printf (_ ("This sounds like string %d at fret %d."), string, fret);
+  return same || string == 0 ? g_strdup_printf (_ ("This sounds %s cents off: not the note that is asked."), off)
+         : fret == 0         ? g_strdup_printf (_ ("This sounds like string %d open."), string)
+                             : g_strdup_printf (_ ("This sounds like string %d at fret %d."), string, fret);
 }
 
 /* What was taken stays shown. */
