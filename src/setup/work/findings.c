@@ -205,7 +205,17 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
                                           p->in->target_action[worst - 1], most / lever * 180 / G_PI,
                                           sl_heel_wedge (p->in, before, worst, most, HEEL_MM), bass, treble } };
 
-  g_array_insert_val (p->out->findings, p->n_first, finding);
+  guint at = p->n_first;
+
+  /* a bow that no rod takes out raises the strings too, and is looked at before a neck is reset */
+  for (; at < p->out->findings->len; at++)
+    {
+      const SlFinding *other = &g_array_index (p->out->findings, SlFinding, at);
+
+      if (other->before > 0 || (other->kind != SL_FINDING_RODLESS && other->kind != SL_FINDING_ROD_STILL))
+        break;
+    }
+  g_array_insert_val (p->out->findings, at, finding);
 }
 
 static gboolean
