@@ -195,8 +195,8 @@ append_indented (GString *out, const char *text)
     g_string_append_printf (out, "     %s\n", text);
 }
 
-/* "6 by 0.07 mm, 5 by 0.05 mm", from the bass; of first passes also "4 nothing yet"; of what goes both ways which way
- * each goes. */
+/* "6 by 0.07 mm, 5 by 0.05 mm", from the bass; of first passes those there are; of what goes both ways which way each
+ * goes. */
 static char *
 amounts_text (const SlAnalysis *analysis, const SlProposal *proposal, guint first, guint end, gboolean passes,
               const char *more, const char *less)
@@ -207,15 +207,13 @@ amounts_text (const SlAnalysis *analysis, const SlProposal *proposal, guint firs
     {
       const SlStep *step = step_at (proposal, i);
       const double mm = passes ? step->pass.pass : step->operation.amount.v;
+      if (passes && !(mm > 0))
+        continue;
       g_autofree char *amount = sl_millimetres (fabs (mm)),
                       *name = sl_string_named (analysis->profile, step->operation.string);
 
       g_string_append (text, text->len > 0 ? ", " : "");
-      if (passes && !(mm > 0))
-        /* Translators: in a list of strings, "6 by 0.07 mm, 5 nothing yet" */
-        g_string_append_printf (text, _ ("%s nothing yet"), name);
-      else
-        g_string_append_printf (text, mm < 0 ? less : more, name, amount);
+      g_string_append_printf (text, mm < 0 ? less : more, name, amount);
     }
   return g_string_free (text, FALSE);
 }
