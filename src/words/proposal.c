@@ -68,7 +68,8 @@ sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const Sl
     case SL_GATE_ROD:
       return _ ("Nothing comes off until the rod is set and these are read: relief on both sides, height at fret 1 and "
                 "action of the outer strings.");
-    case SL_GATE_AIR: return _ ("Nothing is done until it has settled in the air it is kept in and is read again.");
+    case SL_GATE_AIR:
+      return _ ("Nothing is done until it has settled in the air it should be kept in and is read again.");
     case SL_GATE_NECK_ANGLE: return _ ("Nothing comes off the saddle before the neck’s angle is decided on.");
     case SL_GATE_FRETS: return _ ("Nothing comes off until the frets are level and the string heights are read again.");
     default:
@@ -187,7 +188,7 @@ bench_reason (const SlInstrument *instrument, SlBenchStep step)
                  : _ ("tune to pitch, bring it level with the spring screws, tune and level again until both hold; "
                       "then read everything again");
     case SL_BENCH_SETTLE:
-      return _ ("strings on, in its case or hung where the air is kept; then read everything again");
+      return _ ("strings on, in its case or hung where that air is kept; then read everything again");
     case SL_BENCH_RECROWN: return _ ("levelling left the crowns flat: round them again, without touching their tops");
     case SL_BENCH_POLISH: return _ ("until the strings bend over them without a scratch");
     default: return _ ("to be ticked off when done");

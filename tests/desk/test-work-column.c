@@ -177,7 +177,7 @@ press (Fixture *f, const char *label)
 static void
 test_gates (Fixture *f, gconstpointer data)
 {
-  const char *air = "Nothing is done until it has settled in the air it is kept in and is read again.";
+  const char *air = "Nothing is done until it has settled in the air it should be kept in and is read again.";
 
   sl_bench_edit (f->bench, "set aside", SL_CHANGED_READINGS, FALSE, set_suspect_aside, NULL);
   settle ();
@@ -618,7 +618,7 @@ test_settled (Fixture *f, gconstpointer data)
 {
   const char *again = "Read again, most changed first: temperature and humidity, relief (strings 6, 1), action at 12 "
                       "(strings 1, 6), fingerboard extension.";
-  const char *gate = "Nothing is done until it has settled in the air it is kept in and is read again.";
+  const char *gate = "Nothing is done until it has settled in the air it should be kept in and is read again.";
   GtkWidget *run = NULL;
   g_autoptr (GList) windows = NULL;
 
