@@ -53,7 +53,5 @@ for ending in svg png pdf; do
   $calc draw "$profile" -o "$out/$name.$ending"
   echo "  $PWD/$out/$name.$ending (side view)"
 done
-if $calc --help | grep -q '^ *\(sidelong-calc \)\?sheet '; then
-  $calc sheet "$profile" -o "$out/$name-sheet.pdf"
-  echo "  $PWD/$out/$name-sheet.pdf (hand-over sheet)"
-fi
+$calc sheet "$profile" -o "$out/$name-sheet.pdf"
+echo "  $PWD/$out/$name-sheet.pdf (hand-over sheet)"
