@@ -384,16 +384,6 @@ append_slots (const Report *r)
     g_string_append_printf (r->out, "  %s\n", _ ("The strings and the edge margins don't fit into the nut's width."));
 }
 
-/* A radius in words. */
-static char *
-radius_text (double radius)
-{
-  if (!isfinite (radius))
-    return g_strdup (_ ("flat"));
-  g_autofree char *text = sl_plain (fabs (radius), 0);
-  return radius < 0 ? g_strdup_printf (_ ("%s mm, hollow"), text) : g_strdup_printf (_ ("%s mm"), text);
-}
-
 static void
 append_saddle (const Report *r)
 {
@@ -402,13 +392,14 @@ append_saddle (const Report *r)
   double radius = sl_fit_radius (y, height, r->in->n_strings, &rms);
   if (isnan (radius))
     return;
-  g_autofree char *fitted = radius_text (radius);
+  const SlTextStyle style = { SL_LENGTHS_MM, sl_decimal_sign () };
+  g_autofree char *fitted = sl_text_radius (&style, radius);
   g_autofree char *off = sl_plain (rms, LENGTH_PLACES);
-  g_autofree char *saddle = radius_text (r->in->saddle_radius);
+  g_autofree char *saddle = sl_text_radius (&style, r->in->saddle_radius);
   g_autofree char *board =
-      radius_text (isfinite (r->in->board_radius_end) ? r->in->board_radius_end : r->in->board_radius_nut);
+      sl_text_radius (&style, isfinite (r->in->board_radius_end) ? r->in->board_radius_end : r->in->board_radius_nut);
   g_string_append_printf (r->out,
-                          _ ("The saddle top has a radius of %s (%s mm off it in the mean). The saddle's own: %s. The "
+                          _ ("The saddle top fits a radius: %s (%s mm off it in the mean). The saddle's own: %s. The "
                              "board's at its end: %s.\n"),
                           fitted, off, saddle, board);
 }

@@ -89,11 +89,11 @@ radius_sentence (const SlTextStyle *style, const SlInstrument *in, const double 
   radius = sl_text_radius (style, fitted);
   off = sl_text_measure (style, rms, 2, TRUE);
   if (isfinite (in->saddle_radius))
-    return g_strdup_printf (_ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the "
+    return g_strdup_printf (_ ("The saddle top fits a radius: %s (off it by %s). The board’s, carried on to the "
                                "saddle: %s. The saddle’s own: %s."),
                             radius, off, board, own);
   return g_strdup_printf (
-      _ ("The saddle top fits a radius of %s (off it by %s). The board’s, carried on to the saddle: %s."), radius, off,
+      _ ("The saddle top fits a radius: %s (off it by %s). The board’s, carried on to the saddle: %s."), radius, off,
       board);
 }
 

@@ -546,8 +546,8 @@ draw_saddle_table (const Saddle *saddle)
 
   if (isfinite (saddle->radius))
     {
-      g_autofree char *radius = sl_text_measure (&sheet->template->style, saddle->radius, 0, TRUE);
-      g_autofree char *text = g_strdup_printf (_ ("The saddle top has a radius of %s."), radius);
+      g_autofree char *radius = sl_text_radius (&sheet->template->style, saddle->radius);
+      g_autofree char *text = g_strdup_printf (_ ("The saddle top fits a radius: %s."), radius);
 
       y = put_paragraph (sheet, text, y);
     }
