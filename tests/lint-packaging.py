@@ -98,7 +98,10 @@ def faults_of_build(builds, control, manifest, packages):
 def faults_of_versions(build, metainfo, changelog, pages):
     """One version and one day, wherever they are said."""
     version = re.search(r"^  version: '([^']+)'", build, re.MULTILINE)[1]
-    release = ElementTree.fromstring(metainfo).find("releases/release")
+    component = ElementTree.fromstring(metainfo)
+    release = component.find("releases/release")
+    named = [element.text for element in [*component.iter("image"), *release.iter("url")]]
+    yield from (f"the metainfo names {address}, which is not of {version}" for address in named if f"/{version}/" not in address)
     if release.get("version") != version:
         yield f"the newest release of the metainfo is {release.get('version')}, not {version}"
     latest = re.match(r"sidelong \((?P<version>[^)]+)-\d+\)", changelog)
@@ -159,6 +162,7 @@ def try_rules(tap, given):
         "a missing module": lambda: faults_of_build(given["builds"], control, fewer, given["packages"]),
         "a package that only packages.sh names": lambda: faults_of_build(given["builds"], control, manifest, given["packages"].replace("build_packages='", "build_packages='made-up ")),
         "another version": lambda: faults_of_versions(given["build"], metainfo, changelog.replace("(1.", "(0.", 1), given["pages"]),
+        "a picture of another version": lambda: faults_of_versions(given["build"], metainfo.replace("screenshots/1.", "screenshots/0.", 1), changelog, given["pages"]),
         "a page of another day": lambda: faults_of_versions(given["build"], metainfo, changelog, {"page": ".Dd May 4, 2026\n"}),
         "a file of no package": lambda: faults_of_files([*given["installed"], "usr/share/made-up"], given["lists"]),
         "a file that is not installed": lambda: faults_of_files(given["installed"][1:2], given["lists"]),
