@@ -38,17 +38,17 @@ fret_height_text (const Saying *say, const SlFinding *finding)
   gulong n;
 
   if (finding->replaced == 0)
-    return g_strdup_printf (_ ("Levelling to fret %d can't be met, because it would leave a crown only %s high and %s "
-                               "is the least; new frets throughout would."),
+    return g_strdup_printf (_ ("Levelling down to fret %d won't do: it would leave a crown only %s high, and %s is the "
+                               "least; new frets throughout would."),
                             finding->fret, left, least);
 
   const char *frets = own (say, sl_frets_text (finding->replaced, &n));
 
   return g_strdup_printf (g_dngettext (GETTEXT_PACKAGE,
-                                       "Levelling to fret %d can't be met, because it would leave a crown only %s high "
-                                       "and %s is the least; replacing fret %s would.",
-                                       "Levelling to fret %d can't be met, because it would leave a crown only %s high "
-                                       "and %s is the least; replacing frets %s would.",
+                                       "Levelling down to fret %d won't do: it would leave a crown only %s high, and "
+                                       "%s is the least; replacing fret %s would.",
+                                       "Levelling down to fret %d won't do: it would leave a crown only %s high, and "
+                                       "%s is the least; replacing frets %s would.",
                                        n),
                           finding->fret, left, least, frets);
 }
@@ -335,10 +335,11 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
     case SL_FINDING_AIR: return sl_air_finding_text (analysis, say->style);
     case SL_FINDING_TONGUE: return tongue_text (say, &analysis->instrument, finding);
     case SL_FINDING_ROD_STILL:
-      return g_strdup_printf (_ ("The rod was adjusted for a relief of %s, and relief moved by %s: it may be at its "
-                                 "end, seized or broken. Don't force it: look at it before it is turned further, and "
-                                 "take the relief as it is where it does nothing."),
-                              length (say, v[0]), length (say, v[1]));
+      return g_strdup_printf (
+          _ ("The rod was adjusted to change relief by %s, and relief changed by %s: it may be at its "
+             "end, seized or broken. Don't force it: look at it before it is turned further, and "
+             "take the relief as it is where it does nothing."),
+          length (say, v[0]), length (say, v[1]));
     case SL_FINDING_RELIEF_UNREAD:
       return g_strdup (_ ("The rod was adjusted without relief read before and after: nothing is learned from it. Read "
                           "relief on both sides next time."));

@@ -148,7 +148,8 @@ test_findings (void)
       "joint "
       "reset)." },
     { { SL_FINDING_ROD_STILL, .values = { 0.2, 0.02 } },
-      "The rod was adjusted for a relief of 0.20 mm, and relief moved by 0.02 mm: it may be at its end, seized or "
+      "The rod was adjusted to change relief by 0.20 mm, and relief changed by 0.02 mm: it may be at its end, seized "
+      "or "
       "broken. "
       "Don't force it: look at it before it is turned further, and take the relief as it is where it does nothing." },
     { { SL_FINDING_RELIEF_UNREAD },
@@ -177,14 +178,14 @@ test_findings (void)
       "fingerboard extension reads 0.90 mm; the other readings expect 0.50 mm ± 0.20 mm, so it is excluded. Read it "
       "again before cutting." },
     { { SL_FINDING_FRET_HEIGHT, .fret = 7, .values = { 0.5, 0.6 } },
-      "Levelling to fret 7 can't be met, because it would leave a crown only 0.50 mm high and 0.60 mm is the least; "
+      "Levelling down to fret 7 won't do: it would leave a crown only 0.50 mm high, and 0.60 mm is the least; "
       "new "
       "frets throughout would." },
     { { SL_FINDING_FRET_HEIGHT, .fret = 7, .replaced = 1 << 7, .values = { 0.5, 0.6 } },
-      "Levelling to fret 7 can't be met, because it would leave a crown only 0.50 mm high and 0.60 mm is the least; "
+      "Levelling down to fret 7 won't do: it would leave a crown only 0.50 mm high, and 0.60 mm is the least; "
       "replacing fret 7 would." },
     { { SL_FINDING_FRET_HEIGHT, .fret = 7, .replaced = 1 << 7 | 1 << 8, .values = { 0.5, 0.6 } },
-      "Levelling to fret 7 can't be met, because it would leave a crown only 0.50 mm high and 0.60 mm is the least; "
+      "Levelling down to fret 7 won't do: it would leave a crown only 0.50 mm high, and 0.60 mm is the least; "
       "replacing frets 7 and 8 would." },
     { { SL_FINDING_WORK_SHORT, .string = 6, .fret = 12, .values = { -0.1, -0.3, 0.1 } },
       "The action of string 6 at fret 12 moved by −0.10 mm after the cut; −0.30 mm ± 0.10 mm was predicted. The saddle "
