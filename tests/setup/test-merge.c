@@ -277,24 +277,45 @@ test_photos (void)
   g_assert_cmpstr (g_array_index (visit->sets, SlReadingSet, 1).id, ==, "r3");
 }
 
-/* Two instruments are refused; and what can't stand together says why: fewer frets here, a reading beyond them there.
- */
+/* Two instruments are refused; what can't stand together is asked, and nothing else: fewer frets here, a reading beyond
+ * them there. */
 static void
 test_refused (void)
 {
-  const char *const other[] = { "e2f2b9f4", "f2f2b9f4", NULL },
-                    *const fewer[] = { "frets=\"20\"", "frets=\"18\"", "<crown-gap fret=\"20\"",
-                                       "<crown-gap fret=\"18\"", NULL },
+  const char *const other[] = { "e2f2b9f4", "f2f2b9f4", NULL }, *const fewer[] = { "frets=\"20\"",
+                                                                                   "frets=\"18\"",
+                                                                                   "<crown-gap fret=\"20\"",
+                                                                                   "<crown-gap fret=\"18\"",
+                                                                                   "tilt=\"16\"",
+                                                                                   "tilt=\"15\"",
+                                                                                   NULL },
                     *const beyond[] = { "<crown-gap fret=\"8\" gap=\"0\"/>", "<crown-gap fret=\"19\" gap=\"0.02\"/>",
                                         NULL };
+  const SlSide sides[] = { SL_SIDE_MINE, SL_SIDE_THEIRS };
   g_autofree char *base = version (NULL), *two = version (other), *m = version (fewer), *t = version (beyond);
   g_autoptr (SlMerge) strangers = merge_texts (NULL, base, two, SL_SIDE_MINE);
-  g_autoptr (SlMerge) merge = merge_texts (base, m, t, SL_SIDE_MINE);
+  g_autoptr (SlMerge) merge = merge_texts (base, m, t, SL_SIDE_NONE), mixed = NULL;
+  g_autoptr (GArray) choices = g_array_new (FALSE, FALSE, sizeof (SlSide));
 
   g_assert_null (strangers->merged);
   g_assert_nonnull (strstr (strangers->fault, "two instruments"));
-  g_assert_nonnull (merge->fault);
   g_assert_nonnull (strstr (merge->fault, "19"));
+  g_assert_cmpuint (merge->n_asked, ==, 2);
+  for (gsize i = 0; i < G_N_ELEMENTS (sides); i++)
+    {
+      g_autoptr (SlMerge) whole = merge_texts (base, m, t, sides[i]);
+      g_autofree char *text = test_print (whole->merged);
+
+      g_assert_null (whole->fault);
+      g_assert_cmpuint (whole->n_open, ==, 0);
+      g_assert_nonnull (strstr (text, "tilt=\"15\"")); /* stands with either */
+      g_assert_cmpint (strstr (text, "frets=\"18\"") != NULL, ==, sides[i] == SL_SIDE_MINE);
+      g_assert_cmpint (strstr (text, "<crown-gap fret=\"19\"") != NULL, ==, sides[i] == SL_SIDE_THEIRS);
+    }
+  g_array_append_vals (choices, sides, 2); /* the frets of one and the reading of the other are told of again */
+  mixed = sl_merge (merge->base, merge->mine, merge->theirs, choices, SL_SIDE_NONE);
+  g_assert_cmpuint (mixed->n_open, ==, 0);
+  g_assert_nonnull (strstr (mixed->fault, "19"));
 }
 
 /* ---- any versions ---- */

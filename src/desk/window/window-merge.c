@@ -137,11 +137,13 @@ refresh (Merge *self)
   const guint open = self->merge->n_open;
   g_autofree char *left =
       open > 0 ? g_strdup_printf (ngettext ("%u choice is left.", "%u choices are left.", open), open) : NULL;
-  g_autofree char *fault =
-      self->merge->fault != NULL ? g_strdup_printf (_ ("This can’t be one profile: %s."), self->merge->fault) : NULL;
+  g_autofree char *fault = self->merge->fault != NULL
+                               ? g_strdup_printf (_ ("This can’t be one profile: %s."), self->merge->fault)
+                               : NULL,
+                  *both = fault != NULL && left != NULL ? g_strjoin (" ", fault, left, NULL) : NULL;
 
   gtk_widget_set_sensitive (self->accept, open == 0 && fault == NULL);
-  sl_set_remark (self->remark, open == 0 && fault != NULL ? fault : left);
+  sl_set_remark (self->remark, both != NULL ? both : fault != NULL ? fault : left);
 }
 
 static void

@@ -94,5 +94,14 @@ void sl_element_clear (const SlElement *element, gpointer data);
 void sl_field_take (const SlField *field, gpointer to, gconstpointer from);
 void sl_child_take (const SlChild *child, gpointer to, gconstpointer from);
 
+/* What an item of a GArray is: of readings and operations each kind is an element of its own. */
+const SlElement *sl_item_element (const SlChild *child, gconstpointer item);
+
+/* Whether one attribute, what stands in one child, or all of two structs of one element is the same; @loosely: however
+ * a number is written. */
+gboolean sl_field_same (const SlField *field, gconstpointer a, gconstpointer b, gboolean loosely);
+gboolean sl_child_same (const SlChild *child, gconstpointer a, gconstpointer b, gboolean loosely);
+gboolean sl_element_same (const SlElement *element, gconstpointer a, gconstpointer b, gboolean loosely);
+
 /* The kind of an item of a GArray of readings or operations. */
 #define SL_ITEM_KIND(item) (*(const int *) (item))

@@ -18,92 +18,12 @@ typedef struct
 
 /* ---- whether two are the same ---- */
 
-static gboolean same_element (const SlElement *element, const char *a, const char *b, gboolean loosely);
-
-/* @loosely: however a number is written. */
-static gboolean
-same_field (const SlField *field, const char *a, const char *b, gboolean loosely)
-{
-  const void *const x = a + field->offset, *const y = b + field->offset;
-  const SlNumber *n = x, *m = y;
-  char first[SL_NUMBER_CHARS], second[SL_NUMBER_CHARS];
-
-  switch (field->type)
-    {
-    case SL_FIELD_TEXT: return g_strcmp0 (*(char *const *) x, *(char *const *) y) == 0;
-    case SL_FIELD_FLAGS: return *(const guint64 *) x == *(const guint64 *) y;
-    case SL_FIELD_STRING_NUMBER: return TRUE;
-    case SL_FIELD_NUMBER:
-      if (!sl_number_is_set (*n) || !sl_number_is_set (*m))
-        return sl_number_is_set (*n) == sl_number_is_set (*m);
-      return n->v == m->v && (loosely || g_str_equal (sl_number_format (*n, first), sl_number_format (*m, second)));
-    case SL_FIELD_WHOLE:
-    case SL_FIELD_CHOICE:
-    default: return *(const int *) x == *(const int *) y;
-    }
-}
-
-/* What an item of an array is: of readings and operations each kind is an element of its own. */
-static const SlElement *
-element_of (const SlChild *child, const void *item)
-{
-  while (child->item != SL_ITEM_PLAIN && SL_ITEM_KIND (item) != child->kind)
-    child++;
-  return child->element;
-}
-
-static gboolean
-same_items (const SlChild *child, const char *a, const char *b, guint n, gboolean loosely)
-{
-  for (; n > 0; n--, a += child->size, b += child->size)
-    if ((child->item != SL_ITEM_PLAIN && SL_ITEM_KIND (a) != SL_ITEM_KIND (b)) ||
-        !same_element (element_of (child, a), a, b, loosely))
-      return FALSE;
-  return TRUE;
-}
-
-static gboolean
-same_child (const SlChild *child, const char *a, const char *b, gboolean loosely)
-{
-  const char *x = a + child->offset, *y = b + child->offset;
-  const GArray *const *first = (gconstpointer) x, *const *second = (gconstpointer) y;
-
-  if (child->given > 0 && !G_STRUCT_MEMBER (gboolean, a, child->given) != !G_STRUCT_MEMBER (gboolean, b, child->given))
-    return FALSE;
-  switch (child->store)
-    {
-    case SL_STORE_INSIDE: return same_element (child->element, x, y, loosely);
-    case SL_STORE_PARENT: return same_element (child->element, a, b, loosely);
-    case SL_STORE_TEXT: return g_strcmp0 (*(char *const *) (gconstpointer) x, *(char *const *) (gconstpointer) y) == 0;
-    case SL_STORE_ARRAY:
-      return (*first)->len == (*second)->len &&
-             same_items (child, (*first)->data, (*second)->data, (*first)->len, loosely);
-    case SL_STORE_FIXED:
-    case SL_STORE_STRINGS:
-    default:
-      return G_STRUCT_MEMBER (int, a, child->count) == G_STRUCT_MEMBER (int, b, child->count) &&
-             same_items (child, x, y, (guint) G_STRUCT_MEMBER (int, a, child->count), loosely);
-    }
-}
-
-static gboolean
-same_element (const SlElement *element, const char *a, const char *b, gboolean loosely)
-{
-  for (const SlField *field = element->fields; field->name != NULL; field++)
-    if (!same_field (field, a, b, loosely))
-      return FALSE;
-  for (const SlChild *child = element->children; child != NULL && child->element != NULL; child++)
-    if (!sl_child_is_shared (element, child) && !same_child (child, a, b, loosely))
-      return FALSE;
-  return TRUE;
-}
-
 static gboolean
 same (Part part, const void *a, const void *b, gboolean loosely)
 {
-  return part.field != NULL   ? same_field (part.field, a, b, loosely)
-         : part.child != NULL ? same_child (part.child, a, b, loosely)
-                              : same_element (part.element, a, b, loosely);
+  return part.field != NULL   ? sl_field_same (part.field, a, b, loosely)
+         : part.child != NULL ? sl_child_same (part.child, a, b, loosely)
+                              : sl_element_same (part.element, a, b, loosely);
 }
 
 /* Whether a version has nothing there. What has to stand in a document always says something. */
@@ -135,10 +55,11 @@ typedef struct
   SlMerge *merge;
   const GArray *choices;
   SlSide rest;
-  SlMergeItem place; /* visit, set and photograph that is gone through */
+  const char *contested; /* by place among the items: asked though one alone changed it; NULL: none */
+  SlMergeItem place;     /* visit, set and photograph that is gone through */
 } Work;
 
-/* Tells of a difference; returns whose is taken. */
+/* Tells of a difference; returns whose is taken. @side NONE: it is asked. */
 static SlSide
 tell (Work *work, Part part, const void *base, const void *mine, const void *theirs, SlSide side)
 {
@@ -151,7 +72,7 @@ tell (Work *work, Part part, const void *base, const void *mine, const void *the
   item.base = base;
   item.mine = mine;
   item.theirs = theirs;
-  item.asked = side == SL_SIDE_NONE;
+  item.asked = side == SL_SIDE_NONE || (work->contested != NULL && work->contested[merge->items->len]);
   item.side = side;
   if (item.asked)
     {
@@ -358,7 +279,7 @@ static void
 merge_item (Work *work, const SlChild *child, const void *base, const void *mine, const void *theirs, GArray *out)
 {
   const void *there = mine != NULL ? mine : theirs;
-  const Part whole = { element_of (child, there) };
+  const Part whole = { sl_item_element (child, there) };
   const SlMergeItem before = work->place;
 
   go_into (work, whole.element, there);
@@ -525,14 +446,58 @@ part_ids (const SlProfile *base, SlProfile *mine, SlProfile *theirs)
   mine->id_numbers = theirs->id_numbers;
 }
 
+/* ---- what can't stand together ---- */
+
+/* Merges anew; returns why that can't be a document, NULL: it can. */
+static char *
+put_together (SlMerge *merge, const char *contested, const GArray *choices, SlSide rest)
+{
+  Work work = { merge, choices, rest, contested, { NULL } };
+  g_autoptr (GPtrArray) faults = NULL;
+
+  g_array_set_size (merge->items, 0);
+  merge->n_asked = merge->n_open = 0;
+  sl_profile_free (merge->merged);
+  merge->merged = sl_profile_copy (merge->mine);
+  merge_element (&work, &sl_element_profile, merge->base, merge->mine, merge->theirs, merge->merged);
+  faults = sl_profile_check (merge->merged);
+  return faults->len > 0 ? g_strdup (((const SlFault *) faults->pdata[0])->message) : NULL;
+}
+
+/* Why what is not asked can't stand with all of mine, or of theirs, where it is; NULL: it can. */
+static char *
+objection (SlMerge *merge, const char *contested)
+{
+  char *fault = put_together (merge, contested, NULL, SL_SIDE_MINE);
+
+  return fault != NULL ? fault : put_together (merge, contested, NULL, SL_SIDE_THEIRS);
+}
+
+/* Contests as few of @n items as it can for the others to stand; all before them are settled, all behind contested. */
+static void
+contest (SlMerge *merge, char *contested, guint from, guint n)
+{
+  g_autofree char *fault = NULL;
+
+  memset (contested + from, FALSE, n);
+  fault = objection (merge, contested);
+  if (fault == NULL)
+    return;
+  memset (contested + from, TRUE, n);
+  if (n > 1)
+    {
+      contest (merge, contested, from, n / 2);
+      contest (merge, contested, from + n / 2, n - n / 2);
+    }
+}
+
 /* ---- all of it ---- */
 
 SlMerge *
 sl_merge (const SlProfile *base, const SlProfile *mine, const SlProfile *theirs, const GArray *choices, SlSide rest)
 {
   SlMerge *merge = g_new0 (SlMerge, 1);
-  Work work = { merge, choices, rest, { NULL } };
-  g_autoptr (GPtrArray) faults = NULL;
+  g_autofree char *contested = NULL, *why = NULL, *left = NULL;
 
   merge->items = g_array_new (FALSE, FALSE, sizeof (SlMergeItem));
   merge->mine = sl_profile_copy (mine);
@@ -547,11 +512,22 @@ sl_merge (const SlProfile *base, const SlProfile *mine, const SlProfile *theirs,
     }
   merge->base = base != NULL ? sl_profile_copy (base) : NULL;
   part_ids (merge->base, merge->mine, merge->theirs);
-  merge->merged = sl_profile_copy (merge->mine);
-  merge_element (&work, &sl_element_profile, merge->base, merge->mine, merge->theirs, merge->merged);
-  faults = sl_profile_check (merge->merged);
-  if (faults->len > 0)
-    merge->fault = g_strdup (((const SlFault *) faults->pdata[0])->message);
+  why = objection (merge, NULL);
+  if (why != NULL)
+    {
+      const guint n = merge->items->len;
+
+      contested = g_malloc (n + 1);
+      memset (contested, TRUE, n);
+      left = objection (merge, contested);
+      if (left == NULL)
+        contest (merge, contested, 0, n);
+      else /* nor can they where all is chosen by a person */
+        memset (contested, FALSE, n);
+    }
+  merge->fault = put_together (merge, contested, choices, rest);
+  if (merge->fault == NULL && merge->n_open > 0)
+    merge->fault = g_steal_pointer (&why);
   return merge;
 }
 
@@ -561,7 +537,7 @@ is_planned_as (const SlVisit *visit, const SlVisit *version)
 {
   for (const SlChild *child = sl_element_visit.children; child->element != NULL; child++)
     if ((child->element == &sl_element_readings || child->element == &sl_element_plan) &&
-        !same_child (child, (const char *) visit, (const char *) version, TRUE))
+        !sl_child_same (child, visit, version, TRUE))
       return FALSE;
   return TRUE;
 }

@@ -26,7 +26,7 @@ typedef struct
   const SlVisit *visit;             /* what it is or lies in; NULL: none */
   const SlReadingSet *set;
   const SlPhoto *photo;
-  gboolean asked; /* both changed it: a person has to choose */
+  gboolean asked; /* both changed it, or it can't stand with what the other changed: a person has to choose */
   SlSide side;    /* whose is taken, NONE: not chosen yet */
 } SlMergeItem;
 
@@ -36,7 +36,7 @@ typedef struct
   SlProfile *merged;               /* with mine where nothing was chosen; NULL: they are two instruments */
   GArray *items;                   /* of SlMergeItem, in the order of the document */
   guint n_asked, n_open;           /* how many are asked, and not chosen */
-  char *fault;                     /* why @merged can't be a document, translated; NULL: it can */
+  char *fault; /* why @merged can't be a document, or what is open is asked, translated; NULL: nothing to tell */
 } SlMerge;
 
 /* Merges. @base NULL: what both come from is not known, and then what one of them lacks is taken from the other, as it
