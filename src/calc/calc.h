@@ -122,8 +122,9 @@ void sl_answer_title (SlAnswer *answer);
 SlProfile *sl_load_profile (SlAnswer *answer, char **stamp);
 
 /* Saves @profile in the file @name, with the pictures in @photos beside it; says what can't be
- * saved. @stamp as for sl_document_save(). */
-void sl_save_copy (SlAnswer *answer, const char *name, const SlProfile *profile, GFile *photos, char **stamp);
+ * saved, and then takes back what is in @made (sl_photos_carry()). @stamp as for sl_document_save(). */
+void sl_save_copy (SlAnswer *answer, const char *name, const SlProfile *profile, GFile *photos, GPtrArray *made,
+                   char **stamp);
 
 /* Begins rows of these columns, "state,quantity,string"; of one of several files CSV has @own before them (NULL: none).
  */

@@ -50,14 +50,18 @@ static void
 write_merged (SlAnswer *answer, const SlMerge *merge, GHashTable *names, GFile *mine, GFile *theirs, char **stamp)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (output), to = sl_document_photos (file);
+  g_autoptr (GPtrArray) made = g_ptr_array_new_with_free_func (g_object_unref);
   const char *const doubt = sl_merge_doubt (merge);
   g_autoptr (GError) error = NULL;
 
-  if (!sl_photos_bring (merge->merged, names, theirs, to, &error))
-    sl_answer_note (answer, SL_EXIT_FILE, output, error->message);
+  if (!sl_photos_bring (merge->merged, names, theirs, to, made, &error))
+    {
+      sl_photos_take_back (made);
+      sl_answer_note (answer, SL_EXIT_FILE, output, error->message);
+    }
   else
     {
-      sl_save_copy (answer, output, merge->merged, mine, stamp);
+      sl_save_copy (answer, output, merge->merged, mine, made, stamp);
       if (doubt != NULL)
         sl_answer_note (answer, SL_EXIT_DONE, output, doubt);
     }

@@ -188,7 +188,8 @@ sl_photos (SlAnswer *answer, const SlShop *shop)
 }
 
 void
-sl_save_copy (SlAnswer *answer, const char *name, const SlProfile *profile, GFile *photos, char **stamp)
+sl_save_copy (SlAnswer *answer, const char *name, const SlProfile *profile, GFile *photos, GPtrArray *made,
+              char **stamp)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (name), to = sl_document_photos (file);
   g_autoptr (GPtrArray) left = g_ptr_array_new_with_free_func (g_free);
@@ -196,9 +197,13 @@ sl_save_copy (SlAnswer *answer, const char *name, const SlProfile *profile, GFil
   /* nothing goes beside what is there already: saving says so */
   const gboolean goes = stamp != NULL || !g_file_query_exists (file, NULL);
 
-  if ((goes && !sl_photos_carry (profile, photos, to, left, NULL, &error)) ||
+  if ((goes && !sl_photos_carry (profile, photos, to, left, made, NULL, &error)) ||
       !sl_document_save (file, profile, stamp, FALSE, NULL, &error))
-    sl_answer_note (answer, SL_EXIT_FILE, name, error->message);
+    {
+      if (!g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
+        sl_photos_take_back (made);
+      sl_answer_note (answer, SL_EXIT_FILE, name, error->message);
+    }
   else
     SL_EACH_OF (const char, picture, left)
       sl_answer_note (answer, SL_EXIT_FILE, picture,
@@ -219,5 +224,6 @@ sl_copy (SlAnswer *answer, const SlShop *shop)
   if (profile == NULL)
     return;
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (answer->name), from = sl_document_photos (file);
-  sl_save_copy (answer, output, profile, from, NULL);
+  g_autoptr (GPtrArray) made = g_ptr_array_new_with_free_func (g_object_unref);
+  sl_save_copy (answer, output, profile, from, made, NULL);
 }

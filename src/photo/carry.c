@@ -38,19 +38,30 @@ compare (const char *name, GFile *from, GFile *to, GPtrArray *left, GPtrArray *w
   return (there != NULL && (here == NULL || g_bytes_equal (here, there))) || refuse (to, name, error);
 }
 
-/* Adds what it made to @made. */
+static GPtrArray *
+made_or_new (GPtrArray *made)
+{
+  return made != NULL ? g_ptr_array_ref (made) : g_ptr_array_new_with_free_func (g_object_unref);
+}
+
 static gboolean
-copy (const char *name, GFile *from, GFile *to, GPtrArray *left, GPtrArray *made, GCancellable *cancellable,
-      GError **error)
+need_folder (GFile *to, GPtrArray *made, GCancellable *cancellable, GError **error)
+{
+  const gboolean was_there = g_file_query_exists (to, NULL);
+
+  if (!sl_photo_need_folder (to, cancellable, error))
+    return FALSE;
+  if (!was_there)
+    g_ptr_array_add (made, g_object_ref (to));
+  return TRUE;
+}
+
+static gboolean
+put (GBytes *bytes, const char *name, GFile *to, GPtrArray *made, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GFile) target = g_file_get_child (to, name);
-  g_autoptr (GBytes) bytes = sl_photo_bytes (from, name, cancellable, NULL);
   g_autoptr (GError) inner = NULL;
 
-  if (g_cancellable_set_error_if_cancelled (cancellable, error))
-    return FALSE;
-  if (bytes == NULL)
-    return g_ptr_array_add (left, g_strdup (name)), TRUE;
   if (sl_file_replace (target, bytes, NULL, FALSE, cancellable, &inner) ||
       g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
     {
@@ -63,13 +74,34 @@ copy (const char *name, GFile *from, GFile *to, GPtrArray *left, GPtrArray *made
   return FALSE;
 }
 
+static gboolean
+copy (const char *name, GFile *from, GFile *to, GPtrArray *left, GPtrArray *made, GCancellable *cancellable,
+      GError **error)
+{
+  g_autoptr (GBytes) bytes = sl_photo_bytes (from, name, cancellable, NULL);
+
+  if (g_cancellable_set_error_if_cancelled (cancellable, error))
+    return FALSE;
+  if (bytes == NULL)
+    return g_ptr_array_add (left, g_strdup (name)), TRUE;
+  return put (bytes, name, to, made, cancellable, error);
+}
+
+void
+sl_photos_take_back (GPtrArray *made)
+{
+  for (guint i = made->len; i > 0; i--)
+    g_file_delete (made->pdata[i - 1], NULL, NULL);
+  g_ptr_array_set_size (made, 0);
+}
+
 gboolean
-sl_photos_carry (const SlProfile *profile, GFile *from, GFile *to, GPtrArray *left, GCancellable *cancellable,
-                 GError **error)
+sl_photos_carry (const SlProfile *profile, GFile *from, GFile *to, GPtrArray *left, GPtrArray *made,
+                 GCancellable *cancellable, GError **error)
 {
   g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
-  g_autoptr (GPtrArray) wanted = g_ptr_array_new (), made = g_ptr_array_new_with_free_func (g_object_unref);
-  gboolean copied = TRUE, was_there;
+  g_autoptr (GPtrArray) wanted = g_ptr_array_new (), own = made_or_new (made);
+  gboolean copied = TRUE;
 
   if (sl_file_is (from, to))
     return TRUE;
@@ -79,18 +111,17 @@ sl_photos_carry (const SlProfile *profile, GFile *from, GFile *to, GPtrArray *le
         return FALSE;
   if (wanted->len == 0)
     return TRUE;
-  was_there = g_file_query_exists (to, NULL);
-  if (!sl_photo_need_folder (to, cancellable, error))
+  if (!need_folder (to, own, cancellable, error))
     {
       g_prefix_error (error, _ ("Not saved: the folder for the photographs can't be made here: "));
       return FALSE;
     }
   for (guint i = 0; i < wanted->len && copied; i++)
-    copied = copy (wanted->pdata[i], from, to, left, made, cancellable, error);
-  for (guint i = 0; i < made->len && !copied; i++)
-    g_file_delete (made->pdata[i], NULL, NULL);
-  if (!was_there)
-    g_file_delete (to, NULL, NULL); /* where nothing came into it */
+    copied = copy (wanted->pdata[i], from, to, left, own, cancellable, error);
+  if (!copied)
+    sl_photos_take_back (own);
+  else if (own->len > 0 && g_file_equal (own->pdata[own->len - 1], to))
+    g_file_delete (to, NULL, NULL); /* nothing came into it */
   return copied;
 }
 
@@ -104,7 +135,7 @@ sl_photos_duplicate (GFile *file, GPtrArray *left, GCancellable *cancellable, GE
     return NULL;
   from = sl_document_photos (file);
   to = sl_document_photos (made);
-  if (profile != NULL && sl_photos_carry (profile, from, to, left, cancellable, error))
+  if (profile != NULL && sl_photos_carry (profile, from, to, left, NULL, cancellable, error))
     return g_steal_pointer (&made);
   sl_photos_clear_folder (to, NULL); /* made here: sl_shelf_add() takes a name whose folder is free */
   g_file_delete (made, NULL, NULL);
@@ -172,20 +203,21 @@ sl_photos_name_apart (SlProfile *theirs, GFile *from, GFile *mine)
 }
 
 gboolean
-sl_photos_bring (const SlProfile *merged, GHashTable *names, GFile *from, GFile *to, GError **error)
+sl_photos_bring (const SlProfile *merged, GHashTable *names, GFile *from, GFile *to, GPtrArray *made, GError **error)
 {
+  g_autoptr (GPtrArray) own = made_or_new (made);
+
   SL_EACH (const SlVisit, visit, merged->visits)
     SL_EACH (const SlPhoto, photo, visit->photos)
       {
         const char *old = g_hash_table_lookup (names, photo->file);
         g_autoptr (GBytes) bytes = old != NULL ? sl_photo_bytes (from, old, NULL, NULL) : NULL,
                            there = bytes != NULL ? sl_photo_bytes (to, photo->file, NULL, NULL) : NULL;
-        g_autoptr (GFile) target = g_file_get_child (to, photo->file);
 
         if (there != NULL && !g_bytes_equal (there, bytes))
           return refuse (to, photo->file, error);
         if (bytes != NULL && there == NULL &&
-            !(sl_photo_need_folder (to, NULL, error) && sl_file_replace (target, bytes, NULL, FALSE, NULL, error)))
+            !(need_folder (to, own, NULL, error) && put (bytes, photo->file, to, own, NULL, error)))
           return FALSE;
       }
   return TRUE;

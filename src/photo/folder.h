@@ -28,15 +28,20 @@ GBytes *sl_photo_bytes (GFile *folder, const char *name, GCancellable *cancellab
  * at all; nothing else in either folder is touched, and no link is followed. What @from has not, or not as a picture
  * that can be read, is named in @left (array of char *) and hinders nothing. FALSE with
  * SL_DOCUMENT_ERROR_WRITE where the folder can't be made or written to, or has another file under one of the names
- * (nothing is copied then): the names in the document have to stay true. */
-gboolean sl_photos_carry (const SlProfile *profile, GFile *from, GFile *to, GPtrArray *left, GCancellable *cancellable,
-                          GError **error);
+ * (nothing is copied then): the names in the document have to stay true. Adds what it made to @made (of GFile,
+ * may be NULL). */
+gboolean sl_photos_carry (const SlProfile *profile, GFile *from, GFile *to, GPtrArray *left, GPtrArray *made,
+                          GCancellable *cancellable, GError **error);
+
+/* Removes what was made for a document that then was not saved. */
+void sl_photos_take_back (GPtrArray *made);
 
 /* For a merge: renames in @theirs the pictures, which lie in @from, that the folder @mine has others under the name of;
  * returns their names there by those they have now, of char *. Then copies of what a merge took of them to where its
- * profile will look; what can't be read is left out. */
+ * profile will look, added to @made (may be NULL); what can't be read is left out. */
 GHashTable *sl_photos_name_apart (SlProfile *theirs, GFile *from, GFile *mine);
-gboolean sl_photos_bring (const SlProfile *merged, GHashTable *names, GFile *from, GFile *to, GError **error);
+gboolean sl_photos_bring (const SlProfile *merged, GHashTable *names, GFile *from, GFile *to, GPtrArray *made,
+                          GError **error);
 
 /* sl_shelf_duplicate(), with the pictures: both or neither. */
 GFile *sl_photos_duplicate (GFile *file, GPtrArray *left, GCancellable *cancellable, GError **error);

@@ -98,6 +98,13 @@ def photos(tap, program, folder, root, text):
     status, said, errors = call(program, "merge", *versions, "-o", out, f"--base={base}")
     tap.check(status == FILE and not out.exists() and "another picture “a-2.jpg”" in errors, "another picture that lies there is not taken for theirs", [status, errors])
 
+    before = versions[1].read_bytes()
+    status, said, errors = call(program, "merge", *versions, "-o", versions[1], f"--base={base}")
+    tap.check(status == FILE and "another picture “a.jpg”" in errors and versions[1].read_bytes() == before and os.listdir(folder / "p-theirs.photos") == ["a.jpg"], "of a merge that fails no picture stays behind", [status, errors, os.listdir(folder / "p-theirs.photos")])
+    kept = folder / "kept"
+    (kept / ".out.sidelong.sidelong-saving").mkdir(parents=True)
+    status, said, errors = call(program, "copy", versions[0], "-o", kept / "out.sidelong")
+    tap.check(status == FILE and "another program" in errors and os.listdir(kept) == [".out.sidelong.sidelong-saving"], "nor of a copy that can't be saved", [status, errors, os.listdir(kept)])
 
 def archive(tap, program, folder, root):
     shelf, other, zipped = folder / "shelf", folder / "other", folder / "all.zip"

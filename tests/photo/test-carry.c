@@ -148,7 +148,7 @@ carried (Fixture *f)
 {
   g_autoptr (GError) error = NULL;
 
-  g_assert_true (sl_photos_carry (f->profile, f->from, f->to, f->left, NULL, &error));
+  g_assert_true (sl_photos_carry (f->profile, f->from, f->to, f->left, NULL, NULL, &error));
   g_assert_no_error (error);
 }
 
@@ -157,7 +157,7 @@ refused (Fixture *f, const char *says)
 {
   g_autoptr (GError) error = NULL;
 
-  g_assert_false (sl_photos_carry (f->profile, f->from, f->to, f->left, NULL, &error));
+  g_assert_false (sl_photos_carry (f->profile, f->from, f->to, f->left, NULL, NULL, &error));
   g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE);
   if (strstr (error->message, says) == NULL)
     g_error ("“%s” does not say “%s”", error->message, says);
@@ -175,7 +175,7 @@ test_named (Fixture *f, gconstpointer data)
   g_assert_cmpuint (f->left->len, ==, 0);
   carried (f); /* once more: they are there */
   g_assert_cmpint (n_in (f->to), ==, 2);
-  g_assert_true (sl_photos_carry (f->profile, f->from, f->from, f->left, NULL, NULL));
+  g_assert_true (sl_photos_carry (f->profile, f->from, f->from, f->left, NULL, NULL, NULL));
 }
 
 /* What can't be read hinders nothing, and is told. */
@@ -207,12 +207,12 @@ test_nothing (Fixture *f, gconstpointer data)
   g_autoptr (GFile) none = g_file_new_build_filename (f->folder, "none.photos", NULL);
   g_autofree char *real = g_build_filename (f->folder, "other disk", NULL);
 
-  g_assert_true (sl_photos_carry (f->profile, none, f->to, f->left, NULL, NULL));
+  g_assert_true (sl_photos_carry (f->profile, none, f->to, f->left, NULL, NULL, NULL));
   g_assert_cmpuint (f->left->len, ==, 2);
   g_assert_cmpint (n_in (f->to), ==, -1);
   g_assert_cmpint (g_mkdir (real, 0755), ==, 0);
   g_assert_cmpint (symlink (real, g_file_peek_path (f->to)), ==, 0);
-  g_assert_true (sl_photos_carry (f->profile, none, f->to, f->left, NULL, NULL));
+  g_assert_true (sl_photos_carry (f->profile, none, f->to, f->left, NULL, NULL, NULL));
   g_assert_true (g_file_test (g_file_peek_path (f->to), G_FILE_TEST_IS_SYMLINK));
   carried (f);
   g_assert_cmpint (byte_of (f->to, "b.jpg"), ==, 'b');
@@ -267,7 +267,7 @@ test_disk (Fixture *f, gconstpointer data)
     }
   fault.call = NULL;
   g_assert_true (g_file_set_contents (g_file_peek_path (f->to), "", 0, NULL));
-  g_assert_false (sl_photos_carry (f->profile, f->from, f->to, f->left, NULL, &error));
+  g_assert_false (sl_photos_carry (f->profile, f->from, f->to, f->left, NULL, NULL, &error));
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
   g_assert_nonnull (strstr (error->message, "can't be made here"));
   g_assert_cmpint (g_unlink (g_file_peek_path (f->to)), ==, 0);
@@ -281,7 +281,7 @@ test_cancelled (Fixture *f, gconstpointer data)
   g_autoptr (GError) error = NULL;
 
   g_cancellable_cancel (cancellable);
-  g_assert_false (sl_photos_carry (f->profile, f->from, f->to, f->left, cancellable, &error));
+  g_assert_false (sl_photos_carry (f->profile, f->from, f->to, f->left, NULL, cancellable, &error));
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
   g_assert_cmpint (n_in (f->to), ==, -1);
 }

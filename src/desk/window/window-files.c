@@ -230,10 +230,10 @@ sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
 /* Photographs first: what is saved must not lack them. Nothing goes beside a file that saving would refuse to replace.
  */
 static gboolean
-take_photos_along (Transfer *transfer, GFile *to, GError **error)
+take_photos_along (Transfer *transfer, GFile *to, GPtrArray *made, GError **error)
 {
   return (!transfer->overwrite && transfer->stamp == NULL && g_file_query_exists (transfer->file, NULL)) ||
-         sl_photos_carry (transfer->profile, transfer->photos, to, transfer->left, NULL, error);
+         sl_photos_carry (transfer->profile, transfer->photos, to, transfer->left, made, NULL, error);
 }
 
 static void
@@ -242,8 +242,9 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
   Transfer *transfer = data;
   GError *error = NULL;
   g_autoptr (GFile) photos = sl_document_photos (transfer->file);
+  g_autoptr (GPtrArray) made = g_ptr_array_new_with_free_func (g_object_unref);
   const gboolean saved =
-      take_photos_along (transfer, photos, &error) &&
+      take_photos_along (transfer, photos, made, &error) &&
       sl_document_save_beside (transfer->file, transfer->profile, &transfer->stamp, transfer->overwrite,
                                transfer->keep_before ? &transfer->not_kept : NULL, &error);
 
@@ -251,6 +252,8 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
     sl_photos_clear_folder (transfer->photos, photos);
   if (saved || g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN))
     look_at_place (transfer);
+  else
+    sl_photos_take_back (made);
   transfer->gone = g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED) &&
                    !g_file_query_exists (transfer->file, NULL);
   sl_thread_return (task, error);

@@ -79,7 +79,7 @@ bring_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
   const Merge *self = data;
   GError *error = NULL;
 
-  sl_photos_bring (self->merge->merged, self->names, self->from, self->to, &error);
+  sl_photos_bring (self->merge->merged, self->names, self->from, self->to, NULL, &error);
   sl_thread_return (task, error);
 }
 

@@ -43,7 +43,7 @@ fetch_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
   Fetch *fetch = data;
   GError *error = NULL;
 
-  sl_photos_carry (fetch->profile, fetch->from, fetch->to, fetch->left, cancellable, &error);
+  sl_photos_carry (fetch->profile, fetch->from, fetch->to, fetch->left, NULL, cancellable, &error);
   sl_thread_return (task, error);
 }
 
