@@ -82,7 +82,7 @@ gboolean sl_file_is (GFile *a, GFile *b);
 gboolean sl_document_has_name (const char *name);
 
 /* The folder that the photographs of the profile in @file lie in, there or not: "NAME.photos" beside "NAME.sidelong".
- */
+ * An ending in another case is looked at on the disk: beside a "NAME.sidelong" its is "NAME.SIDELONG.photos". */
 #define SL_DOCUMENT_PHOTOS ".photos"
 GFile *sl_document_photos (GFile *file);
 

@@ -33,12 +33,20 @@ sl_document_has_name (const char *name)
 GFile *
 sl_document_photos (GFile *file)
 {
-  g_autofree char *name = g_file_get_basename (file), *full = NULL;
-  g_autoptr (GFile) parent = g_file_get_parent (file);
-  if (sl_document_has_name (name))
-    name[strlen (name) - strlen (SL_DOCUMENT_EXTENSION)] = '\0';
-  full = g_strconcat (name, SL_DOCUMENT_PHOTOS, NULL);
-  return g_file_get_child (parent != NULL ? parent : file, full);
+  g_autofree char *name = g_file_get_basename (file), *whole = g_strconcat (name, SL_DOCUMENT_PHOTOS, NULL);
+  g_autoptr (GFile) above = g_file_get_parent (file);
+  GFile *const parent = above != NULL ? above : file;
+  g_autoptr (GFile) own = g_file_get_child (parent, whole);
+  if (!sl_document_has_name (name))
+    return g_steal_pointer (&own);
+  g_autofree char *stem = g_strndup (name, strlen (name) - strlen (SL_DOCUMENT_EXTENSION)),
+                  *usual = g_strconcat (stem, SL_DOCUMENT_PHOTOS, NULL),
+                  *plain = g_strconcat (stem, SL_DOCUMENT_EXTENSION, NULL);
+  g_autoptr (GFile) namesake = g_file_get_child (parent, plain);
+  if (!g_str_equal (name, plain) &&
+      (g_file_query_exists (own, NULL) || (g_file_query_exists (namesake, NULL) && !sl_file_is (namesake, file))))
+    return g_steal_pointer (&own);
+  return g_file_get_child (parent, usual);
 }
 
 GPtrArray *

@@ -377,7 +377,7 @@ parse (GBytes *bytes, GError **error)
 static void
 take_profile (Unpacking *unpacking, const char *path, const char *base)
 {
-  g_autofree char *stem = sl_shelf_display_name (base), *now = NULL;
+  g_autofree char *stem = sl_shelf_display_name (base), *now = NULL, *stem_path = NULL;
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) bytes = entry_bytes (unpacking, SL_DOCUMENT_MOST_BYTES, &error);
   g_autoptr (SlProfile) profile = bytes != NULL ? parse (bytes, &error) : NULL;
@@ -401,11 +401,13 @@ take_profile (Unpacking *unpacking, const char *path, const char *base)
         path, now, other, NULL);
   if (!equal)
     note_name (unpacking->names, profile->id, now);
-  g_hash_table_insert (unpacking->places, g_strndup (path, strlen (path) - strlen (SL_DOCUMENT_EXTENSION)),
-                       g_steal_pointer (&file));
+  stem_path = g_strndup (path, strlen (path) - strlen (SL_DOCUMENT_EXTENSION));
+  if (g_str_has_suffix (path, SL_DOCUMENT_EXTENSION) || !g_hash_table_contains (unpacking->places, stem_path))
+    g_hash_table_insert (unpacking->places, g_steal_pointer (&stem_path), g_object_ref (file));
+  g_hash_table_insert (unpacking->places, g_strdup (path), g_steal_pointer (&file));
 }
 
-/* @key: its profile's path without the ending. */
+/* @key: its profile's path, or that without the ending (sl_document_photos()). */
 static void
 take_photo (Unpacking *unpacking, const char *path, const char *key, const char *name)
 {

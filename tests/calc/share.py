@@ -111,6 +111,7 @@ def archive(tap, program, folder, root):
     shutil.copytree(root / "data" / "demo", shelf, ignore=shutil.ignore_patterns("*.py", "*.build"))
     other.mkdir()
     files = sorted(str(path.relative_to(shelf)) for path in shelf.rglob("*") if path.is_file())
+    pictured = [path.with_suffix(".sidelong") for path in sorted(shelf.glob("*.photos"))]
     status, said, errors = call(program, "pack", shelf, "-o", zipped)
     names = zipfile.ZipFile(zipped).namelist()
     tap.check(status == DONE and not errors and sorted(names) == files, "every profile is packed with its pictures", [errors, names])
@@ -138,6 +139,15 @@ def archive(tap, program, folder, root):
     limited = subprocess.run([program.path, "pack", shelf, "-o", folder / "large.zip"], stderr=subprocess.PIPE, text=True, preexec_fn=lambda: (signal.signal(signal.SIGXFSZ, signal.SIG_IGN), resource.setrlimit(resource.RLIMIT_FSIZE, (100000, 100000))))
     tap.check(limited.returncode == FILE and limited.stderr.count("\n") == 1 and not (folder / "large.zip").exists(), "of an archive that there is no room for, nothing stays", [limited.returncode, limited.stderr])
     zipped.write_bytes(first[: len(first) // 2])
+    twins, apart = folder / "twins", folder / "apart"
+    twins.mkdir(), apart.mkdir()
+    for name, place, from_ in (("a.SIDELONG", "a.SIDELONG.photos", pictured[0]), ("a.sidelong", "a.photos", pictured[1])):
+        shutil.copy(from_, twins / name)
+        shutil.copytree(from_.with_suffix(".photos"), twins / place)
+    packed = call(program, "pack", twins, "-o", folder / "twins.zip")
+    status, said, errors = call(program, "unpack", folder / "twins.zip", "-o", apart)
+    came = [sorted(path.name for path in (apart / line.split("\t")[2]).with_suffix(".photos").iterdir()) for line in said.splitlines()]
+    tap.check(packed[0] == status == DONE and came == [sorted(path.name for path in from_.with_suffix(".photos").iterdir()) for from_ in pictured], "two whose names differ in the ending's case keep their own pictures", [packed, errors, came])
     status, said, errors = call(program, "unpack", zipped, "-o", other)
     tap.check(status == FILE and "all.zip" in errors, "an archive cut short is told as a file that can't be read", [status, errors])
     tap.check(call(program, "pack", folder / "gone", "-o", zipped)[0] == FILE and call(program, "pack", shelf)[0] == USAGE, "a folder that is not there, and a wrong call, are told")

@@ -110,6 +110,24 @@ test_places (void)
   g_autofree char *name = g_file_get_basename (beside);
   g_assert_cmpstr (name, ==, "oak.photos");
   g_assert_null (g_file_peek_path (beside));
+  /* two whose names differ in the ending alone share no folder, whichever was there first */
+  g_autofree char *place = g_dir_make_tmp (NULL, NULL), *plain = g_build_filename (place, "oak.sidelong", NULL),
+                  *shouted = g_build_filename (place, "oak.SIDELONG", NULL), *two = NULL, *alone = NULL;
+  g_autoptr (GFile) loud = g_file_new_for_path (shouted), before = sl_document_photos (loud), after = NULL,
+                    still = NULL;
+
+  g_assert_true (g_file_set_contents (plain, "", 0, NULL));
+  after = sl_document_photos (loud);
+  two = g_file_get_basename (after);
+  g_assert_cmpstr (two, ==, "oak.SIDELONG.photos");
+  g_assert_true (g_file_make_directory (after, NULL, NULL));
+  g_assert_cmpint (g_unlink (plain), ==, 0);
+  still = sl_document_photos (loud);
+  g_assert_true (g_file_equal (still, after));
+  g_assert_true (g_file_delete (after, NULL, NULL));
+  alone = g_file_get_basename (before);
+  g_assert_cmpstr (alone, ==, "oak.photos");
+  test_folder_free (place);
 }
 
 static void
