@@ -437,14 +437,32 @@ remove_left (GFile *lock, GFile *folder)
     g_file_delete (aside, NULL, NULL);
 }
 
+static GFile *
+lock_of (GFile *file, GFile **folder)
+{
+  g_autoptr (GFile) real = real_file (file);
+  g_autofree char *name = g_file_get_basename (real), *lock_name = g_strdup_printf (LOCK_NAME, name);
+
+  *folder = g_file_get_parent (real);
+  return g_file_get_child (*folder, lock_name);
+}
+
+void
+sl_save_lock_tidy (GFile *file)
+{
+  g_autoptr (GFile) folder = NULL, lock = lock_of (file, &folder);
+
+  if (written_us (lock) != 0)
+    remove_left (lock, folder);
+}
+
 SlInUseNote *
 sl_save_lock_take (GFile *file, GCancellable *cancellable, gboolean *busy)
 {
-  g_autoptr (GFile) real = real_file (file), folder = g_file_get_parent (real);
-  g_autofree char *name = g_file_get_basename (real), *lock_name = g_strdup_printf (LOCK_NAME, name);
+  g_autoptr (GFile) folder = NULL;
   g_autoptr (SlInUseNote) lock = g_new0 (SlInUseNote, 1);
 
-  lock->file = g_file_get_child (folder, lock_name);
+  lock->file = lock_of (file, &folder);
   lock->text = own_text ();
   *busy = TRUE;
   for (int i = 0; i < MOST_WAITS && *busy && !g_cancellable_is_cancelled (cancellable); i++)

@@ -62,6 +62,9 @@ char *sl_in_use_profile (const char *name);
  * another holds it, else since nothing can be made there. */
 SlInUseNote *sl_save_lock_take (GFile *file, GCancellable *cancellable, gboolean *busy);
 
+/* Removes one that was left, where nothing is to be saved. */
+void sl_save_lock_tidy (GFile *file);
+
 /* Whether it is still held: to be asked right before the file is put in place. */
 gboolean sl_save_lock_holds (SlInUseNote *lock);
 

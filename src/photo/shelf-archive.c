@@ -6,6 +6,7 @@
 #include <errno.h>
 #include <locale.h>
 
+#include "file/in-use.h"
 #include "file/shelf.h"
 #include "words/one-line.h"
 
@@ -399,7 +400,9 @@ take_profile (Unpacking *unpacking, const char *path, const char *base)
         : other != NULL ? SL_FATE_BESIDE
                         : SL_FATE_TAKEN,
         path, now, other, NULL);
-  if (!equal)
+  if (equal)
+    sl_save_lock_tidy (file); /* of an import that was killed once it had put the file in place */
+  else
     note_name (unpacking->names, profile->id, now);
   stem_path = g_strndup (path, strlen (path) - strlen (SL_DOCUMENT_EXTENSION));
   if (g_str_has_suffix (path, SL_DOCUMENT_EXTENSION) || !g_hash_table_contains (unpacking->places, stem_path))

@@ -124,6 +124,10 @@ def archive(tap, program, folder, root):
     tap.check(status == DONE and came == files and all((other / name).read_bytes() == (shelf / name).read_bytes() for name in files), "and comes back so", [errors])
     tap.check([line.split("\t") for line in said.splitlines()] == [["new", name, name, ""] for name in profiles], "one line a profile says what became of it", said.splitlines())
     write(other / profiles[0], (other / profiles[0]).read_text(encoding="utf-8"), ("label=\"", "label=\"Another "))
+    left = other / f".{profiles[0]}.sidelong-saving"
+    left.write_text(f"[open]\nversion=1\nperson=A\nmachine={socket.gethostname()}\nsince=2026-03-02T10:00:00Z\nprocess=b 1 2\nid=i\n")
+    status, said, errors = call(program, "unpack", zipped, "-o", other)
+    tap.check(status == DONE and not left.exists() and said.count("there\t") == len(profiles), "the lock of one that was killed is taken away where its profile is there", [errors, said])
     kept = (other / profiles[0]).read_bytes()
     status, said, errors = call(program, "unpack", zipped, "-o", other)
     words = [line.split("\t") for line in said.splitlines()]
