@@ -148,7 +148,7 @@ def check_completion(tap, script, program, helps):
                     values, _ = completed(script, folder, program, *call, f"--{option}", "=", "")
                     tap.check(values == sorted(value.split("|")) or values == sorted(value.replace("n|", "N|").split("|")), f"completion: {command} --{option}", values)
             if command or set(helps) == {""}:
-                want = {"list": ["shelf"], "pack": ["shelf"], "unpack": ["all.zip", "shelf"], "pitch": sorted(profiles + ["a.wav"])}.get(command, profiles)
+                want = {"list": ["shelf"], "unpack": ["all.zip", "shelf"], "pitch": sorted(profiles + ["a.wav"])}.get(command, profiles)
                 found, err = completed(script, folder, program, *call, "")
                 tap.check(found == want, f"completion: {command or 'sidelong'}: files", [*found, err])
 

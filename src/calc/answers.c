@@ -31,7 +31,7 @@ answer_new (const SlCommand *command, char **file, gboolean several, SlForm form
   SlAnswer *answer = g_new0 (SlAnswer, 1);
 
   answer->name = file[0];
-  answer->next = file[1];
+  answer->rest = file + 1;
   answer->command = command;
   answer->several = several;
   answer->form = form;

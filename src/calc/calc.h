@@ -34,8 +34,8 @@ typedef struct _SlCommand SlCommand;
  * here, and is printed in the order of the files. */
 typedef struct
 {
-  const char *name; /* as it was called, "-" for standard input */
-  const char *next; /* the file called after it; or NULL */
+  const char *name;  /* as it was called, "-" for standard input */
+  char *const *rest; /* the files called after it; in front of them it is itself */
   const SlCommand *command;
   gboolean several; /* it is one of several */
   SlForm form;

@@ -87,7 +87,7 @@ sl_merge_files (SlAnswer *answer, const SlShop *shop)
   int side = SL_SIDE_NONE;
 
   answer->status =
-      output == NULL || answer->next == NULL || !sl_document_has_name (output)
+      output == NULL || *answer->rest == NULL || !sl_document_has_name (output)
           ? sl_usage_error ("%s", _ ("name two profiles, and the one to write: MINE THEIRS -o OUT.sidelong"))
           : sl_choose ("prefer", prefer, sides, &side);
   if (answer->status != SL_EXIT_DONE)
@@ -95,12 +95,12 @@ sl_merge_files (SlAnswer *answer, const SlShop *shop)
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (output);
   /* what is there is read before the others: it may be one of them, and be saved meanwhile */
   g_autoptr (SlProfile) there = g_file_query_exists (file, NULL) ? load_other (answer, output, &stamp) : NULL,
-                        mine = sl_load_profile (answer, NULL), theirs = load_other (answer, answer->next, NULL),
+                        mine = sl_load_profile (answer, NULL), theirs = load_other (answer, *answer->rest, NULL),
                         base = base_file != NULL ? load_other (answer, base_file, NULL) : NULL;
   if (answer->status != SL_EXIT_DONE)
     return;
   g_autoptr (GFile) first = g_file_new_for_commandline_arg (answer->name), from = sl_document_photos (first),
-                    second = g_file_new_for_commandline_arg (answer->next), other = sl_document_photos (second);
+                    second = g_file_new_for_commandline_arg (*answer->rest), other = sl_document_photos (second);
   g_autoptr (GHashTable) names = sl_photos_name_apart (theirs, other, from);
   g_autoptr (SlMerge) merge = sl_merge (base, mine, theirs, NULL, (SlSide) side),
                       over = there != NULL ? sl_merge (NULL, mine, there, NULL, SL_SIDE_NONE) : NULL;
@@ -134,7 +134,31 @@ tell_fates (SlAnswer *answer, const GPtrArray *fates)
     }
 }
 
-/* Packs the answer's folder, or takes its archive in. */
+/* The names of the profiles to pack, and @folder becomes the one they lie in; NULL: all that are in it. */
+static GPtrArray *
+names_of (SlAnswer *answer, GFile **folder)
+{
+  g_autoptr (GFile) above = g_file_get_parent (*folder);
+  GPtrArray *names = NULL;
+
+  if (above == NULL || (*answer->rest == NULL &&
+                        (!sl_document_has_name (answer->name) || g_file_test (answer->name, G_FILE_TEST_IS_DIR))))
+    return NULL;
+  names = g_ptr_array_new_with_free_func (g_free);
+  g_set_object (folder, above);
+  for (char *const *at = answer->rest - 1; *at != NULL; at++)
+    {
+      g_autoptr (GFile) file = g_file_new_for_commandline_arg (*at), parent = g_file_get_parent (file);
+
+      if (parent != NULL && sl_document_has_name (*at) && sl_file_is (parent, above))
+        g_ptr_array_add (names, g_file_get_basename (file));
+      else
+        sl_answer_note (answer, SL_EXIT_FAULT, *at, _ ("this is no profile in the folder of the first"));
+    }
+  return names;
+}
+
+/* Packs the answer's folder or files, or takes its archive in. */
 static void
 go (SlAnswer *answer, gboolean pack, const SlShop *shop)
 {
@@ -146,10 +170,10 @@ go (SlAnswer *answer, gboolean pack, const SlShop *shop)
       return;
     }
   g_autoptr (GFile) from = g_file_new_for_commandline_arg (answer->name), to = g_file_new_for_commandline_arg (output);
-  g_autoptr (GPtrArray) fates = sl_fates_new ();
+  g_autoptr (GPtrArray) fates = sl_fates_new (), names = pack ? names_of (answer, &from) : NULL;
   g_autoptr (GError) error = NULL;
   SlHowFar how_far = { 0, 0 };
-  const gboolean done = pack ? sl_shelf_pack (from, to, fates, &how_far, NULL, &error)
+  const gboolean done = pack ? sl_shelf_pack (from, names, to, fates, &how_far, NULL, &error)
                              : sl_shelf_unpack (from, to, NULL, shop, fates, &how_far, NULL, &error);
 
   tell_fates (answer, fates);

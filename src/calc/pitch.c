@@ -165,7 +165,7 @@ sl_pitch (SlAnswer *answer, const SlShop *shop)
   double expected = 0, a4 = USUAL_A4_HZ;
   g_autoptr (SlProfile) profile = NULL;
   g_autoptr (GArray) asked = g_array_new (FALSE, FALSE, sizeof (SlAsked));
-  if ((answer->status = parse_call (answer->next != NULL ? 2 : 1, &expected, &a4)) != SL_EXIT_DONE)
+  if ((answer->status = parse_call (*answer->rest != NULL ? 2 : 1, &expected, &a4)) != SL_EXIT_DONE)
     return;
   if (expect != NULL)
     ask (asked, expected, 0, 0);
@@ -173,7 +173,7 @@ sl_pitch (SlAnswer *answer, const SlShop *shop)
            (answer->status = ask_of_profile (profile, a4, asked)) != SL_EXIT_DONE)
     return;
   else
-    answer->name = answer->next; /* from here on it is of the recording */
+    answer->name = *answer->rest; /* from here on it is of the recording */
 
   Recording recording = { .asked = asked };
   const gboolean played = play (answer->name, &recording);

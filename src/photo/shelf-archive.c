@@ -201,10 +201,10 @@ pack_profile (Packing *packing, GFile *file, const char *name, GPtrArray *fates)
 }
 
 gboolean
-sl_shelf_pack (GFile *folder, GFile *archive, GPtrArray *fates, SlHowFar *how_far, GCancellable *cancellable,
-               GError **error)
+sl_shelf_pack (GFile *folder, GPtrArray *names, GFile *archive, GPtrArray *fates, SlHowFar *how_far,
+               GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GPtrArray) all = names_in (folder, TRUE, cancellable, error);
+  g_autoptr (GPtrArray) all = names != NULL ? g_ptr_array_ref (names) : names_in (folder, TRUE, cancellable, error);
   /* what is there already is replaced by another file once that is whole; nothing would be written bit by bit */
   g_autoptr (GFileOutputStream) claim = all == NULL ? NULL : g_file_create (archive, G_FILE_CREATE_NONE, NULL, NULL);
   g_autoptr (GFileOutputStream) stream =
@@ -219,6 +219,7 @@ sl_shelf_pack (GFile *folder, GFile *archive, GPtrArray *fates, SlHowFar *how_fa
         g_file_delete (archive, NULL, NULL);
       return FALSE;
     }
+  g_ptr_array_sort (all, by_bytes);
   before = use_utf8 ();
   packing.archive = archive_write_new ();
   archive_write_set_format_zip (packing.archive);

@@ -36,11 +36,11 @@ typedef struct
   gint done, total;
 } SlHowFar;
 
-/* Packs the profiles of @folder and the photographs beside them into @archive, whole or not at all, in place of what is
- * there. The same files, with the same times, give the same bytes. What can't
- * be read is among @fates, and hinders nothing. */
-gboolean sl_shelf_pack (GFile *folder, GFile *archive, GPtrArray *fates, SlHowFar *how_far, GCancellable *cancellable,
-                        GError **error);
+/* Packs the profiles of @folder (@names: of these files alone, which it sorts; NULL: all) and the photographs beside
+ * them into @archive, whole or not at all, in place of what is there. The same files, with the same times, give the
+ * same bytes. What can't be read is among @fates, and hinders nothing. */
+gboolean sl_shelf_pack (GFile *folder, GPtrArray *names, GFile *archive, GPtrArray *fates, SlHowFar *how_far,
+                        GCancellable *cancellable, GError **error);
 
 /* Takes an archive's profiles, with their photographs, into @folder. Each file is there whole or not at all, so that
  * what was stopped, at whatever place, is gone on with by another call. @index_folder as of sl_shelf_read(). FALSE

@@ -9,6 +9,7 @@ import pathlib
 import resource
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 import tempfile
@@ -49,7 +50,6 @@ def merge(tap, program, folder, text):
     tap.check(status == DONE and out.read_bytes() == both.replace(b'gap="3.2"', b'gap="3.0"'), "with --prefer=mine mine is", [status, errors])
     status, said, errors = call(program, "merge", base, base, "-o", out)
     tap.check(status == DONE and out.read_bytes() == base.read_bytes(), "a profile merged with itself is itself", [status, errors])
-    other = write(folder / "other.sidelong", text, ("e2f2b9f4", "f2f2b9f4"))
     fewer = write(folder / "fewer.sidelong", text, ('frets="20"', 'frets="18"'), ('<crown-gap fret="20"', '<crown-gap fret="18"'))
     beyond = write(folder / "beyond.sidelong", text, ('<crown-gap fret="8" gap="0"/>', '<crown-gap fret="19" gap="0.02"/>'))
     apart = ("merge", fewer, beyond, "-o", folder / "apart.sidelong", f"--base={base}")
@@ -58,6 +58,7 @@ def merge(tap, program, folder, text):
     status, said, errors = call(program, *apart, "--prefer=theirs")
     written = apart[4].read_text(encoding="utf-8") if status == DONE else ""
     tap.check('frets="20"' in written and '<crown-gap fret="19"' in written and '<crown-gap fret="18"' in written, "and settled with --prefer; what stands with either is kept", [status, errors])
+    other = write(folder / "other.sidelong", text, ("e2f2b9f4", "f2f2b9f4"))
     status, said, errors = call(program, "merge", base, other, "-o", folder / "none.sidelong", "--prefer=mine")
     tap.check(status == FAULT and "two instruments" in errors and not (folder / "none.sidelong").exists(), "two instruments are refused", [errors])
     status, said, errors = call(program, *merging[:-1], f"--base={other}", "--prefer=mine")
@@ -97,7 +98,6 @@ def photos(tap, program, folder, root, text):
     (place / "a-2.jpg").write_bytes((place / "a.jpg").read_bytes())
     status, said, errors = call(program, "merge", *versions, "-o", out, f"--base={base}")
     tap.check(status == FILE and not out.exists() and "another picture “a-2.jpg”" in errors, "another picture that lies there is not taken for theirs", [status, errors])
-
     before = versions[1].read_bytes()
     status, said, errors = call(program, "merge", *versions, "-o", versions[1], f"--base={base}")
     tap.check(status == FILE and "another picture “a.jpg”" in errors and versions[1].read_bytes() == before and os.listdir(folder / "p-theirs.photos") == ["a.jpg"], "of a merge that fails no picture stays behind", [status, errors, os.listdir(folder / "p-theirs.photos")])
@@ -106,12 +106,13 @@ def photos(tap, program, folder, root, text):
     status, said, errors = call(program, "copy", versions[0], "-o", kept / "out.sidelong")
     tap.check(status == FILE and "another program" in errors and os.listdir(kept) == [".out.sidelong.sidelong-saving"], "nor of a copy that can't be saved", [status, errors, os.listdir(kept)])
 
+
 def archive(tap, program, folder, root):
     shelf, other, zipped = folder / "shelf", folder / "other", folder / "all.zip"
     shutil.copytree(root / "data" / "demo", shelf, ignore=shutil.ignore_patterns("*.py", "*.build"))
     other.mkdir()
-    files = sorted(str(path.relative_to(shelf)) for path in shelf.rglob("*") if path.is_file())
     pictured = [path.with_suffix(".sidelong") for path in sorted(shelf.glob("*.photos"))]
+    files = sorted(str(path.relative_to(shelf)) for path in shelf.rglob("*") if path.is_file())
     status, said, errors = call(program, "pack", shelf, "-o", zipped)
     names = zipfile.ZipFile(zipped).namelist()
     tap.check(status == DONE and not errors and sorted(names) == files, "every profile is packed with its pictures", [errors, names])
@@ -123,11 +124,11 @@ def archive(tap, program, folder, root):
     profiles = [name for name in files if name.endswith(".sidelong")]
     tap.check(status == DONE and came == files and all((other / name).read_bytes() == (shelf / name).read_bytes() for name in files), "and comes back so", [errors])
     tap.check([line.split("\t") for line in said.splitlines()] == [["new", name, name, ""] for name in profiles], "one line a profile says what became of it", said.splitlines())
-    write(other / profiles[0], (other / profiles[0]).read_text(encoding="utf-8"), ("label=\"", "label=\"Another "))
     left = other / f".{profiles[0]}.sidelong-saving"
     left.write_text(f"[open]\nversion=1\nperson=A\nmachine={socket.gethostname()}\nsince=2026-03-02T10:00:00Z\nprocess=b 1 2\nid=i\n")
     status, said, errors = call(program, "unpack", zipped, "-o", other)
     tap.check(status == DONE and not left.exists() and said.count("there\t") == len(profiles), "the lock of one that was killed is taken away where its profile is there", [errors, said])
+    write(other / profiles[0], (other / profiles[0]).read_text(encoding="utf-8"), ("label=\"", "label=\"Another "))
     kept = (other / profiles[0]).read_bytes()
     status, said, errors = call(program, "unpack", zipped, "-o", other)
     words = [line.split("\t") for line in said.splitlines()]
@@ -138,11 +139,6 @@ def archive(tap, program, folder, root):
     (other / "two\nlines.sidelong").write_bytes(kept)
     status, said, errors = call(program, "pack", other, "-o", folder / "odd.zip")
     tap.check(status == FAULT and "two\\nlines.sidelong" in errors and not any("\n" in name for name in zipfile.ZipFile(folder / "odd.zip").namelist()), "a name that could not come back is told when it is packed", [status, errors])
-    os.mkfifo(folder / "pipe.zip")
-    tap.check(call(program, "unpack", folder / "pipe.zip", "-o", other)[0] == FILE, "a pipe is not waited for")
-    limited = subprocess.run([program.path, "pack", shelf, "-o", folder / "large.zip"], stderr=subprocess.PIPE, text=True, preexec_fn=lambda: (signal.signal(signal.SIGXFSZ, signal.SIG_IGN), resource.setrlimit(resource.RLIMIT_FSIZE, (100000, 100000))))
-    tap.check(limited.returncode == FILE and limited.stderr.count("\n") == 1 and not (folder / "large.zip").exists(), "of an archive that there is no room for, nothing stays", [limited.returncode, limited.stderr])
-    zipped.write_bytes(first[: len(first) // 2])
     twins, apart = folder / "twins", folder / "apart"
     twins.mkdir(), apart.mkdir()
     for name, place, from_ in (("a.SIDELONG", "a.SIDELONG.photos", pictured[0]), ("a.sidelong", "a.photos", pictured[1])):
@@ -152,6 +148,15 @@ def archive(tap, program, folder, root):
     status, said, errors = call(program, "unpack", folder / "twins.zip", "-o", apart)
     came = [sorted(path.name for path in (apart / line.split("\t")[2]).with_suffix(".photos").iterdir()) for line in said.splitlines()]
     tap.check(packed[0] == status == DONE and came == [sorted(path.name for path in from_.with_suffix(".photos").iterdir()) for from_ in pictured], "two whose names differ in the ending's case keep their own pictures", [packed, errors, came])
+    os.mkfifo(folder / "pipe.zip")
+    tap.check(call(program, "unpack", folder / "pipe.zip", "-o", other)[0] == FILE, "a pipe is not waited for")
+    few = [shelf / name for name in profiles[1::2]]
+    status, said, errors = call(program, "pack", *few, other / profiles[0], "-o", folder / "few.zip")
+    inside = [name for name in zipfile.ZipFile(folder / "few.zip").namelist() if name.endswith(".sidelong")]
+    tap.check(status == FAULT and inside == [path.name for path in few] and errors.startswith(f"{other / profiles[0]}: "), "of files that are named these are packed, and one from elsewhere is told", [status, errors, inside])
+    limited = subprocess.run([program.path, "pack", shelf, "-o", folder / "large.zip"], stderr=subprocess.PIPE, text=True, preexec_fn=lambda: (signal.signal(signal.SIGXFSZ, signal.SIG_IGN), resource.setrlimit(resource.RLIMIT_FSIZE, (100000, 100000))))
+    tap.check(limited.returncode == FILE and limited.stderr.count("\n") == 1 and not (folder / "large.zip").exists(), "of an archive that there is no room for, nothing stays", [limited.returncode, limited.stderr])
+    zipped.write_bytes(first[: len(first) // 2])
     status, said, errors = call(program, "unpack", zipped, "-o", other)
     tap.check(status == FILE and "all.zip" in errors, "an archive cut short is told as a file that can't be read", [status, errors])
     tap.check(call(program, "pack", folder / "gone", "-o", zipped)[0] == FILE and call(program, "pack", shelf)[0] == USAGE, "a folder that is not there, and a wrong call, are told")

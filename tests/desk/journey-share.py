@@ -11,7 +11,7 @@ import sys
 import zipfile
 
 sys.dont_write_bytecode = True
-from journey import BUTTON, DEMOS, ENTRY, Lost, Program, act, end, find, find_all, has, keys, run, scratch, text_of, wait
+from journey import BUTTON, DEMOS, ENTRY, Lost, Program, act, end, find, find_all, has, keys, run, scratch, text_of, type_text, wait
 
 from gi.repository import Atspi
 
@@ -95,6 +95,18 @@ def archive(tap):
         name_file(program, "Export the shelf", "_Export Export", target)
         shelf.wait_says("The shelf was exported")
         tap.check(sorted(zipfile.ZipFile(target).namelist()) == [PROFILE, "driftnet-bass.sidelong"], "the archive has what is on the shelf")
+        some = folder / "some.zip"
+        shelf.take_keys()
+        keys("ctrl+f")
+        type_text("parlour")
+        wait(lambda: shelf.says("1 of 2 profiles"), "the search")
+        choose_in_menu(shelf, "Export shelf…")
+        name_file(program, "Export the shelf: 1 of 2 profiles", "_Export Export", some)
+        wait(lambda: some.is_file(), "the archive")
+        tap.check(shelf.wait_says("“some.zip”. 1 of 2 profiles.") and zipfile.ZipFile(some).namelist() == [PROFILE], "of a search, what it found is exported, and how many is told", zipfile.ZipFile(some).namelist())
+        shelf.take_keys()
+        keys("ctrl+f", "ctrl+a", "BackSpace")
+        wait(lambda: shelf.says("2 profiles"), "the whole shelf")
         (SHELF / "driftnet-bass.sidelong").unlink()
         text = (SHELF / PROFILE).read_text(encoding="utf-8")
         (SHELF / PROFILE).write_text(text.replace(SAME, SAME.replace("0.22", "0.27")), encoding="utf-8")

@@ -95,7 +95,7 @@ pack (Fixture *f)
 {
   g_autoptr (GError) error = NULL;
 
-  sl_shelf_pack (f->from, f->zip, f->fates, &f->how_far, NULL, &error);
+  sl_shelf_pack (f->from, NULL, f->zip, f->fates, &f->how_far, NULL, &error);
   g_assert_no_error (error);
 }
 
@@ -403,7 +403,7 @@ test_stopped (Fixture *f, gconstpointer data)
   g_assert_false (sl_shelf_unpack (f->zip, f->to, NULL, &shop, f->fates, &f->how_far, stop, &error));
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
   g_clear_error (&error);
-  g_assert_false (sl_shelf_pack (f->from, f->zip, f->fates, &f->how_far, stop, &error));
+  g_assert_false (sl_shelf_pack (f->from, NULL, f->zip, f->fates, &f->how_far, stop, &error));
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_CANCELLED);
   g_assert_true (unpack (f, NULL)); /* what was there is whole */
   g_assert_cmpuint (count (f, SL_FATE_TAKEN), ==, 3);

@@ -172,6 +172,9 @@ struct _SlShelfWindow
   SlAnalysis *analysis;  /* of it */
 };
 
+/* "3 of 50 profiles" where a search or filter is on, "50 profiles" where not. Free with g_free(). */
+char *sl_shelf_window_count (SlShelfWindow *self);
+
 /* The file of the chosen item, or NULL. */
 GFile *sl_shelf_window_dup_chosen_file (SlShelfWindow *self);
 

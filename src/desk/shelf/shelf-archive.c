@@ -19,6 +19,8 @@ typedef struct
   gboolean import;
   GFile *archive, *folder;
   SlShop shop;
+  GPtrArray *names; /* of the profiles to export; NULL: all */
+  char *told;       /* how many those are, a sentence behind another */
   GPtrArray *fates;
   SlHowFar how_far;
 } Work;
@@ -30,6 +32,8 @@ work_free (gpointer data)
 
   g_object_unref (work->archive);
   g_object_unref (work->folder);
+  g_clear_pointer (&work->names, g_ptr_array_unref);
+  g_free (work->told);
   g_ptr_array_unref (work->fates);
   g_free (work);
 }
@@ -44,7 +48,7 @@ work_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   if (work->import)
     sl_shelf_unpack (work->archive, work->folder, index, &work->shop, work->fates, &work->how_far, cancellable, &error);
   else
-    sl_shelf_pack (work->folder, work->archive, work->fates, &work->how_far, cancellable, &error);
+    sl_shelf_pack (work->folder, work->names, work->archive, work->fates, &work->how_far, cancellable, &error);
   sl_thread_return (task, error);
 }
 
@@ -72,7 +76,8 @@ static void
 report (SlShelfWindow *self, const Work *work, const GError *error)
 {
   g_autofree char *name = g_file_get_basename (work->archive), *shown = sl_shown_name (name),
-                  *text = sl_fates_text (work->fates), *refused = refused_text (work->fates), *merge = NULL;
+                  *text = sl_fates_text (work->fates), *refused = refused_text (work->fates),
+                  *said = g_strconcat (work->told != NULL ? work->told : "", refused, NULL), *merge = NULL;
   const SlFateOf *beside = NULL;
   SlMessageButton buttons[] = { { _ ("Merge…"), NULL }, { NULL } };
 
@@ -93,7 +98,7 @@ report (SlShelfWindow *self, const Work *work, const GError *error)
                      refused);
   else
     sl_message_show (self->messages, MESSAGE_ARCHIVE, *refused != '\0' ? SL_MESSAGE_WARNING : SL_MESSAGE_NOTICE, NULL,
-                     _ ("The shelf was exported to “%s”.%s"), shown, refused);
+                     _ ("The shelf was exported to “%s”.%s"), shown, said);
 }
 
 static void
@@ -138,6 +143,7 @@ start (SlShelfWindow *self, GFile *archive, gboolean import)
 {
   g_autoptr (GCancellable) cancellable = g_cancellable_new ();
   g_autoptr (GTask) task = g_task_new (self, cancellable, on_worked, NULL);
+  g_autofree char *count = sl_shelf_window_count (self);
   Work *work;
 
   if (g_object_get_data (G_OBJECT (self), RUNNING) != NULL)
@@ -152,6 +158,13 @@ start (SlShelfWindow *self, GFile *archive, gboolean import)
   work->folder = g_object_ref (self->model->folder);
   work->shop = sl_settings_get_shop ();
   work->fates = sl_fates_new ();
+  if (!import && sl_shelf_table_is_narrowed (self->table))
+    {
+      work->names = g_ptr_array_new_with_free_func (g_free);
+      SL_EACH_OF (const SlShelfItem, item, self->table->rows->wanted)
+        g_ptr_array_add (work->names, g_strdup (item->entry->name));
+      work->told = g_strdup_printf (" %s.", count);
+    }
   sl_message_withdraw (self->messages, MESSAGE_ARCHIVE);
   g_object_set_data_full (G_OBJECT (self), RUNNING, g_object_ref (cancellable), g_object_unref);
   g_task_set_task_data (task, work, work_free);
@@ -187,13 +200,16 @@ sl_shelf_window_choose_archive (GtkWidget *widget, const char *action, GVariant 
 {
   SlShelfWindow *self = SL_SHELF_WINDOW (widget);
   const gboolean import = g_str_equal (action, "win.import");
-  g_autofree char *folder = g_file_get_basename (self->model->folder), *name = g_strconcat (folder, ".zip", NULL);
+  g_autofree char *folder = g_file_get_basename (self->model->folder), *name = g_strconcat (folder, ".zip", NULL),
+                  *count = sl_shelf_window_count (self),
+                  *export = sl_shelf_table_is_narrowed (self->table)
+                                ? g_strdup_printf ("%s: %s", _ ("Export the shelf"), count)
+                                : g_strdup (_ ("Export the shelf"));
 
   g_clear_object (&self->chooser);
-  self->chooser =
-      gtk_file_chooser_native_new (import ? _ ("Import from an archive") : _ ("Export the shelf"), GTK_WINDOW (self),
-                                   import ? GTK_FILE_CHOOSER_ACTION_OPEN : GTK_FILE_CHOOSER_ACTION_SAVE,
-                                   import ? _ ("_Import") : _ ("_Export"), _ ("_Cancel"));
+  self->chooser = gtk_file_chooser_native_new (import ? _ ("Import from an archive") : export, GTK_WINDOW (self),
+                                               import ? GTK_FILE_CHOOSER_ACTION_OPEN : GTK_FILE_CHOOSER_ACTION_SAVE,
+                                               import ? _ ("_Import") : _ ("_Export"), _ ("_Cancel"));
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
   if (!import && g_utf8_validate (name, -1, NULL))
     gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);

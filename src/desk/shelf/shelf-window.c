@@ -232,11 +232,19 @@ clear_chosen (SlShelfWindow *self)
 
 /* ---- what is shown ---- */
 
-static char *
-describe_count (SlShelfWindow *self)
+char *
+sl_shelf_window_count (SlShelfWindow *self)
 {
   guint n = g_list_model_get_n_items (G_LIST_MODEL (self->model->items)), shown = self->table->rows->wanted->len;
 
+  return sl_shelf_table_is_narrowed (self->table)
+             ? g_strdup_printf (ngettext ("%u of %u profile", "%u of %u profiles", n), shown, n)
+             : g_strdup_printf (ngettext ("%u profile", "%u profiles", n), n);
+}
+
+static char *
+describe_count (SlShelfWindow *self)
+{
   if (self->model->failure != NULL)
     return g_strdup ("");
   if (self->model->silent)
@@ -245,9 +253,7 @@ describe_count (SlShelfWindow *self)
     return g_strdup_printf (_ ("Reading: %u of %u"), self->model->done, self->model->total);
   if (self->model->stopped)
     return g_strdup_printf (_ ("Stopped: %u of %u read"), self->model->done, self->model->total);
-  if (sl_shelf_table_is_narrowed (self->table))
-    return g_strdup_printf (ngettext ("%u of %u profile", "%u of %u profiles", n), shown, n);
-  return g_strdup_printf (ngettext ("%u profile", "%u profiles", n), n);
+  return sl_shelf_window_count (self);
 }
 
 /* The table; or @text in its place, with what can be done about it. What the other page says goes with it: assistive
