@@ -7,7 +7,7 @@ build_packages='gcc libc6-dev meson ninja-build pkg-config gettext python3 libgl
 
 test_packages='git xvfb dbus dbus-bin dbus-daemon dbus-session-bus-common at-spi2-core python3-pyatspi python3-gi gir1.2-atspi-2.0
   poppler-utils libxml2-utils appstream mandoc xdotool imagemagick librsvg2-bin binutils locales procps clang-format
-  bindfs fuse3 pulseaudio pulseaudio-utils csound python3-jsonschema gir1.2-json-1.0 bash-completion'
+  bindfs fuse3 pulseaudio pulseaudio-utils csound python3-jsonschema gir1.2-json-1.0 bash-completion zsh fish'
 
 # What makes the release and tries it, for --full and data/packaging/build-deb.sh alone.
 packing_packages='debhelper fakeroot lintian debootstrap locales faketime'

@@ -32,6 +32,9 @@ EXPECTED = [
     "share/sidelong/sidelong-calc.schema.json",
     "share/bash-completion/completions/sidelong",
     "share/bash-completion/completions/sidelong-calc",
+    "share/fish/vendor_completions.d/sidelong.fish",
+    "share/fish/vendor_completions.d/sidelong-calc.fish",
+    "share/zsh/site-functions/_sidelong",
 ]
 TRANSLATIONS = "share/locale/{}/LC_MESSAGES/sidelong.mo"
 CALLS = ("check", "compute", "plan", "draw", "pitch")

@@ -1,12 +1,13 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Holds the manual pages and the shell's completion to what the programs say of themselves with --help: no option is missing, none invented.
+"""Holds the manual pages and the shells' completion to what the programs say of themselves with --help: no option is missing, none invented.
 
 lint-options.py SOURCE_ROOT CALC [DESK]; speaks TAP. The rules are tried on made-up faults first, so that a rule that finds nothing can't pass."""
 
 import os
 import pathlib
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -78,12 +79,21 @@ def unlike_list(told, listed):
     return faults
 
 
-def completed(script, folder, program, *words):
-    """What bash offers for the last of the words."""
-    code = ('source "$1"; shift; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); COMPREPLY=(); "$(complete -p "${1##*/}" | sed "s/.*-F \\([^ ]*\\).*/\\1/")"; '
-            'printf "%s\\n" "${COMPREPLY[@]}"')
-    done = subprocess.run(["bash", "--norc", "-c", code, "bash", script, program, *words], capture_output=True, text=True, cwd=folder, timeout=120)
-    return sorted(set(done.stdout.split("\n")) - {""}), done.stderr
+# What each shell offers for the last of the words, a line each. Of zsh what its widget would be given; that needs no terminal.
+SHELLS = {
+    "bash": ["--norc", "-c", 'source "$0/bash-completion/completions/sidelong-calc"; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); COMPREPLY=(); '
+             '"$(complete -p "${1##*/}" | sed "s/.*-F \\([^ ]*\\).*/\\1/")"; printf "%s\\n" "${COMPREPLY[@]}"'],
+    "zsh": ["-f", "-c", 'fpath=($0/zsh/site-functions); autoload -U _sidelong; compadd () { while [[ $1 != -- ]]; do shift; done; shift; print -rl -- "$@" }; '
+            'words=("$@") CURRENT=$#; _sidelong'],
+    "fish": ["--no-config", "-c", 'source $argv[1]/fish/vendor_completions.d/sidelong-calc.fish; complete -C (string escape -- $argv[2..] | string join " " | string replace -r " \'\'\\$" " ")'],
+}
+
+
+def completed(shell, share, folder, program, *words):
+    path = f"{pathlib.Path(program).parent}:{os.environ['PATH']}"
+    done = subprocess.run([shell, *SHELLS[shell], share, pathlib.Path(program).name, *words], capture_output=True, text=True, cwd=folder, env=dict(os.environ, PATH=path, HOME=str(folder)), timeout=120)
+    offered = {line.partition("\t")[0] for line in done.stdout.split("\n")} - {""}
+    return sorted(line.removesuffix("/") for line in offered), done.stderr
 
 
 def check_rules(tap):
@@ -128,7 +138,7 @@ def check_figures(tap, root):
         tap.check(re.search(rf"^\.It Ev .*\b{name}\b", pages, re.MULTILINE), f"the environment variable {name} is in a manual page")
 
 
-def check_completion(tap, script, program, helps):
+def check_completion(tap, shell, share, program, helps):
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
         for file in ("one.sidelong", "two.sidelong", "note.txt", "a.wav", "all.zip"):
@@ -136,21 +146,22 @@ def check_completion(tap, script, program, helps):
         (folder / "shelf").mkdir()
         profiles = ["one.sidelong", "shelf", "two.sidelong"]
         if set(helps) != {""}:
-            found, err = completed(script, folder, program, "")
-            tap.check(found == sorted(set(helps) - {""}) and not err, "completion: the commands", [*found, err])
+            found, err = completed(shell, share, folder, program, "")
+            tap.check(found == sorted(set(helps) - {""}) and not err, f"{shell}: the commands", [*found, err])
         for command, told in helps.items():
             call = [command] if command else []
             want = sorted({f"--{n}" + ("=" if value else "") for n, (_, value) in told.items()} | {f"-{letter}" for letter, _ in told.values() if letter})
-            found, err = completed(script, folder, program, *call, "-")
-            tap.check(found == want and not err, f"completion: {' '.join(call) or pathlib.Path(program).name}: the options of --help and no others", [f"missing {sorted(set(want) - set(found))}", f"invented {sorted(set(found) - set(want))}", err])
+            found, err = completed(shell, share, folder, program, *call, "-")
+            tap.check(found == want and not err, f"{shell}: {' '.join(call) or pathlib.Path(program).name}: the options of --help and no others", [f"missing {sorted(set(want) - set(found))}", f"invented {sorted(set(found) - set(want))}", err])
             for option, (_, value) in told.items():
                 if "|" in value:
-                    values, _ = completed(script, folder, program, *call, f"--{option}", "=", "")
-                    tap.check(values == sorted(value.split("|")) or values == sorted(value.replace("n|", "N|").split("|")), f"completion: {command} --{option}", values)
+                    before = "" if shell == "bash" else f"--{option}="
+                    values, _ = completed(shell, share, folder, program, *call, *([f"--{option}", "=", ""] if shell == "bash" else [before]))
+                    tap.check(values in [sorted(before + one for one in v.split("|")) for v in (value, value.replace("n|", "N|"))], f"{shell}: {command} --{option}", values)
             if command or set(helps) == {""}:
                 want = {"list": ["shelf"], "unpack": ["all.zip", "shelf"], "pitch": sorted(profiles + ["a.wav"])}.get(command, profiles)
-                found, err = completed(script, folder, program, *call, "")
-                tap.check(found == want, f"completion: {command or 'sidelong'}: files", [*found, err])
+                found, err = completed(shell, share, folder, program, *call, "")
+                tap.check(found == want, f"{shell}: {command or 'sidelong'}: files", [*found, err])
 
 
 def main(source, calc, desk=None):
@@ -162,13 +173,18 @@ def main(source, calc, desk=None):
     helps = {"": options_of_help(general), **{command: options_of_help(run(calc, command, "--help").stdout) for command in commands}}
     check_manual(tap, root / "data/man/sidelong-calc.1", helps)
     check_figures(tap, root)
-    script = root / "data/completions/sidelong-calc"
-    check_completion(tap, script, calc, helps)
+    programs = [(calc, helps)]
     if desk:
         desk = pathlib.Path(desk).resolve()
-        told = {"": options_of_help(run(desk, "--help").stdout)}
-        check_manual(tap, root / "data/man/sidelong.1", told)
-        check_completion(tap, script, desk, told)
+        programs.append((desk, {"": options_of_help(run(desk, "--help").stdout)}))
+        check_manual(tap, root / "data/man/sidelong.1", programs[1][1])
+    with tempfile.TemporaryDirectory() as share:
+        for place, name in (("bash-completion/completions", "sidelong-calc"), ("zsh/site-functions", "_sidelong"), ("fish/vendor_completions.d", "sidelong-calc.fish")):
+            (pathlib.Path(share) / place).mkdir(parents=True)
+            shutil.copy(root / "data/completions" / name, pathlib.Path(share) / place)
+        for shell in filter(shutil.which, SHELLS):
+            for program, told in programs:
+                check_completion(tap, shell, share, program, told)
     return tap.done()
 
 

@@ -188,7 +188,7 @@ def main(root, build):
         "packages": (root / "src/packages.sh").read_text(),
         "pages": {path.name: path.read_text() for path in root.glob("data/man/*.1")},
         "installed": installed_of(build),
-        "lists": {name: (debian / f"{name}.install").read_text().split() for name in ("sidelong", "sidelong-calc")},
+        "lists": {name: [line.split()[0] for line in (debian / f"{name}.install").read_text().splitlines()] for name in ("sidelong", "sidelong-calc")},
     }
     try_rules(tap, given)
     for name, faults in {
