@@ -111,7 +111,8 @@ test_places (void)
   g_assert_cmpstr (name, ==, "oak.photos");
   g_assert_null (g_file_peek_path (beside));
   /* two whose names differ in the ending alone share no folder, whichever was there first */
-  g_autofree char *place = g_dir_make_tmp (NULL, NULL), *plain = g_build_filename (place, "oak.sidelong", NULL),
+  char *place = test_folder ();
+  g_autofree char *plain = g_build_filename (place, "oak.sidelong", NULL),
                   *shouted = g_build_filename (place, "oak.SIDELONG", NULL), *two = NULL, *alone = NULL;
   g_autoptr (GFile) loud = g_file_new_for_path (shouted), before = sl_document_photos (loud), after = NULL,
                     still = NULL;
