@@ -3,7 +3,6 @@
  * What is changed of readings and plan on a bench, and changes that are tried first. */
 #include "bench/bench.h"
 
-#include "setup/profile/bounds.h"
 #include "setup/profile/moment.h"
 #include "words/dates.h"
 

@@ -3,7 +3,6 @@
 
 #include "bench/settings.h"
 #include "file/document.h"
-#include "setup/profile/bounds.h"
 #include "words/dates.h"
 
 /* The history is bounded in steps and in bytes, of which the oldest steps go first. A profile is a few kilobytes, so a

@@ -5,11 +5,9 @@
  * is made again when it is next asked for. */
 #pragma once
 
-#include <glib/gi18n-lib.h>
 #include <gio/gio.h>
 
 #include "draw/base/picture.h"
-#include "setup/physics/figures.h"
 #include "setup/work/propose.h"
 #include "words/figures.h"
 #include "words/kinds.h"

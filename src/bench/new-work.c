@@ -3,7 +3,6 @@
  * Work that is in a plan or not, as it begins there; and what is kept of strings that were heard. */
 #include "bench/bench.h"
 
-#include "setup/profile/sets.h"
 #include "words/effect.h"
 
 #define FIRST_WORN 5        /* frets up to this one wear first: common practice */

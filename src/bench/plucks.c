@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/plucks.h"
 
-#include "setup/profile/bounds.h"
-
 #define RETUNED_CENTS 2.0   /* an open string so far from where it was is no repeat: it was tuned (own choice) */
 #define KEPT_PER_CENT 100.0 /* as what is typed; what the rounding takes is in U */
 

@@ -7,7 +7,6 @@
 
 #include "bench/readings-question.h"
 #include "bench/string-notes.h"
-#include "sound/note.h"
 
 /* Of plucks, in the order they were heard; free with g_array_unref(). */
 GArray *sl_plucks_new (void);

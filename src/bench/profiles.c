@@ -2,7 +2,6 @@
 #include "bench/profiles.h"
 
 #include "bench-resources.h"
-#include "file/document.h"
 
 #include <glib/gi18n-lib.h>
 

@@ -3,7 +3,6 @@
  * Profiles that come with the program, and one read from a file. */
 #pragma once
 
-#include "setup/profile/profile.h"
 #include "file/document.h"
 
 /* ---- starting ----

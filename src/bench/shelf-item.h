@@ -3,8 +3,6 @@
  * One row of the shelf: an entry as a list model holds it. Never changes; what changes is replaced. */
 #pragma once
 
-#include <gio/gio.h>
-
 #include "file/in-use.h"
 #include "file/shelf.h"
 #include "setup/profile/units.h"

@@ -4,9 +4,7 @@
 #include "bench/explanations.h"
 #include "bench/settings.h"
 #include "photo/sheet-pictures.h"
-#include "setup/profile/bounds.h"
 #include "setup/profile/money.h"
-#include "setup/profile/units.h"
 
 /* ---- usual charges ---- */
 

@@ -3,10 +3,6 @@
  * What a shop keeps for all of its instruments: usual charges, lists by kind, tools, how it hands over. */
 #pragma once
 
-#include <glib.h>
-
-#include "setup/profile/profile.h"
-#include "setup/profile/shop.h"
 #include "setup/record/checklist.h"
 #include "bench/bench.h"
 #include "draw/paper/documents.h"

@@ -1,11 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/visit-edit.h"
 
-#include "bench/shop-lists.h"
-#include "setup/record/checklist.h"
 #include "setup/profile/moment.h"
 #include "setup/profile/money.h"
-#include "setup/work/work.h"
 #include "words/dates.h"
 #include "words/proposal.h"
 

@@ -3,7 +3,6 @@
  * Changes to a visit, each a step of a bench's history: stages, checks, charges, its note, its end. No widgets here. */
 #pragma once
 
-#include "bench/bench.h"
 #include "bench/shop-lists.h"
 
 const char *sl_stage_title (SlStage stage); /* translated */

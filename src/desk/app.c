@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/app.h"
 
-#include "desk/kit/kit.h"
 #include "file/in-use-keeper.h"
 #include "bench/journal.h"
 #include "desk/help/help-window.h"

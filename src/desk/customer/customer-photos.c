@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/customer/parts.h"
-#include "photo/measure.h"
 #include "setup/record/photos.h"
 #include "words/dates.h"
 #include "words/photos.h"

@@ -4,8 +4,6 @@
 #include "desk/customer/parts.h"
 #include "bench/settings.h"
 #include "draw/draw.h"
-#include "draw/base/picture.h"
-#include "words/explain.h"
 #include "words/dates.h"
 
 #define CHANGE_SECONDS 0.6 /* from before to after: short, and slow enough to follow */

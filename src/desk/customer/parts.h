@@ -4,7 +4,6 @@
 #pragma once
 
 #include "desk/kit/kit.h"
-#include <gtk/gtk.h>
 
 #include "bench/explanations.h"
 #include "desk/photos/photo-pair.h"

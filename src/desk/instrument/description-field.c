@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/instrument/description-field.h"
 
-#include "desk/kit/length-entry.h"
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
 #include "setup/profile/construction.h"
 
 /* Wire commonly wound on a core is about this much of its diameter (common practice); a start to be corrected by the

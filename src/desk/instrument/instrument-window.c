@@ -3,7 +3,6 @@
 
 #include "desk/instrument/description-fields.h"
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
 #include "draw/draw.h"
 
 #define HEAD_CHARS 14 /* of a column: what is wider makes lines of it */

@@ -3,13 +3,9 @@
  * The kit: what windows, columns and sheets are built from. */
 #pragma once
 
-#include <gtk/gtk.h>
-
 #include "desk/kit/figure-table.h"
 #include "desk/kit/length-entry.h"
 #include "desk/kit/util.h"
-#include "draw/base/picture.h"
-#include "draw/base/style.h"
 
 /* ---- flow ----
  *

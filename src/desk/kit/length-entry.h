@@ -21,8 +21,6 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
-#include "setup/profile/bounds.h"
-#include "setup/profile/units.h"
 
 #define SL_TYPE_LENGTH_ENTRY (sl_length_entry_get_type ())
 G_DECLARE_FINAL_TYPE (SlLengthEntry, sl_length_entry, SL, LENGTH_ENTRY, GtkEntry)

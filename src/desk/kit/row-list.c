@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/kit/kit.h"
 
-#include <glib/gi18n-lib.h>
-
 #define MOST_AT_ONCE 100 /* rows: each has half a dozen widgets, and all of a column are measured together */
 
 struct _SlRowList

@@ -3,7 +3,6 @@
 
 #include "bench/visit-edit.h"
 #include "bench/readings-question.h"
-#include "setup/fit/reading-row.h"
 #include "words/dates.h"
 #include "words/photos.h"
 

@@ -3,8 +3,6 @@
  * The few things that are a matter of taste: light or dark, and the units new windows start with. Applied at once. */
 #pragma once
 
-#include <gtk/gtk.h>
-
 #include "desk/kit/kit.h"
 
 /* The window of preferences above @parent (may be NULL). */

@@ -3,7 +3,6 @@
 
 #include "bench/settings.h"
 #include "file/document.h"
-#include "setup/profile/shop.h"
 
 #define PERCENT 100.0
 #define ENTRY_CHARS 7

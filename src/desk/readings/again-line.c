@@ -3,7 +3,6 @@
 
 #include "desk/kit/kit.h"
 #include "setup/record/stages.h"
-#include "words/kinds.h"
 
 typedef struct
 {

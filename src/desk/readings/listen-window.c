@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings.h"
 
-#include "bench/listen.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"
 #include "setup/physics/forces.h"
-#include "setup/physics/heard.h"
 #include "setup/physics/intonation.h"
 #include "words/said.h"
 

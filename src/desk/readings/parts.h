@@ -3,11 +3,7 @@
  * What the readings form and the reading run are made of. */
 #pragma once
 
-#include <gtk/gtk.h>
-
-#include "bench/bench.h"
 #include "bench/listen.h"
-#include "bench/readings-question.h"
 #include "desk/kit/kit.h"
 
 /* ---- readings-header ----

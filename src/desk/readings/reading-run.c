@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/readings/readings.h"
 
-#include "words/figures.h"
 #include "desk/photos/photos.h"
 #include "desk/readings/parts.h"
 #include "draw/draw.h"

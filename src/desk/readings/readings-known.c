@@ -2,7 +2,6 @@
 #include "desk/readings/parts.h"
 
 #include "bench/visit-edit.h"
-#include "setup/fit/reading-row.h"
 #include "words/dates.h"
 
 /* One more decimal where a small uncertainty needs it. */

@@ -2,8 +2,6 @@
 #include "desk/readings/parts.h"
 
 #include "bench/shop-lists.h"
-#include "setup/fit/reading-row.h"
-#include "setup/profile/shop.h"
 
 #define FIGURE_PLACES 2 /* of millimetres */
 #define CENT_PLACES 1

@@ -5,7 +5,6 @@
 
 #include <gtk/gtk.h>
 
-#include "bench/bench.h"
 #include "bench/listen.h"
 #include "bench/shop-lists.h"
 

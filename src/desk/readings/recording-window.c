@@ -3,7 +3,6 @@
 
 #include "bench/recording.h"
 #include "desk/readings/parts.h"
-#include "sound/note.h"
 
 typedef struct
 {

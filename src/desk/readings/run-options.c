@@ -2,9 +2,7 @@
 #include "desk/readings/readings.h"
 
 #include "desk/kit/kit.h"
-#include "words/kinds.h"
 #include "bench/photo-take.h"
-#include "bench/readings-question.h"
 #include "bench/settings.h"
 
 #define UP_COLUMN 1

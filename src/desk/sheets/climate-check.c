@@ -4,7 +4,6 @@
 #include "desk/sheets/parts.h"
 
 #include "bench/settings.h"
-#include "setup/wood/climate.h"
 #include "words/dates.h"
 
 #define CHECKS_TYPE "a(sssdd)" /* hygrometer, salt, day, temperature, what it showed */

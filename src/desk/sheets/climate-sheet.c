@@ -5,7 +5,6 @@
 #include "bench/settings.h"
 #include "desk/readings/readings.h"
 #include "draw/draw.h"
-#include "setup/wood/climate.h"
 
 #define PICTURE_LEAST_WIDTH 240 /* two charts, one below the other where it is narrow */
 #define LEAST_C (-20.0)         /* what can be typed; the wood's equation holds where people keep instruments */

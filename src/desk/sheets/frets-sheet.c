@@ -2,7 +2,6 @@
 #include "desk/sheets/sheets.h"
 
 #include "desk/kit/kit.h"
-#include "words/figures.h"
 #include "words/sheet-text.h"
 #include "bench/readings-question.h"
 #include "draw/draw.h"

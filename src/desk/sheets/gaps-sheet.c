@@ -3,7 +3,6 @@
 
 #include "desk/kit/kit.h"
 #include "words/sheet-text.h"
-#include "setup/physics/clearance.h"
 
 /* The frets shown unless all are asked for or find room, with the last fret and the one next to the held one: where
  * gaps are usually read (common practice). */

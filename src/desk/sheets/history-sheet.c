@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/sheets.h"
 
-#include "words/figures.h"
-#include "desk/kit/kit.h"
 #include "desk/sheets/parts.h"
 #include "desk/readings/readings.h"
 #include "draw/draw.h"

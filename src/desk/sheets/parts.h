@@ -4,8 +4,6 @@
 #pragma once
 
 #include "desk/kit/kit.h"
-#include "words/figures.h"
-#include "setup/profile/sets.h"
 
 /* The strings as a table to edit, with the tuning to choose. */
 GtkWidget *sl_strings_set_new (SlBench *bench);

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/sheets/parts.h"
 
-#include "bench/readings-question.h"
 #include "desk/readings/readings.h"
 #include "setup/physics/intonation.h"
 

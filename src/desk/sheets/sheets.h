@@ -6,7 +6,6 @@
 #include <gtk/gtk.h>
 
 #include "bench/bench.h"
-#include "draw/base/picture.h"
 
 /* Every string over every fret, open or held where the bench holds it, as measured or as planned, its gap or its
  * margin; the least margin of each string with its place, and its lowest clean action. The arrow keys move a cell

@@ -2,7 +2,6 @@
 #include "desk/sheets/parts.h"
 
 #include "draw/draw.h"
-#include "setup/record/compare.h"
 
 #define MOST_SETS 24
 #define SLOT_STEP_MM 0.01 /* a slot file's own tolerance is wider (common practice) */

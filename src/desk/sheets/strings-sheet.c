@@ -5,7 +5,6 @@
 
 #include "desk/instrument/description-fields.h"
 #include "desk/sheets/parts.h"
-#include "setup/record/compare.h"
 #include "words/dates.h"
 
 const SlState *

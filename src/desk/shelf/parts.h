@@ -3,12 +3,8 @@
  * What the shelf is made of. */
 #pragma once
 
-#include <gtk/gtk.h>
-
-#include "bench/shelf-item.h"
 #include "bench/shelf-model.h"
 #include "desk/kit/kit.h"
-#include "setup/physics/figures.h"
 
 /* ---- shelf-rows ----
  *

@@ -4,7 +4,6 @@
 #include "bench/profiles.h"
 #include "bench/settings.h"
 #include "desk/window/window.h"
-#include "file/shelf.h"
 #include "photo/folder.h"
 #include "setup/record/baseline.h"
 #include "words/one-line.h"

@@ -3,10 +3,8 @@
 
 #include "bench/profiles.h"
 #include "bench/settings.h"
-#include "draw/base/picture.h"
 #include "draw/draw.h"
 #include "words/dates.h"
-#include "words/figures.h"
 
 #define BELOW_UNDER 1264 /* px, at plain text: a screen of 1280 less the window's own frame */
 

@@ -5,7 +5,6 @@
 #include "bench/visit-edit.h"
 #include "words/effect.h"
 #include "words/explain.h"
-#include "setup/profile/bounds.h"
 #include "setup/profile/money.h"
 
 #define LONG_NOTE 24 /* characters: what is longer, its entry may not show whole */

@@ -3,11 +3,9 @@
 
 #include "desk/photos/photos.h"
 #include "desk/readings/readings.h"
-#include "bench/readings-question.h"
 #include "desk/kit/kit.h"
 #include "bench/visit-edit.h"
 #include "words/caution.h"
-#include "setup/profile/bounds.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"
 

@@ -5,11 +5,8 @@
 
 #include <gtk/gtk.h>
 
-#include "bench/bench.h"
 #include "bench/journal.h"
 #include "draw/paper/documents.h"
-#include "draw/base/picture.h"
-#include "setup/profile/profile.h"
 
 /* ---- start-page ----
  *

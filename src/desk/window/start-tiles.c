@@ -5,7 +5,6 @@
 #include "bench/profiles.h"
 #include "desk/kit/kit.h"
 #include "draw/draw.h"
-#include "file/document.h"
 
 #define N_COLUMNS 3
 #define PICTURE_WIDTH 280 /* its text would be too small to read, and is left out by its scale */

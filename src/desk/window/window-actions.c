@@ -4,7 +4,6 @@
 #include "bench/settings.h"
 #include "desk/photos/photos.h"
 #include "desk/readings/readings.h"
-#include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"
 

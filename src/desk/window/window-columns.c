@@ -3,7 +3,6 @@
  * The window's columns: readings, drawing and work side by side; where there is too little room for three, two, and the
  * work in a drawer that takes the place of the readings. The side columns widen with the room and with the text, until
  * a divider is moved by hand. */
-#include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 
 /* Widths at plain text; larger text takes more. Below the first there is a drawer; below the others the title bar

@@ -2,7 +2,6 @@
 #include "bench/explanations.h"
 #include "desk/photos/photos.h"
 #include "desk/readings/readings.h"
-#include "desk/window/parts.h"
 #include "bench/settings.h"
 #include "desk/window/window-private.h"
 

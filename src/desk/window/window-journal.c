@@ -2,7 +2,6 @@
  *
  * The journal of what is on the bench, and work that was left unsaved before: offered, kept, compared, discarded. */
 #include "bench/photo-edit.h"
-#include "desk/window/parts.h"
 #include "desk/window/window-private.h"
 
 /* Keys of messages. */

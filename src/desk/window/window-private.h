@@ -10,7 +10,6 @@
 
 #include "bench/folder-watch.h"
 #include "file/in-use-keeper.h"
-#include "draw/paper/documents.h"
 #include "file/document.h"
 
 struct _SlWindow

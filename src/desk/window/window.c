@@ -4,7 +4,6 @@
 #include "desk/readings/readings.h"
 #include "bench/settings.h"
 #include "desk/sheets/sheets.h"
-#include "desk/window/parts.h"
 #include "bench/profiles.h"
 #include "desk/window/window-private.h"
 #include "desk/work/work-column.h"

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "desk/work/parts.h"
 
-#include "desk/kit/length-entry.h"
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
 
 #define ROUND_DIGITS 2
 #define STEPS_PER_MM 100.0

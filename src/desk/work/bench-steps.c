@@ -2,7 +2,6 @@
 #include "desk/work/parts.h"
 
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
 #include "desk/readings/readings.h"
 #include "desk/work/work-card.h"
 #include "words/dates.h"

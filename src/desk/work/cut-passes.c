@@ -2,8 +2,6 @@
 #include "desk/work/parts.h"
 
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
-#include "setup/work/work.h"
 
 /* Drawing sizes in the bar's units. */
 #define BAR_HEIGHT 6.0

@@ -2,8 +2,6 @@
 #include "desk/work/parts.h"
 
 #include "desk/kit/kit.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/util.h"
 
 #define WIRE_CHARS 5
 

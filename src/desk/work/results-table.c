@@ -2,9 +2,7 @@
 #include "desk/work/parts.h"
 
 #include "bench/baseline-watch.h"
-#include "desk/kit/figure-table.h"
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
 #include "bench/settings.h"
 #include "words/results.h"
 

@@ -2,8 +2,6 @@
 #include "desk/work/parts.h"
 
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
-#include "setup/profile/sets.h"
 
 typedef struct
 {

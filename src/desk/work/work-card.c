@@ -4,8 +4,6 @@
 #include "desk/readings/readings.h"
 #include "desk/work/parts.h"
 #include "desk/kit/kit.h"
-#include "desk/kit/length-entry.h"
-#include "desk/kit/util.h"
 #include "setup/profile/construction.h"
 #include "words/caution.h"
 #include "words/dates.h"

@@ -5,7 +5,6 @@
 #include "words/effect.h"
 #include "words/proposal.h"
 #include "desk/kit/kit.h"
-#include "desk/kit/util.h"
 #include "desk/work/parts.h"
 #include "desk/work/work-card.h"
 
