@@ -392,9 +392,8 @@ turn (SlCustomerView *self, int by)
 }
 
 static gboolean
-on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType modifiers, gpointer data)
+on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType modifiers, SlCustomerView *self)
 {
-  SlCustomerView *self = data;
   GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
 
   if (sl_customer_words_get_editing (self->words)) /* the keys are for typing */

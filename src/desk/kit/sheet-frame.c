@@ -204,9 +204,8 @@ allocate_body (GtkWidget *body, int width, int height, int baseline)
 }
 
 static void
-on_part_chosen (GtkToggleButton *button, gpointer data)
+on_part_chosen (GtkToggleButton *button, const Frame *self)
 {
-  const Frame *self = data;
   GtkWidget *page = g_object_get_data (G_OBJECT (button), "page");
 
   if (!gtk_toggle_button_get_active (button))

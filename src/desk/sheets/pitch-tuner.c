@@ -142,9 +142,8 @@ on_open (Tuner *self, SlLengthEntry *entry, int string, double typed)
 }
 
 static void
-on_committed (SlLengthEntry *entry, double value, gpointer data)
+on_committed (SlLengthEntry *entry, double value, Tuner *self)
 {
-  Tuner *self = data;
   int place = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (entry), "place"));
   int string = place / N_ASKS + 1, ask = place % N_ASKS;
 

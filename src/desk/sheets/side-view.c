@@ -266,9 +266,8 @@ end_drag (SlSideView *self)
 }
 
 static void
-on_drag_begin (GtkGestureDrag *gesture, double x, double y, gpointer data)
+on_drag_begin (GtkGestureDrag *gesture, double x, double y, SlSideView *self)
 {
-  SlSideView *self = data;
   GdkDevice *device = gtk_event_controller_get_current_event_device (GTK_EVENT_CONTROLLER (gesture));
   const gboolean touch = device != NULL && gdk_device_get_source (device) == GDK_SOURCE_TOUCHSCREEN;
   int handle = handle_at (self, x, y, touch ? REACH_TOUCH : REACH);
@@ -295,10 +294,8 @@ on_drag_begin (GtkGestureDrag *gesture, double x, double y, gpointer data)
 }
 
 static void
-on_drag_update (GtkGestureDrag *gesture, double dx, double dy, gpointer data)
+on_drag_update (GtkGestureDrag *gesture, double dx, double dy, SlSideView *self)
 {
-  SlSideView *self = data;
-
   if (hypot (dx, dy) > CLICK_SLOP)
     self->moved = TRUE;
   if (self->dragging && self->moved && self->units_per_mm > 0)
@@ -306,9 +303,8 @@ on_drag_update (GtkGestureDrag *gesture, double dx, double dy, gpointer data)
 }
 
 static void
-on_drag_end (GtkGestureDrag *gesture, double dx, double dy, gpointer data)
+on_drag_end (GtkGestureDrag *gesture, double dx, double dy, SlSideView *self)
 {
-  SlSideView *self = data;
   gboolean was_handle = self->dragging;
 
   end_drag (self);
@@ -321,19 +317,15 @@ on_drag_end (GtkGestureDrag *gesture, double dx, double dy, gpointer data)
 }
 
 static void
-on_drag_cancel (GtkGesture *gesture, GdkEventSequence *sequence, gpointer data)
+on_drag_cancel (GtkGesture *gesture, GdkEventSequence *sequence, SlSideView *self)
 {
-  SlSideView *self = data;
-
   self->moved = TRUE;
   end_drag (self);
 }
 
 static void
-on_motion (GtkEventControllerMotion *controller, double x, double y, gpointer data)
+on_motion (GtkEventControllerMotion *controller, double x, double y, SlSideView *self)
 {
-  SlSideView *self = data;
-
   if (self->dragging || handle_at (self, x, y, REACH) >= 0)
     gtk_widget_set_cursor_from_name (GTK_WIDGET (self), "ns-resize");
   else
@@ -375,9 +367,8 @@ hold (SlSideView *self, int fret)
 }
 
 static gboolean
-on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, gpointer data)
+on_key (GtkEventControllerKey *controller, guint key, guint code, GdkModifierType state, SlSideView *self)
 {
-  SlSideView *self = data;
   double step = SL_HANDLE_STEP_MM * (state & GDK_SHIFT_MASK ? COARSE_STEPS : 1);
   int held = sl_bench_get_held (self->bench);
 

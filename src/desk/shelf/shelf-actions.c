@@ -429,9 +429,8 @@ sl_shelf_window_list_baselines (SlShelfWindow *self)
 /* ---- the folder ---- */
 
 static void
-on_folder_response (GtkNativeDialog *dialog, int response, gpointer data)
+on_folder_response (GtkNativeDialog *dialog, int response, SlShelfWindow *self)
 {
-  SlShelfWindow *self = data;
   g_autoptr (GFile) folder =
       response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 

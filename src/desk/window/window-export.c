@@ -204,9 +204,8 @@ export_to (SlWindow *self, GFile *file, SlExportKind kind)
 /* ---- the dialog ---- */
 
 static void
-on_response (GtkNativeDialog *dialog, int response, gpointer data)
+on_response (GtkNativeDialog *dialog, int response, SlWindow *self)
 {
-  SlWindow *self = data;
   g_autoptr (GFile) file =
       response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 
@@ -442,9 +441,9 @@ sl_template_margin_complaint (const double margins_mm[4])
 
 /* Each page has its own way of lying. */
 static void
-on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page, GtkPageSetup *setup, gpointer data)
+on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page, GtkPageSetup *setup,
+               const SlPages *pages)
 {
-  const SlPages *pages = data;
   double width, height;
 
   sl_pages_size (pages, page, &width, &height);
@@ -481,10 +480,9 @@ sl_print_pages (const SlPages *pages, SlPaper paper)
 
 /* What is wrong is said before anything is printed. */
 static void
-on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
+on_begin (GtkPrintOperation *operation, GtkPrintContext *context, SlWindow *self)
 {
   const SlPages *pages = g_object_get_data (G_OBJECT (operation), PAGES);
-  SlWindow *self = data;
   double margins[4];
   g_autofree char *text = NULL;
 
@@ -501,9 +499,8 @@ on_begin (GtkPrintOperation *operation, GtkPrintContext *context, gpointer data)
 }
 
 static void
-on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, gpointer data)
+on_done (GtkPrintOperation *operation, GtkPrintOperationResult result, SlWindow *self)
 {
-  SlWindow *self = data;
   g_autoptr (GError) error = NULL;
 
   if (result != GTK_PRINT_OPERATION_RESULT_ERROR)

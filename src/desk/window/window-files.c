@@ -420,9 +420,8 @@ sl_window_show_all (SlWindow *self, GListModel *files)
 }
 
 static void
-on_open_response (GtkNativeDialog *dialog, int response, gpointer data)
+on_open_response (GtkNativeDialog *dialog, int response, SlWindow *self)
 {
-  SlWindow *self = data;
   g_autoptr (GListModel) files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
 
   if (response == GTK_RESPONSE_ACCEPT)
@@ -471,9 +470,8 @@ with_extension (GFile *file)
 }
 
 static void
-on_save_response (GtkNativeDialog *dialog, int response, gpointer data)
+on_save_response (GtkNativeDialog *dialog, int response, SlWindow *self)
 {
-  SlWindow *self = data;
   g_autoptr (GFile) chosen =
       response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
 

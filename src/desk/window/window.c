@@ -305,10 +305,8 @@ bind_size (SlWindow *self)
 }
 
 static void
-on_question_answered (GtkDialog *dialog, int response, gpointer data)
+on_question_answered (GtkDialog *dialog, int response, SlWindow *self)
 {
-  SlWindow *self = data;
-
   /* it lives until its answer is delivered, perhaps longer than the window */
   gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL);
   gtk_window_destroy (GTK_WINDOW (dialog));

@@ -48,18 +48,14 @@ on_clear (GtkButton *clear, BenchSteps *self)
 }
 
 static void
-on_add (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_add (GSimpleAction *action, GVariant *parameter, BenchSteps *self)
 {
-  BenchSteps *self = data;
-
   sl_edit_bench_step (self->bench, step_of (action), TRUE);
 }
 
 static void
-on_begin (GSimpleAction *action, GVariant *parameter, gpointer data)
+on_begin (GSimpleAction *action, GVariant *parameter, BenchSteps *self)
 {
-  BenchSteps *self = data;
-
   sl_edit_begin_work (self->bench, (SlOperationKind) step_of (action));
 }
 
