@@ -145,39 +145,7 @@ static const struct
   const char *action;
   const char *accels[3];
 } accelerators[] = {
-  { "app.new", { "<Control>n" } },
-  { "app.shelf", { "<Control>l" } },
-  { "app.quit", { "<Control>q" } },
-  { "app.preferences", { "<Control>comma" } },
-  { "app.help", { "F1" } },
-  { "win.open", { "<Control>o" } },
-  { "win.save", { "<Control>s" } },
-  { "win.save-as", { "<Control><Shift>s" } },
-  { "win.export", { "<Control>e" } },
-  { "win.print-sheet", { "<Control>p" } },
-  { "win.instrument", { "<Control>i" } },
-  { "win.show-customer", { "F5" } },
-  { "win.undo", { "<Control>z" } },
-  { "win.redo", { "<Control><Shift>z", "<Control>y" } },
-  { "win.shortcuts", { "<Control>question", "<Control>slash" } },
-  { "win.cycle-lengths", { "<Control>u" } },
-  { "win.drawer", { "F9" } },
-  { "win.focus-region::readings", { "<Control>1" } },
-  { "win.focus-region::side-view", { "<Control>2" } },
-  { "win.focus-region::work", { "<Control>3" } },
-  { "win.focus-region::gaps", { "<Control>4" } },
-  { "win.focus-region::frets", { "<Control>5" } },
-  { "win.focus-region::strings", { "<Control>6" } },
-  { "win.focus-region::pitch", { "<Control>7" } },
-  { "win.focus-region::climate", { "<Control>8" } },
-  { "win.focus-region::history", { "<Control>9" } },
-  { "win.focus-region::visit", { "<Control>0" } },
-  { "win.work::propose", { "<Control>Return", "<Control>KP_Enter" } },
-  { "win.work::next", { "<Control>j" } },
-  { "win.work::back", { "<Control><Shift>j" } },
-  { "win.work::tick", { "<Control>d" } },
-  { "win.work::read", { "<Control>r" } },
-  { "window.close", { "<Control>w" } },
+#include "accelerators-rows.h"
 };
 
 /* The program is told to end, as at a shutdown or when the session's bus goes: nobody is there to be asked. */

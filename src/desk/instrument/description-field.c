@@ -292,7 +292,7 @@ refresh_number (SlLengthEntry *entry, const Binding *binding)
     sl_length_entry_set_value (entry, *(const int *) place != 0 ? *(const int *) place : NAN);
   else
     sl_length_entry_set_value (entry, place == NULL ? NAN : ((const SlNumber *) place)->v);
-  if (binding->field->filled != 0)
+  if (binding->field->filled >= 0)
     {
       double filled = *(const double *) (const void *) ((const char *) instrument + binding->field->filled);
 
@@ -330,7 +330,7 @@ refresh_choice (GtkWidget *control, const Binding *binding)
   const int first = first_choice (binding->field);
   int value = *(const int *) look (binding);
 
-  if (value < first && binding->field->filled != 0)
+  if (value < first && binding->field->filled >= 0)
     value = G_STRUCT_MEMBER (int, &sl_bench_get_analysis (binding->bench)->instrument, binding->field->filled);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (control), (guint) MAX (0, value - first));
 }

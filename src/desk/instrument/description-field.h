@@ -21,8 +21,8 @@ typedef struct
   const char *title;               /* untranslated, with context "field"; names the control and the step */
   int places;                      /* of a number */
   gboolean fine;                   /* too small for 64ths */
-  gsize filled; /* place in SlInstrument of the value that stands in where none is given: a number in its unit (mm), a
-                   choice as itself; 0: none is shown */
+  int filled; /* place in SlInstrument of the value that stands in where none is given: a number in its unit (mm), a
+                 choice as itself; -1: none is shown */
   gboolean (*applies) (const SlProfile *profile); /* NULL: to every instrument */
 } SlDescriptionField;
 
