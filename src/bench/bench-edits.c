@@ -314,16 +314,6 @@ sl_last_done (const GArray *plan, SlOperationKind kind)
   return last;
 }
 
-static void
-tick_kind (GArray *plan, SlOperationKind kind)
-{
-  g_autofree char *now = sl_now_iso ();
-
-  for (guint i = 0; i < plan->len; i++)
-    if (is_pending (&g_array_index (plan, SlOperation, i), kind))
-      g_array_index (plan, SlOperation, i).done = g_strdup (now);
-}
-
 /* No more than a document takes. */
 static SlNumber
 sum (SlNumber a, SlNumber b, const SlBound *bound)
@@ -381,7 +371,13 @@ sl_edit_set_done (SlBench *bench, SlOperationKind kind, gboolean done)
   g_auto (SlEdit) edit = sl_bench_begin_edit (
       bench, done ? C_ ("undo step", "mark done") : C_ ("undo step", "mark not done"), SL_CHANGED_WORK, FALSE);
   if (done)
-    tick_kind (edit.visit->plan, kind);
+    {
+      g_autofree char *now = sl_now_iso ();
+
+      for (guint i = 0; i < edit.visit->plan->len; i++)
+        if (is_pending (&g_array_index (edit.visit->plan, SlOperation, i), kind))
+          g_array_index (edit.visit->plan, SlOperation, i).done = g_strdup (now);
+    }
   else
     untick_kind (edit.visit, kind);
 }

@@ -103,20 +103,6 @@ sl_bench_announce (SlBench *self)
     g_signal_emit_by_name (self, "changed", (guint) changes);
 }
 
-/* A change may have taken away the string or the fret that was looked at. */
-static SlChanges
-keep_view_inside (SlBench *self)
-{
-  const int string = MIN (self->string, self->profile->n_strings);
-  const int held = CLAMP (self->held, 0, MAX (0, self->profile->neck.frets - 1));
-  const SlChanges changes =
-      (string != self->string ? SL_CHANGED_STRING : 0) | (held != self->held ? SL_CHANGED_HELD : 0);
-
-  self->string = string;
-  self->held = held;
-  return changes;
-}
-
 static void
 note_changes (SlBench *self, SlChanges changes)
 {
@@ -127,7 +113,13 @@ note_changes (SlBench *self, SlChanges changes)
       self->stale = TRUE;
       forget_proposal (self);
     }
-  self->collected |= changes | keep_view_inside (self);
+  /* a change may have taken away the string or the fret that was looked at */
+  const int string = MIN (self->string, self->profile->n_strings),
+            held = CLAMP (self->held, 0, MAX (0, self->profile->neck.frets - 1));
+  self->collected |=
+      changes | (string != self->string ? SL_CHANGED_STRING : 0) | (held != self->held ? SL_CHANGED_HELD : 0);
+  self->string = string;
+  self->held = held;
   if (self->gesture_depth == 0 || self->wanted == NULL)
     sl_bench_announce (self);
   else if (before == 0 && self->collected != 0)
@@ -302,17 +294,6 @@ push_step (GPtrArray *steps, Step *step)
   g_ptr_array_remove_range (steps, 0, steps->len - kept);
 }
 
-/* Whether two profiles would be saved as the same bytes; @bytes gets how many those of @a are. */
-static gboolean
-profiles_same (const SlProfile *a, const SlProfile *b, gsize *bytes)
-{
-  g_autoptr (GBytes) text_a = sl_document_print (a);
-  g_autoptr (GBytes) text_b = sl_document_print (b);
-
-  *bytes = g_bytes_get_size (text_a);
-  return g_bytes_equal (text_a, text_b);
-}
-
 /* Makes what changed since the gesture began a step of the history; a gesture that ended where it began leaves none.
  * Returns what that changed. */
 static SlChanges
@@ -322,7 +303,9 @@ close_step (SlBench *self)
 
   if (step == NULL)
     return 0;
-  if (profiles_same (step->profile, self->profile, &step->bytes))
+  g_autoptr (GBytes) before = sl_document_print (step->profile), now = sl_document_print (self->profile);
+  step->bytes = g_bytes_get_size (before);
+  if (g_bytes_equal (before, now))
     {
       self->serial = step->serial;
       step_free (step);

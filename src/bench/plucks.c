@@ -121,16 +121,6 @@ rounded_up (double uncertainty)
   return CLAMP (ceil (uncertainty * scale) / scale, bound->least, bound->most);
 }
 
-/* After work the readings go into a set of their own. */
-static void
-begin_set (SlBench *bench)
-{
-  g_autoptr (GArray) asked = sl_questions_after_work (bench);
-
-  if (asked != NULL && asked->len > 0 && sl_bench_get_set (bench) == sl_visit_last_set (sl_bench_get_visit (bench)))
-    sl_bench_read_again (bench, FALSE);
-}
-
 /* Puts the mean of @pluck and those it is averaged with; a sentence where the set can't hold it. */
 static char *
 put_mean (GArray *plucks, SlBench *bench, Pluck pluck)
@@ -177,7 +167,11 @@ sl_plucks_put (GArray *plucks, SlBench *bench, const SlQuestion *question, const
   char *fault;
 
   sl_bench_begin_gesture (bench, step);
-  begin_set (bench);
+  /* after work the readings go into a set of their own */
+  g_autoptr (GArray) asked = sl_questions_after_work (bench);
+
+  if (asked != NULL && asked->len > 0 && sl_bench_get_set (bench) == sl_visit_last_set (sl_bench_get_visit (bench)))
+    sl_bench_read_again (bench, FALSE);
   fault = put_mean (plucks, bench, pluck);
   sl_bench_end_gesture (bench);
   return fault;

@@ -16,10 +16,15 @@ on_heard (gpointer owner, const float *samples, gsize n, double rate)
   sl_listener_hear (self->listener, samples, n);
 }
 
-/* Each note after the one before: a string is played through before the next. */
 static void
-guess (SlRecording *self)
+on_ended (gpointer owner, const GError *error)
 {
+  SlRecording *self = owner;
+
+  g_clear_pointer (&self->capture, sl_capture_close);
+  if (self->listener != NULL)
+    sl_listener_end (self->listener);
+  /* each note after the one before: a string is played through before the next */
   int string = sl_bench_get_string (self->bench), fret = 0;
 
   SL_EACH (const SlNote, note, self->listener == NULL ? NULL : sl_listener_notes (self->listener))
@@ -35,17 +40,6 @@ guess (SlRecording *self)
         }
       g_array_append_val (self->rows, row);
     }
-}
-
-static void
-on_ended (gpointer owner, const GError *error)
-{
-  SlRecording *self = owner;
-
-  g_clear_pointer (&self->capture, sl_capture_close);
-  if (self->listener != NULL)
-    sl_listener_end (self->listener);
-  guess (self);
   self->done (self->owner, error == NULL ? NULL : error->message);
 }
 

@@ -126,10 +126,10 @@ mark_same (SlShelfModel *self, const GPtrArray *same)
     }
 }
 
-/* Twins are known only once all are: their rows say so. Only ids of which something changed are looked at. */
 static void
-mark_twins (SlShelfModel *self)
+after_change (SlShelfModel *self)
 {
+  /* twins are known only once all are: their rows say so; only ids of which something changed are looked at */
   g_autoptr (GHashTable) ids = g_steal_pointer (&self->touched);
   GHashTableIter iter;
   gpointer id;
@@ -144,12 +144,6 @@ mark_twins (SlShelfModel *self)
         mark_same (self, same);
     }
   g_hash_table_remove_all (self->touched); /* by marking */
-}
-
-static void
-after_change (SlShelfModel *self)
-{
-  mark_twins (self);
   g_signal_emit (self, changed_signal, 0);
 }
 
@@ -216,32 +210,12 @@ take_use (SlShelfModel *self, GHashTable *names, GPtrArray *found)
 
 /* ---- the whole folder ---- */
 
-static void
-clear (SlShelfModel *self)
-{
-  g_hash_table_remove_all (self->by_name);
-  g_hash_table_remove_all (self->by_id);
-  g_hash_table_remove_all (self->touched);
-  g_hash_table_remove_all (self->looks);
-  g_hash_table_remove_all (self->in_use);
-  g_clear_handle_id (&self->in_use_source, g_source_remove);
-  g_list_store_remove_all (self->items);
-}
-
 /* One reading of the folder; it keeps the model alive. */
 typedef struct
 {
   SlShelfModel *self;
   GCancellable *cancellable;
 } Reading;
-
-static void
-reading_free (Reading *reading)
-{
-  g_object_unref (reading->self);
-  g_object_unref (reading->cancellable);
-  g_free (reading);
-}
 
 /* Not so where it was given up for another. */
 static gboolean
@@ -291,7 +265,9 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
       if (error == NULL)
         look_at (self, NULL);
     }
-  reading_free (reading);
+  g_object_unref (reading->self);
+  g_object_unref (reading->cancellable);
+  g_free (reading);
 }
 
 /* Read only now that it is watched, so that no change is missed. */
@@ -324,7 +300,13 @@ sl_shelf_model_open (SlShelfModel *self, GFile *folder, gboolean make)
   self->stopped = self->silent = FALSE;
   self->clock_us = 0;
   self->done = self->total = 0;
-  clear (self);
+  g_hash_table_remove_all (self->by_name);
+  g_hash_table_remove_all (self->by_id);
+  g_hash_table_remove_all (self->touched);
+  g_hash_table_remove_all (self->looks);
+  g_hash_table_remove_all (self->in_use);
+  g_clear_handle_id (&self->in_use_source, g_source_remove);
+  g_list_store_remove_all (self->items);
   self->reading = g_cancellable_new ();
   self->following = TRUE;
   sl_folder_watch_follow (self->watch, folder, make);

@@ -313,20 +313,14 @@ on_tick (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
   return over ? G_SOURCE_REMOVE : G_SOURCE_CONTINUE;
 }
 
-static gboolean
-moves (SlCustomerView *self)
-{
-  gboolean enabled = TRUE;
-
-  g_object_get (gtk_widget_get_settings (GTK_WIDGET (self)), "gtk-enable-animations", &enabled, NULL);
-  return enabled && gtk_widget_get_mapped (GTK_WIDGET (self));
-}
-
 static void
 change_to (SlCustomerView *self, double share)
 {
+  gboolean animated = TRUE;
+
   stop_change (self);
-  if (!moves (self))
+  g_object_get (gtk_widget_get_settings (GTK_WIDGET (self)), "gtk-enable-animations", &animated, NULL);
+  if (!animated || !gtk_widget_get_mapped (GTK_WIDGET (self)))
     {
       gtk_adjustment_set_value (self->share, share);
       return;
@@ -435,15 +429,6 @@ on_map (SlCustomerView *self)
   gtk_window_set_focus (GTK_WINDOW (self), self->has_change ? self->scrub : self->leave_button);
 }
 
-static GdkMonitor *
-monitor_of (GtkWindow *window)
-{
-  GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (window));
-
-  return surface != NULL ? gdk_display_get_monitor_at_surface (gtk_widget_get_display (GTK_WIDGET (window)), surface)
-                         : NULL;
-}
-
 GdkMonitor *
 sl_customer_choose_monitor (GListModel *monitors, GdkMonitor *own, gboolean *other)
 {
@@ -462,30 +447,26 @@ sl_customer_choose_monitor (GListModel *monitors, GdkMonitor *own, gboolean *oth
 }
 
 static void
-fit_text (SlCustomerView *self, int screen_width, int screen_height)
-{
-  char number[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *css = NULL;
-
-  self->text_px =
-      CLAMP (MIN (screen_height / LINES_A_SCREEN, screen_width / TEXTS_ACROSS), LEAST_TEXT_PX, MOST_TEXT_PX);
-  css = g_strdup_printf ("window.sl-customer { font-size: %spx; }",
-                         g_ascii_formatd (number, sizeof number, "%.1f", self->text_px));
-  gtk_css_provider_load_from_data (self->size, css, -1);
-  gtk_widget_set_size_request (self->words_place, -1, (int) (WORDS_SHARE * screen_height));
-}
-
-static void
 choose_screen (SlCustomerView *self, GtkWindow *parent)
 {
   gboolean other;
+  GdkDisplay *display = gtk_widget_get_display (GTK_WIDGET (parent));
+  GdkSurface *surface = gtk_native_get_surface (GTK_NATIVE (parent));
   g_autoptr (GdkMonitor) monitor = sl_customer_choose_monitor (
-      gdk_display_get_monitors (gtk_widget_get_display (GTK_WIDGET (parent))), monitor_of (parent), &other);
+      gdk_display_get_monitors (display),
+      surface != NULL ? gdk_display_get_monitor_at_surface (display, surface) : NULL, &other);
   GdkRectangle area = { 0, 0, 1280, 800 };
 
   if (monitor != NULL)
     gdk_monitor_get_geometry (monitor, &area);
-  fit_text (self, area.width, area.height);
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *css = NULL;
+
+  self->text_px = CLAMP (MIN (area.height / LINES_A_SCREEN, area.width / TEXTS_ACROSS), LEAST_TEXT_PX, MOST_TEXT_PX);
+  css = g_strdup_printf ("window.sl-customer { font-size: %spx; }",
+                         g_ascii_formatd (number, sizeof number, "%.1f", self->text_px));
+  gtk_css_provider_load_from_data (self->size, css, -1);
+  gtk_widget_set_size_request (self->words_place, -1, (int) (WORDS_SHARE * area.height));
   gtk_window_set_default_size (GTK_WINDOW (self), area.width, area.height);
   if (other)
     gtk_window_fullscreen_on_monitor (GTK_WINDOW (self), monitor);

@@ -129,10 +129,14 @@ on_row (Help *self, GtkListBoxRow *row)
   on_search (self);
 }
 
-/* The index has a line a page: name, title, text. */
-static void
-add_rows (Help *self)
+static GtkWidget *
+help_new (GtkApplication *app)
 {
+  Help *self = g_new0 (Help, 1);
+
+  sl_build ("help", self, SL_MEMBERS (Help, window, search), "help list page search", SL_CALL (sl_list_key), NULL);
+  g_object_set_data_full (G_OBJECT (self->window), "own", self, g_free);
+  /* the index has a line a page: name, title, text */
   g_autofree char *path = guide_path ("index", "");
   g_autoptr (GBytes) bytes = g_resources_lookup_data (path, G_RESOURCE_LOOKUP_FLAGS_NONE, NULL);
   g_auto (GStrv) lines = g_strsplit (g_bytes_get_data (bytes, NULL), "\n", -1);
@@ -147,16 +151,6 @@ add_rows (Help *self)
       g_object_set_data_full (G_OBJECT (row), "text", g_strdup (parts[2]), g_free);
       gtk_list_box_append (GTK_LIST_BOX (self->list), row);
     }
-}
-
-static GtkWidget *
-help_new (GtkApplication *app)
-{
-  Help *self = g_new0 (Help, 1);
-
-  sl_build ("help", self, SL_MEMBERS (Help, window, search), "help list page search", SL_CALL (sl_list_key), NULL);
-  g_object_set_data_full (G_OBJECT (self->window), "own", self, g_free);
-  add_rows (self);
   sl_name_scrolled (self->page, gtk_window_get_title (GTK_WINDOW (self->window)));
   g_signal_connect_swapped (self->list, "row-selected", G_CALLBACK (on_row), self);
   g_signal_connect_swapped (self->search, "search-changed", G_CALLBACK (on_search), self);

@@ -325,17 +325,6 @@ on_chosen (GtkWidget *control, GParamSpec *pspec, gpointer data)
 }
 
 static void
-refresh_choice (GtkWidget *control, const Binding *binding)
-{
-  const int first = first_choice (binding->field);
-  int value = *(const int *) look (binding);
-
-  if (value < first && binding->field->filled >= 0)
-    value = G_STRUCT_MEMBER (int, &sl_bench_get_analysis (binding->bench)->instrument, binding->field->filled);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (control), (guint) MAX (0, value - first));
-}
-
-static void
 refresh (GtkWidget *control)
 {
   Binding *binding = binding_of (control);
@@ -346,7 +335,14 @@ refresh (GtkWidget *control)
   if (SL_IS_LENGTH_ENTRY (control))
     refresh_number (SL_LENGTH_ENTRY (control), binding);
   else if (GTK_IS_DROP_DOWN (control))
-    refresh_choice (control, binding);
+    {
+      const int first = first_choice (binding->field);
+      int value = *(const int *) look (binding);
+
+      if (value < first && binding->field->filled >= 0)
+        value = G_STRUCT_MEMBER (int, &sl_bench_get_analysis (binding->bench)->instrument, binding->field->filled);
+      gtk_drop_down_set_selected (GTK_DROP_DOWN (control), (guint) MAX (0, value - first));
+    }
   else
     sl_typed_show (control, look_text (binding));
   binding->refreshing = FALSE;
@@ -464,7 +460,7 @@ sl_field_new (SlBench *bench, const SlDescriptionField *field, int index)
       sl_guard_wheel (control);
       g_signal_connect (control, "notify::selected", G_CALLBACK (on_chosen), NULL);
     }
-  sl_follow_while_seen (control, bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, refresh);
+  sl_follow_while_seen (control, bench, SL_CHANGED_DESCRIPTION | SL_CHANGED_LENGTHS, G_CALLBACK (refresh), control);
   return control;
 }
 

@@ -58,7 +58,7 @@ fill_form (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPage *p
   sl_keep (grid, self->bench);
   g_object_set_data (G_OBJECT (grid), "page", (gpointer) page);
   show_rows (grid);
-  sl_follow_while_seen (grid, self->bench, SL_CHANGED_INSTRUMENT, show_rows);
+  sl_follow_while_seen (grid, self->bench, SL_CHANGED_INSTRUMENT, G_CALLBACK (show_rows), grid);
 }
 
 static void
@@ -78,23 +78,6 @@ add_table_row (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPag
       if (message != NULL)
         gtk_grid_attach_next_to (GTK_GRID (grid), message, control, GTK_POS_BOTTOM, 1, 1);
     }
-}
-
-/* A row for each string, a column for each of the page's columns. */
-static void
-fill_table (SlInstrumentWindow *self, GtkWidget *grid, const SlDescriptionPage *page)
-{
-  for (guint i = 0; i < page->n_columns; i++)
-    {
-      GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
-
-      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-      gtk_label_set_max_width_chars (GTK_LABEL (label), HEAD_CHARS);
-      gtk_widget_set_valign (label, GTK_ALIGN_END);
-      gtk_grid_attach (GTK_GRID (grid), label, (int) i + 1, 0, 1, 1);
-    }
-  for (int s = 1; s <= self->n_strings && page->n_columns > 0; s++)
-    add_table_row (self, grid, page, s);
 }
 
 static void
@@ -168,7 +151,16 @@ make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
   fill_form (self, own.form, page);
   sl_set_remark (own.title,
                  page->table_title == NULL ? NULL : g_dpgettext2 (GETTEXT_PACKAGE, "page", page->table_title));
-  fill_table (self, own.table, page);
+  /* a row for each string, a column for each of the page's columns */
+  for (guint i = 0; i < page->n_columns; i++)
+    {
+      GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
+
+      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_grid_attach (GTK_GRID (own.table), label, (int) i + 1, 0, 1, 1);
+    }
+  for (int s = 1; s <= self->n_strings && page->n_columns > 0; s++)
+    add_table_row (self, own.table, page, s);
   gtk_widget_set_visible (own.table, page->n_columns > 0);
   gtk_widget_set_visible (own.buttons, g_str_equal (page->name, "strings"));
   return scrolled;

@@ -60,24 +60,6 @@ add (const Facts *facts, const char *place, char *name, char *value)
 }
 
 static void
-add_description (const Facts *facts, const SlProfile *profile)
-{
-  for (guint i = 0; i < sl_n_description_pages; i++)
-    {
-      const SlDescriptionPage *page = &sl_description_pages[i];
-      const int n_rows = page->columns != NULL ? profile->n_strings : 0;
-
-      for (int n = 0; n <= n_rows; n++) /* 0: what is of no string */
-        for (guint j = 0; j < (n > 0 ? page->n_columns : page->n_fields); j++)
-          {
-            const SlDescriptionField *field = n > 0 ? &page->columns[j] : &page->fields[j];
-
-            add (facts, page->name, sl_field_name (field, n), sl_field_text (profile, field, n, facts->style));
-          }
-    }
-}
-
-static void
 add_reading (const Facts *facts, const char *place, SlQuestion question, SlNumber value, gboolean excluded)
 {
   const int places = sl_readings[question.ask].places;
@@ -131,7 +113,19 @@ gather (Facts *facts, const SlProfile *profile)
   g_autofree SlInstrument *instrument = g_new0 (SlInstrument, 1);
 
   sl_instrument_from_profile (profile, instrument);
-  add_description (facts, profile);
+  for (guint i = 0; i < sl_n_description_pages; i++)
+    {
+      const SlDescriptionPage *page = &sl_description_pages[i];
+      const int n_rows = page->columns != NULL ? profile->n_strings : 0;
+
+      for (int n = 0; n <= n_rows; n++) /* 0: what is of no string */
+        for (guint j = 0; j < (n > 0 ? page->n_columns : page->n_fields); j++)
+          {
+            const SlDescriptionField *field = n > 0 ? &page->columns[j] : &page->fields[j];
+
+            add (facts, page->name, sl_field_name (field, n), sl_field_text (profile, field, n, facts->style));
+          }
+    }
   for (guint i = 0; i < profile->visits->len; i++)
     add_visit (facts, instrument, &g_array_index (profile->visits, SlVisit, i));
   facts->after = TRUE;

@@ -119,18 +119,12 @@ void sl_bar_entry_bind (GtkEditable *entry, GtkWidget *note, const char *key);
  * its tools beside the row) and the sheet's picture, beside the part where there is room and below it where there is
  * not; parts, pictures and remarks; and a way to follow the bench only while seen. */
 
-/* Calls @update for @widget when something of @which changed on the bench while the widget is mapped, and when it comes
- * to be mapped after such a change. */
-typedef void (*SlSeenUpdate) (GtkWidget *widget);
-void sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeenUpdate update);
+/* Calls @update (@data) when something of @which changed on the bench while @widget is mapped, and when it comes to be
+ * mapped after such a change. @data lives as long as the widget. */
+void sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, GCallback update, gpointer data);
 
 /* Updates as the next change would: at once if seen. */
 void sl_update_seen (GtkWidget *widget);
-
-/* Makes a sheet, or a part of one, of @page: it follows the bench while it is seen, keeps it, returns it, and has @own
- * as its data "part", which it frees with @free_own. */
-SlBench *sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
-                       SlSeenUpdate update);
 
 /* The box of a part's tools: they stand beside the row of parts while it is shown. */
 void sl_part_set_tools (GtkWidget *page, GtkWidget *tools);

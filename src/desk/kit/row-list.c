@@ -88,19 +88,6 @@ sl_row_init (SlRow *self)
 
 /* ---- the list ---- */
 
-static void
-add_row (SlRowList *self)
-{
-  SlRow *row = g_object_new (SL_TYPE_ROW, NULL);
-
-  row->list = self;
-  row->owner = self->owner;
-  row->controls = g_malloc0 (self->size);
-  g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
-  self->make (row);
-  gtk_box_append (GTK_BOX (self->rows), GTK_WIDGET (row));
-}
-
 static SlRow *
 row_at (SlRowList *self, guint place)
 {
@@ -153,7 +140,16 @@ sl_row_list_update (SlRowList *self, guint n)
   for (; self->n_rows > end - first; self->n_rows--)
     gtk_box_remove (GTK_BOX (self->rows), gtk_widget_get_last_child (self->rows));
   for (; self->n_rows < end - first; self->n_rows++)
-    add_row (self);
+    {
+      SlRow *row = g_object_new (SL_TYPE_ROW, NULL);
+
+      row->list = self;
+      row->owner = self->owner;
+      row->controls = g_malloc0 (self->size);
+      g_object_set_data_full (G_OBJECT (row), "controls", row->controls, g_free);
+      self->make (row);
+      gtk_box_append (GTK_BOX (self->rows), GTK_WIDGET (row));
+    }
   for (guint i = first; i < end; i++)
     self->fill (row_at (self, i));
   gtk_button_set_label (GTK_BUTTON (self->rest), rest);

@@ -16,7 +16,8 @@
 
 typedef struct
 {
-  SlSeenUpdate update;
+  void (*update) (gpointer data);
+  gpointer data;
   gboolean stale;
 } Follow;
 
@@ -27,7 +28,7 @@ sl_update_seen (GtkWidget *widget)
 
   follow->stale = !gtk_widget_get_mapped (widget);
   if (!follow->stale)
-    follow->update (widget);
+    follow->update (follow->data);
 }
 
 static void
@@ -40,23 +41,14 @@ on_map (GtkWidget *widget)
 }
 
 void
-sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, SlSeenUpdate update)
+sl_follow_while_seen (GtkWidget *widget, SlBench *bench, SlChanges which, GCallback update, gpointer data)
 {
   Follow *follow = g_new0 (Follow, 1);
 
-  *follow = (Follow){ update, TRUE };
+  *follow = (Follow){ (void (*) (gpointer)) update, data, TRUE };
   g_object_set_data_full (G_OBJECT (widget), "follow", follow, g_free);
   sl_bench_follow (bench, which, G_CALLBACK (sl_update_seen), widget);
   g_signal_connect (widget, "map", G_CALLBACK (on_map), NULL);
-}
-
-SlBench *
-sl_part_init (GtkWidget *page, gpointer own, GDestroyNotify free_own, SlBench *bench, SlChanges which,
-              SlSeenUpdate update)
-{
-  g_object_set_data_full (G_OBJECT (page), "part", own, free_own);
-  sl_follow_while_seen (page, bench, which, update);
-  return sl_keep (page, bench);
 }
 
 void

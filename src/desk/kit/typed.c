@@ -109,21 +109,6 @@ entries_of (GtkWindow *window)
   return entries;
 }
 
-/* Brings an entry to light, wherever it lies, and gives it the keyboard. */
-static void
-reveal (GtkWidget *entry)
-{
-  for (GtkWidget *at = entry, *around; (around = gtk_widget_get_parent (at)) != NULL; at = around)
-    if (GTK_IS_STACK (around))
-      gtk_stack_set_visible_child (GTK_STACK (around), at);
-    else if (GTK_IS_EXPANDER (around))
-      gtk_expander_set_expanded (GTK_EXPANDER (around), TRUE);
-    else if (GTK_IS_POPOVER (around))
-      gtk_popover_popup (GTK_POPOVER (around));
-  gtk_window_present (GTK_WINDOW (gtk_widget_get_root (entry)));
-  gtk_widget_grab_focus (entry);
-}
-
 gboolean
 sl_typed_take (GtkWindow *window)
 {
@@ -138,7 +123,18 @@ sl_typed_take (GtkWindow *window)
         refused = entries->pdata[i];
     }
   if (refused != NULL)
-    reveal (refused);
+    {
+      /* brought to light, wherever it lies, and given the keyboard */
+      for (GtkWidget *at = refused, *around; (around = gtk_widget_get_parent (at)) != NULL; at = around)
+        if (GTK_IS_STACK (around))
+          gtk_stack_set_visible_child (GTK_STACK (around), at);
+        else if (GTK_IS_EXPANDER (around))
+          gtk_expander_set_expanded (GTK_EXPANDER (around), TRUE);
+        else if (GTK_IS_POPOVER (around))
+          gtk_popover_popup (GTK_POPOVER (around));
+      gtk_window_present (GTK_WINDOW (gtk_widget_get_root (refused)));
+      gtk_widget_grab_focus (refused);
+    }
   return refused == NULL;
 }
 

@@ -393,9 +393,8 @@ sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointe
 {
   sl_set_accessible_label (chooser, name);
   sl_guard_wheel (chooser);
-  g_object_set_data (
-      G_OBJECT (chooser), "chosen",
-      GSIZE_TO_POINTER (g_signal_connect_object (chooser, "notify::selected", chosen, data, G_CONNECT_SWAPPED)));
+  g_object_set_data (G_OBJECT (chooser), "chosen",
+                     GSIZE_TO_POINTER (g_signal_connect_swapped (chooser, "notify::selected", chosen, data)));
 }
 
 static gboolean
@@ -435,6 +434,34 @@ sl_is_on (gpointer control)
   return GTK_IS_TOGGLE_BUTTON (control)  ? gtk_toggle_button_get_active (control)
          : GTK_IS_CHECK_BUTTON (control) ? gtk_check_button_get_active (control)
                                          : gtk_switch_get_active (control);
+}
+
+static void
+on_response (GtkNativeDialog *dialog, int response, gpointer object)
+{
+  SlFilesChosen chosen = (SlFilesChosen) g_object_get_data (G_OBJECT (dialog), "chosen");
+  g_autoptr (GListModel) files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
+
+  if (response == GTK_RESPONSE_ACCEPT && g_list_model_get_n_items (files) > 0)
+    chosen (object, files);
+  g_object_set_data (object, "chooser", NULL);
+}
+
+GtkFileChooser *
+sl_choose_files (GtkWidget *from, const char *title, GtkFileChooserAction action, const char *accept, GFile *at,
+                 SlFilesChosen chosen)
+{
+  GtkFileChooserNative *chooser =
+      gtk_file_chooser_native_new (title, GTK_WINDOW (gtk_widget_get_root (from)), action, accept, _ ("_Cancel"));
+
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
+  if (at != NULL)
+    gtk_file_chooser_set_file (GTK_FILE_CHOOSER (chooser), at, NULL);
+  g_object_set_data (G_OBJECT (chooser), "chosen", (gpointer) chosen);
+  g_object_set_data_full (G_OBJECT (from), "chooser", chooser, g_object_unref); /* it is no widget: kept until then */
+  g_signal_connect_object (chooser, "response", G_CALLBACK (on_response), from, 0);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
+  return GTK_FILE_CHOOSER (chooser);
 }
 
 GtkWidget *

@@ -104,7 +104,8 @@ void sl_add_classes (GtkWidget *widget, const char *first, const char *second);
 /* An entry's width: room for @chars, neither more nor less. */
 void sl_set_chars (GtkWidget *entry, int chars);
 
-/* Names a drop-down, which the mouse wheel leaves alone then; @chosen is called with @data, an object, alone. */
+/* Names a drop-down, which the mouse wheel leaves alone then; @chosen is called with @data alone, which lives as long.
+ */
 void sl_chooser_init (GtkWidget *chooser, const char *name, GCallback chosen, gpointer data);
 
 /* Shows in one so made what is chosen, of other titles unless they are NULL; @chosen is not called. */
@@ -113,6 +114,12 @@ void sl_chooser_fill (GtkWidget *chooser, GtkStringList *titles, guint selected)
 /* Which of a drop-down's is chosen; whether a button, check or switch is on. */
 guint sl_chosen (gpointer drop_down);
 gboolean sl_is_on (gpointer control);
+
+/* A chooser of files or of a folder, beginning at @at (NULL: anywhere), that is shown over @from; @chosen is called
+ * with it and what is chosen. */
+typedef void (*SlFilesChosen) (gpointer from, GListModel *files);
+GtkFileChooser *sl_choose_files (GtkWidget *from, const char *title, GtkFileChooserAction action, const char *accept,
+                                 GFile *at, SlFilesChosen chosen);
 
 /* One more of the linked buttons of which one is pressed, the first to begin with. */
 GtkWidget *sl_segment_add (GtkWidget *segments, const char *label);

@@ -24,25 +24,18 @@ load_free (gpointer data)
 }
 
 static void
-load_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+load_in_pool (gpointer data, gpointer pool_data)
 {
-  const Load *load = data;
+  g_autoptr (GTask) task = data;
+  const Load *load = g_task_get_task_data (task);
   GError *error = NULL;
-  g_autoptr (GBytes) bytes = sl_photo_bytes (load->folder, load->file, cancellable, &error);
-  GdkPixbuf *picture = bytes != NULL ? sl_image_decode (bytes, load->most_side, cancellable, &error) : NULL;
+  g_autoptr (GBytes) bytes = sl_photo_bytes (load->folder, load->file, NULL, &error);
+  GdkPixbuf *picture = bytes != NULL ? sl_image_decode (bytes, load->most_side, NULL, &error) : NULL;
 
   if (picture != NULL)
     g_task_return_pointer (task, picture, g_object_unref);
   else
     g_task_return_error (task, error);
-}
-
-static void
-load_in_pool (gpointer task, gpointer data)
-{
-  load_in_thread (task, NULL, g_task_get_task_data (task), NULL);
-  g_object_unref (task);
-  sl_thread_end ();
 }
 
 static void

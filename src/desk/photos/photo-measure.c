@@ -177,27 +177,6 @@ sl_photo_fit_mark (SlMark *mark)
     mark->fret = 0;
 }
 
-static void
-show_choices (SlPhotoWindow *self)
-{
-  GtkWidget *const choosers[] = { self->string, self->fret, self->held };
-  gboolean kept;
-  const SlMark *mark = mark_shown (self, &kept);
-  const char *held[] = { C_ ("string held at no fret", "open"),
-                         mark->of == SL_MEASURE_FIRST_GAP ? _ ("held at 3") : _ ("held at 1"), NULL };
-  g_autoptr (GtkStringList) holds = gtk_string_list_new (held);
-
-  sl_chooser_fill (self->of, NULL, mark->of);
-  sl_chooser_fill (self->string, NULL, (guint) mark->string);
-  sl_chooser_fill (self->fret, NULL, (guint) mark->fret);
-  sl_chooser_fill (self->held, holds, mark->held > SL_HELD_OPEN);
-  gtk_widget_set_sensitive (self->of, !kept); /* one that was drawn is what it is; Escape, and another is chosen */
-  for (guint i = 0; i < G_N_ELEMENTS (choosers); i++)
-    gtk_widget_set_visible (gtk_widget_get_parent (choosers[i]),
-                            strstr (asks[mark->of], gtk_buildable_get_buildable_id (GTK_BUILDABLE (choosers[i]))) !=
-                                NULL);
-}
-
 /* What the model has of the same now; NAN where it has nothing. */
 static double
 modelled (SlPhotoWindow *self, const SlMark *mark)
@@ -374,7 +353,22 @@ sl_photo_panel_update (SlPhotoWindow *self)
       sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entries[i]),
                                  number_of (self, i, FALSE)->v * (i == PLANE ? PERCENT : 1));
     }
-  show_choices (self);
+  GtkWidget *const choosers[] = { self->string, self->fret, self->held };
+  gboolean kept;
+  const SlMark *mark = mark_shown (self, &kept);
+  const char *held[] = { C_ ("string held at no fret", "open"),
+                         mark->of == SL_MEASURE_FIRST_GAP ? _ ("held at 3") : _ ("held at 1"), NULL };
+  g_autoptr (GtkStringList) holds = gtk_string_list_new (held);
+
+  sl_chooser_fill (self->of, NULL, mark->of);
+  sl_chooser_fill (self->string, NULL, (guint) mark->string);
+  sl_chooser_fill (self->fret, NULL, (guint) mark->fret);
+  sl_chooser_fill (self->held, holds, mark->held > SL_HELD_OPEN);
+  gtk_widget_set_sensitive (self->of, !kept); /* one that was drawn is what it is; Escape, and another is chosen */
+  for (guint i = 0; i < G_N_ELEMENTS (choosers); i++)
+    gtk_widget_set_visible (gtk_widget_get_parent (choosers[i]),
+                            strstr (asks[mark->of], gtk_buildable_get_buildable_id (GTK_BUILDABLE (choosers[i]))) !=
+                                NULL);
   show_scale (self);
   show_mark (self);
   while (sl_photo_shape (&self->photo, (int) n, &s))

@@ -25,32 +25,6 @@ take_for (gpointer object, SlBench *bench, GListModel *files)
 /* ---- chosen ---- */
 
 static void
-on_response (GtkNativeDialog *dialog, int response, gpointer object)
-{
-  SlFilesChosen chosen = (SlFilesChosen) g_object_get_data (G_OBJECT (dialog), "chosen");
-  g_autoptr (GListModel) files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
-
-  if (response == GTK_RESPONSE_ACCEPT && g_list_model_get_n_items (files) > 0)
-    chosen (object, files);
-  g_object_set_data (object, "chooser", NULL);
-}
-
-GtkFileChooser *
-sl_photos_chooser (GtkWidget *from, const char *title, GtkFileChooserAction action, const char *accept,
-                   SlFilesChosen chosen)
-{
-  GtkFileChooserNative *chooser =
-      gtk_file_chooser_native_new (title, GTK_WINDOW (gtk_widget_get_root (from)), action, accept, _ ("_Cancel"));
-
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
-  g_object_set_data (G_OBJECT (chooser), "chosen", (gpointer) chosen);
-  g_object_set_data_full (G_OBJECT (from), "chooser", chooser, g_object_unref); /* it is no widget: kept until then */
-  g_signal_connect_object (chooser, "response", G_CALLBACK (on_response), from, 0);
-  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
-  return GTK_FILE_CHOOSER (chooser);
-}
-
-static void
 on_chosen (gpointer from, GListModel *files)
 {
   take_for (from, *(SlBench **) sl_part_of (from), files);
@@ -61,7 +35,7 @@ sl_photos_choose (GtkWidget *from, const char *line)
 {
   g_autoptr (GtkFileFilter) filter = gtk_file_filter_new ();
   GtkFileChooser *chooser =
-      sl_photos_chooser (from, _ ("Add photographs"), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Add"), on_chosen);
+      sl_choose_files (from, _ ("Add photographs"), GTK_FILE_CHOOSER_ACTION_OPEN, _ ("_Add"), NULL, on_chosen);
 
   g_object_set_data_full (G_OBJECT (from), LINE, g_strdup (line), g_free);
   gtk_file_chooser_set_select_multiple (chooser, line == NULL);
@@ -205,8 +179,8 @@ on_folder_chosen (gpointer box, GListModel *files)
 static void
 on_choose (Newest *self)
 {
-  sl_photos_chooser (self->box, _ ("Folder of new pictures"), GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Choose"),
-                     on_folder_chosen);
+  sl_choose_files (self->box, _ ("Folder of new pictures"), GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Choose"), NULL,
+                   on_folder_chosen);
 }
 
 static void

@@ -150,8 +150,8 @@ static void
 on_save_copy (Tile *self)
 {
   gtk_menu_button_popdown (GTK_MENU_BUTTON (self->more));
-  gtk_file_chooser_set_current_name (sl_photos_chooser (self->child, _ ("Save a copy without place and names"),
-                                                        GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), on_copy_named),
+  gtk_file_chooser_set_current_name (sl_choose_files (self->child, _ ("Save a copy without place and names"),
+                                                      GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Save"), NULL, on_copy_named),
                                      self->file);
 }
 
@@ -211,7 +211,7 @@ on_find (Tile *self)
 {
   g_autofree char *title = g_strdup_printf (_ ("Folder that has “%s”"), self->file);
 
-  sl_photos_chooser (self->child, title, GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Find"), on_folder);
+  sl_choose_files (self->child, title, GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Find"), NULL, on_folder);
 }
 
 static void
@@ -333,13 +333,12 @@ child_of (const GPtrArray *tiles, const char *id)
 
 /* Tiles stay as long as their photographs. The keyboard stays with its tile, or goes to the one in its place. */
 static void
-update (GtkWidget *part)
+update (Tiles *self)
 {
-  Tiles *self = sl_part_of (part);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   g_autoptr (GPtrArray) before = g_steal_pointer (&self->tiles);
   g_autoptr (GFile) folder = sl_photos_folder (self->bench);
-  GtkWidget *focused = gtk_root_get_focus (gtk_widget_get_root (part));
+  GtkWidget *focused = gtk_root_get_focus (gtk_widget_get_root (self->part));
   gboolean moved = visit == NULL || visit->photos->len != before->len;
   guint at = 0;
 
@@ -365,7 +364,7 @@ update (GtkWidget *part)
                                : self->tiles->len > 0 ? self->tiles->pdata[MIN (at, self->tiles->len - 1)]
                                                       : self->add);
     }
-  sl_photos_look (folder, sl_bench_get_profile (self->bench), on_looked, g_object_ref (part));
+  sl_photos_look (folder, sl_bench_get_profile (self->bench), on_looked, g_object_ref (self->part));
 }
 
 /* ---- building ---- */
@@ -411,6 +410,6 @@ sl_photo_tiles_new (SlBench *bench)
       sl_name_as (self->boxes[stage], _ ("Photographs: %s"), sl_stage_title (stage));
     }
   place (self);
-  sl_follow_while_seen (self->part, bench, SL_CHANGED_PHOTOS | SL_CHANGED_VISIT, update);
+  sl_follow_while_seen (self->part, bench, SL_CHANGED_PHOTOS | SL_CHANGED_VISIT, G_CALLBACK (update), self);
   return self->part;
 }

@@ -24,11 +24,6 @@ GtkWidget *sl_photo_tiles_new (SlBench *bench);
 void sl_photos_choose (GtkWidget *from, const char *line);
 void sl_photos_paste (GtkWidget *from, SlBench *bench);
 
-/* A chooser of files or of a folder that is shown over @from; @chosen is called with it and what is chosen. */
-typedef void (*SlFilesChosen) (gpointer from, GListModel *files);
-GtkFileChooser *sl_photos_chooser (GtkWidget *from, const char *title, GtkFileChooserAction action, const char *accept,
-                                   SlFilesChosen chosen);
-
 /* A button that takes in the newest picture of a folder, which it follows, and one that chooses the folder; with the
  * line that it is taken for. */
 GtkWidget *sl_latest_picture_new (SlBench *bench);

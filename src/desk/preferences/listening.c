@@ -25,14 +25,6 @@ typedef struct
 
 /* ---- devices ---- */
 
-static void
-add_name (GtkStringList *names, const char *name)
-{
-  g_autofree char *start = g_utf8_substring (name, 0, MIN (MOST_NAME, g_utf8_strlen (name, -1)));
-
-  gtk_string_list_take (names, g_strconcat (start, g_str_equal (start, name) ? NULL : "…", NULL));
-}
-
 /* The system's, then what was found; what is chosen and not there now by the name the sound server has for it. */
 static void
 show_devices (Listening *self)
@@ -44,8 +36,9 @@ show_devices (Listening *self)
   for (guint i = 0; self->found != NULL && i < self->found->len; i++)
     {
       const SlCaptureDevice *device = self->found->pdata[i];
+      g_autofree char *start = g_utf8_substring (device->name, 0, MIN (MOST_NAME, g_utf8_strlen (device->name, -1)));
 
-      add_name (names, device->name);
+      gtk_string_list_take (names, g_strconcat (start, g_str_equal (start, device->name) ? NULL : "…", NULL));
       selected = g_str_equal (device->id, chosen) ? i + 1 : selected;
     }
   if (*chosen != '\0' && selected == 0)
@@ -86,12 +79,10 @@ on_listed (GObject *page, GAsyncResult *result, gpointer data)
 
 /* What there is takes the sound server a moment to say. */
 static void
-on_refresh (GtkWidget *page)
+on_refresh (Listening *self)
 {
-  Listening *self = sl_part_of (page);
-
   gtk_widget_set_sensitive (self->refresh, FALSE);
-  sl_run_in_thread (page, NULL, list_in_thread, NULL, NULL, on_listed, NULL);
+  sl_run_in_thread (self->page, NULL, list_in_thread, NULL, NULL, on_listed, NULL);
 }
 
 /* ---- trying one ---- */
@@ -117,10 +108,9 @@ on_ended (gpointer owner, const GError *error)
 }
 
 static void
-on_try (GtkWidget *page)
+on_try (Listening *self)
 {
   static const SlCaptureHandlers handlers = { on_heard, on_ended };
-  Listening *self = sl_part_of (page);
   g_autofree char *id = sl_settings_get_string (SL_SETTING_LISTEN_DEVICE, "");
   g_autoptr (GError) error = NULL;
 
@@ -136,9 +126,8 @@ on_try (GtkWidget *page)
 
 /* What is not there stays chosen. */
 static void
-on_device (GtkWidget *page)
+on_device (Listening *self)
 {
-  Listening *self = sl_part_of (page);
   const guint chosen = sl_chosen (self->device);
 
   if (chosen > 0 && (self->found == NULL || chosen > self->found->len))
@@ -146,16 +135,15 @@ on_device (GtkWidget *page)
   const SlCaptureDevice *device = chosen == 0 ? NULL : self->found->pdata[chosen - 1];
 
   sl_settings_set (SL_SETTING_LISTEN_DEVICE, g_variant_new_string (device == NULL ? "" : device->id));
-  on_try (page);
+  on_try (self);
 }
 
 /* ---- pitch ---- */
 
 /* Equal is kept as nothing. */
 static void
-on_temperament (GtkWidget *page)
+on_temperament (Listening *self)
 {
-  Listening *self = sl_part_of (page);
   const gboolean own = sl_chosen (self->temperament) == 1;
   double cents[N_NOTES];
 
@@ -180,7 +168,7 @@ add_notes (Listening *self, const double *cents)
 
       sl_name_as (entry, _ ("Cents of %s against equal temperament"), names[i]);
       sl_length_entry_set_value (SL_LENGTH_ENTRY (entry), cents != NULL ? cents[i] : 0);
-      g_signal_connect_swapped (entry, "committed", G_CALLBACK (on_temperament), self->page);
+      g_signal_connect_swapped (entry, "committed", G_CALLBACK (on_temperament), self);
       gtk_grid_attach (GTK_GRID (self->notes), sl_label_new (names[i], "sl-dim"), column, row, 1, 1);
       gtk_grid_attach (GTK_GRID (self->notes), entry, column + 1, row, 1, 1);
       gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (SL_LENGTH_ENTRY (entry)));
@@ -191,10 +179,8 @@ add_notes (Listening *self, const double *cents)
 /* ---- building ---- */
 
 static void
-on_unmap (GtkWidget *page)
+on_unmap (Listening *self)
 {
-  Listening *self = sl_part_of (page);
-
   gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->try), FALSE);
 }
 
@@ -208,9 +194,17 @@ free_listening (gpointer data)
   g_free (self);
 }
 
-static void
-set_up_pitch (Listening *self)
+GtkWidget *
+sl_listening_new (void)
 {
+  Listening *self = g_new0 (Listening, 1);
+  GtkWidget *page = sl_build ("listening", self, SL_MEMBERS (Listening, page, messages),
+                              "page line device refresh try level note reference temperament notes messages",
+                              SL_CALL (on_refresh), SL_CALL (on_try), SL_CALL (on_unmap), NULL);
+
+  g_object_set_data_full (G_OBJECT (page), "part", self, free_listening);
+  sl_flow (self->line, SL_SPACE);
+  sl_chooser_init (self->device, _ ("What is listened to"), G_CALLBACK (on_device), self);
   g_autoptr (GVariant) kept = sl_settings_get_value (SL_SETTING_TEMPERAMENT, "ad");
   gsize n = 0;
   const double *cents = kept == NULL ? NULL : g_variant_get_fixed_array (kept, &n, sizeof (double));
@@ -223,23 +217,9 @@ set_up_pitch (Listening *self)
   sl_settings_bind (SL_SETTING_REFERENCE_PITCH, reference, "value", G_VARIANT_TYPE_DOUBLE);
   gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (reference));
   add_notes (self, own ? cents : NULL);
-  sl_chooser_init (self->temperament, _ ("Temperament"), G_CALLBACK (on_temperament), self->page);
+  sl_chooser_init (self->temperament, _ ("Temperament"), G_CALLBACK (on_temperament), self);
   sl_chooser_fill (self->temperament, NULL, own ? 1 : 0);
   gtk_widget_set_visible (self->notes, own);
-}
-
-GtkWidget *
-sl_listening_new (void)
-{
-  Listening *self = g_new0 (Listening, 1);
-  GtkWidget *page = sl_build ("listening", self, SL_MEMBERS (Listening, page, messages),
-                              "page line device refresh try level note reference temperament notes messages",
-                              SL_CALL (on_refresh), SL_CALL (on_try), SL_CALL (on_unmap), NULL);
-
-  g_object_set_data_full (G_OBJECT (page), "part", self, free_listening);
-  sl_flow (self->line, SL_SPACE);
-  sl_chooser_init (self->device, _ ("What is listened to"), G_CALLBACK (on_device), page);
-  set_up_pitch (self);
   show_devices (self);
   return page;
 }

@@ -121,37 +121,24 @@ on_written (GObject *file, GAsyncResult *result, gpointer data)
 }
 
 static void
-on_file_chosen (GtkNativeDialog *dialog, int response, gpointer note)
+on_file_chosen (gpointer note, GListModel *files)
 {
-  g_autoptr (GFile) file =
-      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) file = g_list_model_get_item (files, 0);
+  const SlShop shop = sl_settings_get_shop ();
+  char *text = sl_shop_print (&shop);
 
-  if (file != NULL)
-    {
-      const SlShop shop = sl_settings_get_shop ();
-      char *text = sl_shop_print (&shop);
-
-      sl_run_in_thread (file, NULL, write_in_thread, g_bytes_new_take (text, strlen (text)),
-                        (GDestroyNotify) g_bytes_unref, on_written, g_object_ref (note));
-    }
-  g_object_set_data (note, "chooser", NULL);
+  sl_run_in_thread (file, NULL, write_in_thread, g_bytes_new_take (text, strlen (text)), (GDestroyNotify) g_bytes_unref,
+                    on_written, g_object_ref (note));
 }
 
 static void
-on_write (GtkWidget *button, gpointer note)
+on_write (GtkWidget *button, GtkWidget *note)
 {
-  GtkWindow *window = GTK_WINDOW (gtk_widget_get_root (button));
-  GtkFileChooserNative *chooser;
-
-  if (!sl_typed_take (window))
-    return;
-  chooser = gtk_file_chooser_native_new (_ ("Write how the shop works"), window, GTK_FILE_CHOOSER_ACTION_SAVE,
-                                         _ ("_Write"), _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (chooser), TRUE);
-  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (chooser), "shop.ini");
-  g_object_set_data_full (note, "chooser", chooser, g_object_unref);
-  g_signal_connect_object (chooser, "response", G_CALLBACK (on_file_chosen), note, 0);
-  gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
+  if (sl_typed_take (GTK_WINDOW (gtk_widget_get_root (button))))
+    gtk_file_chooser_set_current_name (sl_choose_files (note, _ ("Write how the shop works"),
+                                                        GTK_FILE_CHOOSER_ACTION_SAVE, _ ("_Write"), NULL,
+                                                        on_file_chosen),
+                                       "shop.ini");
 }
 
 GtkWidget *

@@ -122,10 +122,15 @@ sl_listen_show_level (GtkWidget *bar, double db)
     gtk_level_bar_set_value (GTK_LEVEL_BAR (bar), level);
 }
 
-/* Large, whatever comes next; and its frequency, which the picture's 0 stands for. */
 static void
-show_question (SlListenWindow *self)
+update (SlListenWindow *self)
 {
+  sl_set_remark (self->trouble, self->listen->trouble);
+  sl_listen_show_level (self->level, sl_listen_get_level (self->listen));
+  sl_label_set (self->sentence, sl_listen_sentence (self->listen));
+  if (self->listen->same) /* many times a second: only what sounds is drawn anew */
+    return;
+  /* large, whatever comes next; and its frequency, which the picture's 0 stands for */
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const gboolean asked = sl_listen_get_question (self->listen, &self->asked);
   g_autofree char *name = asked ? question_name (&self->asked) : g_strdup (_ ("That was the last one")),
@@ -139,17 +144,6 @@ show_question (SlListenWindow *self)
   gtk_widget_set_sensitive (self->back, self->listen->at > 0);
   gtk_widget_set_sensitive (self->next, asked);
   sl_set_class (self->done, "suggested-action", !asked);
-}
-
-static void
-update (SlListenWindow *self)
-{
-  sl_set_remark (self->trouble, self->listen->trouble);
-  sl_listen_show_level (self->level, sl_listen_get_level (self->listen));
-  sl_label_set (self->sentence, sl_listen_sentence (self->listen));
-  if (self->listen->same) /* many times a second: only what sounds is drawn anew */
-    return;
-  show_question (self);
   sl_chooser_fill (self->chooser, NULL, MIN (self->listen->programme, SL_LISTEN_FRETS));
   gtk_widget_queue_draw (self->picture);
 }
@@ -189,20 +183,6 @@ show_outcome (SlListenWindow *self, int string)
 
 /* ---- what else is heard ---- */
 
-/* Of the string heard last: how stiff it is, by its open note and by its frets. */
-static void
-find_stiffness (SlListenWindow *self, const SlStringState *state)
-{
-  const SlNote *open = sl_plucks_heard (self->listen->plucks, self->last.string, 0);
-
-  self->bends = open != NULL &&
-                sl_heard_bending (state, open->inharmonicity, open->inharmonicity_u, open->frequency, &self->bending);
-  self->bending_kept = self->bends && (!self->bending.judged || self->bending.agrees) &&
-                       SL_COVERAGE * self->bending.ei_u <= KEPT_U_SHARE * self->bending.ei_nm2;
-  sl_heard_stretch (state, sl_bench_get_set (self->bench), self->bends ? &self->bending : NULL, &self->stretch);
-  self->stretches = self->stretch.word == SL_STRETCH_TOLD;
-}
-
 static gboolean
 find_early (SlListenWindow *self, const SlStringState *state)
 {
@@ -226,7 +206,15 @@ show_told (SlListenWindow *self)
   SlStringState state;
 
   sl_state_string (&analysis->instrument, &analysis->measured, self->last.string, &state);
-  find_stiffness (self, &state);
+  /* of the string heard last: how stiff it is, by its open note and by its frets */
+  const SlNote *open = sl_plucks_heard (self->listen->plucks, self->last.string, 0);
+
+  self->bends = open != NULL &&
+                sl_heard_bending (&state, open->inharmonicity, open->inharmonicity_u, open->frequency, &self->bending);
+  self->bending_kept = self->bends && (!self->bending.judged || self->bending.agrees) &&
+                       SL_COVERAGE * self->bending.ei_u <= KEPT_U_SHARE * self->bending.ei_nm2;
+  sl_heard_stretch (&state, sl_bench_get_set (self->bench), self->bends ? &self->bending : NULL, &self->stretch);
+  self->stretches = self->stretch.word == SL_STRETCH_TOLD;
   const gboolean dies = find_early (self, &state), stiff = !dies && (self->bending_kept || self->stretches);
   g_autofree char *early = dies ? sl_early_fret_text (&self->early, &style) : NULL,
                   *bending = self->bends ? sl_bending_text (&self->bending, &style) : NULL,

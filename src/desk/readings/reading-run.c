@@ -496,24 +496,6 @@ sl_reading_run_init (SlReadingRun *self)
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (self->kinds), create_kinds, self, NULL);
 }
 
-/* The parts that the template can't have: they need the bench, or the entry. */
-static void
-add_parts (SlReadingRun *self)
-{
-  GtkWidget *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)),
-            *box = gtk_window_get_child (GTK_WINDOW (self));
-
-  gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
-  gtk_box_insert_child_after (GTK_BOX (box), message, self->entry_line);
-  self->slip = sl_slip_offer_new (self->bench, on_answered, self);
-  gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
-  gtk_box_insert_child_after (GTK_BOX (box), self->slip, self->spread);
-  self->photos = sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), sl_photo_steps_new (self->bench), NULL);
-  gtk_box_insert_child_after (GTK_BOX (box), self->photos, self->picture);
-  self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
-  gtk_box_insert_child_after (GTK_BOX (self->tool_line), self->tool, gtk_widget_get_first_child (self->tool_line));
-}
-
 void
 sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *asked)
 {
@@ -529,7 +511,19 @@ sl_reading_run_present_asking (GtkWindow *parent, SlBench *bench, const GArray *
   collect (self, asked);
   if (!usual)
     sl_bench_read_again (bench, FALSE);
-  add_parts (self);
+  /* the parts that the template can't have: they need the bench, or the entry */
+  GtkWidget *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry)),
+            *box = gtk_window_get_child (GTK_WINDOW (self));
+
+  gtk_widget_set_halign (message, GTK_ALIGN_CENTER);
+  gtk_box_insert_child_after (GTK_BOX (box), message, self->entry_line);
+  self->slip = sl_slip_offer_new (self->bench, on_answered, self);
+  gtk_widget_set_halign (self->slip, GTK_ALIGN_CENTER);
+  gtk_box_insert_child_after (GTK_BOX (box), self->slip, self->spread);
+  self->photos = sl_box_add (gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), sl_photo_steps_new (self->bench), NULL);
+  gtk_box_insert_child_after (GTK_BOX (box), self->photos, self->picture);
+  self->tool = sl_tool_chooser_new (self->bench, -1, on_tool_chosen, self);
+  gtk_box_insert_child_after (GTK_BOX (self->tool_line), self->tool, gtk_widget_get_first_child (self->tool_line));
   gtk_widget_set_visible (self->kinds, usual); /* after work only what it changes is asked, whatever is usual */
   sl_colour_scheme_mark (GTK_WIDGET (self));
   show_question (self);

@@ -36,18 +36,6 @@ add_words (GString *text, const char *words)
   g_string_append_printf (text, "%s%s", text->len > 0 ? " · " : "", words);
 }
 
-/* What is unusual about how the set was read. */
-static void
-add_state (GString *text, const SlReadingSet *set)
-{
-  if (set->strings == SL_STRINGS_SLACK)
-    add_words (text, _ ("strings slack"));
-  else if (set->strings == SL_STRINGS_OFF)
-    add_words (text, _ ("strings off"));
-  if (set->settled == SL_SETTLED_NO)
-    add_words (text, _ ("not settled"));
-}
-
 static char *
 air_text (const Header *self, const SlReadingSet *set)
 {
@@ -63,7 +51,15 @@ air_text (const Header *self, const SlReadingSet *set)
     /* Translators: the equilibrium moisture content of wood in this air */
     add_part (text, _ ("wood at %s %%"), wood, 1);
   if (set != NULL)
-    add_state (text, set);
+    {
+      /* what is unusual about how the set was read */
+      if (set->strings == SL_STRINGS_SLACK)
+        add_words (text, _ ("strings slack"));
+      else if (set->strings == SL_STRINGS_OFF)
+        add_words (text, _ ("strings off"));
+      if (set->settled == SL_SETTLED_NO)
+        add_words (text, _ ("not settled"));
+    }
   return g_strdup (text->len > 0 ? text->str : _ ("Air not read"));
 }
 

@@ -83,31 +83,6 @@ update_note (SlReadingRow *self, const SlReadingKnown *known, const char *text)
                                     sl_use_names[chosen ? SL_USE_AUTO : SL_USE_ALWAYS]);
 }
 
-static void
-update_entry (SlReadingRow *self, const SlReadingKnown *known, const char *description)
-{
-  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
-  const int least = sl_readings[self->question.ask].places;
-
-  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
-  sl_length_entry_set_places (entry, sl_places_for (known->value, least));
-  sl_length_entry_set_assumed (entry, known->expected);
-  sl_length_entry_set_value (entry, known->value);
-  sl_length_entry_set_description (entry, description);
-}
-
-/* What was read before in the visit, faint: "3.25 → 2.88", between what is wrong with the entry and the note; in @words
- * for the tooltip. */
-static void
-update_trace (SlReadingRow *self, const char *values, const char *words)
-{
-  /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
-  g_autofree char *text = values == NULL ? NULL : g_strdup_printf (_ ("before: %s"), values);
-
-  sl_set_remark (self->trace, text);
-  gtk_widget_set_tooltip_text (self->trace, words);
-}
-
 void
 sl_reading_row_update (SlReadingRow *self, gboolean extra)
 {
@@ -126,8 +101,20 @@ sl_reading_row_update (SlReadingRow *self, gboolean extra)
   sl_label_set (self->tolerance_label, tolerance);
   sl_set_class (GTK_WIDGET (self), "unread", isnan (known.value));
   sl_set_class (GTK_WIDGET (self), "carried", known.carried != NULL);
-  update_entry (self, &known, description);
-  update_trace (self, trace, before);
+  SlLengthEntry *entry = SL_LENGTH_ENTRY (self->entry);
+  const int least = sl_readings[self->question.ask].places;
+
+  sl_length_entry_set_lengths (entry, sl_bench_get_lengths (self->bench));
+  sl_length_entry_set_places (entry, sl_places_for (known.value, least));
+  sl_length_entry_set_assumed (entry, known.expected);
+  sl_length_entry_set_value (entry, known.value);
+  sl_length_entry_set_description (entry, description);
+  /* what was read before in the visit, faint, between what is wrong with the entry and the note */
+  /* Translators: what was read before, oldest first, such as "before: 3.25 → 2.88" */
+  g_autofree char *text = trace == NULL ? NULL : g_strdup_printf (_ ("before: %s"), trace);
+
+  sl_set_remark (self->trace, text);
+  gtk_widget_set_tooltip_text (self->trace, before);
   update_note (self, &known, note);
   if (self->slip != NULL)
     sl_slip_offer_follow (self->slip, known.value);

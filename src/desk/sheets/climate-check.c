@@ -130,9 +130,8 @@ read_check (Check *self, SlSaltCheck *check)
 static gboolean take_check (GtkWidget *entry);
 
 static void
-show (GtkWidget *column)
+show (Check *self)
 {
-  Check *self = sl_part_of (column);
   SlSaltCheck check;
   gboolean good = read_check (self, &check);
   g_autofree char *name = name_of (self), *kept = describe_kept (name), *now = NULL, *text = NULL;
@@ -156,9 +155,8 @@ show (GtkWidget *column)
 
 /* A check in place of an earlier one of the same hygrometer over the same salt. */
 static void
-keep (GtkWidget *column)
+keep (Check *self)
 {
-  Check *self = sl_part_of (column);
   GVariantIter iter;
   g_autoptr (GVariant) all = all_kept (&iter);
   g_autofree char *today = sl_today_iso (), *name = name_of (self);
@@ -175,7 +173,7 @@ keep (GtkWidget *column)
       g_variant_builder_add (&list, "(sssdd)", kept.name, kept.salt, kept.day, kept.check.temperature_c,
                              kept.check.shown);
   sl_settings_set (SL_SETTING_HYGROMETER_CHECKS, g_variant_builder_end (&list));
-  show (column);
+  show (self);
   sl_typed_note (self->name, FALSE, NULL);
 }
 
@@ -183,7 +181,7 @@ keep (GtkWidget *column)
 static gboolean
 take_check (GtkWidget *entry)
 {
-  keep (gtk_widget_get_parent (entry));
+  keep (sl_part_of (entry));
   return TRUE;
 }
 
@@ -197,8 +195,8 @@ sl_climate_check_new (void)
   sl_set_accessible_label (self->name, _ ("Which hygrometer"));
   for (int salt = 0; salt < SL_N_SALTS; salt++)
     gtk_string_list_append (salts, sl_salt_title ((SlSalt) salt));
-  sl_chooser_init (self->salt, _ ("Salt"), G_CALLBACK (show), self->column);
+  sl_chooser_init (self->salt, _ ("Salt"), G_CALLBACK (show), self);
   sl_chooser_fill (self->salt, salts, SL_SALT_SODIUM_CHLORIDE);
-  show (self->column);
+  show (self);
   return self->column;
 }

@@ -115,9 +115,8 @@ corrected (Climate *self, double shown)
 }
 
 static void
-show_air (GtkWidget *sheet)
+show_air (Climate *self)
 {
-  Climate *self = sl_part_of (sheet);
   double temperature, humidity, shown, moisture;
   gboolean warm = sl_climate_read (self->temperature, LEAST_C, MOST_C, &temperature),
            damp = sl_climate_read (self->humidity, LEAST_HUMIDITY, MOST_HUMIDITY, &shown);
@@ -148,9 +147,8 @@ show_air (GtkWidget *sheet)
 /* ---- the band ---- */
 
 static void
-accept_band (GtkWidget *sheet)
+accept_band (Climate *self)
 {
-  Climate *self = sl_part_of (sheet);
   SlKeeping keeping;
   gboolean good;
 
@@ -169,24 +167,7 @@ accept_band (GtkWidget *sheet)
     }
   self->keeping = keeping;
   sl_settings_set_keeping (keeping);
-  show_air (sheet);
-}
-
-static void
-fill_band (Climate *self)
-{
-  GtkWidget *const entries[] = { self->dry, self->least, self->most, self->wet };
-
-  self->keeping = sl_settings_get_keeping ();
-  const double values[] = { self->keeping.dry, self->keeping.least, self->keeping.most, self->keeping.wet };
-  self->filling = TRUE;
-  for (gsize i = 0; i < G_N_ELEMENTS (entries); i++)
-    {
-      g_autofree char *text = sl_climate_number (values[i], values[i] == floor (values[i]) ? 0 : 1);
-
-      gtk_editable_set_text (GTK_EDITABLE (entries[i]), text);
-    }
-  self->filling = FALSE;
+  show_air (self);
 }
 
 /* Hygrometers come with the checks kept of them; the one chosen stays chosen. */
@@ -209,15 +190,14 @@ fill_hygrometers (GtkWidget *sheet)
     }
   sl_chooser_fill (self->hygrometer, titles, selected);
   gtk_widget_set_visible (self->hygrometer, names[0] != NULL);
-  show_air (sheet);
+  show_air (self);
 }
 
 /* ---- the sheet ---- */
 
 static void
-update (GtkWidget *sheet)
+update (Climate *self)
 {
-  Climate *self = sl_part_of (sheet);
   const SlReadingSet *set = sl_bench_get_set (self->bench);
 
   g_clear_pointer (&self->history, g_array_unref);
@@ -233,16 +213,14 @@ update (GtkWidget *sheet)
       gtk_editable_set_text (GTK_EDITABLE (self->temperature), temperature);
       gtk_editable_set_text (GTK_EDITABLE (self->humidity), humidity);
     }
-  show_air (sheet);
+  show_air (self);
   gtk_widget_set_visible (self->nothing, self->history->len == 0);
   gtk_widget_queue_draw (self->picture);
 }
 
 static void
-start_run (GtkWidget *charts)
+start_run (const Climate *self)
 {
-  const Climate *self = sl_part_of (charts);
-
   sl_reading_run_present (GTK_WINDOW (gtk_widget_get_root (self->charts)), self->bench);
 }
 
@@ -264,13 +242,26 @@ sl_climate_sheet_new (SlBench *bench)
             SL_CALL (show_air), SL_CALL (accept_band), SL_CALL (start_run), NULL);
   sl_picture_area_init (self->picture, draw, self);
   sheet = sl_sheet_frame_new (_ ("Climate"), self->charts, PICTURE_LEAST_WIDTH);
-  self->bench = sl_part_init (sheet, self, climate_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  self->bench = sl_keep (sheet, bench);
+  g_object_set_data_full (G_OBJECT (sheet), "part", self, climate_free);
+  sl_follow_while_seen (sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   gtk_widget_set_hexpand (sheet, TRUE);
-  sl_chooser_init (self->hygrometer, _ ("Hygrometer it was read with"), G_CALLBACK (show_air), sheet);
+  sl_chooser_init (self->hygrometer, _ ("Hygrometer it was read with"), G_CALLBACK (show_air), self);
   sl_sheet_frame_add (sheet, _ ("Air"), self->page);
   sl_sheet_frame_add (sheet, _ ("Hygrometer"), sl_climate_check_new ());
   sl_sheet_frame_add (sheet, _ ("Wood"), sl_climate_wood_new (bench));
-  fill_band (self);
+  GtkWidget *const entries[] = { self->dry, self->least, self->most, self->wet };
+
+  self->keeping = sl_settings_get_keeping ();
+  const double values[] = { self->keeping.dry, self->keeping.least, self->keeping.most, self->keeping.wet };
+  self->filling = TRUE;
+  for (gsize i = 0; i < G_N_ELEMENTS (entries); i++)
+    {
+      g_autofree char *text = sl_climate_number (values[i], values[i] == floor (values[i]) ? 0 : 1);
+
+      gtk_editable_set_text (GTK_EDITABLE (entries[i]), text);
+    }
+  self->filling = FALSE;
   fill_hygrometers (sheet);
   sl_settings_follow (SL_SETTING_HYGROMETER_CHECKS, sheet, G_CALLBACK (fill_hygrometers));
   return sheet;

@@ -26,9 +26,8 @@ typedef struct
 } Wood;
 
 static void
-show (GtkWidget *column)
+show (Wood *self)
 {
-  Wood *self = sl_part_of (column);
   double coefficient, width, from, to, change;
   gboolean good;
 
@@ -59,9 +58,8 @@ show (GtkWidget *column)
 
 /* The coefficient follows the wood and its cut where they are known; else it is left to be typed. */
 static void
-choose (GtkWidget *column)
+choose (Wood *self)
 {
-  Wood *self = sl_part_of (column);
   int n;
   const SlWood *woods = sl_woods (&n);
   const guint chosen = sl_chosen (self->wood);
@@ -76,29 +74,18 @@ choose (GtkWidget *column)
 
       gtk_editable_set_text (GTK_EDITABLE (self->coefficient), text);
     }
-  show (column);
+  show (self);
 }
 
 /* The width stays what it is and is shown, and typed, in the units chosen. */
 static void
-update (GtkWidget *column)
+update (Wood *self)
 {
-  Wood *self = sl_part_of (column);
   SlLengths lengths = sl_bench_get_lengths (self->bench);
 
   sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->width), lengths);
   sl_label_set (self->unit, lengths == SL_LENGTHS_MM ? _ ("mm") : _ ("in"));
-  show (column);
-}
-
-static void
-set_up_width (Wood *self)
-{
-  sl_length_entry_set_up (self->width, (SlLengthUse){ &width_bound, NULL, WIDTH_PLACES, WIDTH_STEP_MM, .coarse = TRUE,
-                                                      .chars = WIDTH_CHARS });
-  sl_set_accessible_label (self->width, _ ("Width across the grain"));
-  gtk_box_insert_child_after (GTK_BOX (self->column), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->width)),
-                              gtk_widget_get_parent (self->width));
+  show (self);
 }
 
 GtkWidget *
@@ -110,15 +97,19 @@ sl_climate_wood_new (SlBench *bench)
   int n;
   const SlWood *woods = sl_woods (&n);
 
-  sl_follow_while_seen (self->column, bench, SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->column, bench, SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   for (int i = 0; i < n; i++)
     gtk_string_list_append (titles, _ (woods[i].name));
   gtk_string_list_append (titles, _ ("mahogany: sources disagree, give it"));
   gtk_string_list_append (titles, _ ("another wood: give its coefficient"));
-  sl_chooser_init (self->wood, _ ("Wood"), G_CALLBACK (choose), self->column);
-  sl_chooser_init (self->cut, _ ("How it is sawn"), G_CALLBACK (choose), self->column);
+  sl_chooser_init (self->wood, _ ("Wood"), G_CALLBACK (choose), self);
+  sl_chooser_init (self->cut, _ ("How it is sawn"), G_CALLBACK (choose), self);
   sl_chooser_fill (self->wood, titles, 0);
-  set_up_width (self);
-  choose (self->column);
+  sl_length_entry_set_up (self->width, (SlLengthUse){ &width_bound, NULL, WIDTH_PLACES, WIDTH_STEP_MM, .coarse = TRUE,
+                                                      .chars = WIDTH_CHARS });
+  sl_set_accessible_label (self->width, _ ("Width across the grain"));
+  gtk_box_insert_child_after (GTK_BOX (self->column), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->width)),
+                              gtk_widget_get_parent (self->width));
+  choose (self);
   return self->column;
 }

@@ -236,9 +236,8 @@ build_table (Frets *self)
 }
 
 static void
-update (GtkWidget *sheet)
+update (Frets *self)
 {
-  Frets *self = sl_part_of (sheet);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *summary = NULL, *effect = NULL;
@@ -272,16 +271,6 @@ update (GtkWidget *sheet)
   gtk_widget_queue_draw (self->picture);
 }
 
-static void
-set_up_fall_away (Frets *self)
-{
-  sl_length_entry_set_up (self->fall_away, (SlLengthUse){ &sl_operations[SL_OP_LEVEL_FRETS].bound, NULL, 2,
-                                                          .chars = FALL_AWAY_CHARS, .bench = self->bench,
-                                                          .step_name = sl_operation_undo_name (SL_OP_LEVEL_FRETS) });
-  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
-  sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
-}
-
 GtkWidget *
 sl_frets_sheet_new (SlBench *bench)
 {
@@ -289,9 +278,13 @@ sl_frets_sheet_new (SlBench *bench)
                              "sheet line summary replace fall_away level picture message effect table",
                              SL_CALL (sl_update_seen), SL_CALL (on_level), SL_CALL (on_fall_away), NULL);
 
-  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   sl_flow (self->line, SL_SPACE_WIDE);
-  set_up_fall_away (self);
+  sl_length_entry_set_up (self->fall_away, (SlLengthUse){ &sl_operations[SL_OP_LEVEL_FRETS].bound, NULL, 2,
+                                                          .chars = FALL_AWAY_CHARS, .bench = self->bench,
+                                                          .step_name = sl_operation_undo_name (SL_OP_LEVEL_FRETS) });
+  sl_length_entry_set_assumed (SL_LENGTH_ENTRY (self->fall_away), 0);
+  sl_set_accessible_label (self->fall_away, _ ("Fall-away at the last fret when levelling"));
   sl_picture_area_init (self->picture, draw, self);
   sl_figure_table_set_sentences (self->table, cell_sentence, self);
   return self->sheet;

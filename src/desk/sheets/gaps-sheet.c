@@ -276,9 +276,8 @@ build_table (Gaps *self)
 }
 
 static void
-update (GtkWidget *sheet)
+update (Gaps *self)
 {
-  Gaps *self = sl_part_of (sheet);
   const SlInstrument *in = &sl_bench_get_analysis (self->bench)->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
   guint row, column;
@@ -288,7 +287,7 @@ update (GtkWidget *sheet)
   compute (self);
   show_names (self);
   self->any_marked = FALSE;
-  gtk_widget_set_visible (self->all_frets, !gtk_widget_has_css_class (sheet, "sl-larger"));
+  gtk_widget_set_visible (self->all_frets, !gtk_widget_has_css_class (self->sheet, "sl-larger"));
   for (int n = 1; n <= self->n_frets; n++)
     {
       sl_figure_table_set_spare (self->table, column_of (n), !fret_is_shown (self, n));
@@ -325,7 +324,8 @@ sl_gaps_sheet_new (SlBench *bench)
                             SL_CALL (sl_update_seen), SL_CALL (show_status), SL_CALL (on_row), NULL);
 
   sl_follow_while_seen (self->sheet, bench,
-                        SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD, update);
+                        SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_STRING | SL_CHANGED_HELD,
+                        G_CALLBACK (update), self);
   g_signal_connect_swapped (self->sheet, "notify::css-classes", G_CALLBACK (sl_update_seen), self->sheet);
   sl_flow (self->head, SL_SPACE_WIDE);
   sl_flow (self->foot, SL_SPACE_PART);

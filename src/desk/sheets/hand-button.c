@@ -65,9 +65,8 @@ heard_force (Hand *self)
 }
 
 static void
-show_heard (GtkWidget *button)
+show_heard (Hand *self)
 {
-  Hand *self = sl_part_of (button);
   const int held = (int) sl_chosen (self->held), fret = (int) sl_chosen (self->fret) + 1;
   const double force = heard_force (self);
   g_autofree char *text = NULL, *shown = isnan (force) ? NULL : force_text (force, FORCE_PLACES),
@@ -138,7 +137,7 @@ begin_choices (Hand *self)
   sl_chooser_fill (self->string, NULL, (guint) string - 1);
   sl_chooser_fill (self->held, NULL, (guint) held);
   sl_chooser_fill (self->fret, NULL, (guint) closest - 1);
-  show_heard (self->button);
+  show_heard (self);
 }
 
 /* ---- the hand ---- */
@@ -160,7 +159,7 @@ update (GtkWidget *button)
     gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->hands[h]), fabs (force - hand_forces[h]) < SAME_N);
   self->updating = FALSE;
   if (gtk_widget_get_mapped (self->popover))
-    show_heard (self->button);
+    show_heard (self);
 }
 
 static void
@@ -183,19 +182,6 @@ on_force (SlLengthEntry *entry, double value, Hand *self)
 
 /* ---- building ---- */
 
-static void
-build_force (Hand *self)
-{
-  GtkWidget *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->force)),
-            *row = gtk_widget_get_parent (self->force);
-
-  sl_length_entry_set_up (self->force,
-                          (SlLengthUse){ sl_bound_find ("player", "pluck-force"), "N", FORCE_PLACES, 0.1,
-                                         .required = TRUE, .bench = self->bench, .step_name = _ ("player's hand") });
-  sl_set_accessible_label (self->force, _ ("Pluck force in newtons"));
-  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (row)), message, row);
-}
-
 /* Most never open it, and its choices of frets have a hundred widgets. */
 static void
 create_popover (GtkMenuButton *button, gpointer data)
@@ -214,10 +200,17 @@ create_popover (GtkMenuButton *button, gpointer data)
       label = g_strdup_printf ("%s %s", gtk_button_get_label (GTK_BUTTON (self->hands[h])), force);
       gtk_button_set_label (GTK_BUTTON (self->hands[h]), label);
     }
-  build_force (self);
-  sl_chooser_init (self->string, _ ("String that rattles"), G_CALLBACK (show_heard), self->button);
-  sl_chooser_init (self->held, _ ("Fret the rattling string is held at"), G_CALLBACK (show_heard), self->button);
-  sl_chooser_init (self->fret, _ ("Fret it rattles on"), G_CALLBACK (show_heard), self->button);
+  GtkWidget *message = sl_length_entry_new_message (SL_LENGTH_ENTRY (self->force)),
+            *row = gtk_widget_get_parent (self->force);
+
+  sl_length_entry_set_up (self->force,
+                          (SlLengthUse){ sl_bound_find ("player", "pluck-force"), "N", FORCE_PLACES, 0.1,
+                                         .required = TRUE, .bench = self->bench, .step_name = _ ("player's hand") });
+  sl_set_accessible_label (self->force, _ ("Pluck force in newtons"));
+  gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (row)), message, row);
+  sl_chooser_init (self->string, _ ("String that rattles"), G_CALLBACK (show_heard), self);
+  sl_chooser_init (self->held, _ ("Fret the rattling string is held at"), G_CALLBACK (show_heard), self);
+  sl_chooser_init (self->fret, _ ("Fret it rattles on"), G_CALLBACK (show_heard), self);
   gtk_menu_button_set_popover (button, self->popover);
   g_signal_connect_swapped (self->popover, "map", G_CALLBACK (begin_choices), self);
   update (self->button);

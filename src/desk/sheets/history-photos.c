@@ -89,7 +89,7 @@ static void
 update (GtkWidget *rows)
 {
   sl_empty_box (rows);
-  fill (sl_part_of (rows), rows);
+  fill (g_object_get_data (G_OBJECT (rows), "bench"), rows);
 }
 
 gboolean
@@ -103,6 +103,7 @@ sl_history_photos_new (SlBench *bench)
 {
   GtkWidget *rows = gtk_box_new (GTK_ORIENTATION_VERTICAL, SL_SPACE);
 
-  sl_part_init (rows, bench, NULL, bench, SL_CHANGED_PHOTOS | SL_CHANGED_VISIT, update);
+  g_object_set_data (G_OBJECT (rows), "bench", sl_keep (rows, bench));
+  sl_follow_while_seen (rows, bench, SL_CHANGED_PHOTOS | SL_CHANGED_VISIT, G_CALLBACK (update), rows);
   return sl_scrolled_new (rows, _ ("Photographs over the years"));
 }

@@ -136,9 +136,8 @@ static const struct
 #define N_COMPARED (2 * G_N_ELEMENTS (compared) - 1)
 
 static void
-compare (GtkWidget *sheet)
+compare (History *self)
 {
-  History *self = sl_part_of (sheet);
   const SlHistoryPoint *a = point_of (self, self->first), *b = point_of (self, self->second);
 
   if (a == NULL || b == NULL)
@@ -161,10 +160,18 @@ compare (GtkWidget *sheet)
     }
 }
 
-/* The two last sets are compared until others are chosen. */
 static void
-fill_choosers (History *self)
+update (History *self)
 {
+  g_autofree char *words = NULL;
+
+  g_clear_pointer (&self->compared, sl_analysis_free);
+  g_clear_pointer (&self->history, g_array_unref);
+  self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
+  gtk_widget_set_visible (self->photos_button, sl_history_has_photos (self->bench));
+  if (!gtk_widget_get_visible (self->photos_button) && sl_is_on (self->photos_button))
+    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->over_time), TRUE);
+  /* the two last sets are compared until others are chosen */
   g_autoptr (GtkStringList) titles = gtk_string_list_new (NULL);
   guint n = self->history->len, first = sl_chosen (self->first), second = sl_chosen (self->second);
   GListModel *old = gtk_drop_down_get_model (GTK_DROP_DOWN (self->first));
@@ -178,22 +185,7 @@ fill_choosers (History *self)
     gtk_string_list_take (titles, set_title (&g_array_index (self->history, SlHistoryPoint, i)));
   sl_chooser_fill (self->first, titles, first);
   sl_chooser_fill (self->second, titles, second);
-}
-
-static void
-update (GtkWidget *sheet)
-{
-  History *self = sl_part_of (sheet);
-  g_autofree char *words = NULL;
-
-  g_clear_pointer (&self->compared, sl_analysis_free);
-  g_clear_pointer (&self->history, g_array_unref);
-  self->history = sl_history_new (sl_bench_get_profile (self->bench), &sl_bench_get_analysis (self->bench)->shop);
-  gtk_widget_set_visible (self->photos_button, sl_history_has_photos (self->bench));
-  if (!gtk_widget_get_visible (self->photos_button) && sl_is_on (self->photos_button))
-    gtk_toggle_button_set_active (GTK_TOGGLE_BUTTON (self->over_time), TRUE);
-  fill_choosers (self);
-  compare (sheet);
+  compare (self);
   words = g_strdup_printf (ngettext ("%u set of readings over time; the table beside compares two of them.",
                                      "%u sets of readings over time; the table beside compares two of them.",
                                      self->history->len),
@@ -240,13 +232,14 @@ sl_history_sheet_new (SlBench *bench)
       "sheet stack charts picture nothing overlaid side over_time two_sets photos_button table first second",
       SL_CALL (on_shown), SL_CALL (start_run), NULL);
 
-  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_PHOTOS, update);
+  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS | SL_CHANGED_PHOTOS,
+                        G_CALLBACK (update), self);
   self->photos = sl_history_photos_new (bench);
   gtk_stack_add_child (GTK_STACK (self->stack), self->photos);
   sl_picture_area_init (self->picture, draw, self);
   sl_picture_area_init (self->overlaid, draw_overlaid, self);
-  sl_chooser_init (self->first, _ ("First set of readings"), G_CALLBACK (compare), self->sheet);
-  sl_chooser_init (self->second, _ ("Second set of readings"), G_CALLBACK (compare), self->sheet);
+  sl_chooser_init (self->first, _ ("First set of readings"), G_CALLBACK (compare), self);
+  sl_chooser_init (self->second, _ ("Second set of readings"), G_CALLBACK (compare), self);
   gtk_box_append (GTK_BOX (self->side),
                   sl_scrolled_new (GTK_WIDGET (self->table), _ ("Two sets of readings side by side")));
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), self->overlaid);

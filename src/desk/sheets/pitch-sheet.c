@@ -35,9 +35,8 @@ move_wanted (const SlAnalysis *analysis, int string)
 
 /* The moves that the tuner's readings ask for, on top of those planned already, go into the plan as one step. */
 static void
-on_put (GtkWidget *page)
+on_put (Crests *self)
 {
-  Crests *self = sl_part_of (page);
   const int n = sl_bench_get_profile (self->bench)->n_strings;
   double by[SL_MAX_STRINGS];
 
@@ -84,9 +83,8 @@ show_string (Crests *self, const SlAnalysis *analysis, const SlTextStyle *style,
 }
 
 static void
-update_crests (GtkWidget *page)
+update_crests (Crests *self)
 {
-  Crests *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *room = NULL;
@@ -113,13 +111,12 @@ update_crests (GtkWidget *page)
 static GtkWidget *
 new_crests (SlBench *bench)
 {
-  Crests *self = g_new0 (Crests, 1);
-  GtkWidget *page = sl_build ("pitch-crests", self, SL_MEMBERS (Crests, page, table),
+  Crests *self = sl_part_new (bench, SL_PART (Crests, page, table), g_free, "pitch-crests",
                               "page tools room remark put table", SL_CALL (on_put), NULL);
 
-  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update_crests);
-  sl_part_set_tools (page, self->tools);
-  return page;
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update_crests), self);
+  sl_part_set_tools (self->page, self->tools);
+  return self->page;
 }
 
 /* ---- every fret ---- */
@@ -134,9 +131,8 @@ typedef struct
 } Table;
 
 static void
-update_table (GtkWidget *page)
+update_table (Table *self)
 {
-  Table *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -161,13 +157,12 @@ update_table (GtkWidget *page)
 static GtkWidget *
 new_table (SlBench *bench)
 {
-  Table *self = g_new0 (Table, 1);
-  GtkWidget *page = sl_build ("pitch-frets", self, SL_MEMBERS (Table, page, table), "page tools planned table",
-                              SL_CALL (sl_update_seen), NULL);
+  Table *self = sl_part_new (bench, SL_PART (Table, page, table), g_free, "pitch-frets", "page tools planned table",
+                             SL_CALL (sl_update_seen), NULL);
 
-  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES, update_table);
-  sl_part_set_tools (page, self->tools);
-  return page;
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES, G_CALLBACK (update_table), self);
+  sl_part_set_tools (self->page, self->tools);
+  return self->page;
 }
 
 /* ---- the sheet ---- */

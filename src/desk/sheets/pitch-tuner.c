@@ -86,15 +86,6 @@ complaint_of (int string, double cents)
 }
 
 static void
-show_typed (Tuner *self, int string, int ask)
-{
-  const double value = kept_value (self, string, ask) + (ask == ASK_OPEN ? 0 : open_or_zero (self, string));
-
-  sl_length_entry_set_places (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), sl_places_for (value, CENT_PLACES));
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), value);
-}
-
-static void
 on_reading (Tuner *self, SlLengthEntry *entry, int string, int ask, double typed)
 {
   const double cents = isnan (typed) ? NAN : round_cents (typed - open_or_zero (self, string));
@@ -229,7 +220,12 @@ show_string (Tuner *self, const SlAnalysis *analysis, const SlTextStyle *style, 
   sl_crest_place (analysis, string, &place);
   sl_tuner_cents (analysis->set, string, &read);
   for (int ask = 0; ask < N_ASKS; ask++)
-    show_typed (self, string, ask);
+    {
+      const double value = kept_value (self, string, ask) + (ask == ASK_OPEN ? 0 : open_or_zero (self, string));
+
+      sl_length_entry_set_places (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), sl_places_for (value, CENT_PLACES));
+      sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[string - 1][ask]), value);
+    }
   sl_figure_table_fill (
       self->table, (guint) string - 1, sl_text_string (sl_bench_get_profile (self->bench), string), g_strdup (""),
       g_strdup (""), g_strdup (""), cents_text (style, read),
@@ -290,34 +286,28 @@ set_ends (Tuner *self, SlStiffEnds ends)
 }
 
 static void
-on_ends (GtkWidget *page)
+on_ends (Tuner *self)
 {
-  Tuner *self = sl_part_of (page);
-
   set_ends (self, sl_chosen (self->ends_chooser) == 1 ? SL_STIFF_ENDS_BOTH : SL_STIFF_ENDS_ONE);
 }
 
 static void
-on_take_better (GtkWidget *page)
+on_take_better (Tuner *self)
 {
-  Tuner *self = sl_part_of (page);
-
   set_ends (self, self->better);
 }
 
 static void
-on_listen (GtkWidget *page)
+on_listen (Tuner *self)
 {
-  Tuner *self = sl_part_of (page);
-
   if (self->listen == NULL)
     {
       g_autoptr (SlListen) made = sl_listen_new (self->bench);
 
-      self->listen = sl_keep (page, made);
+      self->listen = sl_keep (self->page, made);
       sl_listen_set_programme (self->listen, SL_LISTEN_OCTAVES);
     }
-  sl_listen_window_present (GTK_WINDOW (gtk_widget_get_root (page)), self->listen);
+  sl_listen_window_present (GTK_WINDOW (gtk_widget_get_root (self->page)), self->listen);
 }
 
 /* ---- following ---- */
@@ -345,21 +335,18 @@ list_frets (Tuner *self, int n_frets)
 }
 
 static void
-on_fret (GtkWidget *page)
+on_fret (Tuner *self)
 {
-  Tuner *self = sl_part_of (page);
-
   self->other_fret = fret_at (sl_chosen (self->fret_chooser));
   for (int s = 1; s <= sl_bench_get_profile (self->bench)->n_strings; s++)
     if (self->entry[s - 1][ASK_OPEN] != NULL)
       name_entries (self, s);
-  sl_update_seen (page);
+  sl_update_seen (self->page);
 }
 
 static void
-update (GtkWidget *page)
+update (Tuner *self)
 {
-  Tuner *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *other = NULL;
@@ -382,15 +369,14 @@ update (GtkWidget *page)
 GtkWidget *
 sl_pitch_tuner_new (SlBench *bench)
 {
-  Tuner *self = g_new0 (Tuner, 1);
-  GtkWidget *page = sl_build ("pitch-tuner", self, SL_MEMBERS (Tuner, page, table),
-                              "page tools messages hint ends_sentence fret_chooser ends_chooser take_better table",
-                              SL_CALL (on_take_better), SL_CALL (on_listen), NULL);
+  Tuner *self = sl_part_new (bench, SL_PART (Tuner, page, table), g_free, "pitch-tuner",
+                             "page tools messages hint ends_sentence fret_chooser ends_chooser take_better table",
+                             SL_CALL (on_take_better), SL_CALL (on_listen), NULL);
 
   self->other_fret = USUAL_OTHER_FRET;
-  self->bench = sl_part_init (page, self, g_free, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
-  sl_part_set_tools (page, self->tools);
-  sl_chooser_init (self->fret_chooser, _ ("The other fret that is read"), G_CALLBACK (on_fret), page);
-  sl_chooser_init (self->ends_chooser, _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), page);
-  return page;
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
+  sl_part_set_tools (self->page, self->tools);
+  sl_chooser_init (self->fret_chooser, _ ("The other fret that is read"), G_CALLBACK (on_fret), self);
+  sl_chooser_init (self->ends_chooser, _ ("How the model treats the string’s ends"), G_CALLBACK (on_ends), self);
+  return self->page;
 }

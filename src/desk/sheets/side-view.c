@@ -243,18 +243,6 @@ on_board (SlSideView *self, double x, double y)
   return x >= b->x && x <= b->x + b->width && y >= b->y && y <= b->y + b->height;
 }
 
-/* The fret a click at @x means: the nearest crown that the string can be held at. */
-static int
-fret_at (SlSideView *self, double x)
-{
-  int frets = sl_bench_get_profile (self->bench)->neck.frets, nearest = 1;
-
-  for (int n = 2; n < frets; n++)
-    if (fabs (self->map.fret_x[n] - x) < fabs (self->map.fret_x[nearest] - x))
-      nearest = n;
-  return nearest;
-}
-
 static void
 end_drag (SlSideView *self)
 {
@@ -310,8 +298,12 @@ on_drag_end (GtkGestureDrag *gesture, double dx, double dy, SlSideView *self)
   end_drag (self);
   if (!was_handle && !self->moved && on_board (self, self->press_x, self->press_y))
     {
-      int fret = fret_at (self, self->press_x);
+      /* of the nearest crown that the string can be held at */
+      int frets = sl_bench_get_profile (self->bench)->neck.frets, fret = 1;
 
+      for (int n = 2; n < frets; n++)
+        if (fabs (self->map.fret_x[n] - self->press_x) < fabs (self->map.fret_x[fret] - self->press_x))
+          fret = n;
       sl_bench_set_held (self->bench, fret == sl_bench_get_held (self->bench) ? 0 : fret);
     }
 }

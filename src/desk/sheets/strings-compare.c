@@ -107,17 +107,6 @@ show_string (Compare *self, const SlTextStyle *style, int string)
       pair_fine (self, style, a->slot_width, b->slot_width), NULL);
 }
 
-static void
-show_totals (Compare *self, const SlTextStyle *style, guint row)
-{
-  const SlSetWorth *a = &self->comparison.present, *b = &self->comparison.other;
-
-  sl_figure_table_fill (self->table, row, g_strdup (C_ ("row of a table", "in all")),
-                        pair_plain (self, style, a->tension_total, b->tension_total, 0), g_strdup (""), g_strdup (""),
-                        pair_plain (self, style, a->nut_force_total, b->nut_force_total, 0),
-                        pair_plain (self, style, a->saddle_force_total, b->saddle_force_total, 0), NULL);
-}
-
 /* What the slots cut for the present strings are to the other ones. */
 static char *
 slots_sentence (Compare *self, const SlTextStyle *style)
@@ -161,9 +150,8 @@ show_sentences (Compare *self, const SlInstrument *instrument, const SlTextStyle
 }
 
 static void
-update (GtkWidget *picture)
+update (Compare *self)
 {
-  Compare *self = sl_part_of (picture);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->planned_instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -177,12 +165,17 @@ update (GtkWidget *picture)
     }
   else
     sl_compare (in, sl_state_ahead (analysis), self->other->strings, self->other->n_strings, &self->comparison);
-  gtk_widget_queue_draw (picture);
+  gtk_widget_queue_draw (self->picture);
   sl_figure_table_set_rows (self->table, (guint) in->n_strings + 1);
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
     show_string (self, &style, s);
-  show_totals (self, &style, (guint) in->n_strings);
+  const SlSetWorth *a = &self->comparison.present, *b = &self->comparison.other;
+
+  sl_figure_table_fill (self->table, (guint) in->n_strings, g_strdup (C_ ("row of a table", "in all")),
+                        pair_plain (self, &style, a->tension_total, b->tension_total, 0), g_strdup (""), g_strdup (""),
+                        pair_plain (self, &style, a->nut_force_total, b->nut_force_total, 0),
+                        pair_plain (self, &style, a->saddle_force_total, b->saddle_force_total, 0), NULL);
   show_sentences (self, in, &style);
   sl_strings_fit_check (self->bench, self->notice);
   gtk_widget_set_sensitive (self->fit, self->other != NULL && !sl_string_set_is_on (self->other, in));
@@ -203,13 +196,12 @@ draw (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer data)
 /* ---- choosing and fitting ---- */
 
 static void
-on_chosen (GtkWidget *picture)
+on_chosen (Compare *self)
 {
-  Compare *self = sl_part_of (picture);
   const guint selected = sl_chosen (self->chooser);
 
   self->other = selected == 0 ? NULL : self->listed[selected - 1];
-  sl_update_seen (picture);
+  sl_update_seen (self->picture);
 }
 
 /* Gauges that can't be read stay for correction, with what is accepted. */
@@ -250,11 +242,11 @@ sl_strings_compare_new (SlBench *bench, GtkWidget **picture)
                                SL_CALL (on_fit), NULL);
 
   *picture = self->picture;
-  sl_follow_while_seen (*picture, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (*picture, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   sl_part_set_tools (self->page, self->tools);
   sl_picture_area_init (*picture, draw, self);
   sl_bench_follow (bench, SL_CHANGED_STRING, G_CALLBACK (gtk_widget_queue_draw), *picture);
   sl_typed_bind (self->gauges, take, *picture);
-  sl_chooser_init (self->chooser, _ ("Compare with this set"), G_CALLBACK (on_chosen), *picture);
+  sl_chooser_init (self->chooser, _ ("Compare with this set"), G_CALLBACK (on_chosen), self);
   return self->page;
 }

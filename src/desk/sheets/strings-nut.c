@@ -51,9 +51,8 @@ show_nut_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *styl
 }
 
 static void
-update_nut (GtkWidget *page)
+update_nut (Part *self)
 {
-  Part *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -64,12 +63,13 @@ update_nut (GtkWidget *page)
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
     show_nut_string (self, analysis, &style, s, has_centres ? centres[s - 1] : NAN);
-  sl_set_remark (self->remark,
-                 has_centres ? NULL
-                 : isnan (in->nut_width)
-                     ? _ ("Slot centres need the nut’s width: it is entered in the instrument’s description, page "
-                          "“Neck and frets”.")
-                     : _ ("The nut is too narrow for these strings inside its edge margins: no slot centres."));
+  sl_set_remark (
+      self->remark,
+      has_centres ? NULL
+      : isnan (in->nut_width)
+          ? _ ("Slot centres need the nut’s width: it is entered in the instrument’s description, self->page "
+               "“Neck and frets”.")
+          : _ ("The nut is too narrow for these strings inside its edge margins: no slot centres."));
 }
 
 /* ---- saddle ---- */
@@ -123,9 +123,8 @@ show_saddle_string (Part *self, const SlAnalysis *analysis, const SlTextStyle *s
 }
 
 static void
-update_saddle (GtkWidget *page)
+update_saddle (Part *self)
 {
-  Part *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlInstrument *in = &analysis->instrument;
   const SlTextStyle style = sl_bench_text_style (self->bench);
@@ -150,24 +149,24 @@ update_saddle (GtkWidget *page)
 /* ---- both ---- */
 
 static GtkWidget *
-new_page (SlBench *bench, const char *file, SlSeenUpdate update)
+new_page (SlBench *bench, const char *file, GCallback update)
 {
   Part *self = sl_part_new (bench, SL_PART (Part, page, more), g_free, file, "page table remark more", NULL);
 
-  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update, self);
   return self->page;
 }
 
 GtkWidget *
 sl_strings_nut_new (SlBench *bench)
 {
-  return new_page (bench, "strings-nut", update_nut);
+  return new_page (bench, "strings-nut", G_CALLBACK (update_nut));
 }
 
 GtkWidget *
 sl_strings_saddle_new (SlBench *bench)
 {
-  return new_page (bench, "strings-saddle", update_saddle);
+  return new_page (bench, "strings-saddle", G_CALLBACK (update_saddle));
 }
 
 /* ---- posts ----
@@ -247,17 +246,6 @@ value_now (const Posts *self, const SlInstrument *in, int move)
   return is_of_head (move) || in->has_post[i] ? present[i] * moves[move].unit : NAN;
 }
 
-static void
-apply (const Posts *self, SlInstrument *in)
-{
-  for (int m = 0; m < N_MOVES; m++)
-    for (int i = 0; i < (is_of_head (m) ? 1 : in->n_strings); i++)
-      if (!isnan (self->tried[m][i]))
-        ((double *) G_STRUCT_MEMBER_P (in, moves[m].instrument))[i] = self->tried[m][i] / moves[m].unit;
-  for (int i = 0; i < in->n_strings; i++)
-    in->has_post[i] = in->has_post[i] || !isnan (self->tried[MOVE_DISTANCE][i]);
-}
-
 typedef struct
 {
   double angle, upright, across, force, stick;
@@ -283,7 +271,12 @@ show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
 {
   g_autofree SlInstrument *trial = g_memdup2 (&analysis->instrument, sizeof *trial);
 
-  apply (self, trial);
+  for (int m = 0; m < N_MOVES; m++)
+    for (int i = 0; i < (is_of_head (m) ? 1 : trial->n_strings); i++)
+      if (!isnan (self->tried[m][i]))
+        ((double *) G_STRUCT_MEMBER_P (trial, moves[m].instrument))[i] = self->tried[m][i] / moves[m].unit;
+  for (int i = 0; i < trial->n_strings; i++)
+    trial->has_post[i] = trial->has_post[i] || !isnan (self->tried[MOVE_DISTANCE][i]);
   sl_figure_table_set_rows (self->table, (guint) trial->n_strings);
   for (int s = 1; s <= trial->n_strings; s++)
     {
@@ -313,24 +306,8 @@ list_strings (Posts *self, const SlProfile *profile)
 }
 
 static void
-show_control (Posts *self, const SlInstrument *in, const SlTextStyle *style, int move)
+update (Posts *self)
 {
-  const double value = value_now (self, in, move);
-  const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "post", moves[move].title);
-  g_autofree char *text = move == MOVE_TILT
-                              ? g_strdup (title)
-                              : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, sl_text_unit (style));
-
-  sl_label_set (self->title[move], text);
-  sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry[move]), style->lengths);
-  sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[move]), value);
-  gtk_range_set_value (GTK_RANGE (self->slider[move]), isnan (value) ? -INFINITY : value);
-}
-
-static void
-update (GtkWidget *page)
-{
-  Posts *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
 
@@ -338,7 +315,18 @@ update (GtkWidget *page)
   if (self->n_strings != analysis->instrument.n_strings)
     list_strings (self, sl_bench_get_profile (self->bench));
   for (int m = 0; m < N_MOVES; m++)
-    show_control (self, &analysis->instrument, &style, m);
+    {
+      const double value = value_now (self, &analysis->instrument, m);
+      const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "post", moves[m].title);
+      g_autofree char *text =
+          m == MOVE_TILT ? g_strdup (title)
+                         : g_strdup_printf (C_ ("column title and unit", "%s, %s"), title, sl_text_unit (&style));
+
+      sl_label_set (self->title[m], text);
+      sl_length_entry_set_lengths (SL_LENGTH_ENTRY (self->entry[m]), style.lengths);
+      sl_length_entry_set_value (SL_LENGTH_ENTRY (self->entry[m]), value);
+      gtk_range_set_value (GTK_RANGE (self->slider[m]), isnan (value) ? -INFINITY : value);
+    }
   self->refreshing = FALSE;
   show_effects (self, analysis, &style);
   gtk_widget_set_sensitive (self->keep, self->trying);
@@ -413,21 +401,6 @@ on_reset (Posts *self)
   sl_update_seen (self->page);
 }
 
-static void
-set_up_control (Posts *self, int move)
-{
-  const Move *range = &moves[move];
-  const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
-  const gboolean tilt = move == MOVE_TILT;
-
-  sl_length_entry_set_up (self->entry[move], (SlLengthUse){ sl_bound_find (range->element, range->attribute),
-                                                            tilt ? "°" : NULL, 1, tilt ? 0.1 : 0.5, .required = TRUE });
-  sl_guard_wheel (self->slider[move]);
-  sl_name_as (self->slider[move], _ ("%s, slider"), name);
-  sl_set_accessible_label (self->entry[move], name);
-  gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry[move])));
-}
-
 GtkWidget *
 sl_strings_posts_new (SlBench *bench)
 {
@@ -438,10 +411,22 @@ sl_strings_posts_new (SlBench *bench)
                              SL_CALL (on_reset), SL_CALL (on_keep), SL_CALL (on_slider), SL_CALL (on_entry),
                              SL_CALL (sl_length_entry_move_on), NULL);
 
-  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   sl_part_set_tools (self->page, self->tools);
   sl_chooser_init (self->chooser, _ ("Strings whose posts are moved"), G_CALLBACK (sl_update_seen), self->page);
   for (int m = 0; m < N_MOVES; m++)
-    set_up_control (self, m);
+    {
+      const Move *range = &moves[m];
+      const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "post", range->title);
+      const gboolean tilt = m == MOVE_TILT;
+
+      sl_length_entry_set_up (self->entry[m],
+                              (SlLengthUse){ sl_bound_find (range->element, range->attribute), tilt ? "°" : NULL, 1,
+                                             tilt ? 0.1 : 0.5, .required = TRUE });
+      sl_guard_wheel (self->slider[m]);
+      sl_name_as (self->slider[m], _ ("%s, slider"), name);
+      sl_set_accessible_label (self->entry[m], name);
+      gtk_box_append (GTK_BOX (self->messages), sl_length_entry_new_message (SL_LENGTH_ENTRY (self->entry[m])));
+    }
   return self->page;
 }

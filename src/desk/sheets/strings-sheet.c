@@ -134,21 +134,6 @@ list_sets (Set *self, int n_strings)
   gtk_widget_set_sensitive (self->fit_button, g_menu_model_get_n_items (G_MENU_MODEL (menu)) > 0);
 }
 
-/* The set that is on is marked in the menu. */
-static void
-show_present (Set *self, const SlInstrument *instrument)
-{
-  const char *id = "";
-  int n;
-  const SlStringSet *all = sl_string_sets (&n);
-
-  for (int i = 0; i < n; i++)
-    if (sl_string_set_is_on (&all[i], instrument))
-      id = all[i].id;
-  g_simple_action_set_state (self->fit, g_variant_new_string (id));
-  sl_strings_fit_check (self->bench, self->notice);
-}
-
 static void
 on_fit (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
@@ -205,9 +190,8 @@ show_tuning (Set *self, const SlInstrument *instrument)
 }
 
 static void
-on_tuning (GtkWidget *page)
+on_tuning (Set *self)
 {
-  Set *self = sl_part_of (page);
   const guint selected = sl_chosen (self->tuning);
 
   if (selected > 0)
@@ -289,9 +273,8 @@ sl_strings_warn (GtkWidget *remark, const double *shares, int n_strings)
 }
 
 static void
-update (GtkWidget *page)
+update (Set *self)
 {
-  Set *self = sl_part_of (page);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   const int n = analysis->instrument.n_strings;
@@ -309,7 +292,16 @@ update (GtkWidget *page)
     show_string (self, &style, s);
   sl_set_remark (self->complaint, NULL); /* what was refused changed nothing; this is a change since */
   show_tuning (self, &analysis->instrument);
-  show_present (self, &analysis->instrument);
+  /* the set that is on is marked in the menu */
+  const char *id = "";
+  int n_sets;
+  const SlStringSet *all = sl_string_sets (&n_sets);
+
+  for (int i = 0; i < n_sets; i++)
+    if (sl_string_set_is_on (&all[i], &analysis->instrument))
+      id = all[i].id;
+  g_simple_action_set_state (self->fit, g_variant_new_string (id));
+  sl_strings_fit_check (self->bench, self->notice);
   sl_strings_warn (self->warnings,
                    (analysis->has_plan ? &analysis->planned_figures : &analysis->measured_figures)->core_stress_share,
                    n);
@@ -329,13 +321,13 @@ sl_strings_set_new (SlBench *bench)
   static const GActionEntry fit_entry = { FIT, on_fit, "s", "''", NULL, { 0 } };
   g_auto (GStrv) complain = g_strsplit (SL_COMPLAIN_ACTION, ".", 2);
 
-  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, update);
+  sl_follow_while_seen (self->page, bench, SL_CHANGED_FIGURES | SL_CHANGED_LENGTHS, G_CALLBACK (update), self);
   sl_part_set_tools (self->page, self->tools);
   self->fit =
       G_SIMPLE_ACTION (g_action_map_lookup_action (sl_add_actions (self->fit_button, GROUP, &fit_entry, 1, self), FIT));
   sl_add_actions (self->page, complain[0], &(GActionEntry){ complain[1], on_complain, "s", NULL, NULL, { 0 } }, 1,
                   self);
-  sl_chooser_init (self->tuning, _ ("Tuning"), G_CALLBACK (on_tuning), self->page);
+  sl_chooser_init (self->tuning, _ ("Tuning"), G_CALLBACK (on_tuning), self);
   return self->page;
 }
 

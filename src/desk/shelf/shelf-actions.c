@@ -324,13 +324,6 @@ on_undo_trash (GtkWidget *widget, const char *action, GVariant *parameter)
 
 /* ---- baselines ---- */
 
-static gboolean
-same_model (const SlShelfEntry *a, const SlShelfEntry *b)
-{
-  return b->fault == NULL && b->kind == SL_KIND_INSTRUMENT && *a->model != '\0' &&
-         g_strcmp0 (a->model, b->model) == 0 && g_strcmp0 (a->maker, b->maker) == 0;
-}
-
 /* Of the chosen one, or of all instruments of its model. */
 static void
 on_baseline (GtkWidget *widget, const char *action, GVariant *parameter)
@@ -347,7 +340,8 @@ on_baseline (GtkWidget *widget, const char *action, GVariant *parameter)
       g_autoptr (SlShelfItem) item = g_list_model_get_item (list, i);
       const SlShelfEntry *entry = item->entry;
 
-      if (entry != chosen && same_model (chosen, entry))
+      if (entry != chosen && entry->fault == NULL && entry->kind == SL_KIND_INSTRUMENT && *chosen->model != '\0' &&
+          g_strcmp0 (chosen->model, entry->model) == 0 && g_strcmp0 (chosen->maker, entry->maker) == 0)
         g_ptr_array_add (work->others, g_file_get_child (self->model->folder, entry->name));
     }
   start (self, work);
@@ -429,28 +423,18 @@ sl_shelf_window_list_baselines (SlShelfWindow *self)
 /* ---- the folder ---- */
 
 static void
-on_folder_response (GtkNativeDialog *dialog, int response, SlShelfWindow *self)
+on_folder_chosen (gpointer self, GListModel *folders)
 {
-  g_autoptr (GFile) folder =
-      response == GTK_RESPONSE_ACCEPT ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog)) : NULL;
+  g_autoptr (GFile) folder = g_list_model_get_item (folders, 0);
 
-  if (folder != NULL)
-    sl_shelf_window_open_folder (self, folder, TRUE);
-  g_clear_object (&self->chooser);
+  sl_shelf_window_open_folder (self, folder, TRUE);
 }
 
 static void
 on_choose_folder (GtkWidget *widget, const char *action, GVariant *parameter)
 {
-  SlShelfWindow *self = SL_SHELF_WINDOW (widget);
-
-  g_clear_object (&self->chooser);
-  self->chooser = gtk_file_chooser_native_new (_ ("Choose the shelf's folder"), GTK_WINDOW (self),
-                                               GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Choose"), _ ("_Cancel"));
-  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
-  gtk_file_chooser_set_file (GTK_FILE_CHOOSER (self->chooser), self->model->folder, NULL);
-  g_signal_connect_object (self->chooser, "response", G_CALLBACK (on_folder_response), self, 0);
-  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+  sl_choose_files (widget, _ ("Choose the shelf's folder"), GTK_FILE_CHOOSER_ACTION_SELECT_FOLDER, _ ("_Choose"),
+                   SL_SHELF_WINDOW (widget)->model->folder, on_folder_chosen);
 }
 
 static void

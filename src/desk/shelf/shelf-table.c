@@ -217,16 +217,6 @@ static const struct
   [SL_SHELF_COLUMN_STATE] = { NC_ ("column", "State"), 0, FALSE, FALSE, FALSE },
 };
 
-static char *
-column_title (SlShelfTable *self, SlShelfColumn column)
-{
-  const SlTextStyle style = { self->lengths, sl_decimal_sign () };
-  const char *title = g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title);
-
-  /* Translators: title of a column, and the unit of what stands in it */
-  return columns[column].length ? g_strdup_printf (_ ("%1$s, %2$s"), title, sl_text_unit (&style)) : g_strdup (title);
-}
-
 static SlShelfColumn
 column_of (gpointer object)
 {
@@ -393,21 +383,6 @@ compare (gconstpointer a, gconstpointer b, gpointer data)
   return sl_shelf_item_compare ((SlShelfItem *) a, (SlShelfItem *) b, (SlShelfColumn) GPOINTER_TO_INT (data));
 }
 
-static void
-add_column (SlShelfTable *self, SlShelfColumn column)
-{
-  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  g_autoptr (GtkCustomSorter) sorter = gtk_custom_sorter_new (compare, GINT_TO_POINTER (column), NULL);
-  g_autoptr (GtkColumnViewColumn) made = gtk_column_view_column_new (NULL, factory);
-
-  g_object_set_data (G_OBJECT (factory), "column", GINT_TO_POINTER (column));
-  g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
-  g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
-  g_signal_connect_object (factory, "unbind", G_CALLBACK (on_unbind), self, 0);
-  g_object_set (made, "sorter", sorter, "resizable", TRUE, "expand", columns[column].wide, NULL);
-  gtk_column_view_append_column (GTK_COLUMN_VIEW (self->view), made);
-}
-
 static GtkColumnViewColumn *
 column_at (SlShelfTable *self, int column)
 {
@@ -421,13 +396,17 @@ column_at (SlShelfTable *self, int column)
 static void
 name_parts (SlShelfTable *self)
 {
+  const SlTextStyle style = { self->lengths, sl_decimal_sign () };
   GtkWidget *header = gtk_widget_get_first_child (self->view), *head = gtk_widget_get_first_child (header);
 
   sl_set_accessible_label (header, _ ("Columns"));
   sl_set_accessible_label (gtk_widget_get_last_child (self->view), _ ("Profiles"));
   for (int column = 0; column < SL_SHELF_N_COLUMNS && head != NULL; column++, head = gtk_widget_get_next_sibling (head))
     {
-      g_autofree char *title = column_title (self, (SlShelfColumn) column);
+      const char *name = g_dpgettext2 (GETTEXT_PACKAGE, "column", columns[column].title);
+      /* Translators: title of a column, and the unit of what stands in it */
+      g_autofree char *title =
+          columns[column].length ? g_strdup_printf (_ ("%1$s, %2$s"), name, sl_text_unit (&style)) : g_strdup (name);
       char *space = columns[column].figures ? strchr (title, ' ') : NULL;
 
       sl_set_accessible_label (head, title);
@@ -498,7 +477,18 @@ sl_shelf_table_new (GListModel *list)
   self->selection = gtk_single_selection_new (G_LIST_MODEL (g_object_ref (self->rows)));
   gtk_single_selection_set_autoselect (self->selection, FALSE);
   for (int column = 0; column < SL_SHELF_N_COLUMNS; column++)
-    add_column (self, (SlShelfColumn) column);
+    {
+      GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
+      g_autoptr (GtkCustomSorter) order = gtk_custom_sorter_new (compare, GINT_TO_POINTER (column), NULL);
+      g_autoptr (GtkColumnViewColumn) made = gtk_column_view_column_new (NULL, factory);
+
+      g_object_set_data (G_OBJECT (factory), "column", GINT_TO_POINTER (column));
+      g_signal_connect_object (factory, "setup", G_CALLBACK (on_setup), self, 0);
+      g_signal_connect_object (factory, "bind", G_CALLBACK (on_bind), self, 0);
+      g_signal_connect_object (factory, "unbind", G_CALLBACK (on_unbind), self, 0);
+      g_object_set (made, "sorter", order, "resizable", TRUE, "expand", columns[column].wide, NULL);
+      gtk_column_view_append_column (GTK_COLUMN_VIEW (self->view), made);
+    }
   name_parts (self);
   gtk_widget_add_css_class (self->view, "sl-shelf");
   gtk_column_view_set_model (GTK_COLUMN_VIEW (view), GTK_SELECTION_MODEL (self->selection));

@@ -170,14 +170,6 @@ show_chosen (SlShelfWindow *self)
   sl_read_profile_async (self, file, self->loading, on_loaded);
 }
 
-static void
-refill_chosen (SlShelfWindow *self)
-{
-  if (self->item != NULL)
-    fill_facts (self);
-  gtk_widget_queue_draw (self->picture);
-}
-
 void
 sl_shelf_side_ask_name (SlShelfWindow *self)
 {
@@ -216,16 +208,6 @@ static void
 on_keep_name (GtkWidget *widget, const char *action, GVariant *parameter)
 {
   close_names (SL_SHELF_WINDOW (widget));
-}
-
-static void
-clear_chosen (SlShelfWindow *self)
-{
-  g_cancellable_cancel (self->loading);
-  g_clear_object (&self->loading);
-  g_clear_object (&self->item);
-  g_clear_pointer (&self->profile, sl_profile_free);
-  analyse (self);
 }
 
 /* ---- what is shown ---- */
@@ -271,15 +253,6 @@ show_page (SlShelfWindow *self, const char *text, const char *button, const char
   gtk_stack_set_visible_child_name (GTK_STACK (self->pages), text == NULL ? "table" : "empty");
 }
 
-/* One button stops reading and goes on with it: what was read is remembered. */
-static void
-show_stop (SlShelfWindow *self, gboolean reading)
-{
-  gtk_button_set_label (GTK_BUTTON (self->stop_button), reading ? _ ("Stop") : _ ("Read on"));
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->stop_button), reading ? "win.stop" : "win.reload");
-  gtk_widget_set_visible (self->stop_button, reading || self->model->stopped);
-}
-
 static void
 refresh (SlShelfWindow *self)
 {
@@ -289,7 +262,10 @@ refresh (SlShelfWindow *self)
 
   sl_label_set (self->count_label, count);
   gtk_widget_set_visible (self->progress, reading);
-  show_stop (self, reading);
+  /* one button stops reading and goes on with it: what was read is remembered */
+  gtk_button_set_label (GTK_BUTTON (self->stop_button), reading ? _ ("Stop") : _ ("Read on"));
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->stop_button), reading ? "win.stop" : "win.reload");
+  gtk_widget_set_visible (self->stop_button, reading || self->model->stopped);
   gtk_progress_bar_set_fraction (GTK_PROGRESS_BAR (self->progress),
                                  model->total > 0 ? (double) model->done / model->total : 0);
   if (model->failure != NULL)
@@ -386,7 +362,9 @@ static void
 apply_lengths (SlShelfWindow *self)
 {
   sl_shelf_table_set_lengths (self->table, sl_settings_get_lengths ());
-  refill_chosen (self);
+  if (self->item != NULL)
+    fill_facts (self);
+  gtk_widget_queue_draw (self->picture);
 }
 
 /* Where there is too little room for both side by side, the chosen one lies below the table. */
@@ -448,7 +426,11 @@ sl_shelf_window_dispose (GObject *object)
   g_clear_object (&self->chooser);
   g_clear_object (&self->table);
   g_clear_object (&self->model);
-  clear_chosen (self);
+  g_cancellable_cancel (self->loading);
+  g_clear_object (&self->loading);
+  g_clear_object (&self->item);
+  g_clear_pointer (&self->profile, sl_profile_free);
+  analyse (self);
   G_OBJECT_CLASS (sl_shelf_window_parent_class)->dispose (object);
 }
 

@@ -70,10 +70,11 @@ bind_text (SlRow *row, GtkWidget *entry, const char *element, const char *attrib
   sl_typed_bind (entry, take_text, row);
 }
 
-/* Puts the list, made with its functions and their bench, below its @head in the box. It follows @which. */
-static void
+/* Puts the list, made with its functions and their bench, below its @head in the box. It follows @which, and is
+ * returned as the box keeps it. */
+static List *
 keep_list (GtkWidget *box, GtkWidget *head, List list, gsize size, SlRowFunc make, SlRowFunc fill, SlChanges which,
-           SlSeenUpdate update)
+           GCallback update)
 {
   List *kept = g_memdup2 (&list, sizeof list);
 
@@ -81,13 +82,8 @@ keep_list (GtkWidget *box, GtkWidget *head, List list, gsize size, SlRowFunc mak
   g_object_set_data_full (G_OBJECT (box), "list", kept, g_free);
   kept->rows = sl_row_list_new (gtk_label_get_text (GTK_LABEL (head)), SL_SPACE, size, make, fill, kept);
   gtk_box_insert_child_after (GTK_BOX (gtk_widget_get_parent (head)), kept->rows, head);
-  sl_follow_while_seen (box, list.bench, which, update);
-}
-
-static List *
-list_of (GtkWidget *box)
-{
-  return g_object_get_data (G_OBJECT (box), "list");
+  sl_follow_while_seen (box, list.bench, which, update, kept);
+  return kept;
 }
 
 /* ---- checks ---- */
@@ -141,9 +137,8 @@ fill_check_row (SlRow *row)
 }
 
 static void
-update_checks (GtkWidget *box)
+update_checks (List *list)
 {
-  List *list = list_of (box);
   const SlVisit *visit = sl_bench_get_visit (list->bench);
   const guint n = visit == NULL ? 0 : visit->checks->len;
 
@@ -168,7 +163,8 @@ sl_visit_checks_new (SlBench *bench)
   GtkWidget *head, *more,
       *box = sl_built_new ("visit-lists.ui", "checks", "head", &head, "start", &list.start, "more", &more, NULL);
 
-  keep_list (box, head, list, sizeof (CheckRow), make_check_row, fill_check_row, SL_CHANGED_VISIT, update_checks);
+  keep_list (box, head, list, sizeof (CheckRow), make_check_row, fill_check_row, SL_CHANGED_VISIT,
+             G_CALLBACK (update_checks));
   g_signal_connect_object (list.start, "clicked", G_CALLBACK (sl_visit_start_checks), bench, G_CONNECT_SWAPPED);
   sl_set_accessible_label (more, _ ("Another check"));
   sl_typed_bind (more, take_check, bench);
@@ -221,9 +217,8 @@ fill_charge_row (SlRow *row)
 }
 
 static void
-update_charges (GtkWidget *box)
+update_charges (List *list)
 {
-  List *list = list_of (box);
   const SlVisit *visit = sl_bench_get_visit (list->bench);
   const guint n = visit == NULL ? 0 : visit->charges->len;
   double minutes;
@@ -291,8 +286,10 @@ sl_visit_charges_new (SlBench *bench)
   const char *const heads[] = { _ ("What for"), _ ("Minutes"), _ ("Amount"), "", NULL };
 
   sl_flow (gtk_widget_get_parent (add), SL_SPACE);
-  keep_list (box, head, list, sizeof (ChargeRow), make_charge_row, fill_charge_row, SL_CHANGED_VISIT, update_charges);
-  sl_row_list_set_heads (SL_ROW_LIST (list_of (box)->rows), heads);
+  List *kept = keep_list (box, head, list, sizeof (ChargeRow), make_charge_row, fill_charge_row, SL_CHANGED_VISIT,
+                          G_CALLBACK (update_charges));
+
+  sl_row_list_set_heads (SL_ROW_LIST (kept->rows), heads);
   g_signal_connect_object (add, "clicked", G_CALLBACK (on_add_charge), bench, G_CONNECT_SWAPPED);
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (usual), create_usual, bench, NULL);
   return box;
@@ -357,9 +354,8 @@ fill_plan_row (SlRow *row)
 }
 
 static void
-update_plan (GtkWidget *outer)
+update_plan (List *plan)
 {
-  List *plan = list_of (outer);
   g_autoptr (GArray) open = places (sl_bench_get_visit (plan->bench));
 
   sl_row_list_update (SL_ROW_LIST (plan->rows), open->len);
@@ -375,8 +371,10 @@ sl_visit_plan_new (SlBench *bench)
   GtkWidget *head,
       *outer = sl_built_new ("visit-lists.ui", "plan", "part", &plan.part, "head", &head, "why", &plan.why, NULL);
 
-  keep_list (outer, head, plan, sizeof (StepRow), make_plan_row, fill_plan_row,
-             SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS, update_plan);
-  gtk_widget_add_css_class (list_of (outer)->rows, "sl-more");
+  gtk_widget_add_css_class (keep_list (outer, head, plan, sizeof (StepRow), make_plan_row, fill_plan_row,
+                                       SL_CHANGED_WORK | SL_CHANGED_INSTRUMENT | SL_CHANGED_LENGTHS,
+                                       G_CALLBACK (update_plan))
+                                ->rows,
+                            "sl-more");
   return outer;
 }

@@ -115,20 +115,6 @@ show_compare (VisitSheet *self, const SlAnalysis *analysis, const GArray *rows)
 
 /* ---- keeping up ---- */
 
-/* What the steps still to be done want minded, each once. */
-static void
-show_cautions (VisitSheet *self, const SlVisit *visit)
-{
-  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
-  const guint cautions = visit == NULL || instrument->n_strings < 1
-                             ? 0
-                             : sl_visit_cautions (instrument, visit, sl_bench_get_proposal (self->bench)->findings);
-  g_autofree char *text = sl_cautions_text (cautions, "\n");
-
-  gtk_widget_set_visible (self->cautions, cautions != 0);
-  sl_label_set (self->cautions_text, text);
-}
-
 /* The note takes no more than the document: what is pasted beyond that stays on the clipboard. */
 static void
 on_insert (GtkTextBuffer *buffer, GtkTextIter *at, char *text, int length, VisitSheet *self)
@@ -193,9 +179,8 @@ show_opened (VisitSheet *self, const SlVisit *visit)
 
 /* The line, the remarks and the table are made anew: nothing planned shows in them. */
 static void
-update_readings (GtkWidget *line)
+update_readings (VisitSheet *self)
 {
-  VisitSheet *self = sl_part_of (line);
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   g_autoptr (GArray) rows = sl_predictions (analysis);
@@ -212,9 +197,8 @@ update_readings (GtkWidget *line)
 }
 
 static void
-update (GtkWidget *widget)
+update (VisitSheet *self)
 {
-  VisitSheet *self = sl_part_of (widget);
   const SlVisit *visit = sl_bench_get_visit (self->bench);
   const gboolean closed = visit != NULL && visit->closed != NULL;
 
@@ -223,7 +207,15 @@ update (GtkWidget *widget)
   gtk_widget_set_sensitive (self->close, visit != NULL);
   gtk_button_set_label (GTK_BUTTON (self->close), closed ? _ ("Open again") : _ ("Close visit"));
   sl_again_line_update (self->read_again);
-  show_cautions (self, visit);
+  /* what the steps still to be done want minded, each once */
+  const SlInstrument *instrument = &sl_bench_get_analysis (self->bench)->instrument;
+  const guint cautions = visit == NULL || instrument->n_strings < 1
+                             ? 0
+                             : sl_visit_cautions (instrument, visit, sl_bench_get_proposal (self->bench)->findings);
+  g_autofree char *text = sl_cautions_text (cautions, "\n");
+
+  gtk_widget_set_visible (self->cautions, cautions != 0);
+  sl_label_set (self->cautions_text, text);
   sl_typed_show (self->note, visit == NULL ? NULL : visit->note);
   show_opened (self, visit);
 }
@@ -297,7 +289,8 @@ sl_visit_sheet_new (SlBench *bench)
                     "signal::changed", on_words, self, NULL);
   g_signal_connect_object (self->begin, "clicked", G_CALLBACK (sl_visit_begin), bench, G_CONNECT_SWAPPED);
   sl_follow_while_seen (self->line, bench, (SL_CHANGED_FIGURES & ~SL_CHANGED_PLAN) | SL_CHANGED_LENGTHS,
-                        update_readings);
-  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS, update);
+                        G_CALLBACK (update_readings), self);
+  sl_follow_while_seen (self->sheet, bench, SL_CHANGED_FIGURES | SL_CHANGED_VISIT | SL_CHANGED_LENGTHS,
+                        G_CALLBACK (update), self);
   return self->sheet;
 }

@@ -213,20 +213,6 @@ export_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *can
 
 /* ---- around it ---- */
 
-static void
-copy_picture_options (Job *job, SlBench *bench)
-{
-  sl_picture_options_init (&job->picture);
-  job->picture.kind = SL_PICTURE_ALL;
-  job->picture.width = SL_EXPORT_SHEET_WIDTH;
-  job->picture.height = SL_EXPORT_SHEET_HEIGHT;
-  job->picture.string = sl_bench_get_string (bench);
-  job->picture.held = sl_bench_get_held (bench);
-  job->picture.height_factor = sl_bench_get_height_factor (bench);
-  job->picture.lengths = sl_bench_get_lengths (bench);
-  job->picture.decimal = sl_decimal_sign ();
-}
-
 void
 sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExportTarget *target,
                  const SlExportChoices *choices, GCancellable *cancellable, GAsyncReadyCallback done, gpointer data)
@@ -245,7 +231,15 @@ sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExp
   job->choices = *choices;
   job->outcome.n_pages = 1;
   job->outcome.files = g_ptr_array_new_with_free_func (g_object_unref);
-  copy_picture_options (job, bench);
+  sl_picture_options_init (&job->picture);
+  job->picture.kind = SL_PICTURE_ALL;
+  job->picture.width = SL_EXPORT_SHEET_WIDTH;
+  job->picture.height = SL_EXPORT_SHEET_HEIGHT;
+  job->picture.string = sl_bench_get_string (bench);
+  job->picture.held = sl_bench_get_held (bench);
+  job->picture.height_factor = sl_bench_get_height_factor (bench);
+  job->picture.lengths = sl_bench_get_lengths (bench);
+  job->picture.decimal = sl_decimal_sign ();
   if (kind == SL_EXPORT_SHEET)
     job->sheet = sl_handover_options_of_bench (bench);
   if (job->sheet != NULL && sl_handover_shows_photos ())

@@ -33,23 +33,6 @@ width_of (const SlWindow *self, const Column *column)
   return (int) (self->scale * MIN (MOST_SHARE * width, wanted));
 }
 
-static void
-place_dividers (SlWindow *self)
-{
-  const int readings = width_of (self, &readings_column), work = width_of (self, &work_column);
-  int beside = 0, position;
-
-  if (!self->regions_moved)
-    gtk_paned_set_position (GTK_PANED (self->regions), readings);
-  if (gtk_widget_get_visible (self->readings))
-    beside = gtk_paned_get_position (GTK_PANED (self->regions));
-  position = self->width - beside - work;
-  if (self->inner_width > 0) /* what it grows by since then is added to that */
-    position -= self->width - beside - self->inner_width;
-  if (!self->inner_moved)
-    gtk_paned_set_position (GTK_PANED (self->inner), MAX (position, 0));
-}
-
 /* Shows one side column and hides the other, or both, or none; the focus goes with them. */
 static void
 show_columns (SlWindow *self, gboolean narrow)
@@ -82,7 +65,18 @@ sl_window_arrange (SlWindow *self)
   gtk_widget_set_visible (self->file_buttons, self->width >= FILE_BUTTONS_BELOW * self->scale);
   gtk_widget_set_visible (self->units, self->width >= UNITS_BELOW * self->scale);
   show_columns (self, self->width < DRAWER_BELOW * self->scale);
-  place_dividers (self);
+  const int readings = width_of (self, &readings_column), work = width_of (self, &work_column);
+  int beside = 0, position;
+
+  if (!self->regions_moved)
+    gtk_paned_set_position (GTK_PANED (self->regions), readings);
+  if (gtk_widget_get_visible (self->readings))
+    beside = gtk_paned_get_position (GTK_PANED (self->regions));
+  position = self->width - beside - work;
+  if (self->inner_width > 0) /* what it grows by since then is added to that */
+    position -= self->width - beside - self->inner_width;
+  if (!self->inner_moved)
+    gtk_paned_set_position (GTK_PANED (self->inner), MAX (position, 0));
   self->arranging = FALSE;
 }
 

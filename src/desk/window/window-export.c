@@ -441,7 +441,8 @@ sl_template_margin_complaint (const double margins_mm[4])
 
 /* Each page has its own way of lying. */
 static void
-on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page, GtkPageSetup *setup, const SlPages *pages)
+on_page_setup (GtkPrintOperation *operation, GtkPrintContext *context, int page, GtkPageSetup *setup,
+               const SlPages *pages)
 {
   double width, height;
 

@@ -196,21 +196,6 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   sl_window_begin_merge (self);
 }
 
-/* Reads @file, into this window where its bench is empty, else into a new one. A file that fails to open leaves this
- * window as it was and says why; of those that failed before nothing is said any more. */
-static void
-open_file (SlWindow *self, GFile *file)
-{
-  while (self->opening == 0 && self->unopened > 0)
-    {
-      g_autofree char *key = unopened_key (--self->unopened);
-
-      sl_message_withdraw (self->messages, key);
-    }
-  self->opening++;
-  start_reading (self, file, on_opened);
-}
-
 void
 sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
 {
@@ -219,7 +204,16 @@ sl_window_show_file (GtkApplication *app, GFile *file, GtkWindow *window)
   if (target == NULL)
     {
       target = SL_IS_WINDOW (window) ? SL_WINDOW (window) : sl_window_new (app);
-      open_file (target, file);
+      /* into this window where its bench is empty, else into a new one; a file that fails to open leaves this window as
+       * it was and says why; of those that failed before nothing is said any more */
+      while (target->opening == 0 && target->unopened > 0)
+        {
+          g_autofree char *key = unopened_key (--target->unopened);
+
+          sl_message_withdraw (target->messages, key);
+        }
+      target->opening++;
+      start_reading (target, file, on_opened);
     }
   gtk_window_present (GTK_WINDOW (target));
 }
@@ -391,19 +385,6 @@ show_chooser (SlWindow *self, GtkFileChooser *chooser)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (chooser));
 }
 
-static void
-show_any (SlWindow *self, GFile *file, GListStore *pictures)
-{
-  g_autofree char *name = g_file_get_basename (file), *type = g_content_type_guess (name, NULL, 0, NULL);
-
-  if (self->bench != NULL && g_str_has_prefix (type, "audio/"))
-    sl_recording_window_present (GTK_WINDOW (self), self->bench, file);
-  else if (self->bench != NULL && g_str_has_prefix (type, "image/"))
-    g_list_store_append (pictures, file);
-  else
-    sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, GTK_WINDOW (self));
-}
-
 void
 sl_window_show_all (SlWindow *self, GListModel *files)
 {
@@ -412,8 +393,14 @@ sl_window_show_all (SlWindow *self, GListModel *files)
   for (guint i = 0; i < g_list_model_get_n_items (files); i++)
     {
       g_autoptr (GFile) file = g_list_model_get_item (files, i);
+      g_autofree char *name = g_file_get_basename (file), *type = g_content_type_guess (name, NULL, 0, NULL);
 
-      show_any (self, file, pictures);
+      if (self->bench != NULL && g_str_has_prefix (type, "audio/"))
+        sl_recording_window_present (GTK_WINDOW (self), self->bench, file);
+      else if (self->bench != NULL && g_str_has_prefix (type, "image/"))
+        g_list_store_append (pictures, file);
+      else
+        sl_window_show_file (gtk_window_get_application (GTK_WINDOW (self)), file, GTK_WINDOW (self));
     }
   if (self->bench != NULL)
     sl_photos_take (self->bench, G_LIST_MODEL (pictures), NULL, NULL);
@@ -488,20 +475,6 @@ on_save_response (GtkNativeDialog *dialog, int response, SlWindow *self)
 }
 
 static void
-choose_save (SlWindow *self)
-{
-  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file) : sl_shelf_folder ();
-  GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Save the profile"), GTK_FILE_CHOOSER_ACTION_SAVE,
-                                                   _ ("_Save"), folder, G_CALLBACK (on_save_response));
-  g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
-                                             : g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
-                                                            SL_DOCUMENT_EXTENSION, NULL);
-
-  sl_chooser_propose (chooser, name);
-  show_chooser (self, chooser);
-}
-
-static void
 make_shelf_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   sl_make_own_shelf (data);
@@ -511,8 +484,19 @@ make_shelf_in_thread (GTask *task, gpointer source, gpointer data, GCancellable 
 static void
 on_shelf_made (GObject *source, GAsyncResult *result, gpointer data)
 {
-  if (SL_WINDOW (source)->bench != NULL) /* not closed meanwhile */
-    choose_save (SL_WINDOW (source));
+  SlWindow *self = SL_WINDOW (source);
+
+  if (self->bench == NULL) /* closed meanwhile */
+    return;
+  g_autoptr (GFile) folder = self->file != NULL ? g_file_get_parent (self->file) : sl_shelf_folder ();
+  GtkFileChooser *chooser = sl_window_new_chooser (self, _ ("Save the profile"), GTK_FILE_CHOOSER_ACTION_SAVE,
+                                                   _ ("_Save"), folder, G_CALLBACK (on_save_response));
+  g_autofree char *name = self->file != NULL ? g_file_get_basename (self->file)
+                                             : g_strconcat (sl_bench_get_profile (self->bench)->identity.label,
+                                                            SL_DOCUMENT_EXTENSION, NULL);
+
+  sl_chooser_propose (chooser, name);
+  show_chooser (self, chooser);
 }
 
 /* What was never saved is offered the shelf's folder. */

@@ -134,21 +134,6 @@ add_action (BenchSteps *self, const char *name, int step, GCallback activate)
   g_action_map_add_action (G_ACTION_MAP (self->adding), G_ACTION (action));
 }
 
-/* The menu's actions, "bench-step.recrown", "bench-step.make-nut" and so on. */
-static void
-build_actions (BenchSteps *self, GtkWidget *card)
-{
-  g_autoptr (GSimpleActionGroup) adding = g_simple_action_group_new ();
-
-  self->adding = sl_keep (card, adding);
-  for (int step = 0; step < SL_N_BENCH_STEPS; step++)
-    add_action (self, sl_bench_step_names[step], step, G_CALLBACK (on_add));
-  for (int kind = 0; kind < SL_N_OPS; kind++)
-    if (seldom_action (kind) != NULL)
-      add_action (self, seldom_action (kind), kind, G_CALLBACK (on_begin));
-  gtk_widget_insert_action_group (card, "bench-step", G_ACTION_GROUP (self->adding));
-}
-
 static void
 add_item (GMenu *menu, const char *name, const char *title)
 {
@@ -186,7 +171,16 @@ sl_bench_steps_new (SlBench *bench)
   sl_set_accessible_label (card, sl_operation_title (SL_OP_BENCH_STEP));
   gtk_label_set_text (GTK_LABEL (head), sl_operation_title (SL_OP_BENCH_STEP));
   gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (add), create_menu, self, NULL);
-  build_actions (self, card);
+  /* the menu's actions, "bench-step.recrown", "bench-step.make-nut" and so on */
+  g_autoptr (GSimpleActionGroup) adding = g_simple_action_group_new ();
+
+  self->adding = sl_keep (card, adding);
+  for (int step = 0; step < SL_N_BENCH_STEPS; step++)
+    add_action (self, sl_bench_step_names[step], step, G_CALLBACK (on_add));
+  for (int kind = 0; kind < SL_N_OPS; kind++)
+    if (seldom_action (kind) != NULL)
+      add_action (self, seldom_action (kind), kind, G_CALLBACK (on_begin));
+  gtk_widget_insert_action_group (card, "bench-step", G_ACTION_GROUP (self->adding));
   for (int step = 0; step < SL_N_BENCH_STEPS; step++)
     gtk_box_append (GTK_BOX (card), line_new (self, (SlBenchStep) step));
   gtk_box_append (GTK_BOX (card), sl_again_line_new (bench, SL_OP_BENCH_STEP));

@@ -14,9 +14,8 @@ typedef struct
 
 /* The end that was not chosen gives way. */
 static void
-on_fret (GtkWidget *row)
+on_fret (const ReplaceRow *self)
 {
-  const ReplaceRow *self = sl_part_of (row);
   const SlOperation *old = sl_bench_find_operation (self->bench, SL_OP_REPLACE_FRETS, 0);
   const int from = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->from)) + self->first,
             to = (int) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->to)) + self->first;
@@ -90,8 +89,8 @@ sl_replace_row_new (SlBench *bench)
   ReplaceRow *self =
       sl_part_new (bench, SL_PART (ReplaceRow, row, wire[1]), g_free, "replace-row", "row from to width height", NULL);
 
-  sl_chooser_init (self->from, _ ("First fret to replace"), G_CALLBACK (on_fret), self->row);
-  sl_chooser_init (self->to, _ ("Last fret to replace"), G_CALLBACK (on_fret), self->row);
+  sl_chooser_init (self->from, _ ("First fret to replace"), G_CALLBACK (on_fret), self);
+  sl_chooser_init (self->to, _ ("Last fret to replace"), G_CALLBACK (on_fret), self);
   for (int i = 0; i < 2; i++)
     {
       sl_length_entry_set_up (

@@ -10,8 +10,7 @@
 #include "words/effect.h"
 #include "words/proposal.h"
 
-/* What a kind of work has to set, a row each. The sliders span what common practice seldom goes beyond; the entry takes
- * more. */
+/* What a kind of work has to set, a row each. */
 static const struct
 {
   double span;          /* mm */
@@ -21,25 +20,7 @@ static const struct
   GtkWidget *(*part_new) (SlBench *bench);
   void (*part_update) (GtkWidget *part);
 } cards[SL_N_OPS] = {
-  [SL_OP_LEVEL_FRETS] = { 0.5, .names = { N_ ("Fall-away at the last fret") } },
-  [SL_OP_TURN_ROD] = { 0.5, TRUE, .names = { N_ ("Truss rod, relief change") } },
-  [SL_OP_LOWER_SLOT] = { 0.6 },
-  [SL_OP_CUT_SADDLE_BASE] = { 2,
-                              .names = { N_ ("Saddle underside, bass side"), N_ ("Saddle underside, treble side") } },
-  [SL_OP_SHAPE_CREST] = { 1 },
-  [SL_OP_MOVE_CREST] = { 0, TRUE },
-  [SL_OP_REPLACE_FRETS] = { .seldom = TRUE, .part_new = sl_replace_row_new, .part_update = sl_replace_row_update },
-  [SL_OP_MOVE_SADDLE] = { 1.5, TRUE, .names = { N_ ("Bridge height, bass side"), N_ ("Bridge height, treble side") } },
-  [SL_OP_SHIFT_BRIDGE] = { 5, TRUE,
-                           .names = { N_ ("Bridge position, bass side"), N_ ("Bridge position, treble side") } },
-  [SL_OP_SET_NECK_ANGLE] = { 5, TRUE, TRUE, { N_ ("Neck angle, change of the straightedge’s height at the bridge") } },
-  [SL_OP_MAKE_NUT] = { 2, .seldom = TRUE },
-  [SL_OP_MAKE_SADDLE] = { 12,
-                          FALSE,
-                          TRUE,
-                          { N_ ("Exposure of the new saddle, bass side"),
-                            N_ ("Exposure of the new saddle, treble side") } },
-  [SL_OP_FIT_STRINGS] = { .seldom = TRUE, .part_new = sl_strings_row_new, .part_update = sl_strings_row_update },
+#include "card-rows.h"
 };
 #define SCREW_SPAN 1.5
 #define LENGTH_SCREW_SPAN 8.0
@@ -185,8 +166,9 @@ show_strings (SlWorkCard *self, const SlTextStyle *style)
 }
 
 static void
-show_span (SlWorkCard *self, GtkWidget *row)
+show_amount (SlWorkCard *self, GtkWidget *row, gboolean treble)
 {
+  const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
   const SlInstrument *instrument = instrument_of (self);
   const gboolean raised = self->kind == SL_OP_SHAPE_CREST && sl_saddles[instrument->adjust].goes_up;
   double most = raised ? SCREW_SPAN : cards[self->kind].span;
@@ -196,14 +178,6 @@ show_span (SlWorkCard *self, GtkWidget *row)
   if (self->kind == SL_OP_SHAPE_CREST) /* only a saddle on screws can be raised */
     self->bound.least = raised ? sl_operations[self->kind].bound.least : 0;
   sl_amount_row_set_span (SL_AMOUNT_ROW (row), raised || cards[self->kind].both_ways ? -most : 0, most);
-}
-
-static void
-show_amount (SlWorkCard *self, GtkWidget *row, gboolean treble)
-{
-  const SlOperation *operation = sl_bench_find_operation (self->bench, self->kind, self->string);
-
-  show_span (self, row);
   sl_amount_row_set_value (
       SL_AMOUNT_ROW (row),
       operation == NULL ? 0 : sl_number_or (sl_operation_amount_at (operation, self->string, treble), 0));
@@ -381,19 +355,6 @@ show_care (SlWorkCard *self, gboolean applies)
   gtk_widget_set_visible (self->care, applies);
 }
 
-/* Work that was done since the readings wants reading. */
-static void
-show_again (SlWorkCard *self, gboolean any_done)
-{
-  if (any_done && self->again == NULL)
-    {
-      self->again = sl_again_line_new (self->bench, self->kind);
-      gtk_box_insert_child_after (GTK_BOX (self->body), self->again, self->history);
-    }
-  if (self->again != NULL)
-    sl_again_line_update (self->again);
-}
-
 void
 sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told)
 {
@@ -422,7 +383,14 @@ sl_work_card_update (SlWorkCard *self, int number, gboolean caution, guint *told
   show_gate (self, told);
   show_reason (self, &style);
   show_history (self, &style);
-  show_again (self, count.n_done > 0);
+  /* work that was done since the readings wants reading */
+  if (count.n_done > 0 && self->again == NULL)
+    {
+      self->again = sl_again_line_new (self->bench, self->kind);
+      gtk_box_insert_child_after (GTK_BOX (self->body), self->again, self->history);
+    }
+  if (self->again != NULL)
+    sl_again_line_update (self->again);
   show_care (self, caution && count.n_pending > 0);
   self->updating = FALSE;
 }
