@@ -95,19 +95,6 @@ sl_usual_charge_text (const SlUsualCharge *charge)
 #define TOOL_TYPE "(sddas)" /* name, resolution and error limit in mm, what it serves as a document spells it */
 #define TOOLS_TYPE "a" TOOL_TYPE
 
-static guint
-measures_of (GVariantIter *names)
-{
-  const char *name;
-  guint measures = 0;
-
-  while (g_variant_iter_next (names, "&s", &name))
-    for (int kind = 0; kind < SL_N_TOOLS; kind++)
-      if (g_str_equal (name, sl_tool_names[kind]))
-        measures |= 1u << kind;
-  return measures;
-}
-
 GPtrArray *
 sl_shop_tools (void)
 {
@@ -116,7 +103,7 @@ sl_shop_tools (void)
   GPtrArray *tools;
   GVariantIter iter;
   GVariantIter *names;
-  const char *name;
+  const char *name, *served;
   double resolution, limit;
 
   if (list == NULL)
@@ -125,7 +112,13 @@ sl_shop_tools (void)
   g_variant_iter_init (&iter, list);
   while (g_variant_iter_loop (&iter, "(&sddas)", &name, &resolution, &limit, &names))
     {
-      g_autoptr (SlShopTool) tool = sl_shop_tool_new (name, resolution, limit, measures_of (names));
+      guint measures = 0;
+
+      while (g_variant_iter_next (names, "&s", &served))
+        for (int kind = 0; kind < SL_N_TOOLS; kind++)
+          if (g_str_equal (served, sl_tool_names[kind]))
+            measures |= 1u << kind;
+      g_autoptr (SlShopTool) tool = sl_shop_tool_new (name, resolution, limit, measures);
       g_autofree char *objection = sl_shop_tool_name_objection (tools, tools->len, name);
 
       if (objection == NULL && sl_shop_tool_is_sound (tool))

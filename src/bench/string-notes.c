@@ -21,17 +21,6 @@ sl_raised (double frequency, double cents)
   return frequency * exp2 (cents / CENTS_PER_OCTAVE);
 }
 
-/* Cents of a note, counted from C, against equal temperament. */
-static double
-tempered (int note)
-{
-  g_autoptr (GVariant) kept = sl_settings_get_value (SL_SETTING_TEMPERAMENT, "ad");
-  gsize n = 0;
-  const double *cents = kept == NULL ? NULL : g_variant_get_fixed_array (kept, &n, sizeof (double));
-
-  return n == NOTES_PER_OCTAVE && isfinite (cents[note]) ? cents[note] : 0;
-}
-
 double
 sl_listen_open_frequency (const SlProfile *profile, int string)
 {
@@ -43,7 +32,13 @@ sl_listen_open_frequency (const SlProfile *profile, int string)
   const int over_a4 = (int) lround (sl_cents (equal, A4_HZ) / SL_FRET_CENTS);
   const int note = ((over_a4 + A4_OVER_C4) % NOTES_PER_OCTAVE + NOTES_PER_OCTAVE) % NOTES_PER_OCTAVE;
 
-  return sl_raised (equal * sl_settings_get_double (SL_SETTING_REFERENCE_PITCH, A4_HZ) / A4_HZ, tempered (note));
+  /* cents of each note, from C on, against equal temperament */
+  g_autoptr (GVariant) kept = sl_settings_get_value (SL_SETTING_TEMPERAMENT, "ad");
+  gsize n = 0;
+  const double *cents = kept == NULL ? NULL : g_variant_get_fixed_array (kept, &n, sizeof (double));
+
+  return sl_raised (equal * sl_settings_get_double (SL_SETTING_REFERENCE_PITCH, A4_HZ) / A4_HZ,
+                    n == NOTES_PER_OCTAVE && isfinite (cents[note]) ? cents[note] : 0);
 }
 
 /* How likely a string and fret is after another: less is likelier. */

@@ -472,31 +472,23 @@ group_new (SlReadingsForm *self, SlQuestionGroup which)
   return group->box;
 }
 
-/* "Add a reading…", and the mark at which Enter ends. */
-static GtkWidget *
-foot_new (SlReadingsForm *self)
-{
-  GtkWidget *adder, *foot = sl_built_new ("readings.ui", "foot", "adder", &adder, "end", &self->end, NULL);
-  const char *end = gtk_inscription_get_text (GTK_INSCRIPTION (self->end));
-
-  /* Not a label: one that can't be selected takes no focus. */
-  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end), (guint) g_utf8_strlen (end, -1));
-  sl_readings_add_init (adder, self->bench, on_question, self);
-  sl_flow (foot, SL_SPACE);
-  return foot;
-}
-
 GtkWidget *
 sl_readings_form_new (SlBench *bench)
 {
   SlReadingsForm *self = g_object_new (SL_TYPE_READINGS_FORM, NULL);
   GtkWidget *content = gtk_box_new (GTK_ORIENTATION_VERTICAL, SL_SPACE);
+  GtkWidget *adder, *foot = sl_built_new ("readings.ui", "foot", "adder", &adder, "end", &self->end, NULL);
 
   self->bench = sl_keep (self, bench);
   self->header = sl_readings_header_new (bench);
   for (int group = 0; group < SL_N_GROUPS; group++)
     gtk_box_append (GTK_BOX (content), group_new (self, (SlQuestionGroup) group));
-  gtk_box_append (GTK_BOX (content), foot_new (self));
+  /* "Add a reading…", and the mark at which Enter ends: not a label, for one that can't be selected takes no focus */
+  gtk_inscription_set_nat_chars (GTK_INSCRIPTION (self->end),
+                                 (guint) g_utf8_strlen (gtk_inscription_get_text (GTK_INSCRIPTION (self->end)), -1));
+  sl_readings_add_init (adder, bench, on_question, self);
+  sl_flow (foot, SL_SPACE);
+  gtk_box_append (GTK_BOX (content), foot);
   gtk_widget_add_css_class (content, "content");
   sl_box_add (GTK_WIDGET (self), self->header, sl_scrolled_new (content, _ ("Readings")), NULL);
   follow (self);

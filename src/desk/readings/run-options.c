@@ -319,20 +319,6 @@ on_pictures (GtkTextBuffer *buffer)
   sl_settings_set (SL_SETTING_USUAL_PICTURES, g_variant_new_strv ((const char *const *) lines, -1));
 }
 
-static GtkWidget *
-usual_pictures_new (void)
-{
-  GtkWidget *view, *page = sl_built_new ("usual-pictures.ui", "pictures", "view", &view, NULL);
-  g_auto (GStrv) lines = sl_usual_pictures ();
-  g_autofree char *text = g_strjoinv ("\n", lines);
-  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (view));
-
-  gtk_text_buffer_set_text (buffer, text, -1);
-  g_signal_connect (buffer, "changed", G_CALLBACK (on_pictures), NULL);
-  sl_name_scrolled (gtk_widget_get_parent (view), _ ("Usual pictures, a line each"));
-  return page;
-}
-
 GtkWidget *
 sl_run_options_new (void)
 {
@@ -340,11 +326,18 @@ sl_run_options_new (void)
   GtkWidget *box = sl_built_new ("pages.ui", "run", "next", &next, "next_note", &next_note, "back", &back, "back_note",
                                  &back_note, NULL);
   GtkWidget *kind = sl_kind_chooser_new (_ ("Reading run of")), *editor = sl_run_order_editor_new (0, NULL, NULL);
+  GtkWidget *view, *pictures = sl_built_new ("usual-pictures.ui", "pictures", "view", &view, NULL);
+  GtkTextBuffer *buffer = gtk_text_view_get_buffer (GTK_TEXT_VIEW (view));
+  g_auto (GStrv) lines = sl_usual_pictures ();
+  g_autofree char *text = g_strjoinv ("\n", lines);
 
   follow_choice (next, next_note, &choices[0]);
   follow_choice (back, back_note, &choices[1]);
   gtk_widget_set_halign (editor, GTK_ALIGN_START);
-  sl_box_add (box, kind, editor, usual_pictures_new (), NULL);
+  sl_box_add (box, kind, editor, pictures, NULL);
+  gtk_text_buffer_set_text (buffer, text, -1);
+  g_signal_connect (buffer, "changed", G_CALLBACK (on_pictures), NULL);
+  sl_name_scrolled (gtk_widget_get_parent (view), _ ("Usual pictures, a line each"));
   g_signal_connect_object (kind, "notify::selected", G_CALLBACK (on_kind), editor, 0);
   return box;
 }

@@ -63,13 +63,12 @@ update_nut (Part *self)
   sl_figure_table_set_unit (self->table, sl_text_unit (&style));
   for (int s = 1; s <= in->n_strings; s++)
     show_nut_string (self, analysis, &style, s, has_centres ? centres[s - 1] : NAN);
-  sl_set_remark (
-      self->remark,
-      has_centres ? NULL
-      : isnan (in->nut_width)
-          ? _ ("Slot centres need the nut’s width: it is entered in the instrument’s description, self->page "
-               "“Neck and frets”.")
-          : _ ("The nut is too narrow for these strings inside its edge margins: no slot centres."));
+  sl_set_remark (self->remark,
+                 has_centres ? NULL
+                 : isnan (in->nut_width)
+                     ? _ ("Slot centres need the nut’s width: it is entered in the instrument’s description, page "
+                          "“Neck and frets”.")
+                     : _ ("The nut is too narrow for these strings inside its edge margins: no slot centres."));
 }
 
 /* ---- saddle ---- */

@@ -39,16 +39,6 @@ struct _SlCentre
 
 G_DEFINE_FINAL_TYPE (SlCentre, sl_centre, GTK_TYPE_BOX)
 
-/* "6 · E2": a string as people speak of it. */
-static char *
-string_title (const SlProfile *profile, int string)
-{
-  const char *note = profile->strings[string - 1].note;
-
-  return note == NULL ? g_strdup_printf (_ ("String %d"), string)
-                      : g_strdup_printf (C_ ("string number and note", "%d · %s"), string, note);
-}
-
 static void
 fill_choosers (SlCentre *self)
 {
@@ -57,7 +47,13 @@ fill_choosers (SlCentre *self)
 
   gtk_string_list_append (strings, _ ("All strings"));
   for (int s = 1; s <= profile->n_strings; s++)
-    gtk_string_list_take (strings, string_title (profile, s));
+    {
+      const char *note = profile->strings[s - 1].note; /* "6 · E2": a string as people speak of it */
+
+      gtk_string_list_take (strings, note == NULL
+                                         ? g_strdup_printf (_ ("String %d"), s)
+                                         : g_strdup_printf (C_ ("string number and note", "%d · %s"), s, note));
+    }
   gtk_string_list_append (frets, C_ ("string held at no fret", "open"));
   for (int n = 1; n < profile->neck.frets; n++)
     gtk_string_list_take (frets, g_strdup_printf (_ ("held at %d"), n));

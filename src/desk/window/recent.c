@@ -6,13 +6,6 @@
 #define SEARCH_KEY "sl-recent-search" /* the latest of its source; only to compare */
 #define MOST_ENTRIES 10
 
-static gboolean
-is_profile (GtkRecentInfo *info)
-{
-  return sl_document_has_name (gtk_recent_info_get_uri (info)) ||
-         g_strcmp0 (gtk_recent_info_get_mime_type (info), SL_DOCUMENT_MEDIA_TYPE) == 0;
-}
-
 static int
 later_first (gconstpointer a, gconstpointer b)
 {
@@ -74,7 +67,8 @@ sl_recent_profiles_async (gpointer source, guint most, gboolean missing_too, GAs
   search->most = most;
   search->missing_too = missing_too;
   for (GList *l = items; l != NULL; l = l->next)
-    if (is_profile (l->data))
+    if (sl_document_has_name (gtk_recent_info_get_uri (l->data)) ||
+        g_strcmp0 (gtk_recent_info_get_mime_type (l->data), SL_DOCUMENT_MEDIA_TYPE) == 0)
       {
         g_ptr_array_add (search->infos, gtk_recent_info_ref (l->data));
         g_ptr_array_add (search->paths, g_filename_from_uri (gtk_recent_info_get_uri (l->data), NULL, NULL));

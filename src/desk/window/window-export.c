@@ -54,14 +54,6 @@ tell_written (const SlExportOutcome *outcome)
   return g_strdup_printf (_ ("%1$d pages written: %2$s."), outcome->n_pages, names->str);
 }
 
-static char *
-tell_stopped (const SlExportOutcome *outcome)
-{
-  return outcome->files->len == 0 ? g_strdup (_ ("Stopped: nothing was written."))
-                                  : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."),
-                                                     (int) outcome->files->len, outcome->n_pages);
-}
-
 /* What a thread works on in the background goes on when the window closes, and the program stays until it is done. */
 static void
 start_export (SlWindow *self, SlExportKind kind, const SlExportTarget *target, const SlExportChoices *choices,
@@ -116,7 +108,9 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
     return;
   name = g_file_get_parse_name (self->export_file);
   text = done      ? tell_written (outcome)
-         : stopped ? tell_stopped (outcome)
+         : stopped ? (outcome->files->len == 0 ? g_strdup (_ ("Stopped: nothing was written."))
+                                               : g_strdup_printf (_ ("Stopped: %1$d of %2$d pages were written."),
+                                                                  (int) outcome->files->len, outcome->n_pages))
          : g_error_matches (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE)
              ? g_strdup_printf (_ ("“%s” could not be written. %s"), name, error->message)
              : g_strdup (error->message);

@@ -272,19 +272,6 @@ on_back (GtkWidget *button)
                      (SlGate) GPOINTER_TO_INT (g_object_get_data (G_OBJECT (button), "gate")), FALSE);
 }
 
-static GtkWidget *
-passed_new (SlBench *bench, SlGate gate)
-{
-  GtkWidget *which, *back, *line = sl_built_new ("work.ui", "passed", "which", &which, "back", &back, NULL);
-
-  sl_label_say (which, _ ("Passed over on purpose: %s."), sl_gate_title (gate));
-  sl_name_as (back, _ ("Take it back: heed %s again"), sl_gate_title (gate));
-  g_object_set_data (G_OBJECT (back), "gate", GINT_TO_POINTER (gate));
-  g_object_set_data (G_OBJECT (back), "bench", bench);
-  g_signal_connect (back, "clicked", G_CALLBACK (on_back), NULL);
-  return line;
-}
-
 /* A line for each gate, in the order of SlGate. */
 static void
 show_passed (GtkWidget *box)
@@ -305,7 +292,16 @@ passed_gates_new (SlBench *bench)
 
   g_object_set_data (G_OBJECT (box), "bench", sl_keep (box, bench));
   for (int gate = SL_GATE_NONE + 1; gate < SL_N_GATES; gate++)
-    gtk_box_append (GTK_BOX (box), passed_new (bench, (SlGate) gate));
+    {
+      GtkWidget *which, *back, *line = sl_built_new ("work.ui", "passed", "which", &which, "back", &back, NULL);
+
+      sl_label_say (which, _ ("Passed over on purpose: %s."), sl_gate_title ((SlGate) gate));
+      sl_name_as (back, _ ("Take it back: heed %s again"), sl_gate_title ((SlGate) gate));
+      g_object_set_data (G_OBJECT (back), "gate", GINT_TO_POINTER (gate));
+      g_object_set_data (G_OBJECT (back), "bench", bench);
+      g_signal_connect (back, "clicked", G_CALLBACK (on_back), NULL);
+      gtk_box_append (GTK_BOX (box), line);
+    }
   show_passed (box);
   sl_bench_follow (bench, SL_CHANGED_PLAN | SL_CHANGED_VISIT, G_CALLBACK (show_passed), box);
   return box;
