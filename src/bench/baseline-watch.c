@@ -40,10 +40,8 @@ typedef struct
 } Look;
 
 static void
-look_free (gpointer data)
+look_free (Look *look)
 {
-  Look *look = data;
-
   g_object_unref (look->folder);
   g_clear_pointer (&look->changed, g_hash_table_unref);
   g_clear_pointer (&look->norms, g_hash_table_unref);
@@ -152,7 +150,7 @@ start_looking (SlBaselineWatch *self, GHashTable *changed)
   g_hash_table_iter_init (&iter, self->asked);
   while (g_hash_table_iter_next (&iter, &id, NULL))
     g_hash_table_insert (look->norms, g_strdup (id), NULL);
-  sl_run_in_thread (self, self->looking, look_in_thread, look, look_free, on_looked, NULL);
+  sl_run_in_thread (self, self->looking, look_in_thread, look, (GDestroyNotify) look_free, on_looked, NULL);
 }
 
 static void

@@ -50,10 +50,8 @@ struct _SlBench
 G_DEFINE_FINAL_TYPE (SlBench, sl_bench, G_TYPE_OBJECT)
 
 static void
-step_free (gpointer data)
+step_free (Step *step)
 {
-  Step *step = data;
-
   g_free (step->name);
   g_clear_pointer (&step->profile, sl_profile_free);
   g_free (step);
@@ -176,8 +174,8 @@ sl_bench_init (SlBench *self)
 {
   self->shop = sl_settings_get_shop ();
   sl_settings_follow_shop (self, G_CALLBACK (on_shop_changed));
-  self->undo = g_ptr_array_new_with_free_func (step_free);
-  self->redo = g_ptr_array_new_with_free_func (step_free);
+  self->undo = g_ptr_array_new_with_free_func ((GDestroyNotify) step_free);
+  self->redo = g_ptr_array_new_with_free_func ((GDestroyNotify) step_free);
   self->analysis = g_new0 (SlAnalysis, 1);
 }
 

@@ -108,10 +108,8 @@ typedef struct
 } Edit;
 
 static void
-edit_free (gpointer data)
+edit_free (Edit *edit)
 {
-  Edit *edit = data;
-
   g_free (edit->path);
   g_free (edit->group);
   g_free (edit->id);
@@ -186,7 +184,7 @@ sl_explanation_put (SlBench *bench, const SlSentence *sentence, const char *text
   *edit = (Edit){ g_strdup (e->path), g_steal_pointer (&group), g_strdup (sentence->id), g_strdup (sentence->basis),
                   g_strdup (text) };
   set_keys (e->keys, edit);
-  sl_run_in_turn (bench, write_in_thread, edit, edit_free, done, data);
+  sl_run_in_turn (bench, write_in_thread, edit, (GDestroyNotify) edit_free, done, data);
 }
 
 gboolean

@@ -31,10 +31,8 @@ forget_due (Keeper *k)
 }
 
 static void
-keeper_free (gpointer data)
+keeper_free (Keeper *k)
 {
-  Keeper *k = data;
-
   forget_due (k);
   g_free (k->place.path);
   g_clear_object (&k->place.file);
@@ -73,23 +71,19 @@ push (Keeper *k, gboolean unsaved)
 }
 
 static void
-write_now (gpointer data)
+write_now (Keeper *k)
 {
-  Keeper *k = data;
-
   forget_due (k);
   push (k, (k->fresh && k->place.file == NULL) || sl_bench_is_modified (k->bench) ||
                sl_bench_get_typed (k->bench) != NULL);
 }
 
 static void
-on_due (gpointer data)
+on_due (Keeper *k)
 {
-  Keeper *k = data;
-
   k->due = 0;
   if (k->writing) /* to a slow disk: what came meanwhile goes in one */
-    k->due = g_timeout_add_once (SL_JOURNAL_DELAY_MS, on_due, k);
+    k->due = g_timeout_add_once (SL_JOURNAL_DELAY_MS, (GSourceOnceFunc) on_due, k);
   else
     write_now (k);
 }
@@ -101,7 +95,7 @@ write_later (Keeper *k, guint ms)
   if (k->due != 0)
     return;
   due = g_list_prepend (due, k);
-  k->due = g_timeout_add_once (ms, on_due, k);
+  k->due = g_timeout_add_once (ms, (GSourceOnceFunc) on_due, k);
 }
 
 static Keeper *
@@ -140,7 +134,7 @@ sl_journal_keep (SlBench *bench, gboolean fresh, SlJournalFailed failed, gpointe
   Keeper *k = g_new0 (Keeper, 1);
 
   *k = (Keeper){ .bench = bench, .place.path = sl_journal_new_path (), .fresh = fresh, .tell = failed, .data = data };
-  g_object_set_data_full (G_OBJECT (bench), KEEPER, k, keeper_free);
+  g_object_set_data_full (G_OBJECT (bench), KEEPER, k, (GDestroyNotify) keeper_free);
   sl_bench_follow (bench, SL_CHANGED_PROFILE | SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (on_changed), bench);
   on_changed (bench);
 }

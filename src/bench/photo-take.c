@@ -47,10 +47,8 @@ typedef struct
 } Taking;
 
 static void
-taking_clear (gpointer data)
+taking_clear (Taking *taking)
 {
-  Taking *taking = data;
-
   g_clear_object (&taking->file);
   g_clear_pointer (&taking->bytes, g_bytes_unref);
   g_free (taking->kept);
@@ -186,10 +184,8 @@ typedef struct
 } Job;
 
 static void
-job_free (gpointer data)
+job_free (Job *job)
 {
-  Job *job = data;
-
   g_object_unref (job->folder);
   g_array_unref (job->takings);
   sl_photo_clear (&job->like);
@@ -228,7 +224,8 @@ start (SlBench *bench, GArray *takings, SlPhoto like)
   const Job job = { sl_photos_folder (bench), takings, like };
 
   count_jobs (bench, 1);
-  sl_run_in_thread (bench, NULL, keep_in_thread, g_memdup2 (&job, sizeof job), job_free, on_kept, NULL);
+  sl_run_in_thread (bench, NULL, keep_in_thread, g_memdup2 (&job, sizeof job), (GDestroyNotify) job_free, on_kept,
+                    NULL);
 }
 
 /* What was kept goes into the document as one step. Where the profile was saved meanwhile, and its folder is another
@@ -293,7 +290,7 @@ sl_photos_take (SlBench *bench, GListModel *files, GBytes *bytes, const SlPhoto 
   const guint n = files != NULL ? g_list_model_get_n_items (files) : 1;
   GArray *takings = g_array_new (FALSE, FALSE, sizeof (Taking));
 
-  g_array_set_clear_func (takings, taking_clear);
+  g_array_set_clear_func (takings, (GDestroyNotify) taking_clear);
   for (guint i = 0; i < n; i++)
     {
       const Taking taking = { files != NULL ? g_list_model_get_item (files, i) : NULL,

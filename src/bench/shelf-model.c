@@ -149,25 +149,11 @@ after_change (SlShelfModel *self)
 
 /* ---- who has them open ---- */
 
-/* The row of a profile says who has it open, now another or nobody. */
-static void
-show_use (SlShelfModel *self, const char *name)
-{
-  SlShelfItem *old = g_hash_table_lookup (self->by_name, name);
-  g_autoptr (SlShelfItem) item = old != NULL ? new_item (self, old->entry, old->twin) : NULL;
-  guint position;
-
-  if (item != NULL && g_strcmp0 (item->in_use, old->in_use) != 0 && position_of (self, old, &position))
-    replace (self, position, old, item);
-}
-
 static void look_at (SlShelfModel *self, GHashTable *changed);
 
 static void
-look_at_all_use (gpointer data)
+look_at_all_use (SlShelfModel *self)
 {
-  SlShelfModel *self = data;
-
   self->in_use_source = 0;
   look_at (self, NULL);
 }
@@ -202,9 +188,17 @@ take_use (SlShelfModel *self, GHashTable *names, GPtrArray *found)
   g_ptr_array_set_size (found, 0);
   g_hash_table_iter_init (&iter, touched);
   while (g_hash_table_iter_next (&iter, &name, NULL))
-    show_use (self, name);
+    {
+      /* its row says who has it open, now another or nobody */
+      SlShelfItem *old = g_hash_table_lookup (self->by_name, name);
+      g_autoptr (SlShelfItem) item = old != NULL ? new_item (self, old->entry, old->twin) : NULL;
+      guint position;
+
+      if (item != NULL && g_strcmp0 (item->in_use, old->in_use) != 0 && position_of (self, old, &position))
+        replace (self, position, old, item);
+    }
   if (g_hash_table_size (self->in_use) > 0 && self->in_use_source == 0)
-    self->in_use_source = g_timeout_add_once (IN_USE_S * 1000, look_at_all_use, self);
+    self->in_use_source = g_timeout_add_once (IN_USE_S * 1000, (GSourceOnceFunc) look_at_all_use, self);
   return g_hash_table_size (touched) > 0;
 }
 
@@ -338,10 +332,8 @@ typedef struct
 } Look;
 
 static void
-look_free (gpointer data)
+look_free (Look *look)
 {
-  Look *look = data;
-
   g_object_unref (look->folder);
   g_clear_pointer (&look->names, g_hash_table_unref);
   g_clear_pointer (&look->in_use, g_ptr_array_unref);
@@ -445,7 +437,7 @@ look_at (SlShelfModel *self, GHashTable *changed)
         g_hash_table_insert (self->looks, g_strdup (name), look);
       g_hash_table_insert (look->names, profile != NULL ? profile : g_strdup (name), NULL);
     }
-  sl_run_in_thread (self, self->looking, look_in_thread, look, look_free, on_looked, NULL);
+  sl_run_in_thread (self, self->looking, look_in_thread, look, (GDestroyNotify) look_free, on_looked, NULL);
 }
 
 static void

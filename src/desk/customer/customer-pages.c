@@ -61,6 +61,7 @@ show_page (SlCustomerPages *self)
   const Page *page = current (self);
   const char *heading = page != NULL ? heading_of (self, page->first) : NULL;
 
+  g_clear_handle_id (&self->told_id, g_source_remove);
   sl_label_set (self->heading, heading != NULL ? heading : "");
   sl_label_say (self->number, _ ("%d of %d"), shown + 1, n);
   gtk_widget_set_visible (self->turning, n > 1);
@@ -69,22 +70,12 @@ show_page (SlCustomerPages *self)
   sl_set_accessible_label (self->sheet, heading != NULL ? heading : _ ("Work and care"));
 }
 
-static gboolean
-show_when_idle (gpointer data)
-{
-  SlCustomerPages *self = data;
-
-  self->told_id = 0;
-  show_page (self);
-  return G_SOURCE_REMOVE;
-}
-
 /* Not at once: it changes sizes, and sizes may be being allocated. */
 static void
 show_page_soon (SlCustomerPages *self)
 {
   if (self->told_id == 0)
-    self->told_id = g_idle_add (show_when_idle, self);
+    self->told_id = g_idle_add_once ((GSourceOnceFunc) show_page, self);
 }
 
 /* ---- which sentences stand on which page ---- */

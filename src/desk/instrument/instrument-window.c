@@ -157,6 +157,8 @@ make_page (SlInstrumentWindow *self, const SlDescriptionPage *page)
       GtkWidget *label = sl_label_new (g_dpgettext2 (GETTEXT_PACKAGE, "field", page->columns[i].title), "sl-section");
 
       gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_label_set_max_width_chars (GTK_LABEL (label), HEAD_CHARS);
+      gtk_widget_set_valign (label, GTK_ALIGN_END);
       gtk_grid_attach (GTK_GRID (own.table), label, (int) i + 1, 0, 1, 1);
     }
   for (int s = 1; s <= self->n_strings && page->n_columns > 0; s++)

@@ -20,10 +20,8 @@ typedef struct
 } Facts;
 
 static void
-change_free (gpointer data)
+change_free (SlProfileChange *change)
 {
-  SlProfileChange *change = data;
-
   g_free (change->name);
   g_free (change->then);
   g_free (change->now);
@@ -72,24 +70,20 @@ add_reading (const Facts *facts, const char *place, SlQuestion question, SlNumbe
 }
 
 static void
-add_set (const Facts *facts, const SlReadingSet *set)
-{
-  add (facts, set->id, g_strdup (_ ("Set of readings")), sl_date_and_time (set->taken));
-  add_reading (facts, set->id, (SlQuestion){ .ask = SL_ASK_TEMPERATURE }, set->temperature, FALSE);
-  add_reading (facts, set->id, (SlQuestion){ .ask = SL_ASK_HUMIDITY }, set->humidity, FALSE);
-  SL_EACH (const SlReading, r, set->readings)
-    add_reading (facts, set->id, (SlQuestion){ (int) r->kind, r->string, r->fret, r->held, 0 }, r->value,
-                 r->use == SL_USE_NEVER);
-}
-
-static void
 add_visit (const Facts *facts, const SlInstrument *instrument, const SlVisit *visit)
 {
   add (facts, visit->id, g_strdup (_ ("Visit opened")), sl_date_text (visit->opened));
   add (facts, visit->id, g_strdup (_ ("Visit closed")), sl_date_text (visit->closed));
   add (facts, visit->id, g_strdup (_ ("Note of the visit")), g_strdup (visit->note));
-  for (guint i = 0; i < visit->sets->len; i++)
-    add_set (facts, &g_array_index (visit->sets, SlReadingSet, i));
+  SL_EACH (const SlReadingSet, set, visit->sets)
+    {
+      add (facts, set->id, g_strdup (_ ("Set of readings")), sl_date_and_time (set->taken));
+      add_reading (facts, set->id, (SlQuestion){ .ask = SL_ASK_TEMPERATURE }, set->temperature, FALSE);
+      add_reading (facts, set->id, (SlQuestion){ .ask = SL_ASK_HUMIDITY }, set->humidity, FALSE);
+      SL_EACH (const SlReading, r, set->readings)
+        add_reading (facts, set->id, (SlQuestion){ (int) r->kind, r->string, r->fret, r->held, 0 }, r->value,
+                     r->use == SL_USE_NEVER);
+    }
   SL_EACH (const SlOperation, operation, visit->plan)
     {
       g_autofree char *amount = sl_operation_amount (instrument, operation, facts->style),
@@ -134,7 +128,7 @@ gather (Facts *facts, const SlProfile *profile)
 GPtrArray *
 sl_profile_changes (const SlProfile *before, const SlProfile *after, const SlTextStyle *style)
 {
-  Facts facts = { g_ptr_array_new_with_free_func (change_free),
+  Facts facts = { g_ptr_array_new_with_free_func ((GDestroyNotify) change_free),
                   g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL), style, FALSE };
   g_autoptr (GBytes) old = sl_document_print (before), new = sl_document_print (after);
 

@@ -196,10 +196,8 @@ sl_figure_table_set_class (SlFigureTable *self, guint row, guint column, const c
 /* ---- rows ---- */
 
 static void
-row_free (gpointer data)
+row_free (SlFigureRow *row)
 {
-  SlFigureRow *row = data;
-
   gtk_widget_unparent (row->box);
   g_clear_pointer (&row->beneath, gtk_widget_unparent);
   g_free (row->cells);
@@ -215,7 +213,7 @@ sl_figure_table_set_rows (SlFigureTable *self, guint n_rows)
   if (self->rows->len == n_rows)
     return FALSE;
   old = g_steal_pointer (&self->rows);
-  self->rows = g_ptr_array_new_with_free_func (row_free);
+  self->rows = g_ptr_array_new_with_free_func ((GDestroyNotify) row_free);
   g_clear_pointer (&old, g_ptr_array_unref); /* entries that go may change what is shown: there is nothing by then */
   self->cursor_row = self->cursor_column = -1;
   self->has_controls = FALSE;
@@ -448,7 +446,7 @@ sl_figure_table_init (SlFigureTable *self)
   self->columns = g_array_new (FALSE, FALSE, sizeof (SlFigureColumn));
   g_array_set_clear_func (self->columns, column_clear);
   self->after = g_array_new (FALSE, FALSE, sizeof (SlColumn));
-  self->rows = g_ptr_array_new_with_free_func (row_free);
+  self->rows = g_ptr_array_new_with_free_func ((GDestroyNotify) row_free);
   self->head = sl_figure_row_new (self);
   gtk_widget_set_valign (GTK_WIDGET (self), GTK_ALIGN_START);
   sl_figure_place (self);

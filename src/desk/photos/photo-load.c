@@ -14,10 +14,8 @@ typedef struct
 } Load;
 
 static void
-load_free (gpointer data)
+load_free (Load *load)
 {
-  Load *load = data;
-
   g_object_unref (load->folder);
   g_free (load->file);
   g_free (load);
@@ -26,7 +24,7 @@ load_free (gpointer data)
 static void
 load_in_pool (gpointer data, gpointer pool_data)
 {
-  g_autoptr (GTask) task = data;
+  GTask *task = data;
   const Load *load = g_task_get_task_data (task);
   GError *error = NULL;
   g_autoptr (GBytes) bytes = sl_photo_bytes (load->folder, load->file, NULL, &error);
@@ -36,6 +34,8 @@ load_in_pool (gpointer data, gpointer pool_data)
     g_task_return_pointer (task, picture, g_object_unref);
   else
     g_task_return_error (task, error);
+  g_object_unref (task);
+  sl_thread_end ();
 }
 
 static void
@@ -61,7 +61,7 @@ sl_photo_load (SlBench *bench, const char *file, int most_side, gpointer object,
   GTask *task = g_task_new (NULL, NULL, on_loaded, weak);
 
   g_weak_ref_init (weak, object);
-  g_task_set_task_data (task, g_memdup2 (&load, sizeof load), load_free);
+  g_task_set_task_data (task, g_memdup2 (&load, sizeof load), (GDestroyNotify) load_free);
   if (pool == NULL)
     pool = g_thread_pool_new (load_in_pool, NULL, AT_ONCE, FALSE, NULL);
   sl_thread_begin ();

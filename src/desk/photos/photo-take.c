@@ -197,10 +197,8 @@ on_take (Newest *self)
 }
 
 static void
-newest_free (gpointer data)
+newest_free (Newest *self)
 {
-  Newest *self = data;
-
   sl_folder_watch_free (self->watch);
   g_clear_object (&self->folder);
   g_clear_object (&self->newest);
@@ -216,8 +214,8 @@ sl_latest_picture_set_line (GtkWidget *newest, const char *line)
 GtkWidget *
 sl_latest_picture_new (SlBench *bench)
 {
-  Newest *self = sl_part_new (bench, SL_PART (Newest, box, choose), newest_free, "newest-picture", "box take choose",
-                              SL_CALL (on_take), SL_CALL (on_choose), NULL);
+  Newest *self = sl_part_new (bench, SL_PART (Newest, box, choose), (GDestroyNotify) newest_free, "newest-picture",
+                              "box take choose", SL_CALL (on_take), SL_CALL (on_choose), NULL);
 
   self->watch =
       sl_folder_watch_new (&(SlFolderUser){ QUIET_MS, on_folder_changed, look, NULL, sl_photo_has_ending }, self);

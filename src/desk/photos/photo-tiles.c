@@ -215,10 +215,8 @@ on_find (Tile *self)
 }
 
 static void
-tile_free (gpointer data)
+tile_free (Tile *self)
 {
-  Tile *self = data;
-
   g_free (self->id);
   g_free (self->file);
   g_free (self);
@@ -227,7 +225,7 @@ tile_free (gpointer data)
 static Tile *
 make_tile (SlBench *bench, const char *id)
 {
-  Tile *self = sl_part_new (bench, SL_PART (Tile, child, more), tile_free, "photo-tile",
+  Tile *self = sl_part_new (bench, SL_PART (Tile, child, more), (GDestroyNotify) tile_free, "photo-tile",
                             "child frame picture fault sentence find caption facts more", SL_CALL (on_find),
                             SL_CALL (on_key), SL_CALL (gtk_menu_button_popup), NULL);
 
@@ -384,10 +382,8 @@ on_add (Tiles *self)
 }
 
 static void
-tiles_free (gpointer data)
+tiles_free (Tiles *self)
 {
-  Tiles *self = data;
-
   g_ptr_array_unref (self->tiles);
   g_clear_object (&self->found);
   g_free (self);
@@ -396,7 +392,7 @@ tiles_free (gpointer data)
 GtkWidget *
 sl_photo_tiles_new (SlBench *bench)
 {
-  Tiles *self = sl_part_new (bench, SL_PART (Tiles, part, unnamed_text), tiles_free, "photo-tiles",
+  Tiles *self = sl_part_new (bench, SL_PART (Tiles, part, unnamed_text), (GDestroyNotify) tiles_free, "photo-tiles",
                              "part tools add none received during final received_box during_box final_box "
                              "unnamed unnamed_text",
                              SL_CALL (on_activated), SL_CALL (on_add), SL_CALL (on_take_unnamed), NULL);

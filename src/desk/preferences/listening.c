@@ -185,10 +185,8 @@ on_unmap (Listening *self)
 }
 
 static void
-free_listening (gpointer data)
+free_listening (Listening *self)
 {
-  Listening *self = data;
-
   g_clear_pointer (&self->capture, sl_capture_close);
   g_clear_pointer (&self->found, g_ptr_array_unref);
   g_free (self);
@@ -202,7 +200,7 @@ sl_listening_new (void)
                               "page line device refresh try level note reference temperament notes messages",
                               SL_CALL (on_refresh), SL_CALL (on_try), SL_CALL (on_unmap), NULL);
 
-  g_object_set_data_full (G_OBJECT (page), "part", self, free_listening);
+  g_object_set_data_full (G_OBJECT (page), "part", self, (GDestroyNotify) free_listening);
   sl_flow (self->line, SL_SPACE);
   sl_chooser_init (self->device, _ ("What is listened to"), G_CALLBACK (on_device), self);
   g_autoptr (GVariant) kept = sl_settings_get_value (SL_SETTING_TEMPERAMENT, "ad");

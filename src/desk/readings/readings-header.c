@@ -169,12 +169,11 @@ holds_heights (const SlReadingSet *set)
   return FALSE;
 }
 
-static void update (GtkWidget *box);
+static void update (AirRows *self);
 
 static void
-on_strings (GtkWidget *box)
+on_strings (AirRows *self)
 {
-  AirRows *self = g_object_get_data (G_OBJECT (box), "rows");
   const SlStringsState state = (SlStringsState) (SL_STRINGS_AT_PITCH + (int) sl_chosen (self->strings));
   const gboolean refused = state != SL_STRINGS_AT_PITCH && holds_heights (sl_bench_get_set (self->bench));
 
@@ -183,7 +182,7 @@ on_strings (GtkWidget *box)
                                         : "");
   if (refused)
     {
-      update (box);
+      update (self);
       return;
     }
   g_auto (SlEdit) edit =
@@ -192,10 +191,8 @@ on_strings (GtkWidget *box)
 }
 
 static void
-on_settled (GtkWidget *box)
+on_settled (AirRows *self)
 {
-  AirRows *self = g_object_get_data (G_OBJECT (box), "rows");
-
   if (self->updating)
     return;
   g_auto (SlEdit) edit =
@@ -204,9 +201,8 @@ on_settled (GtkWidget *box)
 }
 
 static void
-update (GtkWidget *box)
+update (AirRows *self)
 {
-  AirRows *self = g_object_get_data (G_OBJECT (box), "rows");
   const SlReadingSet *set = sl_bench_get_set (self->bench);
   const SlStringsState strings = set == NULL || set->strings == SL_STRINGS_DEFAULT ? SL_STRINGS_AT_PITCH : set->strings;
 
@@ -222,7 +218,7 @@ on_readings (GtkWidget *box)
   AirRows *self = g_object_get_data (G_OBJECT (box), "rows");
 
   gtk_widget_set_visible (self->message, FALSE);
-  update (box);
+  update (self);
 }
 
 GtkWidget *
@@ -234,9 +230,9 @@ sl_readings_air_new (SlBench *bench)
 
   self->bench = sl_keep (box, bench);
   g_object_set_data_full (G_OBJECT (box), "rows", self, g_free);
-  sl_chooser_init (self->strings, _ ("Strings while this was read"), G_CALLBACK (on_strings), box);
-  g_signal_connect_object (self->settled, "notify::active", G_CALLBACK (on_settled), box, G_CONNECT_SWAPPED);
-  update (box);
+  sl_chooser_init (self->strings, _ ("Strings while this was read"), G_CALLBACK (on_strings), self);
+  g_signal_connect_swapped (self->settled, "notify::active", G_CALLBACK (on_settled), self);
+  update (self);
   sl_bench_follow (bench, SL_CHANGED_READINGS | SL_CHANGED_VISIT, G_CALLBACK (on_readings), box);
   return box;
 }

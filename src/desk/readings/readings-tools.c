@@ -42,10 +42,8 @@ chooser_of (GtkWidget *drop_down)
 }
 
 static void
-chooser_free (gpointer data)
+chooser_free (Chooser *self)
 {
-  Chooser *self = data;
-
   g_clear_handle_id (&self->choosing, g_source_remove);
   g_clear_pointer (&self->tools, g_ptr_array_unref);
   g_free (self->shown);
@@ -196,7 +194,7 @@ sl_tool_chooser_new (SlBench *bench, int kind, SlToolChosen chosen, gpointer own
   Chooser *self = g_new0 (Chooser, 1);
 
   *self = (Chooser){ .drop_down = drop_down, .bench = sl_keep (drop_down, bench), .chosen = chosen, .owner = owner };
-  g_object_set_data_full (G_OBJECT (drop_down), "chooser", self, chooser_free);
+  g_object_set_data_full (G_OBJECT (drop_down), "chooser", self, (GDestroyNotify) chooser_free);
   sl_guard_wheel (drop_down);
   g_signal_connect_swapped (drop_down, "notify::selected", G_CALLBACK (on_selected), self);
   /* the list may have been changed in the preferences since it was last seen */

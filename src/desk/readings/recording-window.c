@@ -146,10 +146,8 @@ on_accept (GtkWidget *window)
 }
 
 static void
-free_recording (gpointer data)
+free_recording (Recording *self)
 {
-  Recording *self = data;
-
   g_clear_pointer (&self->recording, sl_recording_free);
   g_free (self);
 }
@@ -163,7 +161,7 @@ sl_recording_window_present (GtkWindow *parent, SlBench *bench, GFile *file)
   g_autofree char *name = g_file_get_basename (file);
   g_autoptr (GError) error = NULL;
 
-  g_object_set_data_full (G_OBJECT (window), "recording", self, free_recording);
+  g_object_set_data_full (G_OBJECT (window), "recording", self, (GDestroyNotify) free_recording);
   self->bench = sl_keep (window, bench);
   g_object_set (window, "title", name, "transient-for", parent, "application", gtk_window_get_application (parent),
                 NULL);

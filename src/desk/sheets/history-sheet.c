@@ -215,10 +215,8 @@ start_run (History *self)
 }
 
 static void
-history_free (gpointer data)
+history_free (History *self)
 {
-  History *self = data;
-
   g_clear_pointer (&self->compared, sl_analysis_free);
   g_clear_pointer (&self->history, g_array_unref);
   g_free (self);
@@ -228,7 +226,7 @@ GtkWidget *
 sl_history_sheet_new (SlBench *bench)
 {
   History *self = sl_part_new (
-      bench, SL_PART (History, sheet, second), history_free, "history",
+      bench, SL_PART (History, sheet, second), (GDestroyNotify) history_free, "history",
       "sheet stack charts picture nothing overlaid side over_time two_sets photos_button table first second",
       SL_CALL (on_shown), SL_CALL (start_run), NULL);
 

@@ -85,19 +85,6 @@ complaint_of (int string, double cents)
   return range == NULL ? NULL : g_strdup_printf (_ ("String %d against its open string: %s."), string, range);
 }
 
-static void
-on_reading (Tuner *self, SlLengthEntry *entry, int string, int ask, double typed)
-{
-  const double cents = isnan (typed) ? NAN : round_cents (typed - open_or_zero (self, string));
-  const SlQuestion question = question_of (self, string, ask);
-  g_autofree char *complaint = isnan (cents) ? NULL : complaint_of (string, cents);
-
-  if (complaint == NULL)
-    sl_question_put (self->bench, &question, cents);
-  else
-    sl_length_entry_refuse (entry, complaint);
-}
-
 /* All that is kept of this string so far was against another open string: what the tuner showed stays, what is kept of
  * it moves. */
 static void
@@ -139,9 +126,18 @@ on_committed (SlLengthEntry *entry, double value, Tuner *self)
   int string = place / N_ASKS + 1, ask = place % N_ASKS;
 
   if (ask == ASK_OPEN)
-    on_open (self, entry, string, value);
+    {
+      on_open (self, entry, string, value);
+      return;
+    }
+  const double cents = isnan (value) ? NAN : round_cents (value - open_or_zero (self, string));
+  const SlQuestion question = question_of (self, string, ask);
+  g_autofree char *complaint = isnan (cents) ? NULL : complaint_of (string, cents);
+
+  if (complaint == NULL)
+    sl_question_put (self->bench, &question, cents);
   else
-    on_reading (self, entry, string, ask, value);
+    sl_length_entry_refuse (entry, complaint);
 }
 
 /* Enter goes to the next string at the same fret, after the last string to the next column. */

@@ -292,19 +292,6 @@ show_effects (Posts *self, const SlAnalysis *analysis, const SlTextStyle *style)
 }
 
 static void
-list_strings (Posts *self, const SlProfile *profile)
-{
-  g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
-
-  gtk_string_list_append (list, _ ("All strings"));
-  for (int s = 1; s <= profile->n_strings; s++)
-    gtk_string_list_take (list, sl_text_string_course (profile, s));
-  self->n_strings = profile->n_strings;
-  forget (self);
-  sl_chooser_fill (self->chooser, list, 0);
-}
-
-static void
 update (Posts *self)
 {
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
@@ -312,7 +299,16 @@ update (Posts *self)
 
   self->refreshing = TRUE;
   if (self->n_strings != analysis->instrument.n_strings)
-    list_strings (self, sl_bench_get_profile (self->bench));
+    {
+      g_autoptr (GtkStringList) list = gtk_string_list_new (NULL);
+
+      self->n_strings = analysis->instrument.n_strings;
+      gtk_string_list_append (list, _ ("All strings"));
+      for (int s = 1; s <= self->n_strings; s++)
+        gtk_string_list_take (list, sl_text_string_course (sl_bench_get_profile (self->bench), s));
+      forget (self);
+      sl_chooser_fill (self->chooser, list, 0);
+    }
   for (int m = 0; m < N_MOVES; m++)
     {
       const double value = value_now (self, &analysis->instrument, m);

@@ -39,10 +39,8 @@ typedef struct
 } Work;
 
 static void
-work_free (gpointer data)
+work_free (Work *work)
 {
-  Work *work = data;
-
   g_clear_object (&work->window);
   g_clear_object (&work->file);
   g_clear_object (&work->result);
@@ -116,7 +114,7 @@ keep_undo (SlShelfWindow *self, const Work *work)
       undo->pictures = g_strdup (work->pictures);
       undo->title = g_filename_display_name (name);
     }
-  g_object_set_data_full (G_OBJECT (self), "undo-trash", undo, work_free);
+  g_object_set_data_full (G_OBJECT (self), "undo-trash", undo, (GDestroyNotify) work_free);
   return undo != NULL;
 }
 
@@ -204,7 +202,7 @@ on_worked (GObject *source, GAsyncResult *result, gpointer data)
 static void
 start (SlShelfWindow *self, Work *work)
 {
-  sl_run_in_thread (self, NULL, work_in_thread, work, work_free, on_worked, NULL);
+  sl_run_in_thread (self, NULL, work_in_thread, work, (GDestroyNotify) work_free, on_worked, NULL);
 }
 
 /* ---- the chosen profile ---- */
@@ -237,7 +235,7 @@ warn_in_use (SlShelfWindow *self, Work *work)
                    _ ("“%1$s” is %2$s. What is worked on there could then be saved only under another name."),
                    work->title, item->in_use);
   work->anyway = TRUE;
-  g_object_set_data_full (G_OBJECT (self), "work-anyway", work, work_free);
+  g_object_set_data_full (G_OBJECT (self), "work-anyway", work, (GDestroyNotify) work_free);
   return TRUE;
 }
 
@@ -388,18 +386,6 @@ by_title (gconstpointer a, gconstpointer b)
   return sl_shelf_item_compare (*(SlShelfItem *const *) a, *(SlShelfItem *const *) b, SL_SHELF_COLUMN_LABEL);
 }
 
-static void
-append (GMenu *menu, const char *title, const char *action, GVariant *target)
-{
-  g_autoptr (GMenuItem) item = g_menu_item_new (NULL, NULL);
-  g_autoptr (GString) label = g_string_new (title);
-
-  g_string_replace (label, "_", "__", 0); /* no mnemonic: it is somebody's text */
-  g_menu_item_set_label (item, label->str);
-  g_menu_item_set_action_and_target_value (item, action, target);
-  g_menu_append_item (menu, item);
-}
-
 void
 sl_shelf_window_list_baselines (SlShelfWindow *self)
 {
@@ -417,7 +403,16 @@ sl_shelf_window_list_baselines (SlShelfWindow *self)
   g_ptr_array_sort (baselines, by_title);
   g_menu_remove_all (self->shop_baselines);
   SL_EACH_OF (SlShelfItem, item, baselines)
-    append (self->shop_baselines, item->title, "win.begin-from-named", g_variant_new_bytestring (item->entry->name));
+    {
+      g_autoptr (GMenuItem) choice = g_menu_item_new (NULL, NULL);
+      g_autoptr (GString) label = g_string_new (item->title);
+
+      g_string_replace (label, "_", "__", 0); /* no mnemonic: it is somebody's text */
+      g_menu_item_set_label (choice, label->str);
+      g_menu_item_set_action_and_target_value (choice, "win.begin-from-named",
+                                               g_variant_new_bytestring (item->entry->name));
+      g_menu_append_item (self->shop_baselines, choice);
+    }
 }
 
 /* ---- the folder ---- */

@@ -24,10 +24,8 @@ typedef struct
 } Job;
 
 static void
-job_free (gpointer data)
+job_free (Job *job)
 {
-  Job *job = data;
-
   sl_profile_free (job->profile);
   g_clear_object (&job->target.file);
   g_clear_object (&job->target.profile);
@@ -245,7 +243,7 @@ sl_export_async (gpointer source, SlBench *bench, SlExportKind kind, const SlExp
   if (job->sheet != NULL && sl_handover_shows_photos ())
     job->photos = sl_photos_folder (bench);
   sl_template_options_of_bench (bench, choices->half_tiles, &job->templates);
-  g_task_set_task_data (task, job, job_free);
+  g_task_set_task_data (task, job, (GDestroyNotify) job_free);
   g_task_set_check_cancellable (task, FALSE); /* what was written is told, also where it was the last */
   sl_run_task (task, export_in_thread);
 }

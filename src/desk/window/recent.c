@@ -29,10 +29,8 @@ typedef struct
 } Search;
 
 static void
-search_free (gpointer data)
+search_free (Search *search)
 {
-  Search *search = data;
-
   g_clear_pointer (&search->infos, g_ptr_array_unref);
   g_ptr_array_unref (search->paths);
   g_free (search);
@@ -75,7 +73,7 @@ sl_recent_profiles_async (gpointer source, guint most, gboolean missing_too, GAs
       }
   g_list_free_full (items, (GDestroyNotify) gtk_recent_info_unref);
   g_object_set_data (source, SEARCH_KEY, task);
-  g_task_set_task_data (task, search, search_free);
+  g_task_set_task_data (task, search, (GDestroyNotify) search_free);
   sl_run_task (task, look_in_thread);
 }
 

@@ -72,10 +72,8 @@ typedef struct
 } Card;
 
 static void
-card_free (gpointer data)
+card_free (Card *card)
 {
-  Card *card = data;
-
   sl_profile_free (card->profile);
   g_free (card);
 }
@@ -120,7 +118,7 @@ add_kind (SlStartPage *self, const SlStarting *kind)
   g_signal_connect_object (card->button, "clicked", G_CALLBACK (gtk_widget_grab_focus), self->label_entry,
                            G_CONNECT_SWAPPED);
   sl_picture_area_init (card->picture, draw_card, card);
-  g_object_set_data_full (G_OBJECT (child), "card", card, card_free);
+  g_object_set_data_full (G_OBJECT (child), "card", card, (GDestroyNotify) card_free);
   gtk_flow_box_append (GTK_FLOW_BOX (self->kinds), child);
 }
 

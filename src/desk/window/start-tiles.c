@@ -24,10 +24,8 @@ typedef struct
 } Tile;
 
 static void
-tile_clear (gpointer data)
+tile_clear (Tile *tile)
 {
-  Tile *tile = data;
-
   g_free (tile->name);
   g_free (tile->uri);
   g_free (tile->label);
@@ -37,7 +35,7 @@ tile_clear (gpointer data)
 static void
 tile_unref (gpointer tile)
 {
-  g_atomic_rc_box_release_full (tile, tile_clear);
+  g_atomic_rc_box_release_full (tile, (GDestroyNotify) tile_clear);
 }
 
 typedef struct
@@ -49,10 +47,8 @@ typedef struct
 } Job;
 
 static void
-job_free (gpointer data)
+job_free (Job *job)
 {
-  Job *job = data;
-
   g_ptr_array_unref (job->tiles);
   g_free (job);
 }
@@ -140,7 +136,7 @@ sl_start_tiles_draw (GtkWidget *grid)
   job->options.text_scale = NO_TEXT;
   job->options.decimal = sl_decimal_sign ();
   job->options.look = sl_look ();
-  sl_run_in_thread (grid, NULL, draw_in_thread, job, job_free, on_drawn, NULL);
+  sl_run_in_thread (grid, NULL, draw_in_thread, job, (GDestroyNotify) job_free, on_drawn, NULL);
 }
 
 void

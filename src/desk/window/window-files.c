@@ -40,10 +40,8 @@ typedef struct
 } Transfer;
 
 static void
-transfer_free (gpointer data)
+transfer_free (Transfer *transfer)
 {
-  Transfer *transfer = data;
-
   g_clear_object (&transfer->file);
   g_clear_pointer (&transfer->profile, sl_profile_free);
   g_free (transfer->stamp);
@@ -87,7 +85,7 @@ start_reading (SlWindow *self, GFile *file, GAsyncReadyCallback done)
   Transfer *transfer = g_new0 (Transfer, 1);
 
   transfer->file = g_object_ref (file);
-  sl_run_in_thread (self, self->cancellable, read_in_thread, transfer, transfer_free, done, NULL);
+  sl_run_in_thread (self, self->cancellable, read_in_thread, transfer, (GDestroyNotify) transfer_free, done, NULL);
 }
 
 /* Under which key a message says that a file failed to open: the first of those asked for together is 0. */
@@ -354,7 +352,7 @@ save_to (SlWindow *self, GFile *file, gboolean overwrite)
   transfer->left = g_ptr_array_new_with_free_func (g_free);
   self->saving = TRUE;
   sl_window_refresh_history (self);
-  sl_run_in_thread (self, NULL, write_in_thread, transfer, transfer_free, on_saved, NULL);
+  sl_run_in_thread (self, NULL, write_in_thread, transfer, (GDestroyNotify) transfer_free, on_saved, NULL);
 }
 
 void

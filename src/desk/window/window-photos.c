@@ -26,10 +26,8 @@ typedef struct
 } Fetch;
 
 static void
-fetch_free (gpointer data)
+fetch_free (Fetch *fetch)
 {
-  Fetch *fetch = data;
-
   sl_profile_free (fetch->profile);
   g_object_unref (fetch->from);
   g_object_unref (fetch->to);
@@ -72,5 +70,5 @@ sl_window_fetch_photos (SlWindow *self, GFile *from)
   fetch = g_new0 (Fetch, 1);
   *fetch = (Fetch){ sl_profile_copy (sl_bench_get_profile (self->bench)), g_object_ref (from), g_steal_pointer (&to),
                     g_ptr_array_new_with_free_func (g_free) };
-  sl_run_in_thread (self, self->cancellable, fetch_in_thread, fetch, fetch_free, on_fetched, NULL);
+  sl_run_in_thread (self, self->cancellable, fetch_in_thread, fetch, (GDestroyNotify) fetch_free, on_fetched, NULL);
 }

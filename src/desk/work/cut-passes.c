@@ -78,23 +78,11 @@ draw_bar (GtkDrawingArea *area, cairo_t *cr, int width, int height, gpointer dat
              height / 2.0);
 }
 
-static void
-show_bar (CutPasses *self, int i, End end, double span, const char *description)
-{
-  if (g_strcmp0 (gtk_widget_get_tooltip_text (self->bars[i]), description) != 0)
-    sl_name_with_tip (self->bars[i], "%s", description);
-  if (self->span != span || memcmp (&self->ends[i], &end, sizeof end) != 0)
-    gtk_widget_queue_draw (self->bars[i]);
-  self->ends[i] = end;
-}
-
 /* ---- in words ---- */
 
 static void
-on_done (GtkWidget *box)
+on_done (const CutPasses *self)
 {
-  const CutPasses *self = g_object_get_data (G_OBJECT (box), "own");
-
   sl_edit_first_pass_done (self->bench, self->kind);
 }
 
@@ -174,7 +162,11 @@ show_bars (CutPasses *self, const Shown *shown, int string, const SlTextStyle *s
         text = g_strdup_printf (i == 0 ? _ ("Bass side: first pass %s of the cut, whose end is uncertain by ±%s")
                                        : _ ("Treble side: first pass %s of the cut, whose end is uncertain by ±%s"),
                                 pass, u);
-      show_bar (self, i, *end, span, text);
+      if (g_strcmp0 (gtk_widget_get_tooltip_text (self->bars[i]), text) != 0)
+        sl_name_with_tip (self->bars[i], "%s", text);
+      if (self->span != span || memcmp (&self->ends[i], end, sizeof *end) != 0)
+        gtk_widget_queue_draw (self->bars[i]);
+      self->ends[i] = *end;
     }
   self->span = span;
 }
@@ -221,6 +213,6 @@ sl_cut_passes_new (SlBench *bench, SlOperationKind kind)
   self->kind = kind;
   for (int i = 0; i < 2; i++)
     gtk_drawing_area_set_draw_func (GTK_DRAWING_AREA (self->bars[i]), draw_bar, self, NULL);
-  g_signal_connect_object (done, "clicked", G_CALLBACK (on_done), box, G_CONNECT_SWAPPED);
+  g_signal_connect_swapped (done, "clicked", G_CALLBACK (on_done), self);
   return box;
 }

@@ -31,20 +31,17 @@ typedef struct
 #define TELL_MS 400 /* so long must nothing change: a drag is one change */
 
 static void
-results_free (gpointer data)
+results_free (Results *self)
 {
-  Results *self = data;
-
   g_clear_handle_id (&self->telling, g_source_remove);
   g_free (self->told);
   g_clear_pointer (&self->shown, g_ptr_array_unref);
   g_free (self);
 }
 
-static gboolean
-tell (gpointer data)
+static void
+tell (Results *self)
 {
-  Results *self = data;
   const SlAnalysis *analysis = sl_bench_get_analysis (self->bench);
   const SlTextStyle style = sl_bench_text_style (self->bench);
   g_autofree char *change = self->told == NULL ? NULL : sl_change_text (analysis, self->told, &style);
@@ -55,7 +52,6 @@ tell (gpointer data)
   g_free (self->told);
   self->told = g_memdup2 (&analysis->planned_figures, sizeof analysis->planned_figures);
   self->telling = 0;
-  return G_SOURCE_REMOVE;
 }
 
 static void
@@ -90,7 +86,7 @@ update (GtkWidget *box)
   g_clear_pointer (&self->shown, g_ptr_array_unref);
   self->shown = g_steal_pointer (&results);
   g_clear_handle_id (&self->telling, g_source_remove);
-  self->telling = g_timeout_add (TELL_MS, tell, self);
+  self->telling = g_timeout_add_once (TELL_MS, (GSourceOnceFunc) tell, self);
 }
 
 /* By a click on its target, or Enter there. */
@@ -144,7 +140,7 @@ sl_results_table_new (SlBench *bench)
   GtkWidget *targets, *box = sl_built_new ("work.ui", "results", "targets", &targets, "note", &self->note, "note_text",
                                            &self->note_text, "table", &self->table, NULL);
 
-  g_object_set_data_full (G_OBJECT (box), "own", self, results_free);
+  g_object_set_data_full (G_OBJECT (box), "own", self, (GDestroyNotify) results_free);
   self->bench = sl_keep (box, bench);
   self->baselines = sl_keep (box, baselines);
   g_signal_connect_object (targets, "clicked", G_CALLBACK (on_targets), box, G_CONNECT_SWAPPED);

@@ -220,20 +220,6 @@ card_applies (WorkColumn *self, guint i, const SlOpCount *count)
   return applies;
 }
 
-/* Bench steps stand last, but before all until the instrument has settled and is read again. */
-static void
-place_bench_steps (WorkColumn *self)
-{
-  const SlVisit *visit = sl_bench_get_visit (self->bench);
-  GtkWidget *after = sl_bench_get_analysis (self->bench)->air.settling ? self->first : self->notices[N_CARDS];
-
-  SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
-    if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)
-      after = self->first;
-  if (gtk_widget_get_prev_sibling (self->bench_steps) != after)
-    gtk_box_reorder_child_after (GTK_BOX (gtk_widget_get_parent (self->bench_steps)), self->bench_steps, after);
-}
-
 static void
 update (GtkWidget *column)
 {
@@ -247,7 +233,14 @@ update (GtkWidget *column)
   if (analysis->instrument.n_strings < 1)
     return;
   show_notices (self);
-  place_bench_steps (self);
+  /* bench steps stand last, but before all until the instrument has settled and is read again */
+  GtkWidget *after = analysis->air.settling ? self->first : self->notices[N_CARDS];
+
+  SL_EACH (const SlOperation, operation, visit != NULL ? visit->plan : NULL)
+    if (operation->kind == SL_OP_BENCH_STEP && operation->step == SL_BENCH_SETTLE && operation->done == NULL)
+      after = self->first;
+  if (gtk_widget_get_prev_sibling (self->bench_steps) != after)
+    gtk_box_reorder_child_after (GTK_BOX (gtk_widget_get_parent (self->bench_steps)), self->bench_steps, after);
   for (guint i = 0; i < N_CARDS; i++)
     {
       const SlOperationKind kind = order[i];
@@ -310,10 +303,8 @@ passed_gates_new (SlBench *bench)
 /* ---- the column ---- */
 
 static void
-work_column_free (gpointer data)
+work_column_free (WorkColumn *self)
 {
-  WorkColumn *self = data;
-
   g_free (self->shown_notices);
   g_free (self->air);
   g_free (self);
@@ -338,8 +329,9 @@ on_height_known (GtkPaned *paned, GParamSpec *pspec, gpointer data)
 GtkWidget *
 sl_work_column_new (SlBench *bench)
 {
-  WorkColumn *self = sl_part_new (bench, SL_PART (WorkColumn, column, below), work_column_free, "work-column",
-                                  "column propose paned above steps first below", SL_CALL (on_height_known), NULL);
+  WorkColumn *self =
+      sl_part_new (bench, SL_PART (WorkColumn, column, below), (GDestroyNotify) work_column_free, "work-column",
+                   "column propose paned above steps first below", SL_CALL (on_height_known), NULL);
 
   sl_name_scrolled (self->above, _ ("Work"));
   sl_name_scrolled (self->below, _ ("What it does"));
