@@ -9,7 +9,6 @@
 
 #include "draw/paper/documents.h"
 #include "file/document.h"
-#include "setup/physics/figures.h"
 
 /* What a call ends with; over several files, the largest. */
 typedef enum

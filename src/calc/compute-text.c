@@ -1,15 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "calc.h"
-#include "setup/record/compare.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/intonation.h"
 #include "setup/physics/nut.h"
 #include "setup/profile/construction.h"
-#include "setup/profile/units.h"
 #include "words/said.h"
 #include "words/dates.h"
-#include "words/figures.h"
 #include "words/one-line.h"
 
 #define GRAMS_PER_KILOGRAM 1000.0

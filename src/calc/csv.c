@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "calc.h"
-#include "setup/profile/bounds.h"
 #include "setup/physics/clearance.h"
 
 #define GRAMS_PER_KILOGRAM 1000.0

@@ -2,8 +2,6 @@
 
 #include "calc.h"
 #include "draw/draw.h"
-#include "draw/base/picture.h"
-#include "setup/profile/sets.h"
 #include "words/one-line.h"
 
 #define LEAST_SIZE 200.0

@@ -5,7 +5,6 @@
 
 #include "calc.h"
 #include "setup/physics/frets.h"
-#include "setup/profile/units.h"
 #include "words/kinds.h"
 
 #define PLACES 2

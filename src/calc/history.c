@@ -3,7 +3,6 @@
 
 #include "calc.h"
 #include "setup/record/history.h"
-#include "setup/profile/units.h"
 #include "words/dates.h"
 
 #define DAY_COLUMN 13 /* "28. Sep 2026" */

@@ -4,10 +4,7 @@
  * they say of the strings. */
 
 #include "calc.h"
-#include "setup/fit/reading-row.h"
-#include "setup/physics/heard.h"
 #include "sound/note.h"
-#include "words/figures.h"
 #include "words/one-line.h"
 #include "words/said.h"
 

@@ -4,9 +4,7 @@
 
 #include "calc.h"
 #include "setup/profile/construction.h"
-#include "setup/profile/units.h"
 #include "setup/record/stages.h"
-#include "setup/work/propose.h"
 #include "words/dates.h"
 #include "words/kinds.h"
 #include "words/proposal.h"

@@ -1,11 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "calc.h"
-#include "setup/profile/bounds.h"
 #include "setup/profile/construction.h"
-#include "setup/profile/units.h"
 #include "words/effect.h"
-#include "words/kinds.h"
 #include "words/one-line.h"
 #include "words/proposal.h"
 

@@ -4,7 +4,6 @@
 #include "setup/physics/intonation.h"
 #include "setup/physics/pitch.h"
 #include "setup/profile/sets.h"
-#include "setup/work/propose.h"
 #include "words/proposal.h"
 #include "words/said.h"
 #include "words/saying.h"

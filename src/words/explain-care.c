@@ -3,7 +3,6 @@
  * How to look after an instrument. */
 #include "words/explain.h"
 
-#include "setup/wood/climate.h"
 #include "setup/record/history.h"
 #include "words/dates.h"
 #include "words/saying.h"

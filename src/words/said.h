@@ -5,7 +5,6 @@
 
 #include "words/figures.h"
 #include "setup/physics/heard.h"
-#include "setup/record/neck.h"
 
 /* What the air does to an instrument, and what to do about it before anything is cut (model 6.4):
  * "74 %: the wood is 2.9 points wetter than on 15 July 2025, when everything was in range: action 1.85 / 2.40 mm. Bring

@@ -8,7 +8,6 @@
 #include "draw/base/style.h"
 #include "setup/record/compare.h"
 #include "setup/physics/figures.h"
-#include "setup/profile/units.h"
 
 typedef enum
 {

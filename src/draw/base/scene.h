@@ -10,7 +10,6 @@
 #include <glib/gi18n-lib.h>
 
 #include "draw/base/picture.h"
-#include "draw/base/style.h"
 
 /* One piece of a line of text. */
 typedef struct

@@ -4,7 +4,6 @@
 #pragma once
 
 #include "draw/base/picture.h"
-#include "setup/profile/shop.h"
 #include "setup/wood/climate.h"
 
 #define SL_POINT_MM (SL_MM_PER_INCH / 72)

@@ -5,7 +5,6 @@
 #pragma once
 
 #include "draw/paper/documents.h"
-#include "draw/base/style.h"
 
 typedef struct
 {

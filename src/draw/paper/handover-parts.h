@@ -3,7 +3,6 @@
  * The hand-over sheet; private to its files. */
 #pragma once
 
-#include "draw/paper/documents.h"
 #include "words/explain.h"
 #include "draw/paper/flow.h"
 

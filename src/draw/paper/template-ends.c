@@ -6,7 +6,6 @@
  * saddle, which may lean. */
 #include "draw/paper/template-parts.h"
 
-#include "words/effect.h"
 #include "draw/side/side.h"
 
 #define HATCH_MM 0.6

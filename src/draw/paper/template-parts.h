@@ -7,7 +7,6 @@
 #include "words/explain.h"
 #include "setup/physics/nut.h"
 #include "draw/paper/flow.h"
-#include "draw/paper/documents.h"
 
 typedef enum
 {

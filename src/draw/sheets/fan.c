@@ -6,8 +6,6 @@
  * cent has its angle, whatever the string and however long it sounds. */
 #include "draw/draw.h"
 
-#include "draw/base/dimension.h"
-#include "draw/base/words.h"
 #include "draw/sheets/sheet.h"
 
 #define LEAST_TIME_S 3.0   /* shown */

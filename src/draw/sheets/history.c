@@ -3,7 +3,6 @@
 
 #include "draw/sheets/sheet.h"
 #include "words/dates.h"
-#include "words/figures.h"
 
 #define GAP SL_SPACE_PART /* between charts, and round them */
 /* For texts of usual size: */

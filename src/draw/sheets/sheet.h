@@ -6,7 +6,6 @@
 
 #include "draw/base/dimension.h"
 #include "draw/base/words.h"
-#include "setup/record/compare.h"
 
 typedef struct
 {

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/fit/reading-row.h"
 
-#include "setup/profile/bounds.h"
 #include "setup/profile/shop.h"
 
 #define TUNER_ERROR_LIMIT_CENTS 0.5 /* our own choice */

@@ -8,12 +8,10 @@
 #include <gsl/gsl_multifit_nlinear.h>
 #include <gsl/gsl_statistics_double.h>
 
-#include "setup/fit/reading-row.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/figures.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/pitch.h"
-#include "setup/profile/bounds.h"
 
 #define MM_PER_M 1000.0
 

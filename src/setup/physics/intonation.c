@@ -6,7 +6,6 @@
 
 #include "setup/physics/forces.h"
 #include "setup/physics/pitch.h"
-#include "setup/work/work.h"
 
 #define STEP_MM 1e-3 /* for slopes: the cents are straight over far more */
 

@@ -4,7 +4,6 @@
 #include "setup/profile/bounds.h"
 
 #include "setup/profile/construction.h"
-#include "setup/profile/instrument.h"
 #include "setup/profile/moment.h"
 #include "setup/profile/sets.h"
 #include "setup/profile/units.h"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/shop.h"
 
-#include "setup/profile/number.h"
 
 #define GROUP "shop"
 

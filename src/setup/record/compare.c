@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/compare.h"
 
-#include "setup/fit/reading-row.h"
 #include "setup/physics/clearance.h"
 #include "setup/physics/forces.h"
 #include "setup/physics/pitch.h"
-#include "setup/profile/sets.h"
 
 #define PERCENT 100.0
 #define LENGTH_PLACES 2

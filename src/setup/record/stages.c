@@ -2,9 +2,6 @@
 #include "setup/record/stages.h"
 
 #include "setup/profile/moment.h"
-#include "setup/profile/bounds.h"
-#include "setup/fit/reading-row.h"
-#include "setup/record/visit.h"
 
 #define NEAR 1.5 /* times U: our own choice */
 

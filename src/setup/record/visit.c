@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/record/visit.h"
 
-#include "setup/fit/reading-row.h"
 #include "setup/profile/sets.h"
 
 /* how far a turn that was read on both sides is left to the readings, which are behind its factors already */

@@ -3,7 +3,6 @@
  * What stands in the way of a proposal, and what would meet it (model 6.3). */
 
 #include "setup/profile/construction.h"
-#include "setup/record/neck.h"
 #include "setup/work/propose-private.h"
 
 #define LEAST_TRIED_MM 0.05   /* a smaller turn can't be told from none: our own choice */

@@ -4,7 +4,6 @@
 
 #include "setup/physics/forces.h"
 #include "setup/physics/frets.h"
-#include "setup/profile/bounds.h"
 #include "setup/profile/construction.h"
 #include "setup/work/propose-private.h"
 

@@ -3,7 +3,6 @@
  * The plan proposal (model 6). Steps are worked out in the order they are done, each from the state the ones before
  * leave, and only for what is out of range. */
 
-#include "setup/profile/bounds.h"
 #include "setup/work/propose-private.h"
 
 #define LEAST_ROD_TURN_MM 0.02 /* a smaller change of relief is no more than a feeler's step: our own choice */

@@ -2,7 +2,6 @@
 #include "setup/work/work.h"
 
 #include "setup/physics/frets.h"
-#include "setup/profile/bounds.h"
 
 SlWant
 sl_want (const SlInstrument *instrument, const SlState *state, int string, int fret)
