@@ -428,21 +428,13 @@ sl_edit_turns (SlBench *bench, double turns)
 
 /* ---- bench steps, gates ---- */
 
-static SlOperation
-bench_step (SlBenchStep step)
-{
-  SlOperation operation = sl_operation_init (SL_OP_BENCH_STEP);
-
-  operation.step = step;
-  return operation;
-}
-
 void
 sl_edit_bench_step (SlBench *bench, SlBenchStep step, gboolean planned)
 {
-  const SlOperation operation = bench_step (step);
+  SlOperation operation = sl_operation_init (SL_OP_BENCH_STEP);
   const char *name = sl_operation_undo_name (SL_OP_BENCH_STEP);
 
+  operation.step = step;
   if (!planned)
     remove_like (bench, name, &operation);
   else if (find_like (sl_bench_get_visit (bench), &operation, FALSE) < 0)
@@ -453,8 +445,7 @@ void
 sl_edit_bench_step_done (SlBench *bench, SlBenchStep step, gboolean done)
 {
   const SlVisit *visit = sl_bench_get_visit (bench);
-  const SlOperation wanted = bench_step (step);
-  const int place = find_like (visit, &wanted, !done);
+  const int place = find_like (visit, &(SlOperation){ .kind = SL_OP_BENCH_STEP, .step = step }, !done);
   SlOperation *operation;
 
   if (place < 0)

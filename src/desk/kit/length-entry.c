@@ -104,17 +104,11 @@ update_tooltip (SlLengthEntry *self)
   update_description (self);
 }
 
-static gboolean
-take (GtkWidget *entry)
-{
-  return sl_length_entry_commit (SL_LENGTH_ENTRY (entry));
-}
-
 static void
 on_changed (SlLengthEntry *self)
 {
   if (!self->showing && !self->accepting)
-    sl_typed_note (GTK_WIDGET (self), has_persons_text (self), take);
+    sl_typed_note (GTK_WIDGET (self), has_persons_text (self), (SlTypedTake) sl_length_entry_commit);
 }
 
 static void

@@ -152,12 +152,6 @@ on_typed (GtkWindow *window)
   sl_bench_set_typed (SL_WINDOW (window)->bench, sl_typed_list (window));
 }
 
-static gboolean
-settle (gpointer window)
-{
-  return sl_typed_take (window);
-}
-
 static void
 on_announcement_wanted (SlBench *bench, gpointer data)
 {
@@ -233,7 +227,7 @@ sl_window_put_on_bench (SlWindow *self, SlProfile *profile)
   sl_bench_follow (bench, SL_CHANGED_TEXT | SL_CHANGED_READINGS, G_CALLBACK (refresh_title), self);
   sl_bench_follow (bench, SL_CHANGED_HISTORY | SL_CHANGED_TYPED, G_CALLBACK (sl_window_refresh_history), self);
   sl_bench_follow (bench, SL_CHANGED_FIGURES, G_CALLBACK (sl_window_refresh_drawer), self);
-  sl_bench_set_settle (bench, settle, self);
+  sl_bench_set_settle (bench, (SlBenchSettle) sl_typed_take, self);
   sl_typed_follow (GTK_WINDOW (self), on_typed);
   sl_window_begin_journal (self);
   sl_explanations_give (bench, sl_explanations_new (profile->id, FALSE)); /* those of a file are given later */
