@@ -59,6 +59,8 @@ sl_thickness_words (double before_mm, double after_mm)
       before = 2 * (int) lround (before / 2.0);
       after = 2 * (int) lround (after / 2.0);
     }
+  if (fabs (after_mm - before_mm) < thing / 4) /* no change that can be seen, wherever it is rounded */
+    before = after;
   g_autofree char *to = things_text (cards, after), *from = things_text (cards, before),
                   *to_brief = halves_text (after);
 

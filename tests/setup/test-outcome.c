@@ -21,6 +21,7 @@ test_thickness (void)
   check_words (3.2, 2.3, "from about four bank cards to three"); /* 4.2 and 3.0 cards */
   check_words (NAN, 2.3, "about three bank cards");
   check_words (2.3, 2.3, "still about three bank cards");
+  check_words (0.549, 0.551, "still about six sheets of paper");
   check_words (1.5, 0.8, "from about two bank cards to one");
   check_words (0.74, 0.5, "from about seven sheets of paper to five");
   check_words (0.3, 0.0, "from about three sheets of paper to next to nothing");
