@@ -8,16 +8,30 @@
 #define CLOSE 0x27e7
 #define OPEN_BYTES 3
 
-static GHashTable *allowed; /* words */
+static GHashTable *allowed, *passing; /* words */
 
-void
-words_seen_allow (const char *text)
+static void
+add_words (GHashTable *words, const char *text)
 {
   g_autoptr (GRegex) regex = g_regex_new ("\\p{L}+", G_REGEX_OPTIMIZE, 0, NULL);
   g_autoptr (GMatchInfo) match = NULL;
 
   for (g_regex_match (regex, text, 0, &match); g_match_info_matches (match); g_match_info_next (match, NULL))
-    g_hash_table_add (allowed, g_match_info_fetch (match, 0));
+    g_hash_table_add (words, g_match_info_fetch (match, 0));
+}
+
+void
+words_seen_allow (const char *text)
+{
+  add_words (allowed, text);
+}
+
+void
+words_seen_allow_for_now (const char *text)
+{
+  g_clear_pointer (&passing, g_hash_table_unref);
+  passing = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+  add_words (passing, text);
 }
 
 void
@@ -64,7 +78,7 @@ english_word (const char *text)
 
       for (const char *letter = word; *letter != '\0'; letter++)
         if (g_ascii_isalpha (*letter) && strchr (KEPT_LETTERS, *letter) == NULL &&
-            !g_hash_table_contains (allowed, word))
+            !g_hash_table_contains (allowed, word) && (passing == NULL || !g_hash_table_contains (passing, word)))
           return g_steal_pointer (&word);
     }
   return NULL;
