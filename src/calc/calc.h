@@ -71,7 +71,7 @@ struct _SlCommand
 };
 
 extern SlRun sl_check, sl_compute, sl_plan, sl_draw, sl_sheet, sl_template, sl_list, sl_history, sl_pitch, sl_photos,
-    sl_copy, sl_merge_files, sl_pack, sl_unpack;
+    sl_copy, sl_merge_files, sl_archive;
 extern const GOptionEntry sl_compute_entries[], sl_plan_entries[], sl_sheet_entries[], sl_template_entries[],
     sl_pitch_entries[], sl_photos_entries[], sl_copy_entries[], sl_merge_entries[], sl_pack_entries[],
     sl_unpack_entries[];

@@ -31,9 +31,9 @@ static const SlCommand commands[] = {
   { "merge", N_ ("MINE THEIRS -o OUT"), N_ ("Merges two versions of one profile."), NULL, sl_merge_entries, 2,
     .run = sl_merge_files },
   { "pack", N_ ("FOLDER|FILE… -o OUT"), N_ ("Packs the profiles of a folder, with their photographs, into a ZIP."),
-    NULL, sl_pack_entries, G_MAXINT, .run = sl_pack },
+    NULL, sl_pack_entries, G_MAXINT, .run = sl_archive },
   { "unpack", N_ ("FILE -o FOLDER"), N_ ("Takes the profiles of an archive into a folder; replaces none."), NULL,
-    sl_unpack_entries, 1, .run = sl_unpack },
+    sl_unpack_entries, 1, .run = sl_archive },
 };
 
 static const SlCommand *running; /* the one called */

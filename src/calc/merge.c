@@ -158,10 +158,11 @@ names_of (SlAnswer *answer, GFile **folder)
   return names;
 }
 
-/* Packs the answer's folder or files, or takes its archive in. */
-static void
-go (SlAnswer *answer, gboolean pack, const SlShop *shop)
+void
+sl_archive (SlAnswer *answer, const SlShop *shop)
 {
+  const gboolean pack = g_str_equal (answer->command->name, "pack");
+
   /* an archive under a profile's name would be taken for one that is broken */
   if (output == NULL || (pack && (sl_is_standard (output) || sl_document_has_name (output))))
     {
@@ -179,16 +180,4 @@ go (SlAnswer *answer, gboolean pack, const SlShop *shop)
   tell_fates (answer, fates);
   if (!done)
     sl_answer_note (answer, SL_EXIT_FILE, pack ? output : answer->name, error->message);
-}
-
-void
-sl_pack (SlAnswer *answer, const SlShop *shop)
-{
-  go (answer, TRUE, shop);
-}
-
-void
-sl_unpack (SlAnswer *answer, const SlShop *shop)
-{
-  go (answer, FALSE, shop);
 }
