@@ -19,8 +19,9 @@
 
 /* ---- large figures ---- */
 
+/* @name_height is raised to that of the name: figures beside each other stand on one line. */
 static double
-put_card (SlFlow *flow, const SlPlainFigure *figure, double x, double width)
+put_card (SlFlow *flow, const SlPlainFigure *figure, double x, double width, double *name_height)
 {
   const SlType name = { .size = NAME_SIZE, .ink = SL_INK_QUIET, .most_lines = 2 };
   SlType value = { .size = VALUE_SIZE, .bold = TRUE, .ink = SL_INK_TEXT };
@@ -32,7 +33,8 @@ put_card (SlFlow *flow, const SlPlainFigure *figure, double x, double width)
   /* one line, if need be a smaller one */
   value.size = MAX (NAME_SIZE, value.size * MIN (1, inner / natural));
 
-  y += sl_flow_put (flow, figure->name, &name, x + CARD_PAD, y, inner) + 1;
+  *name_height = MAX (*name_height, sl_flow_put (flow, figure->name, &name, x + CARD_PAD, y, inner));
+  y += *name_height + 1;
   y += sl_flow_put (flow, text, &value, x + CARD_PAD, y, inner) + 1;
   if (figure->words != NULL)
     y += sl_flow_put (flow, figure->words, &words, x + CARD_PAD, y, inner);
@@ -44,14 +46,14 @@ put_figures (const SlHandover *h, SlFlow *flow)
 {
   SlPlainFigure figures[SL_PLAIN_FIGURES];
   const int n = sl_plain_figures (&h->outcome, &h->speech, figures);
-  double width = (flow->width - (n - 1) * CARD_GAP) / n, height = 0;
+  double width = (flow->width - (n - 1) * CARD_GAP) / n, height = 0, name_height = 0;
   SlFlow trial = *flow;
 
   if (n == 0)
     return;
   trial.cr = NULL;
-  for (int i = 0; i < n; i++)
-    height = MAX (height, put_card (&trial, &figures[i], 0, width));
+  for (int i = 0; i < 2 * n; i++) /* once more with the height of all names */
+    height = MAX (height, put_card (&trial, &figures[i % n], 0, width, &name_height));
   sl_flow_need (flow, height + CARD_GAP);
   sl_flow_skip (flow, CARD_GAP);
   for (int i = 0; i < n; i++)
@@ -59,7 +61,7 @@ put_figures (const SlHandover *h, SlFlow *flow)
       double x = flow->left + i * (width + CARD_GAP);
 
       sl_flow_frame (flow, SL_INK_PANEL_EDGE, x, width, height);
-      put_card (flow, &figures[i], x, width);
+      put_card (flow, &figures[i], x, width, &name_height);
       sl_plain_figure_clear (&figures[i]);
     }
   flow->y += height;
