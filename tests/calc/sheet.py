@@ -5,6 +5,7 @@
 sheet.py PROGRAM SOURCE_ROOT; speaks TAP. Paper: ISO 216 (A4), ASME Y14.1 (Letter). Thickness of a bank card: ISO/IEC 7810."""
 
 import html
+import os
 import pathlib
 import re
 import subprocess
@@ -151,6 +152,16 @@ def check_inside(s, out, what):
     s.tap.check(not twice, f"{what}: nothing is written twice over", [repr(text) for text in twice[:5]])
 
 
+def check_figures(s, source):
+    """In Spanish the names of some of the large figures take two lines, of others one."""
+    out = s.folder / "es.pdf"
+    environment = {**os.environ, "LC_ALL": "C.UTF-8", "LANGUAGE": "es", "SIDELONG_LOCALE_DIR": str(pathlib.Path(os.environ["SL_BUILD_ROOT"], "po"))}
+    subprocess.run([s.program.path, "sheet", source, "-o", out], check=True, env=environment)
+    found = next(words(out))[2]
+    heights = [y for _, y, _, _, word in found if word == "→"]
+    s.tap.check(any(word == "gruesas," for *_, word in found) and len(heights) == 4 and len(set(heights)) == 1, "the large figures stand on one line", [f"{heights}"])
+
+
 def check_paper(s, source):
     for paper, size in POINTS.items():
         out = s.write(source, f"--paper={paper}", "--charges")
@@ -243,6 +254,7 @@ def main():
         check_days(s, folder / "finished.sidelong")
         for source in sorted((root / "data" / "demo").glob("*.sidelong")):
             check_inside(s, s.write(source, "--charges"), source.stem)
+        check_figures(s, demo)
         check_paper(s, finished(demo, folder))
         check_text(s, demo, folder)
         check_two_pages(s, demo, folder)
