@@ -236,7 +236,7 @@ sl_journal_read (const char *path, GError **error)
   g_autoptr (GKeyFile) keys = g_key_file_new ();
   g_autoptr (GPtrArray) faults = sl_document_faults_new ();
   g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, NULL, error);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, error);
   gsize length = 0, header;
   const char *text = bytes != NULL ? g_bytes_get_data (bytes, &length) : NULL, *document;
 

@@ -86,7 +86,7 @@ read_shop (SlShop *shop)
 {
   g_autoptr (GFile) file = g_file_new_for_commandline_arg (shop_file);
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, NULL, &error);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, &error);
   gsize length = 0;
   const char *text = bytes != NULL ? g_bytes_get_data (bytes, &length) : NULL;
 

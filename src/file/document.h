@@ -63,9 +63,8 @@ void sl_thread_return (GTask *task, GError *error);
 /* An array of SlDocumentFault that owns them. */
 GPtrArray *sl_document_faults_new (void);
 
-/* The bytes of an ordinary file, at most one more than SL_DOCUMENT_MOST_BYTES, and its entity tag (@etag may be NULL).
- */
-GBytes *sl_file_bytes (GFile *file, char **etag, GCancellable *cancellable, GError **error);
+/* The bytes of an ordinary file, at most one more than SL_DOCUMENT_MOST_BYTES. */
+GBytes *sl_file_bytes (GFile *file, GCancellable *cancellable, GError **error);
 
 /* Writes a file whole or not at all: a complete temporary file beside it, then a rename. @stamp as in
  * sl_document_read(): what the caller last saw, NULL: the file must not exist yet; not looked at with @overwrite. A

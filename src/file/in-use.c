@@ -158,7 +158,7 @@ static GBytes *
 bytes_of (GFile *file)
 {
   return g_file_query_file_type (file, G_FILE_QUERY_INFO_NOFOLLOW_SYMLINKS, NULL) == G_FILE_TYPE_REGULAR
-             ? sl_file_bytes (file, NULL, NULL, NULL)
+             ? sl_file_bytes (file, NULL, NULL)
              : NULL;
 }
 
@@ -333,8 +333,8 @@ sl_in_use_drop (SlInUseNote *note)
   g_free (note);
 }
 
-/* The same bytes are written again, in their place: the file system dates them by its own clock, and the folder does
- * not change. */
+/* The same bytes are written again, in their place where that can be: the file system dates them by its own clock, and
+ * the folder does not change. */
 gint64
 sl_in_use_beat (SlInUseNote *note)
 {
@@ -352,15 +352,9 @@ sl_in_use_beat (SlInUseNote *note)
       if (fd >= 0)
         close (fd);
     }
-  else
-    {
-      g_autoptr (GFileIOStream) stream = g_file_open_readwrite (note->file, NULL, NULL);
-
-      written = stream != NULL &&
-                g_output_stream_write_all (g_io_stream_get_output_stream (G_IO_STREAM (stream)), note->text, length,
-                                           NULL, NULL, NULL) &&
-                g_io_stream_close (G_IO_STREAM (stream), NULL, NULL);
-    }
+  else /* GVfs opens nothing to be written in its place */
+    written =
+        g_file_replace_contents (note->file, note->text, length, NULL, FALSE, G_FILE_CREATE_NONE, NULL, NULL, NULL);
   return written ? written_us (note->file) : 0;
 }
 

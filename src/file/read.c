@@ -128,7 +128,7 @@ open_file (GFile *file, GCancellable *cancellable, GError **error)
 }
 
 GBytes *
-sl_file_bytes (GFile *file, char **etag, GCancellable *cancellable, GError **error)
+sl_file_bytes (GFile *file, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GFileInputStream) stream = open_file (file, cancellable, error);
   if (stream == NULL)
@@ -146,13 +146,18 @@ sl_file_bytes (GFile *file, char **etag, GCancellable *cancellable, GError **err
         break;
       g_byte_array_append (bytes, chunk, (guint) n);
     }
-  if (etag != NULL)
-    {
-      g_autoptr (GFileInfo) info =
-          g_file_input_stream_query_info (stream, G_FILE_ATTRIBUTE_ETAG_VALUE, cancellable, NULL);
-      *etag = info != NULL ? g_strdup (g_file_info_get_etag (info)) : NULL;
-    }
   return g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
+}
+
+gboolean
+sl_file_is (GFile *a, GFile *b)
+{
+  const char *const what = G_FILE_ATTRIBUTE_ID_FILE;
+  g_autoptr (GFileInfo) first = g_file_query_info (a, what, G_FILE_QUERY_INFO_NONE, NULL, NULL),
+                        second = g_file_query_info (b, what, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+  const char *id = first != NULL ? g_file_info_get_attribute_string (first, what) : NULL;
+  return g_file_equal (a, b) ||
+         (id != NULL && second != NULL && g_strcmp0 (id, g_file_info_get_attribute_string (second, what)) == 0);
 }
 
 /* A compiled schema is only read while it validates, so that threads share it; it lives as long as the program. */
@@ -328,7 +333,7 @@ sl_document_read (GFile *file, char **stamp, GPtrArray *faults, GCancellable *ca
   if (faults == NULL)
     faults = own;
   g_autoptr (GError) inner = NULL;
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, cancellable, &inner);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, cancellable, &inner);
   if (bytes == NULL)
     {
       if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED))

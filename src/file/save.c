@@ -16,6 +16,7 @@
 
 #include "file/document.h"
 #include "file/document-private.h"
+#include "file/folder-poll.h"
 #include "file/in-use.h"
 #include "setup/profile/bounds.h"
 
@@ -47,12 +48,12 @@ set_changed (GError **error, const char *message)
   return refuse (error, SL_DOCUMENT_ERROR_CHANGED, message);
 }
 
-/* Whether the file is still what @stamp says, NULL: not there. @etag (may be NULL) gets its present entity tag. */
+/* Whether the file is still what @stamp says, NULL: not there. */
 static gboolean
-check_stamp (GFile *file, const char *stamp, char **etag, GCancellable *cancellable, GError **error)
+check_stamp (GFile *file, const char *stamp, GCancellable *cancellable, GError **error)
 {
   g_autoptr (GError) inner = NULL;
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, etag, cancellable, &inner);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, cancellable, &inner);
   if (bytes == NULL && !g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
     {
       g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
@@ -212,6 +213,17 @@ temporary_prefix (const char *name)
     for (n = MOST_NAME_BYTES; n > 0 && (name[n] & 0xC0) == 0x80;) /* a byte within a character of UTF-8 */
       n--;
   return g_strdup_printf (".%.*s" TEMPORARY_MARK, (int) n, name);
+}
+
+/* A file beside @file that nobody else has; what is left of it goes as what killed saves leave does. */
+static GFile *
+beside (GFile *file)
+{
+  g_autofree char *name = g_file_get_basename (file), *prefix = temporary_prefix (name),
+                  *own = g_strdup_printf ("%s%08x", prefix, g_random_int ());
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+
+  return g_file_get_child (folder, own);
 }
 
 static gboolean
@@ -395,16 +407,30 @@ still_locked (SlInUseNote *lock, GError **error)
   return lock == NULL || sl_save_lock_holds (lock) || refuse (error, SL_DOCUMENT_ERROR_WRITE, busy_words ());
 }
 
-/* Writes @bytes to @path (@file is the same) by a temporary file and a rename. */
+/* check_stamp(), with what the server has now rather than what this machine remembers: SSHFS remembers files for 20 s
+ * (its option dcache_timeout), but nothing of a second name that is only given now. */
 static gboolean
-replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
+check_stamp_there (Save *save, const char *stamp, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFile) real = g_file_new_build_filename (save->folder, save->name, NULL), second = beside (real);
+  const gboolean linked = sl_folder_is_shared (real) && link (g_file_peek_path (real), g_file_peek_path (second)) == 0,
+                 same = check_stamp (linked ? second : real, stamp, cancellable, error);
+
+  if (linked)
+    g_file_delete (second, NULL, NULL);
+  return same;
+}
+
+/* Writes @bytes to @path by a temporary file and a rename. */
+static gboolean
+replace_local (const char *path, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
                GCancellable *cancellable, GError **error)
 {
   g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
   gboolean locked;
   if (!open_folder (&save, path, error) || !lock_folder (save.folder_fd, &locked, cancellable, error))
     return FALSE;
-  if (!look_at_target (&save, error) || (!overwrite && !check_stamp (file, stamp, NULL, cancellable, error)))
+  if (!look_at_target (&save, error) || (!overwrite && !check_stamp_there (&save, stamp, cancellable, error)))
     return FALSE;
   if (!create_temporary (&save, error))
     return FALSE;
@@ -419,44 +445,59 @@ replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, 
 
 /* ---- any file ---- */
 
-/* Not through a path: a share that GIO reaches itself. Its own replacement writes beside the file first where the
- * protocol can. */
+/* Gives the new file the mode of the one it replaces, where the share has modes. */
+static void
+take_over_mode (GFile *file, GFile *whole)
+{
+  g_autoptr (GFileInfo) info = g_file_query_info (file, G_FILE_ATTRIBUTE_UNIX_MODE, G_FILE_QUERY_INFO_NONE, NULL, NULL);
+
+  if (info != NULL && g_file_info_has_attribute (info, G_FILE_ATTRIBUTE_UNIX_MODE))
+    g_file_set_attribute_uint32 (whole, G_FILE_ATTRIBUTE_UNIX_MODE,
+                                 g_file_info_get_attribute_uint32 (info, G_FILE_ATTRIBUTE_UNIX_MODE) & PERMISSION_BITS,
+                                 G_FILE_QUERY_INFO_NONE, NULL, NULL);
+}
+
+static gboolean
+write_whole (GFile *whole, GBytes *bytes, GCancellable *cancellable, GError **error)
+{
+  g_autoptr (GFileOutputStream) stream = g_file_create (whole, G_FILE_CREATE_NONE, cancellable, error);
+  gsize length;
+  const void *data = g_bytes_get_data (bytes, &length);
+
+  return stream != NULL &&
+         g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, length, NULL, cancellable, error) &&
+         g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, error);
+}
+
+/* Not through a path: a share that GIO reaches itself. GIO's own replacement won't do: where this program ends in the
+ * middle of it, the service that talks to the server closes the file for it, and puts what came so far, mostly nothing,
+ * in place of the whole. So a file is made beside, and moved. */
 static gboolean
 replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
                 GCancellable *cancellable, GError **error)
 {
-  g_autofree char *etag = NULL;
+  const gboolean fresh = !overwrite && stamp == NULL;
+  const GFileCopyFlags flags = fresh ? G_FILE_COPY_NONE : G_FILE_COPY_OVERWRITE;
+  g_autoptr (GFile) whole = beside (file);
   g_autoptr (GError) inner = NULL;
-  g_autoptr (GFileOutputStream) stream = NULL;
-  if (!overwrite && !check_stamp (file, stamp, &etag, cancellable, error))
-    return FALSE;
-  if (!overwrite && stamp == NULL)
-    stream = g_file_create (file, G_FILE_CREATE_NONE, cancellable, &inner);
-  else
-    stream = g_file_replace (file, etag, FALSE, G_FILE_CREATE_NONE, cancellable, &inner);
-  gsize length;
-  const void *data = g_bytes_get_data (bytes, &length);
-  if (stream != NULL && g_output_stream_write_all (G_OUTPUT_STREAM (stream), data, length, NULL, cancellable, &inner) &&
-      still_locked (lock, &inner) && g_output_stream_close (G_OUTPUT_STREAM (stream), cancellable, &inner))
-    return TRUE;
-  if (stream != NULL)
+  gboolean moving = FALSE;
+
+  if (write_whole (whole, bytes, cancellable, &inner))
     {
-      /* Closing a stream that is cancelled gives the temporary file up instead of putting it in place. */
-      g_autoptr (GCancellable) give_up = g_cancellable_new ();
-      g_cancellable_cancel (give_up);
-      g_output_stream_close (G_OUTPUT_STREAM (stream), give_up, NULL);
-      if (!overwrite && stamp == NULL) /* made here, there is nothing but the part */
-        g_file_delete (file, NULL, NULL);
+      take_over_mode (file, whole);
+      moving = (overwrite || check_stamp (file, stamp, cancellable, &inner)) && still_locked (lock, &inner);
     }
-  if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED) ||
-      (inner != NULL && inner->domain == SL_DOCUMENT_ERROR))
+  if (moving && g_file_move (whole, file, flags, cancellable, NULL, NULL, &inner))
+    return TRUE;
+  /* some take the old file away before they move, and may then have failed: the new one is the only one */
+  if (!moving || fresh || g_file_query_exists (file, NULL))
+    g_file_delete (whole, NULL, NULL);
+  if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_CANCELLED) || inner->domain == SL_DOCUMENT_ERROR)
     {
       g_propagate_error (error, g_steal_pointer (&inner));
       return FALSE;
     }
-  if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_WRONG_ETAG))
-    return set_changed (error, _ ("Not saved: someone else saved this file since it was opened"));
-  if (g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_EXISTS))
+  if (fresh && g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_EXISTS))
     return set_changed (error, _ ("Not saved: there is already a file of this name"));
   g_set_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_WRITE,
                _ ("Not saved: %s. Try again, or save in another place"), inner->message);
@@ -475,7 +516,7 @@ sl_file_replace (GFile *file, GBytes *bytes, const char *stamp, gboolean overwri
     return FALSE;
   if (busy)
     return refuse (error, SL_DOCUMENT_ERROR_WRITE, busy_words ());
-  return path != NULL ? replace_local (path, file, bytes, stamp, overwrite, lock, cancellable, error)
+  return path != NULL ? replace_local (path, bytes, stamp, overwrite, lock, cancellable, error)
                       : replace_remote (file, bytes, stamp, overwrite, lock, cancellable, error);
 }
 
@@ -511,17 +552,6 @@ sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean 
   return saved;
 }
 
-gboolean
-sl_file_is (GFile *a, GFile *b)
-{
-  const char *const what = G_FILE_ATTRIBUTE_ID_FILE;
-  g_autoptr (GFileInfo) first = g_file_query_info (a, what, G_FILE_QUERY_INFO_NONE, NULL, NULL),
-                        second = g_file_query_info (b, what, G_FILE_QUERY_INFO_NONE, NULL, NULL);
-  const char *id = first != NULL ? g_file_info_get_attribute_string (first, what) : NULL;
-  return g_file_equal (a, b) ||
-         (id != NULL && second != NULL && g_strcmp0 (id, g_file_info_get_attribute_string (second, what)) == 0);
-}
-
 /* ---- the version that a save replaces, kept beside it ---- */
 
 #define BEFORE ".before"
@@ -531,13 +561,10 @@ sl_file_is (GFile *a, GFile *b)
 static GFile *
 hold (GFile *file, GError **error)
 {
-  g_autofree char *name = g_file_get_basename (file), *path = g_file_get_path (file), *prefix = temporary_prefix (name),
-                  *own = NULL;
-  g_autoptr (GFile) folder = g_file_get_parent (file), held = NULL;
+  g_autofree char *path = g_file_get_path (file);
+  g_autoptr (GFile) held = beside (file);
   g_autoptr (GError) inner = NULL;
 
-  own = g_strdup_printf ("%s%08x", prefix, g_random_int ());
-  held = g_file_get_child (folder, own);
   /* saving puts another file in its place, so that a second name keeps it as it is, with all that belongs to it */
   if (path != NULL && linkat (AT_FDCWD, path, AT_FDCWD, g_file_peek_path (held), AT_SYMLINK_FOLLOW) == 0)
     return g_steal_pointer (&held);

@@ -214,7 +214,7 @@ take_from_trash (const char *id, GFile *target, GError **error)
 gboolean
 sl_shelf_trash (GFile *file, GBytes **kept, char **pictures, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, cancellable, NULL);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, cancellable, NULL);
   g_autoptr (GFile) folder = sl_document_photos (file);
   g_autofree char *id = is_there (folder) ? id_of (folder) : NULL;
 

@@ -172,7 +172,7 @@ static gboolean
 pack_profile (Packing *packing, GFile *file, const char *name, GPtrArray *fates)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (GBytes) bytes = sl_file_bytes (file, NULL, packing->cancellable, &error);
+  g_autoptr (GBytes) bytes = sl_file_bytes (file, packing->cancellable, &error);
   g_autoptr (GFile) folder = sl_document_photos (file);
   g_autofree char *folder_name = g_file_get_basename (folder);
   g_autoptr (GPtrArray) pictures = NULL;
@@ -343,7 +343,7 @@ find_there (const Unpacking *unpacking, const char *id, GBytes *bytes, gboolean 
   SL_EACH_OF (const char, name, names)
     {
       g_autoptr (GFile) file = g_file_get_child (unpacking->folder, name);
-      g_autoptr (GBytes) there = sl_file_bytes (file, NULL, unpacking->cancellable, NULL);
+      g_autoptr (GBytes) there = sl_file_bytes (file, unpacking->cancellable, NULL);
 
       if (there == NULL || !g_bytes_equal (there, bytes))
         continue;

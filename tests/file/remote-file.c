@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "remote-file.h"
 
+#include <unistd.h>
+
 #define TEST_TYPE_REMOTE_FILE (test_remote_file_get_type ())
 G_DECLARE_FINAL_TYPE (TestRemoteFile, test_remote_file, TEST, REMOTE_FILE, GObject)
 
@@ -17,6 +19,7 @@ G_DEFINE_FINAL_TYPE_WITH_CODE (TestRemoteFile, test_remote_file, G_TYPE_OBJECT,
 static GThread *watched;
 static guint calls; /* by the watched thread, which alone writes it */
 static GCancellable *at_write;
+static gboolean ends_at_write;
 
 #define LONGEST_WAIT_US (5 * G_USEC_PER_SEC)
 
@@ -87,6 +90,23 @@ void
 test_remote_file_cancel_at_write (GCancellable *cancellable)
 {
   at_write = cancellable;
+}
+
+void
+test_remote_file_end_at_write (void)
+{
+  ends_at_write = TRUE;
+}
+
+static GFileOutputStream *
+written_to (GFileOutputStream *stream)
+{
+  if (ends_at_write)
+    {
+      g_output_stream_close (G_OUTPUT_STREAM (stream), NULL, NULL);
+      _exit (0);
+    }
+  return stream;
 }
 
 static GFile *
@@ -181,7 +201,8 @@ delete_file (GFile *file, GCancellable *cancellable, GError **error)
 static GFileOutputStream *
 create (GFile *file, GFileCreateFlags flags, GCancellable *cancellable, GError **error)
 {
-  return g_file_create (asked (file), flags, cancellable, error);
+  g_cancellable_cancel (at_write);
+  return written_to (g_file_create (asked (file), flags, cancellable, error));
 }
 
 static GFileOutputStream *
@@ -189,13 +210,7 @@ replace (GFile *file, const char *etag, gboolean make_backup, GFileCreateFlags f
          GError **error)
 {
   g_cancellable_cancel (at_write);
-  return g_file_replace (asked (file), etag, make_backup, flags, cancellable, error);
-}
-
-static GFileIOStream *
-open_readwrite (GFile *file, GCancellable *cancellable, GError **error)
-{
-  return g_file_open_readwrite (asked (file), cancellable, error);
+  return written_to (g_file_replace (asked (file), etag, make_backup, flags, cancellable, error));
 }
 
 static gboolean
@@ -230,7 +245,6 @@ test_remote_file_iface_init (GFileIface *iface)
   iface->read_fn = read_fn;
   iface->create = create;
   iface->replace = replace;
-  iface->open_readwrite = open_readwrite;
   iface->delete_file = delete_file;
   iface->set_attribute = set_attribute;
   iface->move = move;

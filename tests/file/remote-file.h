@@ -18,3 +18,6 @@ guint test_remote_file_slow (gboolean mount, guint together, guint delay_us);
 
 /* @cancellable is cancelled when a file is next about to be written; NULL: none. */
 void test_remote_file_cancel_at_write (GCancellable *cancellable);
+
+/* The program ends where a file is next opened to be written, and what serves the share closes it, as GVfs does. */
+void test_remote_file_end_at_write (void);

@@ -139,8 +139,9 @@ test_own (gconstpointer data)
   g_assert_cmpint (stat (path, &after), ==, 0);
   g_assert_cmpint (first_us, >, 0);
   g_assert_cmpint (second_us, >, first_us);
-  g_assert_cmpuint (before.st_ino, ==, after.st_ino); /* in its place: the folder is as it was */
-  second = sl_in_use_take (file);                     /* another program of this person */
+  if (data == NULL)
+    g_assert_cmpuint (before.st_ino, ==, after.st_ino); /* in its place: the folder is as it was */
+  second = sl_in_use_take (file);                       /* another program of this person */
   g_assert_true (is_there (NOTE "-2"));
   sl_in_use_drop (second);
   g_assert_false (is_there (NOTE "-2"));

@@ -701,6 +701,31 @@ test_remote (Fixture *f, gconstpointer data)
   assert_label (f->file, "Worked example");
 }
 
+/* Killed while it writes: the old file stays whole. The lock of the save, which is written first, is none here. */
+static void
+end_while_saving (Fixture *f, int number)
+{
+  g_autoptr (GFile) remote = test_remote_file_new (f->file);
+  g_autoptr (GBytes) bytes = g_bytes_new_static ("new", 3);
+
+  test_remote_file_end_at_write ();
+  sl_file_replace (remote, bytes, NULL, TRUE, NULL, NULL);
+  _exit (5);
+}
+
+static void
+test_remote_ended (Fixture *f, gconstpointer data)
+{
+  g_autofree char *path = g_build_filename (f->folder, "sheet.csv", NULL), *text = NULL;
+
+  g_assert_cmpint (g_rename (f->path, path), ==, 0);
+  g_clear_object (&f->file);
+  f->file = g_file_new_for_path (path);
+  g_assert_cmpint (in_child (end_while_saving, f, 0), ==, 0);
+  g_assert_true (g_file_get_contents (path, &text, NULL, NULL));
+  g_assert_nonnull (strstr (text, "</"));
+}
+
 /* A share that is full: nothing is left in the place of a new file, so that the next try finds it free. */
 static void
 make_remote_with_room_for (Fixture *f, int bytes)
@@ -770,6 +795,7 @@ main (int argc, char **argv)
   ADD ("new-file-once", test_new_file_once);
   ADD ("lock-held", test_lock_held);
   ADD ("remote", test_remote);
+  ADD ("remote-ended", test_remote_ended);
   ADD ("remote-full", test_remote_full);
   return g_test_run ();
 }
