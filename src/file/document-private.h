@@ -39,3 +39,6 @@ int sl_place_line (const GArray *places, const void *where);
 
 /* Makes @stamp (may be NULL) that of @bytes. */
 void sl_stamp_set (char **stamp, GBytes *bytes);
+
+/* A file beside @file that nobody else has; what is left of it goes as what killed saves leave does. */
+GFile *sl_file_beside (GFile *file);

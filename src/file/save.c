@@ -215,9 +215,8 @@ temporary_prefix (const char *name)
   return g_strdup_printf (".%.*s" TEMPORARY_MARK, (int) n, name);
 }
 
-/* A file beside @file that nobody else has; what is left of it goes as what killed saves leave does. */
-static GFile *
-beside (GFile *file)
+GFile *
+sl_file_beside (GFile *file)
 {
   g_autofree char *name = g_file_get_basename (file), *prefix = temporary_prefix (name),
                   *own = g_strdup_printf ("%s%08x", prefix, g_random_int ());
@@ -412,7 +411,7 @@ still_locked (SlInUseNote *lock, GError **error)
 static gboolean
 check_stamp_there (Save *save, const char *stamp, GCancellable *cancellable, GError **error)
 {
-  g_autoptr (GFile) real = g_file_new_build_filename (save->folder, save->name, NULL), second = beside (real);
+  g_autoptr (GFile) real = g_file_new_build_filename (save->folder, save->name, NULL), second = sl_file_beside (real);
   const gboolean linked = sl_folder_is_shared (real) && link (g_file_peek_path (real), g_file_peek_path (second)) == 0,
                  same = check_stamp (linked ? second : real, stamp, cancellable, error);
 
@@ -457,6 +456,18 @@ take_over_mode (GFile *file, GFile *whole)
                                  G_FILE_QUERY_INFO_NONE, NULL, NULL);
 }
 
+/* What a symbolic link leads to, or the file itself. */
+static GFile *
+followed (GFile *file)
+{
+  const char *const what = G_FILE_ATTRIBUTE_STANDARD_SYMLINK_TARGET;
+  g_autoptr (GFileInfo) info = g_file_query_info (file, what, G_FILE_QUERY_INFO_NOFOLLOW_SYMLINKS, NULL, NULL);
+  const char *target = info != NULL ? g_file_info_get_attribute_byte_string (info, what) : NULL;
+  g_autoptr (GFile) folder = g_file_get_parent (file);
+
+  return target != NULL ? g_file_resolve_relative_path (folder, target) : g_object_ref (file);
+}
+
 static gboolean
 write_whole (GFile *whole, GBytes *bytes, GCancellable *cancellable, GError **error)
 {
@@ -473,12 +484,12 @@ write_whole (GFile *whole, GBytes *bytes, GCancellable *cancellable, GError **er
  * middle of it, the service that talks to the server closes the file for it, and puts what came so far, mostly nothing,
  * in place of the whole. So a file is made beside, and moved. */
 static gboolean
-replace_remote (GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
+replace_remote (GFile *given, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
                 GCancellable *cancellable, GError **error)
 {
   const gboolean fresh = !overwrite && stamp == NULL;
   const GFileCopyFlags flags = fresh ? G_FILE_COPY_NONE : G_FILE_COPY_OVERWRITE;
-  g_autoptr (GFile) whole = beside (file);
+  g_autoptr (GFile) file = followed (given), whole = sl_file_beside (file);
   g_autoptr (GError) inner = NULL;
   gboolean moving = FALSE;
 
@@ -549,51 +560,5 @@ sl_document_save (GFile *file, const SlProfile *profile, char **stamp, gboolean 
     sl_stamp_set (stamp, bytes);
   if (!saved)
     g_propagate_error (error, g_steal_pointer (&inner));
-  return saved;
-}
-
-/* ---- the version that a save replaces, kept beside it ---- */
-
-#define BEFORE ".before"
-#define HELD_ACCESS 0600 /* of a copy: never more than the file's own */
-
-/* What is there under a name of its own; NULL: nothing is, or with @error it can't be held. */
-static GFile *
-hold (GFile *file, GError **error)
-{
-  g_autofree char *path = g_file_get_path (file);
-  g_autoptr (GFile) held = beside (file);
-  g_autoptr (GError) inner = NULL;
-
-  /* saving puts another file in its place, so that a second name keeps it as it is, with all that belongs to it */
-  if (path != NULL && linkat (AT_FDCWD, path, AT_FDCWD, g_file_peek_path (held), AT_SYMLINK_FOLLOW) == 0)
-    return g_steal_pointer (&held);
-  if (g_file_copy (file, held, G_FILE_COPY_NONE, NULL, NULL, NULL, &inner))
-    {
-      g_file_set_attribute_uint32 (held, G_FILE_ATTRIBUTE_UNIX_MODE, HELD_ACCESS, G_FILE_QUERY_INFO_NONE, NULL, NULL);
-      return g_steal_pointer (&held);
-    }
-  g_file_delete (held, NULL, NULL); /* half of it */
-  if (!g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
-    g_propagate_error (error, g_steal_pointer (&inner));
-  return NULL;
-}
-
-gboolean
-sl_document_save_beside (GFile *file, const SlProfile *profile, char **stamp, gboolean overwrite, GError **not_kept,
-                         GError **error)
-{
-  g_autofree char *name = g_file_get_basename (file), *kept = g_strconcat (name, BEFORE, NULL);
-  g_autoptr (GFile) held = not_kept != NULL ? hold (file, not_kept) : NULL, folder = g_file_get_parent (file),
-                    before = NULL;
-  GError *inner = NULL;
-  const gboolean saved = sl_document_save (file, profile, stamp, overwrite, NULL, &inner);
-
-  before = g_file_get_child (folder, kept);
-  if (held != NULL && (!(saved || g_error_matches (inner, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_UNCERTAIN)) ||
-                       !g_file_move (held, before, G_FILE_COPY_OVERWRITE, NULL, NULL, NULL, not_kept)))
-    g_file_delete (held, NULL, NULL);
-  if (inner != NULL)
-    g_propagate_error (error, inner);
   return saved;
 }

@@ -686,6 +686,13 @@ test_remote (Fixture *f, gconstpointer data)
   sl_document_save (remote, profile, &stamp, FALSE, NULL, &error);
   g_assert_no_error (error);
   assert_label (f->file, "twice");
+  g_autofree char *target = g_build_filename (f->folder, "elsewhere.sidelong", NULL);
+  g_assert_cmpint (g_rename (f->path, target), ==, 0);
+  g_assert_cmpint (symlink ("elsewhere.sidelong", f->path), ==, 0);
+  sl_document_save (remote, profile, &stamp, FALSE, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_true (g_file_test (f->path, G_FILE_TEST_IS_SYMLINK)); /* stays one */
+  g_assert_cmpint (g_rename (target, f->path), ==, 0);
   /* f's stamp is older than both. */
   g_assert_false (sl_document_save (remote, f->profile, &f->stamp, FALSE, NULL, &error));
   g_assert_error (error, SL_DOCUMENT_ERROR, SL_DOCUMENT_ERROR_CHANGED);
