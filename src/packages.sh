@@ -12,6 +12,10 @@ test_packages='git xvfb dbus dbus-bin dbus-daemon dbus-session-bus-common at-spi
 # What makes the release and tries it, for --full and data/packaging/build-deb.sh alone.
 packing_packages='debhelper fakeroot lintian debootstrap locales faketime'
 
+# Servers and clients of network file systems, for --full alone. Debian starts what it installs: in a container nothing is, elsewhere smbd and the
+# like are better masked first (systemctl mask smbd ssh nfs-ganesha rpcbind). What is not there is skipped.
+sharing_packages='samba gvfs-backends gvfs-daemons nfs-ganesha-vfs rpcbind openssh-server sshfs iproute2'
+
 # need_packages NAME...: installs those that are missing. Nothing is fetched, and no rights are needed, where all are there.
 need_packages ()
 {

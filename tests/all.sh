@@ -24,7 +24,7 @@ case ${1:-} in
   *) give_up "“$1” is no option; --full is." ;;
 esac
 
-need_packages $build_packages $test_packages ${full:+$packing_packages} || give_up "The packages needed can't be installed."
+need_packages $build_packages $test_packages ${full:+$packing_packages $sharing_packages} || give_up "The packages needed can't be installed."
 
 # A build that is tested quickly, or the one that is shipped; its precompiled headers could hide one that is missing.
 if [ -n "$full" ]; then

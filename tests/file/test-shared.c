@@ -4,7 +4,8 @@
  * the stamp of what it read. Every mark whose save was reported done has to stand in the final file; every other saver
  * was told. Some of the programs are killed at any moment. With folders named on the command line the programs share
  * those, in turn (several ways to one folder, as from several machines), and figures are printed; else a folder on the
- * disk and one in memory are tried. */
+ * disk and one in memory are tried. A folder may have words of environment before it, which a program that uses it
+ * gets. Other options make the program a single one of several that shared-folder.py leads. */
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -15,6 +16,7 @@
 #include <glib/gstdio.h>
 
 #include "file/document.h"
+#include "file/folder-poll.h"
 #include "file/in-use.h"
 #include "support.h"
 
@@ -100,6 +102,55 @@ work (const char *folder, int worker, int from, int to, const char *log_path)
   return 0;
 }
 
+/* ---- one that looks ---- */
+
+/* Looks every second, as the shelf does; tells what it saw and when, s since 1970. */
+static int
+follow (const char *folder)
+{
+  g_autoptr (GFile) place = g_file_new_for_commandline_arg (folder);
+  SlFolderPoll *poll = sl_folder_poll_new (place, sl_document_has_name, NULL);
+
+  sl_folder_poll_look (poll, NULL);
+  for (puts ("ready"); fflush (stdout) == 0; g_usleep (G_USEC_PER_SEC))
+    {
+      g_autoptr (GHashTable) changed = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
+      GHashTableIter iter;
+      gpointer name;
+
+      sl_folder_poll_look (poll, changed);
+      g_hash_table_iter_init (&iter, changed);
+      while (g_hash_table_iter_next (&iter, &name, NULL))
+        printf ("%s %.6f\n", (const char *) name, (double) g_get_real_time () / G_USEC_PER_SEC);
+    }
+  return 0;
+}
+
+/* Has a profile open until its input ends, and tells who else has. */
+static int
+have_open (const char *folder)
+{
+  g_autofree char *name = name_of (0), *path = g_build_filename (folder, name, NULL);
+  g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
+  SlInUseNote *note = sl_in_use_take (file);
+  g_autoptr (GPtrArray) others = NULL;
+
+  g_assert_nonnull (note);
+  others = sl_in_use_look (file, sl_in_use_beat (note), TRUE);
+  for (guint i = 0; i < others->len; i++)
+    {
+      const SlInUse *other = others->pdata[i];
+
+      printf ("%s %s, ", other->machine, other->left ? "left it" : "has it");
+    }
+  puts (others->len > 0 ? "" : "nobody");
+  fflush (stdout);
+  while (getchar () != EOF)
+    ;
+  sl_in_use_drop (note);
+  return 0;
+}
+
 /* ---- all of them ---- */
 
 typedef struct
@@ -129,11 +180,20 @@ start (Worker *worker, int number)
   const int from = next_of (worker);
   g_autofree char *n = g_strdup_printf ("%d", number), *first = g_strdup_printf ("%d", from),
                   *last = g_strdup_printf ("%d", saves);
-  char *argv[] = { (char *) program, "--work", (char *) worker->folder, n, first, last, worker->log, NULL };
+  g_auto (GStrv) words = g_strsplit (worker->folder, " ", -1), environment = g_get_environ ();
+  char **word = words;
+
+  for (; word[1] != NULL; word++)
+    {
+      g_auto (GStrv) pair = g_strsplit (*word, "=", 2);
+
+      environment = g_environ_setenv (environment, pair[0], pair[1], TRUE);
+    }
+  char *argv[] = { (char *) program, "--work", *word, n, first, last, worker->log, NULL };
 
   worker->pid = 0;
   if (from < saves)
-    g_assert_true (g_spawn_async (NULL, argv, NULL, G_SPAWN_DO_NOT_REAP_CHILD, NULL, NULL, &worker->pid, NULL));
+    g_assert_true (g_spawn_async (NULL, argv, environment, G_SPAWN_DO_NOT_REAP_CHILD, NULL, NULL, &worker->pid, NULL));
 }
 
 static void
@@ -169,7 +229,7 @@ run_workers (Worker *workers)
 
 typedef struct
 {
-  int tried, saved, changed, failed, lost;
+  int tried, saved, changed, failed, unread, lost;
 } Figures;
 
 static void
@@ -185,6 +245,9 @@ count (const Worker *worker, const char *notes, Figures *figures)
       figures->tried += g_str_has_prefix (*line, "tries ");
       figures->changed += g_str_has_prefix (*line, "changed ");
       figures->failed += g_str_has_prefix (*line, "failed ") || g_str_has_prefix (*line, "uncertain ");
+      figures->unread += g_str_has_prefix (*line, "unread ");
+      if (g_str_has_prefix (*line, "failed ") || g_str_has_prefix (*line, "un"))
+        fprintf (stderr, "%s\n", *line);
       if (!g_str_has_prefix (*line, "saved "))
         continue;
       figures->saved++;
@@ -201,13 +264,13 @@ share (const char *const *folders, int n_folders)
 {
   g_autofree char *logs = g_dir_make_tmp ("sidelong-shared-XXXXXX", NULL);
   g_autoptr (GString) notes = g_string_new (NULL);
+  const char *first = strrchr (folders[0], ' ') != NULL ? strrchr (folders[0], ' ') + 1 : folders[0];
   Worker workers[WORKERS] = { 0 };
   Figures figures = { 0 };
 
   for (int i = 0; i < PROFILES; i++)
     {
-      g_autofree char *name = name_of (i), *path = g_build_filename (folders[0], name, NULL),
-                      *text = test_example (NULL);
+      g_autofree char *name = name_of (i), *path = g_build_filename (first, name, NULL), *text = test_example (NULL);
       g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
       g_autoptr (SlProfile) profile = test_parse (text);
       g_autoptr (GError) error = NULL;
@@ -223,7 +286,7 @@ share (const char *const *folders, int n_folders)
   run_workers (workers);
   for (int i = 0; i < PROFILES; i++)
     {
-      g_autofree char *name = name_of (i), *path = g_build_filename (folders[0], name, NULL);
+      g_autofree char *name = name_of (i), *path = g_build_filename (first, name, NULL);
       g_autoptr (GFile) file = g_file_new_for_commandline_arg (path);
       g_autoptr (GError) error = NULL;
       g_autoptr (SlProfile) profile = sl_document_read (file, NULL, NULL, NULL, &error);
@@ -298,8 +361,8 @@ print_figures (char **argv, int argc)
   saves = atoi (argv[1]);
   kill_each_ms = atoi (argv[2]);
   f = share ((const char *const *) argv + 3, argc - 3);
-  printf ("%d tried, %d saved, %d told changed, %d told otherwise, %d lost\n", f.tried, f.saved, f.changed, f.failed,
-          f.lost);
+  printf ("%d tried, %d saved, %d told changed, %d told otherwise, %d unread, %d lost\n", f.tried, f.saved, f.changed,
+          f.failed, f.unread, f.lost);
   return f.lost == 0 && f.saved == WORKERS * saves ? 0 : 1;
 }
 
@@ -309,6 +372,10 @@ main (int argc, char **argv)
   program = argv[0];
   if (argc == 7 && g_str_equal (argv[1], "--work"))
     return work (argv[2], atoi (argv[3]), atoi (argv[4]), atoi (argv[5]), argv[6]);
+  if (argc == 3 && g_str_equal (argv[1], "--follow"))
+    return follow (argv[2]);
+  if (argc == 3 && g_str_equal (argv[1], "--open"))
+    return have_open (argv[2]);
   if (argc > 3 && g_ascii_isdigit (*argv[1]))
     return print_figures (argv, argc);
   g_test_init (&argc, &argv, NULL);
