@@ -16,7 +16,6 @@
 
 #include "file/document.h"
 #include "file/document-private.h"
-#include "file/folder-poll.h"
 #include "file/in-use.h"
 #include "setup/profile/bounds.h"
 
@@ -406,30 +405,16 @@ still_locked (SlInUseNote *lock, GError **error)
   return lock == NULL || sl_save_lock_holds (lock) || refuse (error, SL_DOCUMENT_ERROR_WRITE, busy_words ());
 }
 
-/* check_stamp(), with what the server has now rather than what this machine remembers: SSHFS remembers files for 20 s
- * (its option dcache_timeout), but nothing of a second name that is only given now. */
+/* Writes @bytes to @path (@file is the same) by a temporary file and a rename. */
 static gboolean
-check_stamp_there (Save *save, const char *stamp, GCancellable *cancellable, GError **error)
-{
-  g_autoptr (GFile) real = g_file_new_build_filename (save->folder, save->name, NULL), second = sl_file_beside (real);
-  const gboolean linked = sl_folder_is_shared (real) && link (g_file_peek_path (real), g_file_peek_path (second)) == 0,
-                 same = check_stamp (linked ? second : real, stamp, cancellable, error);
-
-  if (linked)
-    g_file_delete (second, NULL, NULL);
-  return same;
-}
-
-/* Writes @bytes to @path by a temporary file and a rename. */
-static gboolean
-replace_local (const char *path, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
+replace_local (const char *path, GFile *file, GBytes *bytes, const char *stamp, gboolean overwrite, SlInUseNote *lock,
                GCancellable *cancellable, GError **error)
 {
   g_auto (Save) save = { .folder_fd = -1, .fd = -1 };
   gboolean locked;
   if (!open_folder (&save, path, error) || !lock_folder (save.folder_fd, &locked, cancellable, error))
     return FALSE;
-  if (!look_at_target (&save, error) || (!overwrite && !check_stamp_there (&save, stamp, cancellable, error)))
+  if (!look_at_target (&save, error) || (!overwrite && !check_stamp (file, stamp, cancellable, error)))
     return FALSE;
   if (!create_temporary (&save, error))
     return FALSE;
@@ -527,7 +512,7 @@ sl_file_replace (GFile *file, GBytes *bytes, const char *stamp, gboolean overwri
     return FALSE;
   if (busy)
     return refuse (error, SL_DOCUMENT_ERROR_WRITE, busy_words ());
-  return path != NULL ? replace_local (path, bytes, stamp, overwrite, lock, cancellable, error)
+  return path != NULL ? replace_local (path, file, bytes, stamp, overwrite, lock, cancellable, error)
                       : replace_remote (file, bytes, stamp, overwrite, lock, cancellable, error);
 }
 
