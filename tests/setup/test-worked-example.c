@@ -192,7 +192,7 @@ test_suspect (void)
       g_assert_cmpint (r->kind, ==, SL_READ_ACTION);
       g_assert_cmpint (r->string, ==, 6);
       g_assert_cmpint (r->fret, ==, 5);
-      assert_near (a->fit.readings[i].normalised, 20.22, 0.0051);
+      assert_near (a->fit.readings[i].normalised, 20.24, 0.0051);
       g_assert_false (a->fit.readings[i].used);
     }
   g_assert_cmpint (suspects, ==, 1);
