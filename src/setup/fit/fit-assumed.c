@@ -4,7 +4,6 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 
-
 /* Assumed rows, value ± standard uncertainty, mm (model 3.1). */
 #define ASSUMED_RELIEF_MM 0.20
 #define ASSUMED_RELIEF_U_MM 0.20

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "setup/profile/shop.h"
 
-
 #define GROUP "shop"
 
 const SlBound sl_shop_bounds[] = {
