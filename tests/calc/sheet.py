@@ -155,7 +155,10 @@ def check_inside(s, out, what):
 def check_figures(s, source):
     """In Spanish the names of some of the large figures take two lines, of others one."""
     out = s.folder / "es.pdf"
-    environment = {**os.environ, "LC_ALL": "C.UTF-8", "LANGUAGE": "es", "SIDELONG_LOCALE_DIR": str(pathlib.Path(os.environ["SL_BUILD_ROOT"], "po"))}
+    into = s.folder / "es" / "LC_MESSAGES"
+    into.mkdir(parents=True)
+    subprocess.run(["msgfmt", "-o", into / "sidelong.mo", pathlib.Path(os.environ["SL_SOURCE_ROOT"], "po", "es.po")], check=True)
+    environment = {**os.environ, "LC_ALL": "C.UTF-8", "LANGUAGE": "es", "SIDELONG_LOCALE_DIR": str(s.folder)}
     subprocess.run([s.program.path, "sheet", source, "-o", out], check=True, env=environment)
     found = next(words(out))[2]
     heights = [y for _, y, _, _, word in found if word == "→"]

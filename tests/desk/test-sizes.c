@@ -757,7 +757,18 @@ look_at_windows (Walk *walk)
 static gboolean
 is_shown (GtkWidget *view, const char *id)
 {
-  return gtk_widget_get_visible (find_named (view, id));
+  GtkWidget *label = find_named (view, id);
+
+  return gtk_widget_get_visible (label) && gtk_widget_get_width (label) > 0;
+}
+
+/* Whether the one picture is there, or both of two. */
+static gboolean
+is_loaded (GtkWidget *view)
+{
+  const int wanted = is_shown (view, "slider") ? 2 : 1;
+
+  return is_shown (view, "before") + is_shown (view, "after") == wanted || is_shown (view, "faults");
 }
 
 /* One after the other, each once it is loaded or said not to be there. */
@@ -773,8 +784,9 @@ look_at_photos (Walk *walk, GtkWidget *child)
   on = find_named (page, "on");
   for (gboolean more = TRUE; more;)
     {
-      while (!is_shown (view, "before") && !is_shown (view, "after") && !is_shown (view, "faults"))
+      while (!is_loaded (view))
         g_main_context_iteration (NULL, TRUE);
+      wait_frames (child, WAIT_FRAMES); /* its labels come with the second of two */
       look (walk, child, "customer photographs %s", gtk_label_get_text (GTK_LABEL (find_named (page, "number"))));
       more = gtk_widget_get_mapped (on) && gtk_widget_is_sensitive (on);
       if (more)
