@@ -32,7 +32,7 @@ if [ -n "$full" ]; then
   sanitized_target=all plain_suites='' sanitized_suites='' rounds=10 sanitized_rounds=1
 else
   plain=build-tests plain_options='-Doptimization=0 -Ddebug=false' sanitized=build-sanitized
-  sanitized_target=below-window plain_suites='--no-suite full' sanitized_suites='--no-suite figures' rounds=1 sanitized_rounds=0.25
+  sanitized_target=below-window plain_suites='--no-suite full' sanitized_suites='--no-suite figures --no-suite full' rounds=1 sanitized_rounds=0.25
 fi
 export LC_ALL=C.UTF-8 LANGUAGE= PYTHONDONTWRITEBYTECODE=1
 # Tests of the window mostly wait for it, so more of them run than there are cores.
