@@ -153,7 +153,7 @@ names_of (SlAnswer *answer, GFile **folder)
       if (parent != NULL && sl_document_has_name (*at) && sl_file_is (parent, above))
         g_ptr_array_add (names, g_file_get_basename (file));
       else
-        sl_answer_note (answer, SL_EXIT_FAULT, *at, _ ("this is no profile in the folder of the first"));
+        sl_answer_note (answer, SL_EXIT_FAULT, *at, _ ("not a profile in the same folder as the first"));
     }
   return names;
 }
