@@ -6,6 +6,7 @@ To be run within tests/sound-server.sh."""
 
 import os
 import pathlib
+import re
 import signal
 import subprocess
 import sys
@@ -20,6 +21,8 @@ TITLE = "Anchor Street flat-top"
 E2 = 82.4069  # Hz, equal temperament over A4 = 440
 SECONDS = 4
 SILENT = "The input is muted"  # a sink that nothing is played into hands on zeros
+MOST = 120  # s, in which a string must have been heard
+NEAR = 1.5  # cents: what is played past a busy machine may have gaps; that figures are right to a hundredth is for the tests of the listener
 
 
 def cents(by):
@@ -42,6 +45,28 @@ class Strings:
             player.wait()
         self.players.clear()
 
+    def until_heard(self, window, says, *pitches):
+        """What window says of the last of pitches; like a person, plucks them again where they weren't heard because the sound came with gaps."""
+
+        def heard():
+            text = window.says(says)
+            if not text and all(player.poll() is not None for player in self.players):
+                self.rest()
+                for hz in pitches:
+                    self.rest()
+                    self.pluck(hz)
+            return text
+
+        text = wait(heard, f"“{says}”", seconds=MOST)
+        self.rest()
+        return text
+
+
+def is_near(text, cents):
+    """Whether the figure that text has after its last colon, or begins with, is so many cents."""
+    figure = re.match(r"\s*([+−-]?[\d.]+)", text.rpartition(":")[2])
+    return figure is not None and abs(float(figure[1].replace("−", "-")) - cents) < NEAR
+
 
 def open_pitch(window):
     window.take_keys()
@@ -61,14 +86,12 @@ def octave(tap):
         listening.wait_says(SILENT)
         unnamed = [line for line in listening.dump() if "“Gtk" in line and not line.strip().startswith(("label", "filler"))]
         tap.check(not unnamed and listening.find("level bar", "Level"), "every control of the window has a name", unnamed)
-        strings.pluck(E2 * cents(2))
-        tap.check(listening.wait_says("✓ String 6, open: +2.0"), "the open string is heard and ticked off")
-        strings.rest()
+        said = strings.until_heard(listening, "✓ String 6, open: ", E2 * cents(2))
+        tap.check(is_near(said, 2), "the open string is heard and ticked off", [said])
         listening.wait_says("String 6, fret 12")
-        strings.pluck(2 * E2 * cents(2 + 4))
-        tap.check(listening.wait_says("✓ String 6, fret 12: +4.0"), "so is the 12th fret, against the open string")
-        tap.check(listening.wait_says("at fret 12: break point 1.5"), "and what it asks of the break point is said")
-        strings.rest()
+        said = strings.until_heard(listening, "✓ String 6, fret 12: ", 2 * E2 * cents(2 + 4))
+        tap.check(is_near(said, 4), "so is the 12th fret, against the open string", [said])
+        tap.check(listening.wait_says("at fret 12: break point 1."), "and what it asks of the break point is said")
         tap.check(listening.wait_says("String 5, open"), "the next string is asked")
         listening.take_keys()
         keys("Page_Down", "2")
@@ -76,7 +99,7 @@ def octave(tap):
         keys("Escape")
         program.no_window("Listening")
         tap.check(window.undoes("pitch"), "the reading is a step that can be undone", [window.undo_name()])
-        tap.check(wait(lambda: text_of(window.entry("Tuner, string 6, fret 12")).startswith("6.0"), "the table"),
+        tap.check(wait(lambda: is_near(text_of(window.entry("Tuner, string 6, fret 12")), 6), "the table"),
                   "and stands in the table of the tuner, over the open string's 2 cents")
         end(tap, program, "octave")
 
@@ -101,11 +124,8 @@ def in_the_run(tap):
         toggle = reading_run.find(BUTTON, "Listen")
         act(toggle)
         reading_run.wait_says(SILENT)
-        strings.pluck(E2)
-        strings.rest()
-        strings.pluck(2 * E2 * cents(3))
-        tap.check(reading_run.wait_says("✓ Pitch at fret 12, string 6: 3.0"), "what is heard is taken, and the run goes on")
-        strings.rest()
+        said = strings.until_heard(reading_run, "✓ Pitch at fret 12, string 6: ", E2, 2 * E2 * cents(3))
+        tap.check(is_near(said, 3), "what is heard is taken, and the run goes on", [said])
         reading_run.take_keys()
         keys("Escape")
         program.no_window("Reading run")
