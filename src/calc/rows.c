@@ -162,21 +162,19 @@ sl_put_word (SlAnswer *answer, const char *word)
 void
 sl_put_number (SlAnswer *answer, double value)
 {
-  char number[G_ASCII_DTOSTR_BUF_SIZE] = "";
+  char number[SL_NUMBER_CHARS];
 
-  if (isfinite (value))
-    g_ascii_formatd (number, sizeof number, "%.9g", fabs (value) < ROUNDING ? 0 : value);
-  put_field (answer, FIELD_NUMBER, number);
+  put_field (answer, FIELD_NUMBER,
+             isfinite (value) ? sl_number_nine_digits (fabs (value) < ROUNDING ? 0 : value, number) : NULL);
 }
 
 void
 sl_put_count (SlAnswer *answer, int n)
 {
-  char number[G_ASCII_DTOSTR_BUF_SIZE] = "";
-
-  if (n != SL_NONE)
-    g_snprintf (number, sizeof number, "%d", n);
-  put_field (answer, FIELD_NUMBER, number);
+  if (n == SL_NONE)
+    put_field (answer, FIELD_NUMBER, NULL);
+  else
+    sl_put_number (answer, n);
 }
 
 void

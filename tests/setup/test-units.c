@@ -243,6 +243,60 @@ test_document_numbers_at_random (void)
     }
 }
 
+static void
+assert_nine_digits (double v)
+{
+  char quick[SL_NUMBER_CHARS], printed[SL_NUMBER_CHARS];
+
+  g_assert_cmpstr (sl_number_nine_digits (v, quick), ==, g_ascii_formatd (printed, sizeof printed, "%.9g", v));
+}
+
+/* Held to the C library's own printing: at random, and where the ninth digit is between two, carries, or is the last
+ * before an exponent. */
+static void
+test_nine_digits (void)
+{
+  static const double at[] = { 0,
+                               -0.0,
+                               1,
+                               -10,
+                               100,
+                               7,
+                               0.5,
+                               0.1,
+                               1e-4,
+                               9.9e-5,
+                               0.000123456789,
+                               0.00099999999995,
+                               1e8,
+                               99999999.95,
+                               1e9,
+                               1e15,
+                               999999999.5,
+                               123456789.5,
+                               1e-300,
+                               1.7e308,
+                               0.0625,
+                               1.00000000050,
+                               2.5e-4,
+                               9.9999999996 };
+  g_autoptr (GRand) rand = g_rand_new_with_seed (1811);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (at); i++)
+    {
+      assert_nine_digits (at[i]);
+      assert_nine_digits (-nextafter (at[i], 1));
+    }
+  for (int i = 0; i < test_rounds (200000); i++)
+    {
+      const double digits = g_rand_double_range (rand, 1e8, 1e9), places = g_rand_int_range (rand, 0, 13);
+
+      assert_nine_digits (ldexp (g_rand_double_range (rand, -1, 1), g_rand_int_range (rand, -40, 40)));
+      assert_nine_digits ((floor (digits) + 0.5) / pow (10, places));
+      assert_nine_digits (round (digits / 1e5) / pow (10, places));
+    }
+}
+
 /* "12.5" is twelve and a half in a document whatever the language: never 125, never 12. */
 static void
 test_comma_locale (void)
@@ -296,6 +350,7 @@ main (int argc, char **argv)
   g_test_add_func ("/units/format-is-read-back", test_format_is_read_back);
   g_test_add_func ("/number/documents", test_document_numbers);
   g_test_add_func ("/number/at-random", test_document_numbers_at_random);
+  g_test_add_func ("/number/nine-digits", test_nine_digits);
   g_test_add_func ("/number/comma-locale", test_comma_locale);
   g_test_add_func ("/units/shortest", test_shortest);
   return g_test_run ();

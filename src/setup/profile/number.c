@@ -7,6 +7,9 @@
 #define SAFE_DOUBLE_DIGITS 15 /* decimal digits every IEEE 754 double keeps */
 #define MOST_PLAIN_PLACES 25  /* decimals tried before an exponent is used */
 #define MOST_PLAIN 1e17       /* from here on an exponent is used */
+#define LEAST_QUICK 1e-4      /* sizes that nine digits are written of without an exponent … */
+#define MOST_QUICK 1e8 /* … and as a whole number of at most the twelfth decimal, a power of ten that is exact */
+#define NEAR_HALF 1e-5 /* of the last digit: far more than multiplying can be off by */
 
 gboolean
 sl_number_parse (const char *text, SlNumber *out)
@@ -71,4 +74,36 @@ sl_number_format (SlNumber n, char *buffer)
     buffer[length++] = '0';
   buffer[length] = '\0';
   return buffer;
+}
+
+const char *
+sl_number_nine_digits (double v, char *buffer)
+{
+  static const double powers[] = { 1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12 };
+  const double size = fabs (v);
+  char *at = buffer + SL_NUMBER_CHARS - 1;
+  int places = G_N_ELEMENTS (powers) - 1;
+
+  while (places > 0 && size * powers[places] >= 1e9)
+    places--;
+  const double scaled = size * powers[places], left = scaled - floor (scaled);
+
+  if (!(size == 0 || (size >= LEAST_QUICK && size < MOST_QUICK)) || fabs (left - 0.5) < NEAR_HALF)
+    return g_ascii_formatd (buffer, SL_NUMBER_CHARS, "%.9g", v);
+  guint64 digits = (guint64) scaled + (left > 0.5);
+
+  for (; places > 0 && digits % 10 == 0; places--)
+    digits /= 10;
+  *at = '\0';
+  do
+    {
+      *--at = (char) ('0' + digits % 10);
+      digits /= 10;
+      if (--places == 0)
+        *--at = '.';
+    }
+  while (digits > 0 || places >= 0);
+  if (signbit (v))
+    *--at = '-';
+  return at;
 }

@@ -44,3 +44,7 @@ gboolean sl_number_parse (const char *text, SlNumber *out);
  * @buffer takes at least SL_NUMBER_CHARS bytes and is returned. */
 #define SL_NUMBER_CHARS 400
 const char *sl_number_format (SlNumber n, char *buffer);
+
+/* @v as printf's "%.9g" writes it in the C locale, in a fraction of the time; @buffer takes at least SL_NUMBER_CHARS
+ * bytes and is filled from its end: returns where the text begins. */
+const char *sl_number_nine_digits (double v, char *buffer);
