@@ -15,6 +15,7 @@ typedef struct
   void (*close) (SlCapture *self);
   gboolean (*is_muted) (SlCapture *self);
   GPtrArray *(*devices) (GError **error);
+  int *at_work; /* threads that listen, atomically */
 } SlCaptureModule;
 
 /* That listening needs more than is installed. */

@@ -3,6 +3,9 @@
  * Finds the module and passes everything on to it. */
 #include <glib/gi18n.h>
 #include <gmodule.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
 
 #include "capture/capture-private.h"
 
@@ -32,6 +35,17 @@ open_module (void)
   return NULL;
 }
 
+/* A thread that listens may be loading parts of GStreamer, or hang at a server: what the program ends with takes
+ * libraries apart, and loading one would set them up a second time. */
+static void
+leave_listening (int status, gpointer module)
+{
+  if (g_atomic_int_get (((const SlCaptureModule *) module)->at_work) == 0)
+    return;
+  fflush (NULL);
+  _exit (status);
+}
+
 /* Loaded once and for good; asked for again while it is missing, since it may be installed meanwhile. */
 static const SlCaptureModule *
 get_module (GError **error)
@@ -48,6 +62,7 @@ get_module (GError **error)
         {
           g_module_make_resident (module); /* its object types can't be unloaded */
           found = symbol;
+          on_exit (leave_listening, symbol);
         }
     }
   if (found == NULL)

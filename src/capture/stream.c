@@ -18,6 +18,8 @@
 /* the module's own; a quark is the same by its name */
 G_DEFINE_QUARK (sl_capture_error_quark, sl_capture_error)
 
+static int at_work;
+
 struct _SlCapture
 {
   SlCaptureHandlers handlers;
@@ -273,6 +275,7 @@ run (gpointer data)
       gst_object_unref (pipeline);
     }
   unref_capture (self);
+  g_atomic_int_add (&at_work, -1);
   return NULL;
 }
 
@@ -289,6 +292,7 @@ open_capture (GFile *file, const char *id, const SlCaptureHandlers *handlers, gp
   self->watch = g_timeout_source_new_seconds (WATCHDOG_S);
   g_source_set_callback (self->watch, look, self, NULL);
   g_source_attach (self->watch, self->context);
+  g_atomic_int_inc (&at_work);
   g_thread_unref (g_thread_new ("listen", run, g_atomic_rc_box_acquire (self)));
   return self;
 }
@@ -307,4 +311,4 @@ is_muted (SlCapture *self)
 }
 
 G_MODULE_EXPORT const SlCaptureModule sl_capture_module = { open_capture, close_capture, is_muted,
-                                                            sl_capture_list_devices };
+                                                            sl_capture_list_devices, &at_work };

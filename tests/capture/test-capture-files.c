@@ -450,6 +450,36 @@ test_no_module (void)
   g_unsetenv ("SIDELONG_MODULE_DIR");
 }
 
+static void
+say_apart (void)
+{
+  g_print ("taken apart\n");
+}
+
+/* A program that ends while it listens, which may load parts of GStreamer, takes nothing apart under that. */
+static void
+test_ended_before (void)
+{
+  if (g_test_subprocess ())
+    {
+      g_autofree char *path = path_of ("long.wav");
+      g_autoptr (GFile) file = g_file_new_for_path (path);
+      Heard heard;
+
+      write_head ("long.wav", 1, 22050, 8, 3599 * 22050, 3599 * 22050);
+      atexit (say_apart);
+      test_heard_init (&heard);
+      g_assert_nonnull (sl_capture_open_file (file, &test_heard_handlers, &heard, NULL));
+      while (heard.blocks == 0)
+        g_main_context_iteration (NULL, TRUE);
+      test_remove (folder);
+      exit (0);
+    }
+  g_test_trap_subprocess (NULL, 0, G_TEST_SUBPROCESS_DEFAULT);
+  g_test_trap_assert_passed ();
+  g_test_trap_assert_stdout_unmatched ("*taken apart*");
+}
+
 /* The program keeps its language and what it does on signals. */
 static void
 test_program_kept (void)
@@ -488,6 +518,7 @@ main (int argc, char **argv)
   g_assert_no_error (error);
   /* these first: before anything here has GStreamer up */
   g_test_add_func ("/capture/no-module", test_no_module);
+  g_test_add_func ("/capture/ended-before", test_ended_before);
   g_test_add_func ("/capture/program-kept", test_program_kept);
   g_test_add_func ("/capture/forms", test_forms);
   g_test_add_func ("/capture/rates", test_rates);
