@@ -258,10 +258,13 @@ sl_in_use_look_at_all (GFile *folder, gint64 now_us, GCancellable *cancellable)
 
   while (files != NULL && g_file_enumerator_iterate (files, &info, &note, cancellable, NULL) && info != NULL)
     {
-      g_autofree char *profile = sl_in_use_profile (g_file_info_get_name (info));
+      const char *name = g_file_info_get_name (info);
+      g_autofree char *profile = sl_in_use_profile (name);
 
       if (profile != NULL)
         look_at_note (others, note, profile, now_us, FALSE);
+      else if (g_str_has_prefix (name, CLOCK_PREFIX) && is_older (written_us (note), now_us, LOCK_STALE_US))
+        g_file_delete (note, NULL, NULL); /* of a program that was killed as it asked for the time */
     }
   return others;
 }

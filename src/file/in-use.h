@@ -41,7 +41,7 @@ gint64 sl_in_use_clock (GFile *folder);
  * with @tidy. */
 GPtrArray *sl_in_use_look (GFile *file, gint64 now_us, gboolean tidy);
 
-/* The same for every profile in @folder. */
+/* The same for every profile in @folder. What sl_in_use_clock() left there where it was killed is removed. */
 GPtrArray *sl_in_use_look_at_all (GFile *folder, gint64 now_us, GCancellable *cancellable);
 
 #define SL_IN_USE_MOST 4 /* notes on one profile; who comes later goes without */

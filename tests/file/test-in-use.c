@@ -165,8 +165,12 @@ test_others (void)
 
   g_assert_cmpint (now_us, >, 0);
   put_note (NOTE, "Ada Plank", "bench-two", "b 1 2", 10);
+  put_note (".sidelong-clock-00c0ffee", "", "", "", LONG_AGO_S); /* its program was killed as it asked for the time */
+  put_note (".sidelong-clock-0000cafe", "", "", "", 1);
   all = sl_in_use_look_at_all (parent, now_us, NULL);
   g_assert_cmpuint (all->len, ==, 1);
+  g_assert_false (is_there (".sidelong-clock-00c0ffee"));
+  g_assert_true (is_there (".sidelong-clock-0000cafe")); /* may be asked of just now */
   g_assert_cmpstr (((SlInUse *) all->pdata[0])->file, ==, NAME);
   g_assert_cmpstr (((SlInUse *) all->pdata[0])->person, ==, "Ada Plank");
   g_assert_cmpstr (((SlInUse *) all->pdata[0])->machine, ==, "bench-two");
