@@ -648,6 +648,36 @@ test_baseline_missing (void)
   g_assert_cmpint (baseline->kind, ==, SL_KIND_BASELINE);
   g_free (profile->baseline);
   profile->baseline = g_strdup (baseline->id);
+/* ---- who has it open ---- */
+
+/* However long the name is, it takes one line of the row; the whole is in the tooltip. */
+static void
+test_long_person (void)
+{
+  g_autofree char *shelf = own_shelf (), *path = NULL, *name = g_strnfill (70, 'n'), *note = NULL,
+                  *place = g_build_filename (shelf, ".one" SL_DOCUMENT_EXTENSION ".open", NULL);
+  g_autoptr (SlProfile) profile = maker_profile (1);
+  GtkWidget *window, *shown, *box;
+
+  path = maker_write (shelf, "one" SL_DOCUMENT_EXTENSION, profile);
+  note = g_strdup_printf ("[open]\nversion=1\nperson=Ada %s\nmachine=bench-two\nsince=2026-02-09T10:04:00+01:00\n"
+                          "process=b 1 2\nid=7d1c\n",
+                          name);
+  g_assert_true (g_file_set_contents (place, note, -1, NULL));
+  window = sl_shelf_window_get (app);
+  gtk_window_present (GTK_WINDOW (window));
+  wait_for ((shown = find_shown (((SlShelfWindow *) window)->table->view, GTK_TYPE_LABEL, "open: Ada n")) != NULL &&
+            gtk_widget_get_height (shown) > 0);
+  g_assert_cmpint (pango_layout_get_line_count (gtk_label_get_layout (GTK_LABEL (shown))), ==, 1);
+  g_assert_true (pango_layout_is_ellipsized (gtk_label_get_layout (GTK_LABEL (shown))));
+  box = gtk_widget_get_parent (shown);
+  g_assert_nonnull (strstr (gtk_widget_get_tooltip_text (box), name));
+  g_assert_nonnull (strstr (gtk_widget_get_tooltip_text (box), "on bench-two, since 9 Feb 10:04"));
+  gtk_window_destroy (GTK_WINDOW (window));
+  settle ();
+  remove_folder (shelf);
+}
+
   bench = sl_bench_new (profile);
   table = sl_results_table_new (bench);
   gtk_window_set_child (GTK_WINDOW (window), table);
@@ -700,3 +730,4 @@ main (int argc, char **argv)
   g_free (data_folder);
   return status;
 }
+  g_test_add_func ("/shelf-window/long-person", test_long_person);

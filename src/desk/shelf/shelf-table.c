@@ -306,8 +306,24 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *cell, SlShelfTable *se
   gtk_list_item_set_child (cell, child);
 }
 
+static GtkWidget *
+show_below (GtkWidget *line, const char *text)
+{
+  GtkWidget *label = gtk_widget_get_next_sibling (line);
+
+  if (label == NULL)
+    {
+      label = make_label (SL_SHELF_COLUMN_LABEL);
+      gtk_widget_add_css_class (label, "sl-small");
+      gtk_box_append (GTK_BOX (gtk_widget_get_parent (line)), label);
+    }
+  sl_label_set (label, text != NULL ? text : "");
+  gtk_widget_set_visible (label, text != NULL);
+  return label;
+}
+
 /* Few rows have something wrong with them, are open elsewhere, or were found by what they don't show: the lines below
- * the label are made when they are first needed. */
+ * the label are made when they are first needed. However long a person is called, that is one line. */
 static void
 show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
 {
@@ -316,19 +332,13 @@ show_note (SlShelfTable *self, GtkWidget *box, SlShelfItem *item)
   const char *open = item != NULL ? item->in_use : NULL, *other = wrong != NULL ? wrong : found;
   g_autofree char *both = open != NULL && other != NULL ? g_strdup_printf ("%s\n%s", other, open) : NULL;
   const char *text = both != NULL ? both : other != NULL ? other : open;
-  GtkWidget *label = gtk_widget_get_first_child (box), *note = gtk_widget_get_next_sibling (label);
+  GtkWidget *note;
 
   if (g_strcmp0 (text, gtk_widget_get_tooltip_text (box)) == 0)
     return;
-  if (note == NULL)
-    {
-      note = make_label (SL_SHELF_COLUMN_LABEL);
-      gtk_widget_add_css_class (note, "sl-small");
-      gtk_box_append (GTK_BOX (box), note);
-    }
-  sl_label_set (note, text != NULL ? text : "");
-  gtk_widget_set_visible (note, text != NULL);
+  note = show_below (gtk_widget_get_first_child (box), other);
   sl_set_class (note, "sl-wrong", wrong != NULL);
+  g_object_set (show_below (note, open), "wrap", FALSE, "ellipsize", PANGO_ELLIPSIZE_END, NULL);
   gtk_widget_set_tooltip_text (box, text);
 }
 
