@@ -16,7 +16,8 @@
 #include <sys/stat.h>
 
 #define SKIPPED 77
-#define MANY 3000     /* takes a second or so to read for the first time, long enough to be stopped */
+#define MANY 300
+#define READ 100      /* of them, before reading is held up to be stopped */
 #define PATIENCE_S 60 /* what takes longer never comes */
 
 static char *data_folder; /* stands for the person's */
@@ -524,6 +525,19 @@ test_own_folder (void)
   settle ();
 }
 
+static int is_held, n_loaded; /* atomic */
+
+SlShelfEntry *__real_sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable);
+SlShelfEntry *__wrap_sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable);
+SlShelfEntry *
+__wrap_sl_shelf_entry_load (GFile *file, GFileInfo *info, const SlShop *shop, GCancellable *cancellable)
+{
+  if (g_atomic_int_add (&n_loaded, 1) >= READ)
+    while (g_atomic_int_get (&is_held))
+      g_usleep (500);
+  return __real_sl_shelf_entry_load (file, info, shop, cancellable);
+}
+
 /* Reading a large folder for the first time is stopped, what was read stays, and the same button goes on. */
 static void
 test_stop (void)
@@ -533,11 +547,14 @@ test_stop (void)
   unsigned read = 0, total = 0;
 
   maker_fill (shelf, MANY);
+  g_atomic_int_set (&n_loaded, 0);
+  g_atomic_int_set (&is_held, TRUE);
   window = sl_shelf_window_get (app);
   gtk_window_present (GTK_WINDOW (window));
   wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Reading: ")) != NULL &&
             !g_str_has_prefix (gtk_label_get_label (GTK_LABEL (said)), "Reading: 0 of 0"));
   g_signal_emit_by_name (find_shown (window, GTK_TYPE_BUTTON, "Stop"), "clicked");
+  g_atomic_int_set (&is_held, FALSE);
   wait_for ((said = find_shown (window, GTK_TYPE_LABEL, "Stopped: ")) != NULL);
   g_assert_cmpint (sscanf (gtk_label_get_label (GTK_LABEL (said)), "Stopped: %u of %u read", &read, &total), ==, 2);
   g_assert_cmpuint (total, ==, MANY);
@@ -631,23 +648,6 @@ test_name_typed (void)
   remove_folder (shelf);
 }
 
-/* ---- a baseline that isn't there ---- */
-
-#define MISSING "Its baseline isn't on the shelf"
-
-static void
-test_baseline_missing (void)
-{
-  g_autofree char *shelf = own_shelf (), *path = NULL;
-  g_autoptr (SlProfile) baseline = maker_profile (50); /* every 50th is one */
-  g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
-  SlProfile *profile = maker_profile (1);
-  GtkWidget *window = gtk_window_new (), *table;
-  SlBench *bench;
-
-  g_assert_cmpint (baseline->kind, ==, SL_KIND_BASELINE);
-  g_free (profile->baseline);
-  profile->baseline = g_strdup (baseline->id);
 /* ---- who has it open ---- */
 
 /* However long the name is, it takes one line of the row; the whole is in the tooltip. */
@@ -678,6 +678,23 @@ test_long_person (void)
   remove_folder (shelf);
 }
 
+/* ---- a baseline that isn't there ---- */
+
+#define MISSING "Its baseline isn't on the shelf"
+
+static void
+test_baseline_missing (void)
+{
+  g_autofree char *shelf = own_shelf (), *path = NULL;
+  g_autoptr (SlProfile) baseline = maker_profile (50); /* every 50th is one */
+  g_autoptr (SlBaselineWatch) baselines = sl_baseline_watch_get ();
+  SlProfile *profile = maker_profile (1);
+  GtkWidget *window = gtk_window_new (), *table;
+  SlBench *bench;
+
+  g_assert_cmpint (baseline->kind, ==, SL_KIND_BASELINE);
+  g_free (profile->baseline);
+  profile->baseline = g_strdup (baseline->id);
   bench = sl_bench_new (profile);
   table = sl_results_table_new (bench);
   gtk_window_set_child (GTK_WINDOW (window), table);
@@ -723,6 +740,7 @@ main (int argc, char **argv)
   g_test_add_func ("/shelf-window/stop", test_stop);
   g_test_add_func ("/shelf-window/folder-gone", test_folder_gone);
   g_test_add_func ("/shelf-window/name-typed", test_name_typed);
+  g_test_add_func ("/shelf-window/long-person", test_long_person);
   g_test_add_func ("/shelf-window/baseline-missing", test_baseline_missing);
   status = g_test_run ();
   g_object_unref (app);
@@ -730,4 +748,3 @@ main (int argc, char **argv)
   g_free (data_folder);
   return status;
 }
-  g_test_add_func ("/shelf-window/long-person", test_long_person);
