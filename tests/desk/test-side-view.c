@@ -113,7 +113,7 @@ static SlSideView *
 show_view (SlBench *bench)
 {
   GtkWidget *window = gtk_window_new (), *view = sl_side_view_new (bench, SL_PICTURE_SIDE);
-  gint64 until = g_get_monotonic_time () + 10 * G_USEC_PER_SEC;
+  gint64 until = g_get_monotonic_time () + 60 * G_USEC_PER_SEC;
 
   gtk_window_set_default_size (GTK_WINDOW (window), 900, 420);
   gtk_window_set_child (GTK_WINDOW (window), view);
