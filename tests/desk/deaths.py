@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What the tests of journals share: changes typed one after the other, each a number of its own, and what of them a program that died left behind."""
 
+import math
 import os
 import pathlib
 import re
@@ -47,13 +48,14 @@ class Stalls(threading.Thread):
 
 
 class Typist:
-    """Types a number after the other into one reading, and knows when each was entered."""
+    """Types a number after the other into one reading, and knows when each was on the bench: what the machine or the display takes until then loses nothing."""
 
     def __init__(self, window, number=0):
         self.window = window
         self.number = number
         self.entered = []  # (moment, number) of each
-        self.window.focus(window.entry(READING))
+        self.entry = window.entry(READING)
+        self.window.focus(self.entry)
 
     @staticmethod
     def size(number):
@@ -62,12 +64,17 @@ class Typist:
     def text(self, number):
         return f"{self.size(number):.2f}"
 
-    def type(self):
+    def press(self):
         self.number += 1
         keys("ctrl+a")
         xdotool("type", "--clearmodifiers", "--delay", "1", f"{self.size(self.number) - STEP:.2f}")
         keys("Up")  # enters it with a step on top, and stays
-        self.entered.append((time.monotonic(), self.number))
+        self.entered.append((math.inf, self.number))
+
+    def type(self):
+        self.press()
+        wait(lambda: text_of(self.entry) == self.text(self.number), "the number on the bench")
+        self.entered[-1] = time.monotonic(), self.number
 
     def type_for(self, seconds):
         end = time.monotonic() + seconds

@@ -27,6 +27,7 @@ def one_round(path, stalls, chance, first):
         saving = chance.random() < 0.5
         typist = Typist(window, chance.randrange(1000))
         typist.type_for(chance.uniform(0.5, 4.5))
+        typist.press()
         if saving:
             keys("ctrl+s")
             time.sleep(chance.uniform(0, 0.15))
