@@ -10,7 +10,7 @@ import signal
 import sys
 
 from deaths import journals, wait_dead
-from journey import DEMOS, Program, end, keys, run, scratch, type_text, wait
+from journey import DEMOS, ENTRY, Program, end, find_all, keys, run, scratch, text_of, wait
 
 PROFILE = "anchor-street-flat-top.sidelong"
 TITLE = "Anchor Street flat-top"
@@ -41,10 +41,9 @@ def save_as(program, window, path, key="ctrl+shift+s"):
     window.take_keys()
     keys(key)
     dialog = program.window("Save the profile")
-    dialog.take_keys()
-    keys("ctrl+a")
-    type_text(str(path))
-    keys("Return")
+    entry = wait(lambda: next(n for n in find_all(dialog.node, ENTRY) if text_of(n)), "a name to begin with")
+    dialog.type_into(entry, str(path), key=None)
+    dialog.press("_Save Save")
 
 
 def never_saved(tap):
@@ -63,7 +62,7 @@ def never_saved(tap):
             window.wait_says("Never saved")
             window.press("Keep")
             window = program.window(TITLE)
-            tap.check(kept() == PICTURES, "what was left finds them again", [str(list(kept()))])
+            tap.check(wait(lambda: kept() == PICTURES, "the pictures"), "what was left finds them again")
             save_as(program, window, place / "first.sidelong", "ctrl+s")
             wait(lambda: (place / "first.sidelong").exists() and not window.name.startswith("•"), "the save")
             tap.check(files(place / "first.photos") == PICTURES, "the first save takes them along", [str(list(files(place / "first.photos")))])

@@ -49,10 +49,10 @@ def tab_around(tap):
         window = program.window(TITLE)
         focus = Focus(program)
         window.take_keys()
-        focus.after("ctrl+1", seconds=2)
+        wait(window.focused, "the first reading to have the focus")
         stops = []
         while len(stops) < MOST_STOPS:
-            node = focus.after("Tab", seconds=5)
+            node = focus.after("Tab")
             if node is None:
                 break
             stop = node.get_role_name(), node.get_name()
@@ -144,8 +144,7 @@ def lists_of_pages(tap):
         window.take_keys()
         entry = window.entry("Relief at fret 7, string 6")
         type_text("0.31")
-        typed = settled(lambda: text_of(entry), "what is typed")
-        tap.check(typed == "0.31", "back in the window, what is typed replaces the value, as before", [typed])
+        tap.check(wait(lambda: text_of(entry) == "0.31", "what is typed alone"), "back in the window, what is typed replaces the value, as before")
         end(tap, program, "lists of pages")
 
 

@@ -4,6 +4,7 @@
 
 journey-share.py; speaks TAP."""
 
+import contextlib
 import os
 import pathlib
 import shutil
@@ -18,6 +19,7 @@ from gi.repository import Atspi
 SHELF = pathlib.Path(os.environ["XDG_DATA_HOME"], "sidelong", "shelf")
 PROFILE = "chandlery-parlour.sidelong"
 TITLE = "Chandlery parlour"
+EXPORT = "_Export Export"  # as the toolkit names the buttons of its own dialog
 READING, THEIRS, SAME = "Relief at fret 6, string 6", 'string="1" fret="6" gap="0.16"', 'string="6" fret="6" gap="0.22"'
 
 
@@ -67,16 +69,21 @@ def choose_in_menu(shelf, name):
 def name_file(program, title, button, target):
     chooser = wait(lambda: next((w for w in program.windows() if w.name == title and find_all(w.node, BUTTON, button)), None), f"the dialog “{title}”")
     chooser.take_keys()
-    if not any(text_of(n) for n in find_all(chooser.node, ENTRY)):
+    if button == EXPORT:
+        entry = wait(lambda: next(n for n in find_all(chooser.node, ENTRY) if text_of(n)), "a name to begin with")
+    else:
         keys("ctrl+l")
-    entry = wait(lambda: find_all(chooser.node, ENTRY), "the entry for the name")[0]
+        entry = wait(lambda: find_all(chooser.node, ENTRY), "the entry for the name")[0]
     chooser.type_into(entry, str(target), key=None)
     wait(lambda: text_of(entry).endswith(target.name), "the name")
-    keys("Return")
-    try:
-        wait(lambda: not chooser.is_there(), "the dialog to go", seconds=5)
-    except Lost:  # the key went to the list of names that begin so
-        chooser.press(button)
+
+    def is_gone():
+        """The first Enter may go to the list of names that begin so."""
+        keys("Return")
+        with contextlib.suppress(Lost):
+            return wait(lambda: not chooser.is_there(), "the dialog to go", seconds=5)
+
+    wait(is_gone, "the dialog to go")
 
 
 def archive(tap):
@@ -92,7 +99,7 @@ def archive(tap):
         wait(lambda: shelf.says("2 profiles"), "the shelf")
         target = folder / "all.zip"
         choose_in_menu(shelf, "Export shelf…")
-        name_file(program, "Export the shelf", "_Export Export", target)
+        name_file(program, "Export the shelf", EXPORT, target)
         shelf.wait_says("The shelf was exported")
         tap.check(sorted(zipfile.ZipFile(target).namelist()) == [PROFILE, "driftnet-bass.sidelong"], "the archive has what is on the shelf")
         some = folder / "some.zip"
@@ -101,7 +108,7 @@ def archive(tap):
         type_text("parlour")
         wait(lambda: shelf.says("1 of 2 profiles"), "the search")
         choose_in_menu(shelf, "Export shelf…")
-        name_file(program, "Export the shelf: 1 of 2 profiles", "_Export Export", some)
+        name_file(program, "Export the shelf: 1 of 2 profiles", EXPORT, some)
         wait(lambda: some.is_file(), "the archive")
         tap.check(shelf.wait_says("“some.zip”. 1 of 2 profiles.") and zipfile.ZipFile(some).namelist() == [PROFILE], "of a search, what it found is exported, and how many is told", zipfile.ZipFile(some).namelist())
         shelf.take_keys()

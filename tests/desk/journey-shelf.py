@@ -67,13 +67,17 @@ def search(shelf, text):
 
 
 def choose(shelf, text, shown):
-    """Finds a profile and chooses it with the keyboard."""
+    """Finds a profile and chooses it."""
     search(shelf, text)
-    wait_shows(shelf, shown)
-    row = j.wait(lambda: j.find_all(shelf.node, j.ROW, starts=shown), f"row “{shown}”")[0]
-    j.settled(lambda: labels(shelf), "the search")
-    x, y = shelf.place(row)
-    j.xdotool("mousemove", x, y, "click", "1")
+
+    def is_chosen():
+        """Rows move while the search is taken in: what is clicked on may then be another."""
+        x, y = shelf.place(j.find_all(shelf.node, j.ROW, starts=shown)[0])
+        j.xdotool("mousemove", x, y, "click", "1")
+        with contextlib.suppress(j.Lost):
+            return j.wait(lambda: j.has(j.find_all(shelf.node, j.ROW, starts=shown)[0], Atspi.StateType.SELECTED), "the row to be chosen", seconds=5)
+
+    j.wait(is_chosen, f"row “{shown}” to be chosen")
     j.wait(lambda: j.find_all(shelf.node, j.BUTTON, "Open"), "the chosen profile beside the table")
     j.settled(lambda: labels(shelf), "the side view")
 
@@ -166,10 +170,11 @@ def journey_work(tap):
         shelf.type_into(shelf.entry("File name"), "second-bass")
         search(shelf, "")
         wait_shows(shelf, "Second bass")
-        tap.check((SHELF / "second-bass.sidelong").exists() and 'label="Second bass"' in (SHELF / "second-bass.sidelong").read_text(encoding="utf-8"),
+        j.wait((SHELF / "second-bass.sidelong").exists, "the file's new name")
+        tap.check('label="Second bass"' in (SHELF / "second-bass.sidelong").read_text(encoding="utf-8"),
                   "renamed: label and file")
         picture = SHELF / "second-bass.photos" / "nut.jpg"
-        tap.check(picture.exists() and not (SHELF / "driftnet-bass 2.photos").exists(), "and its photographs")
+        tap.check(j.wait(lambda: picture.exists() and not (SHELF / "driftnet-bass 2.photos").exists(), "its photographs"), "and its photographs")
         choose(shelf, "second", "Second bass")
         before = (SHELF / "second-bass.sidelong").read_bytes()
         do(shelf, "win.trash")
@@ -177,7 +182,7 @@ def journey_work(tap):
         shelf.wait_says("was moved to the trash")
         tap.check(not picture.exists(), "its photographs go with it")
         shelf.press("Undo")
-        j.wait(lambda: (SHELF / "second-bass.sidelong").exists(), "the file to come back")
+        j.wait(lambda: (SHELF / "second-bass.sidelong").exists() and picture.exists(), "the files to come back")
         tap.check((SHELF / "second-bass.sidelong").read_bytes() == before, "undo brings back every byte")
         tap.check(picture.read_bytes() == b"a nut", "and its photographs")
         choose(shelf, "driftnet", "Driftnet bass")

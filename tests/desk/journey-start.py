@@ -25,8 +25,8 @@ def examples(tap):
     with Program() as program:
         window = program.window("Sidelong")
         window.take_keys()
-        offered = len(find_all(window.node, BUTTON, starts="Open a copy of the example "))
-        tap.check(offered == len(before), "each of the demonstration profiles is offered", [offered])
+        tap.check(wait(lambda: len(find_all(window.node, BUTTON, starts="Open a copy of the example ")) == len(before), "all examples"),
+                  "each of the demonstration profiles is offered")
         wait(lambda: find_all(window.node, BUTTON, name="Open a copy of the example Anchor Street flat-top"), "its own name, which the thread that draws it reads")
         window.press("Open a copy of the example Anchor Street flat-top")
         window = program.window("Anchor Street flat-top")

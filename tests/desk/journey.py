@@ -44,18 +44,23 @@ class Lost(Exception):
     """What was waited for did not come."""
 
 
+# What is asked of an object that isn't there (yet): of the one with the focus while none has it, of the first of none, of a file.
+NOT_THERE = (GLib.Error, AttributeError, IndexError, StopIteration, FileNotFoundError)
+
+
 def wait(condition, what, seconds=SECONDS, pause=PAUSE):
     """The first true value of condition, tried again whenever a program says something; objects that go while being looked at count as not there yet."""
     end = time.monotonic() + seconds
     while True:
+        error = None
         try:
             value = condition()
-        except GLib.Error:
-            value = None
+        except NOT_THERE as fault:
+            value, error = None, fault
         if value:
             return value
         if time.monotonic() > end:
-            raise Lost(f"never came: {what}")
+            raise Lost(f"never came: {what}" + (f" ({error!r})" if error else ""))
         BUS.wait(pause)
 
 
