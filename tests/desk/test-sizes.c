@@ -239,11 +239,13 @@ new_bench (Walk *walk)
 
 /* Each part of a sheet, and each thing that it shows on demand. */
 static void
-look_at_sheet (Walk *walk, GtkWidget *window, GtkWidget *sheet, const char *name)
+look_at_sheet (Walk *walk, GtkWidget *window, GtkWidget *sheet, const char *name, gboolean folds)
 {
   g_autoptr (GPtrArray) buttons = g_ptr_array_new_with_free_func (g_object_unref);
 
   look (walk, window, "%s", name);
+  if (folds)
+    check_across (walk, sheet);
   collect (sheet, GTK_TYPE_TOGGLE_BUTTON, buttons);
   for (guint i = 0; i < buttons->len; i++)
     {
@@ -256,13 +258,15 @@ look_at_sheet (Walk *walk, GtkWidget *window, GtkWidget *sheet, const char *name
         continue;
       gtk_toggle_button_set_active (button, TRUE);
       look (walk, window, "%s %s", name, label);
+      if (folds)
+        check_across (walk, sheet);
     }
 }
 
 static void
 look_at_sheets (Walk *walk, GtkWidget *window, const char *how)
 {
-  static const char *const fold[] = { "pitch", "visit", NULL };
+  static const char *const fold[] = { "pitch", "history", "visit", NULL };
   GtkWidget *stack = find_named (window, "sheets");
   g_autoptr (GListModel) pages = G_LIST_MODEL (gtk_stack_get_pages (GTK_STACK (stack)));
 
@@ -273,9 +277,8 @@ look_at_sheets (Walk *walk, GtkWidget *window, const char *how)
 
       gtk_stack_set_visible_child (GTK_STACK (stack), gtk_stack_page_get_child (page));
       wait_frames (window, FRAMES);
-      look_at_sheet (walk, window, gtk_stack_page_get_child (page), name);
-      if (g_strv_contains (fold, gtk_stack_page_get_name (page)))
-        check_across (walk, gtk_stack_page_get_child (page));
+      look_at_sheet (walk, window, gtk_stack_page_get_child (page), name,
+                     g_strv_contains (fold, gtk_stack_page_get_name (page)));
     }
 }
 
