@@ -156,15 +156,15 @@ present (Walk *walk, GtkWidget *window)
   wait_frames (window, FRAMES);
 }
 
-/* A page that folds has nothing beyond its right edge, up to text of one and a half times the usual size. */
+/* A page has nothing beyond its right edge, up to text of that percentage of the usual size. */
 static void
-check_across (Walk *walk, GtkWidget *page)
+check_across (Walk *walk, GtkWidget *page, int most)
 {
   GtkWidget *scrolled = live_find (page, GTK_TYPE_SCROLLED_WINDOW);
   GtkAdjustment *across =
       scrolled == NULL ? NULL : gtk_scrolled_window_get_hadjustment (GTK_SCROLLED_WINDOW (scrolled));
 
-  if (across != NULL && walk->percent <= LARGE_TEXT &&
+  if (across != NULL && walk->percent <= most &&
       gtk_adjustment_get_upper (across) > gtk_adjustment_get_page_size (across) + 1)
     on_fault ("the page has to be scrolled sideways", walk);
 }
@@ -194,7 +194,7 @@ look_at_stack (Walk *walk, GtkWidget *window, const char *name)
       gtk_stack_set_visible_child (GTK_STACK (stack), gtk_stack_page_get_child (page));
       look (walk, window, "%s %s", name, gtk_stack_page_get_title (page));
       if (g_str_equal (name, "preferences"))
-        check_across (walk, gtk_stack_page_get_child (page));
+        check_across (walk, gtk_stack_page_get_child (page), LARGE_TEXT);
     }
 }
 
@@ -239,13 +239,12 @@ new_bench (Walk *walk)
 
 /* Each part of a sheet, and each thing that it shows on demand. */
 static void
-look_at_sheet (Walk *walk, GtkWidget *window, GtkWidget *sheet, const char *name, gboolean folds)
+look_at_sheet (Walk *walk, GtkWidget *window, GtkWidget *sheet, const char *name, int most)
 {
   g_autoptr (GPtrArray) buttons = g_ptr_array_new_with_free_func (g_object_unref);
 
   look (walk, window, "%s", name);
-  if (folds)
-    check_across (walk, sheet);
+  check_across (walk, sheet, most);
   collect (sheet, GTK_TYPE_TOGGLE_BUTTON, buttons);
   for (guint i = 0; i < buttons->len; i++)
     {
@@ -258,15 +257,14 @@ look_at_sheet (Walk *walk, GtkWidget *window, GtkWidget *sheet, const char *name
         continue;
       gtk_toggle_button_set_active (button, TRUE);
       look (walk, window, "%s %s", name, label);
-      if (folds)
-        check_across (walk, sheet);
+      check_across (walk, sheet, most);
     }
 }
 
 static void
 look_at_sheets (Walk *walk, GtkWidget *window, const char *how)
 {
-  static const char *const fold[] = { "pitch", "history", "visit", NULL };
+  static const char *const fold[] = { "pitch", "visit", NULL };
   GtkWidget *stack = find_named (window, "sheets");
   g_autoptr (GListModel) pages = G_LIST_MODEL (gtk_stack_get_pages (GTK_STACK (stack)));
 
@@ -278,7 +276,9 @@ look_at_sheets (Walk *walk, GtkWidget *window, const char *how)
       gtk_stack_set_visible_child (GTK_STACK (stack), gtk_stack_page_get_child (page));
       wait_frames (window, FRAMES);
       look_at_sheet (walk, window, gtk_stack_page_get_child (page), name,
-                     g_strv_contains (fold, gtk_stack_page_get_name (page)));
+                     g_strv_contains (fold, gtk_stack_page_get_name (page))    ? LARGE_TEXT
+                     : g_str_equal (gtk_stack_page_get_name (page), "history") ? 100
+                                                                               : 0);
     }
 }
 

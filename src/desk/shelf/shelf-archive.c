@@ -111,8 +111,12 @@ on_worked (GObject *source, GAsyncResult *result, gpointer data)
   g_object_set_data (source, RUNNING, NULL);
   if (self->model == NULL) /* closed meanwhile */
     return;
-  if (g_task_propagate_boolean (G_TASK (result), &error) || !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+  g_task_propagate_boolean (G_TASK (result), &error);
+  /* of an export that was stopped nothing is left; an import leaves what was taken in until then */
+  if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
     report (self, work, error);
+  else if (work->import)
+    report (self, work, NULL);
   g_signal_emit_by_name (self->model, "progress"); /* takes the bar away */
   if (work->import && g_file_equal (work->folder, self->model->folder))
     gtk_widget_activate_action (GTK_WIDGET (self), "win.reload", NULL);
@@ -126,10 +130,13 @@ look_how_far (gpointer data)
   SlShelfWindow *self = g_task_get_source_object (data);
   Work *work = g_task_get_task_data (data);
   const int total = g_atomic_int_get (&work->how_far.total);
+  const char *what = work->import ? _ ("Import from an archive") : _ ("Export the shelf");
 
   if (g_task_get_completed (data) || self->model == NULL || g_object_get_data (G_OBJECT (self), RUNNING) == NULL)
     return G_SOURCE_REMOVE;
   gtk_widget_set_visible (self->progress, TRUE);
+  sl_label_set (self->count_label, what);
+  sl_set_accessible_label (self->progress, what);
   gtk_progress_bar_set_fraction (GTK_PROGRESS_BAR (self->progress),
                                  total > 0 ? (double) g_atomic_int_get (&work->how_far.done) / total : 0);
   gtk_button_set_label (GTK_BUTTON (self->stop_button), _ ("Stop"));

@@ -262,6 +262,7 @@ refresh (SlShelfWindow *self)
 
   sl_label_set (self->count_label, count);
   gtk_widget_set_visible (self->progress, reading);
+  sl_set_accessible_label (self->progress, _ ("Reading the shelf"));
   /* one button stops reading and goes on with it: what was read is remembered */
   gtk_button_set_label (GTK_BUTTON (self->stop_button), reading ? _ ("Stop") : _ ("Read on"));
   gtk_actionable_set_action_name (GTK_ACTIONABLE (self->stop_button), reading ? "win.stop" : "win.reload");
