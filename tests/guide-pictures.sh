@@ -10,6 +10,7 @@ case $build in
   /*) ;;
   *) build=$PWD/$build ;;
 esac
+meson compile -C "$build" test-listen-window >/dev/null
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 trap 'exit 130' INT TERM HUP

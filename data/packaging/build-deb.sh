@@ -42,7 +42,8 @@ if ! { meson setup "$work/clone/build" "$work/clone" && meson dist -C "$work/clo
   tail -n 30 "$out/build.log" >&2
   give_up "The tarball can't be made."
 fi
-cp "$work/clone/build/meson-dist/sidelong-$version.tar.xz" "$out/$tarball"
+cp "$work/clone/build/meson-dist/sidelong-$version.tar.xz" "$out"
+cp "$out/sidelong-$version.tar.xz" "$out/$tarball"
 
 # build FOLDER OPTIONS [COMMAND...]: the packages of the tarball, in a folder of their own, COMMAND put before what builds them.
 build ()
@@ -84,4 +85,5 @@ if [ -n "$twice" ]; then
   (cd "$work/elsewhere/and/deeper" && sha256sum --quiet -c "$out/checksums") || give_up "A second build gives other bytes."
   echo "A second build, elsewhere, gives the same bytes."
 fi
+(cd "$out" && sha256sum -- "sidelong-$version.tar.xz" >>checksums)
 cat "$out/checksums"
