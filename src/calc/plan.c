@@ -6,6 +6,7 @@
 #include "setup/profile/construction.h"
 #include "setup/record/stages.h"
 #include "words/dates.h"
+#include "words/effect.h"
 #include "words/kinds.h"
 #include "words/proposal.h"
 
@@ -292,12 +293,14 @@ pass_amounts (const SlAnalysis *analysis, const SlProposal *proposal, guint firs
   if (step->operation.kind == SL_OP_CUT_SADDLE_BASE)
     {
       g_autofree char *bass = sl_millimetres (step->pass.pass), *treble = sl_millimetres (step->pass.pass_treble);
+      const char *no_bass = sl_no_pass_text (step->pass.pass, step->operation.amount.v),
+                 *no_treble = sl_no_pass_text (step->pass.pass_treble, step->operation.amount_treble.v);
 
       return g_strdup_printf (sl_any_assumed (analysis->fit.action_assumed, analysis->instrument.n_strings)
                                   ? _ ("first pass: bass %s, treble %s, because the action of some strings is only "
                                        "assumed: read it for more")
                                   : _ ("first pass: bass %s, treble %s; then read the action again"),
-                              bass, treble);
+                              no_bass != NULL ? no_bass : bass, no_treble != NULL ? no_treble : treble);
     }
   g_autofree char *amounts = amounts_text (analysis, proposal, first, end, TRUE, _ ("%s by %s"), _ ("%s by %s"));
 

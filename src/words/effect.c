@@ -495,6 +495,16 @@ sl_operation_summary (const SlAnalysis *analysis, const GArray *plan, SlOperatio
   return g_string_free (text, FALSE);
 }
 
+const char *
+sl_no_pass_text (double pass, double cut)
+{
+  if (pass >= SL_LEAST_STEP_MM / 2)
+    return NULL;
+  /* Translators: in place of a length: what a first pass takes off one end of the saddle: "bass nothing yet, treble
+   * 0.35 mm" */
+  return cut >= SL_LEAST_STEP_MM / 2 ? C_ ("first pass", "nothing yet") : C_ ("first pass", "nothing");
+}
+
 /* Whether more than the first pass would come off. */
 static gboolean
 exceeds_pass (const SlOperation *operation, const SlPass *pass)

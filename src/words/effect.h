@@ -46,6 +46,9 @@ char *sl_fitted_name (const SlOperation *operation);
  * stays". */
 char *sl_operation_amount (const SlInstrument *instrument, const SlOperation *operation, const SlTextStyle *style);
 
+/* What stands in place of a first pass of 0 at one end of a @cut, mm; NULL where something comes off. Borrowed. */
+const char *sl_no_pass_text (double pass, double cut);
+
 /* What is to be said when the work of @kind in @plan, whose @passes these are, is ticked off as a whole now: work that
  * comes before it is still to be done, or the rest of a cut was to wait until its first pass is read. NULL: nothing.
  * Free with g_free(). */

@@ -462,6 +462,10 @@ test_passes (void)
   g_assert_null (sl_block_text (SL_BLOCK_NONE));
 }
 
+  /* a first pass of 0 is nothing yet, or nothing where nothing is to come off */
+  g_assert_null (sl_no_pass_text (0.05, 0.3));
+  g_assert_cmpstr (sl_no_pass_text (0, 0.3), ==, "nothing yet");
+  g_assert_cmpstr (sl_no_pass_text (0, 0), ==, "nothing");
 /* What ticking off a kind of work means while others stand before it, or while only a first pass was safe. */
 static void
 test_ticks (void)

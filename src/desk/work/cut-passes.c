@@ -2,6 +2,7 @@
 #include "desk/work/parts.h"
 
 #include "desk/kit/kit.h"
+#include "words/effect.h"
 
 /* Drawing sizes in the bar's units. */
 #define BAR_HEIGHT 6.0
@@ -130,13 +131,16 @@ words_of (const CutPasses *self, const Shown *shown, const SlTextStyle *style)
 {
   const End *e = shown->ends;
   g_autofree char *bass = sl_text_fine (style, e[0].first_pass), *treble = sl_text_fine (style, e[1].first_pass);
+  const char *no_bass = sl_no_pass_text (e[0].first_pass, e[0].cut),
+             *no_treble = sl_no_pass_text (e[1].first_pass, e[1].cut);
   g_autofree char *left = sl_text_fine (style, e[0].cut - e[0].first_pass),
                   *left_treble = sl_text_fine (style, e[1].cut - e[1].first_pass);
 
   if (shown->whole)
     return g_strdup (_ ("all of it at once, then read again"));
   if (self->kind == SL_OP_CUT_SADDLE_BASE)
-    return g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"), bass, treble, left,
+    return g_strdup_printf (_ ("first pass %s / %s, then read again; %s / %s is left"),
+                            no_bass != NULL ? no_bass : bass, no_treble != NULL ? no_treble : treble, left,
                             left_treble);
   /* Translators: "first pass: string 6 by 0.05, 5 by 0.04; then read again" */
   return g_strdup_printf (_ ("first pass: %s; then read again"), shown->strings->str);

@@ -146,15 +146,20 @@ show_exposure (SlSide *side)
                    NULL);
 }
 
-/* "0.88", or "0.88 | 0.68" where both outer strings are spoken of. */
+/* "0.88", or "0.88 | 0.68" where both outer strings are spoken of; of a first pass what doesn't come off yet of @cut.
+ */
 static const char *
-pair_text (const SlSide *side, const double mm[2])
+pair_text (const SlSide *side, const double mm[2], const double cut[2])
 {
-  const char *unit, *first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit);
+  const gboolean one = side->scene->n_spoken == 1;
+  const char *unit, *first = sl_say_value (side->scene, SL_SAY_LENGTH, mm[0], &unit),
+                    *none = cut != NULL && !one ? sl_no_pass_text (mm[0], cut[0]) : NULL,
+                    *other = cut != NULL && !one ? sl_no_pass_text (mm[1], cut[1]) : NULL;
 
-  return sl_kept (side->scene, side->scene->n_spoken == 1
-                                   ? g_strconcat (first, unit, NULL)
-                                   : g_strconcat (first, " | ", sl_say (side->scene, SL_SAY_LENGTH, mm[1]), NULL));
+  if (one || other != NULL)
+    return sl_kept (side->scene, g_strconcat (first, unit, one ? NULL : " | ", other, NULL));
+  return sl_kept (side->scene,
+                  g_strconcat (none != NULL ? none : first, " | ", sl_say (side->scene, SL_SAY_LENGTH, mm[1]), NULL));
 }
 
 /* The planned base cut with the first pass, safe to take before reading again. */
@@ -179,13 +184,13 @@ show_base_cut (SlSide *side)
              ? _ ("none of it yet") /* the work column says what keeps it */
              : sl_print (side->scene,
                          side->scene->n_spoken == 1 ? _ ("first pass %s") : _ ("bass | treble, first pass %s"),
-                         pair_text (side, pass));
+                         pair_text (side, pass, cut));
   for (int v = 0; v < 2; v++)
     {
       SlWording *wording = &request.wordings[request.n_wordings++];
 
       sl_wording_printf (wording, SL_INK_CUT, TRUE, FALSE, v == 0 ? _ ("take %s off the underside") : _ ("%s off"),
-                         pair_text (side, cut));
+                         pair_text (side, cut, NULL));
       sl_wording_break (wording);
       sl_wording_add (wording, SL_INK_QUIET, FALSE, TRUE, line);
     }
@@ -234,7 +239,7 @@ show_ends (SlSide *side, SlOperationKind kind, const char *const words[3], doubl
     amount = sl_kept (side->scene, g_strconcat (sl_kept (side->scene, sl_text_change (&style, by[0])), " | ",
                                                 sl_kept (side->scene, sl_text_change (&style, by[1])), NULL));
   else
-    amount = pair_text (side, (double[]){ fabs (by[0]), fabs (by[1]) });
+    amount = pair_text (side, (double[]){ fabs (by[0]), fabs (by[1]) }, NULL);
   sl_scene_note (side->scene, request, SL_INK_CUT, TRUE,
                  sl_print (side->scene,
                            _ (words[by[0] * by[1] < 0   ? 2
