@@ -443,7 +443,7 @@ plan_text (GString *out, const SlAnalysis *analysis, const SlProposal *proposal,
       g_autofree char *passes = pass_amounts (analysis, proposal, first, end);
       append_indented (out, passes);
       append_gates (out, analysis, proposal, first, end, &said);
-      if (step_at (proposal, first)->operation.kind == SL_OP_MOVE_CREST && first > 0 &&
+      if ((SL_ALONG >> step_at (proposal, first)->operation.kind & 1) != 0 && first > 0 &&
           step_at (proposal, first)->pass.gate == SL_GATE_NONE)
         append_indented (out, _ ("Read the pitch again before anything is moved."));
       /* the rod's own step said what to read */
