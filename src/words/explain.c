@@ -252,6 +252,31 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
   g_autoptr (GArray) done = find_steps (plan, FALSE), steps = find_steps (plan, planned);
   int of_sort[SL_N_OPS + SL_N_BENCH_STEPS] = { 0 };
 
+/* A nut that is too low and not yet planned to be made good: what the work begins with. */
+static void
+add_low_nut (GPtrArray *sentences, const SlOutcome *outcome)
+{
+  const SlOperation nut = sl_operation_init (SL_OP_MAKE_NUT);
+  Step low = { .kind = nut.kind, .planned = TRUE, .first = &nut };
+  g_auto (SlProposal) proposal = { NULL };
+
+  sl_propose (outcome->after, &proposal);
+  SL_EACH (const SlFinding, finding, proposal.findings)
+    if (finding->kind == SL_FINDING_SLOT_LOW && !finding->predicted)
+      {
+        low.n_strings++;
+        low.strings[finding->string] = TRUE;
+      }
+  if (low.n_strings == 0)
+    return;
+  g_autofree char *strings = strings_text (&low, outcome->instrument.n_strings);
+
+  add_sentence (sentences, (SlSentence){ g_strdup ("nut-low"), basis_text (&low),
+                                         g_strdup_printf (_ ("The nut is too low under %s, which lets open strings "
+                                                             "rattle: filling its slots, or a new nut, comes first."),
+                                                          strings) });
+}
+
   /* what is done comes first in the count, so that a step keeps its name when it is done */
   for (guint i = 0; planned && i < done->len; i++)
     of_sort[sort_of (&g_array_index (done, Step, i))]++;
@@ -259,6 +284,8 @@ sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean plan
     add_sentence (sentences, (SlSentence){ id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
                                            step_text (step, speech, &outcome->instrument) });
   if (!planned && nothing_needed (outcome))
+  if (planned && outcome->as_planned && outcome->has_plan)
+    add_low_nut (sentences, outcome);
     add_sentence (sentences,
                   (SlSentence){ g_strdup ("nothing-to-do"), g_strdup ("done"),
                                 g_strdup (_ ("Good news: nothing had to be done. Everything that was read is as it "

@@ -106,10 +106,12 @@ crest_low_text (const Saying *say, const SlInstrument *instrument, const SlFindi
 static char *
 slot_low_text (const Saying *say, const SlFinding *finding)
 {
-  return g_strdup_printf (_ ("String %s ends at %s over fret 1, target %s: its slot is too low. Filling and recutting "
-                             "it %s higher, a shimmed or a new nut would meet it."),
-                          string_name (say, finding->string), length (say, finding->values[0]),
-                          length (say, finding->values[1]), length (say, finding->amount));
+  return g_strdup_printf (
+      _ ("String %s ends at %s over fret 1, target %s: its slot is too low. Filling and recutting "
+         "it %s higher, a shimmed or a new nut would meet it; that comes before the saddle, because the "
+         "action rises with it."),
+      string_name (say, finding->string), length (say, finding->values[0]), length (say, finding->values[1]),
+      length (say, finding->amount));
 }
 
 static char *
@@ -293,7 +295,7 @@ several_text (const Saying *say, const SlInstrument *instrument, const SlFinding
                             list);
   return g_strdup_printf (
       slot ? _ ("Over fret 1 these end too low: string %s. Filling and recutting the slots, a shimmed or a new nut "
-                "would meet it.")
+                "would meet it; that comes before the saddle, because the action rises with it.")
       : instrument->adjust == SL_ADJUST_FIXED
           ? _ ("The action of these ends too low: string %s. Nothing at this saddle can be set; a higher saddle or "
                "bridge would meet it.")

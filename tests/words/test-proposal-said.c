@@ -40,7 +40,7 @@ test_findings (void)
   } rows[] = {
     { { SL_FINDING_SLOT_LOW, .string = 6, .amount = 0.1, .values = { 0.4, 0.5 } },
       "String 6 ends at 0.40 mm over fret 1, target 0.50 mm: its slot is too low. Filling and recutting it 0.10 mm "
-      "higher, a shimmed or a new nut would meet it." },
+      "higher, a shimmed or a new nut would meet it; that comes before the saddle, because the action rises with it." },
     { { SL_FINDING_SLOT_LOW, .string = 6, .predicted = TRUE, .values = { 0.4, 0.5 } },
       "String 6 may end at about 0.40 mm over fret 1, target 0.50 mm, once the work is done: read it then, before "
       "anything is done to the nut." },
@@ -239,7 +239,8 @@ test_findings_alike (void)
     { SL_FINDING_SLOT_LOW, FALSE,
       "Over fret 1 these end too low: string 2 at 0.40 mm (target 0.50 mm, 0.10 mm higher), 1 at 0.40 mm (target 0.50 "
       "mm, "
-      "0.10 mm higher). Filling and recutting the slots, a shimmed or a new nut would meet it." },
+      "0.10 mm higher). Filling and recutting the slots, a shimmed or a new nut would meet it; that comes before the "
+      "saddle, because the action rises with it." },
     { SL_FINDING_SLOT_LOW, TRUE,
       "Over fret 1 these may end too low once the work is done: string 2 at 0.40 mm (target 0.50 mm), 1 at 0.40 mm "
       "(target "
