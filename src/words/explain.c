@@ -15,6 +15,7 @@ typedef struct
 {
   SlOperationKind kind;
   gboolean planned, up;
+  gboolean still; /* a turn of the rod that the neck did not follow */
   gboolean strings[SL_MAX_STRINGS + 1];
   int n_strings;
   double least, most;           /* mm, of the strings' amounts */
@@ -145,6 +146,8 @@ step_text (const Step *step, const SlSpeech *speech, const SlInstrument *instrum
   const char *text = _ (told_by (step, instrument)[step->planned]);
   g_auto (Saying) say = saying (&speech->style, NULL);
 
+  if (step->still)
+    return g_strdup (_ ("Adjusting the rod inside the neck was tried, but the neck hardly followed."));
   if (step->kind == SL_OP_REPLACE_FRETS)
     return g_strdup_printf (text, step->first->from, step->first->to);
   if (step->kind == SL_OP_FIT_STRINGS)
@@ -179,7 +182,7 @@ basis_text (const Step *step)
     append_number (out, step->first->ends[i].value.v);
   append_number (out, strings ? step->least : step->amount);
   append_number (out, strings ? step->most : step->amount_treble);
-  g_string_append (out, strings && step->up ? " up" : "");
+  g_string_append (out, strings && step->up ? " up" : step->still ? " still" : "");
   for (int s = 1; s <= SL_MAX_STRINGS; s++)
     if (step->strings[s])
       g_string_append_printf (out, " s%d", s);
@@ -199,13 +202,18 @@ sentence_free (gpointer data)
 
 /* The steps of the plan, done or planned, in order. */
 static GArray *
-find_steps (const GArray *plan, gboolean planned)
+find_steps (const SlOutcome *outcome, gboolean planned)
 {
   GArray *steps = g_array_new (FALSE, FALSE, sizeof (Step));
+  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
+  double wanted, moved;
 
   SL_EACH (const SlOperation, operation, plan)
     if ((operation->done == NULL) == planned)
       add_operation (steps, operation, planned);
+  SL_EACH (Step, step, steps)
+    step->still =
+        step->kind == SL_OP_TURN_ROD && !planned && sl_rod_still (outcome->after, step->first, &wanted, &moved);
   return steps;
 }
 
@@ -244,14 +252,6 @@ nothing_needed (const SlOutcome *outcome)
   return sl_nothing_to_do_text (outcome->after, &proposal) != NULL;
 }
 
-GPtrArray *
-sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned)
-{
-  GPtrArray *sentences = g_ptr_array_new_with_free_func (sentence_free);
-  const GArray *plan = outcome->visit != NULL ? outcome->visit->plan : NULL;
-  g_autoptr (GArray) done = find_steps (plan, FALSE), steps = find_steps (plan, planned);
-  int of_sort[SL_N_OPS + SL_N_BENCH_STEPS] = { 0 };
-
 /* A nut that is too low and not yet planned to be made good: what the work begins with. */
 static void
 add_low_nut (GPtrArray *sentences, const SlOutcome *outcome)
@@ -277,6 +277,15 @@ add_low_nut (GPtrArray *sentences, const SlOutcome *outcome)
                                                           strings) });
 }
 
+GPtrArray *
+sl_explain_work (const SlOutcome *outcome, const SlSpeech *speech, gboolean planned)
+{
+  GPtrArray *sentences = g_ptr_array_new_with_free_func (sentence_free);
+  g_autoptr (GArray) done = find_steps (outcome, FALSE), steps = find_steps (outcome, planned);
+  int of_sort[SL_N_OPS + SL_N_BENCH_STEPS] = { 0 };
+
+  if (planned && outcome->as_planned && outcome->has_plan)
+    add_low_nut (sentences, outcome);
   /* what is done comes first in the count, so that a step keeps its name when it is done */
   for (guint i = 0; planned && i < done->len; i++)
     of_sort[sort_of (&g_array_index (done, Step, i))]++;
@@ -284,8 +293,6 @@ add_low_nut (GPtrArray *sentences, const SlOutcome *outcome)
     add_sentence (sentences, (SlSentence){ id_of (step, ++of_sort[sort_of (step)]), basis_text (step),
                                            step_text (step, speech, &outcome->instrument) });
   if (!planned && nothing_needed (outcome))
-  if (planned && outcome->as_planned && outcome->has_plan)
-    add_low_nut (sentences, outcome);
     add_sentence (sentences,
                   (SlSentence){ g_strdup ("nothing-to-do"), g_strdup ("done"),
                                 g_strdup (_ ("Good news: nothing had to be done. Everything that was read is as it "

@@ -338,10 +338,12 @@ finding_text (const Saying *say, const SlAnalysis *analysis, const SlFinding *fi
     case SL_FINDING_TONGUE: return tongue_text (say, &analysis->instrument, finding);
     case SL_FINDING_ROD_STILL:
       return g_strdup_printf (
-          _ ("The rod was adjusted to change relief by %s, and relief changed by %s: it may be at its "
-             "end, seized or broken. Don't force it: look at it before it is turned further, and "
-             "take the relief as it is where it does nothing."),
-          length (say, v[0]), length (say, v[1]));
+          _ ("The rod was adjusted to change relief by %s, and relief changed by %s: it may be at its end, seized or "
+             "broken, or the neck slow to follow. Mean relief is %s, target %s. Don’t force it: leave the instrument "
+             "at pitch for a day and read relief again; if it stays, see to the rod before it is turned further, or "
+             "set the neck by heat or fret work. Or accept it: once the rod is passed over, the steps here set nut "
+             "and saddle to it as it is."),
+          length (say, v[0]), length (say, v[1]), length (say, v[3]), length (say, v[2]));
     case SL_FINDING_RELIEF_UNREAD:
       return g_strdup (_ ("The rod was adjusted without relief read before and after: nothing is learned from it. Read "
                           "relief on both sides next time."));

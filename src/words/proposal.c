@@ -61,11 +61,13 @@ const char *
 sl_pass_text (const SlAnalysis *analysis, const SlOperation *operation, const SlPass *pass)
 {
   const gboolean treble = operation->kind == SL_OP_CUT_SADDLE_BASE && !(pass->pass_treble <= 0);
-
   switch (pass->gate)
     {
     case SL_GATE_READING: return reading_gate_text (analysis, operation);
     case SL_GATE_ROD:
+      if (sl_rod_is_awaited (analysis, &analysis->measured))
+        return _ ("Nothing is turned or cut until the rod is seen to and relief read again, or relief is accepted as "
+                  "it is.");
       return _ ("Nothing comes off until the rod is set and these are read: relief on both sides, height at fret 1 and "
                 "action of the outer strings.");
     case SL_GATE_AIR:

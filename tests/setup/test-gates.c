@@ -416,6 +416,58 @@ test_still_rod (void)
     }
 }
 
+/* Behind such a rod no turn is asked for, and nothing is cut, shimmed or blamed on the neck's angle, until it is seen
+ * to or relief is accepted; a neck that follows late, or a rod that works again, is turned as before. */
+static void
+test_behind_still_rod (void)
+{
+  for (int step_by = 0; step_by < 4; step_by++)
+    {
+      g_auto (Bench) b = { 0 };
+      SlReadingSet *set;
+      SlPass passes[2];
+      double wanted, moved;
+
+      bench_begin (&b, 0.6, 0.3, 0.8);
+      b.profile->saddle.least_exposure = sl_number (4.5);
+      plan (&b, SL_OP_TURN_ROD, 0, -0.45, DONE);
+      for (int sets = 0; sets < (step_by < 2 ? 1 : 2); sets++)
+        {
+          const double relief = sets == 0 ? 0.6 : 0.4;
+
+          set = add_set (&b, sets == 0 ? AGAIN : "2026-03-03T12:00:00Z");
+          read_relief (&b, set, 1, relief);
+          read_relief (&b, set, 6, relief);
+          for (int s = 1; s <= 6; s++)
+            {
+              read_gaps (&b, set, SL_READ_FIRST_GAP, s, 0.3);
+              read_gaps (&b, set, SL_READ_ACTION, s, 0.8);
+            }
+        }
+      if (step_by == 1)
+        pass (&b, SL_GATE_ROD);
+      if (step_by == 3) /* other strings did that, not the rod */
+        plan (&b, SL_OP_FIT_STRINGS, 0, NAN, "2026-03-03T10:00:00Z");
+      propose (&b);
+      g_assert_cmpint (is_found (&b, SL_FINDING_ROD_STILL), ==, step_by != 2);
+      g_assert_cmpint (step (&b, SL_OP_TURN_ROD, 0) != NULL, ==, step_by == 2);
+      g_assert_cmpint (sl_rod_still (b.analysis, &g_array_index (visit_of (&b)->plan, SlOperation, 0), &wanted, &moved),
+                       ==, step_by != 2);
+      g_assert_cmpfloat_with_epsilon (wanted, -0.45, 1e-9);
+      g_assert_cmpfloat_with_epsilon (moved, step_by == 2 ? -0.2 : 0, 1e-6);
+      if (step_by != 0)
+        continue;
+      g_assert_false (is_found (&b, SL_FINDING_NECK_ANGLE));
+      g_assert_cmpint (gate (&b, SL_OP_CUT_SADDLE_BASE, 0), ==, SL_GATE_ROD);
+      SL_EACH (const SlFinding, finding, b.proposal.findings)
+        g_assert_true (finding->kind != SL_FINDING_SLOT_LOW || finding->predicted);
+      plan (&b, SL_OP_TURN_ROD, 0, -0.1, NULL); /* a turn of the technician's own is held back, too */
+      propose (&b);
+      sl_plan_passes (b.analysis, visit_of (&b)->plan, passes);
+      g_assert_cmpint (passes[1].gate, ==, SL_GATE_ROD);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -430,6 +482,7 @@ main (int argc, char **argv)
   g_test_add_func ("/gates/frets", test_frets);
   g_test_add_func ("/gates/order", test_order);
   g_test_add_func ("/gates/still-rod", test_still_rod);
+  g_test_add_func ("/gates/behind-still-rod", test_behind_still_rod);
   g_test_add_func ("/gates/relief-unread", test_relief_unread);
   g_test_add_func ("/gates/low-before-settled", test_low_before_settled);
   return g_test_run ();

@@ -61,59 +61,77 @@ relief_read (const SlAnalysis *a, guint k, const SlReadingSet **set, double *rel
   return sl_read_at_pitch (*set, SL_READ_RELIEF, 1) && sl_read_at_pitch (*set, SL_READ_RELIEF, a->instrument.n_strings);
 }
 
-/* How far relief was to move by the turns between two sets, mm. */
+/* How far relief was to move by the turns between two sets, mm; NAN where other strings went on in between. */
 static double
 turned_between (const SlAnalysis *a, const SlReadingSet *from, const SlReadingSet *to)
 {
   double change = 0;
 
   SL_EACH (const SlOperation, op, a->visit->plan)
-    if (op->kind == SL_OP_TURN_ROD && sl_operation_between (op, from->taken, to->taken))
-      change += sl_number_or (op->amount, 0);
+    if (sl_operation_between (op, from->taken, to->taken))
+      change += op->kind == SL_OP_TURN_ROD ? sl_number_or (op->amount, 0) : op->kind == SL_OP_FIT_STRINGS ? NAN : 0;
   return change;
 }
 
-/* Relief read before and after the last turns that moved by less than a third of what was wanted. */
-static void
-find_still_rod (SlProposing *p)
+gboolean
+sl_rod_still (const SlAnalysis *a, const SlOperation *turn, double *wanted, double *moved)
 {
-  const SlAnalysis *a = p->a;
-  const SlReadingSet *before = NULL;
-  double relief = NAN, wanted = 0, moved = 0;
+  const SlReadingSet *before = NULL, *set = NULL;
+  double from = NAN, last = NAN, now, turned;
+  gboolean followed = FALSE, found = turn == NULL;
 
-  for (guint k = 0; k < a->visit->sets->len; k++)
+  *wanted = *moved = 0;
+  for (guint k = 0; a->visit != NULL && a->set != NULL && k < a->visit->sets->len && set != a->set; k++)
     {
-      const SlReadingSet *set;
-      double now, turned;
-
-      if (relief_read (a, k, &set, &now))
+      if (!relief_read (a, k, &set, &now))
+        continue;
+      turned = before != NULL ? turned_between (a, before, set) : 0;
+      if (fabs (turned) >= LEAST_TRIED_MM)
         {
-          turned = before != NULL ? turned_between (a, before, set) : 0;
-          if (fabs (turned) >= LEAST_TRIED_MM)
-            {
-              wanted = turned;
-              moved = now - relief;
-            }
-          before = set;
-          relief = now;
+          if (found && turn != NULL)
+            break;
+          from = last;
+          *wanted = 0;
+          followed = TRUE;
+          found = found || sl_operation_between (turn, before->taken, set->taken);
         }
-      if (set == a->set)
-        break;
+      followed = followed && !isnan (turned);
+      if (followed) /* a neck that is slow goes on moving after its turn */
+        {
+          *wanted += turned;
+          *moved = now - from;
+        }
+      before = set;
+      last = now;
     }
-  if (wanted != 0 && moved / wanted < STILL_SHARE)
-    sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_ROD_STILL, .amount = wanted, .values = { wanted, moved } });
+  return found && *wanted != 0 && *moved / *wanted < STILL_SHARE;
+}
+
+gboolean
+sl_rod_is_awaited (const SlAnalysis *a, const SlState *state)
+{
+  const SlInstrument *in = &a->instrument;
+  double wanted, moved;
+
+  return fabs (in->target_relief - sl_state_mean_relief (state)) > in->relief_tolerance + SL_EDGE_MM &&
+         sl_rod_still (a, NULL, &wanted, &moved) && !(a->visit->passed >> SL_GATE_ROD & 1);
 }
 
 void
 sl_find_rod (SlProposing *p)
 {
+  double wanted, moved;
   guint turn;
 
   if (p->a->visit == NULL || p->a->set == NULL)
     return;
   if (p->a->set->readings->len > 0 && sl_turn_unread (p->a->visit, p->a->set, &turn)) /* one begun is yet to be read */
     sl_add_finding (p, (SlFinding){ .kind = SL_FINDING_RELIEF_UNREAD });
-  find_still_rod (p);
+  if (sl_rod_still (p->a, NULL, &wanted, &moved))
+    sl_add_finding (p,
+                    (SlFinding){ .kind = SL_FINDING_ROD_STILL,
+                                 .amount = wanted,
+                                 .values = { wanted, moved, p->in->target_relief, sl_state_mean_relief (&p->state) } });
 }
 
 void
@@ -188,7 +206,7 @@ sl_find_neck_angle (SlProposing *p, const SlState *before, double bass, double t
   double most;
   const int worst = sl_saddle_short (p->a, before, &most);
 
-  if (worst == 0)
+  if (worst == 0 || sl_rod_is_awaited (p->a, &p->state))
     return;
 
   /* the crest wanted lower by `most` over a lever from the joint to the crest: the neck's angle that would do it */
@@ -288,7 +306,7 @@ find_curve (SlProposing *p, int string)
 static gboolean
 heights_still_move (const SlProposing *p)
 {
-  gboolean moves = sl_air_is_awaited (p->a);
+  gboolean moves = sl_air_is_awaited (p->a) || sl_rod_is_awaited (p->a, &p->state);
 
   for (guint i = 0; i < p->out->steps->len; i++)
     moves = moves || g_array_index (p->out->steps, SlStep, i).operation.kind == SL_OP_TURN_ROD;

@@ -19,6 +19,7 @@ typedef struct
   gboolean levelled;                                              /* crowns came down since the readings, or are to */
   gboolean saddle_met;                                            /* a saddle's first operation was met */
   gboolean saddle_short;                                          /* the saddle can't come down as far as wanted */
+  gboolean rod_awaited;                                           /* a rod that did nothing is to be seen to */
 } Walk;
 
 /* ---- what gates there are ---- */
@@ -125,12 +126,13 @@ gate_of (const Walk *w, const SlOperation *op)
 {
   const guint64 passed = w->a->visit != NULL ? w->a->visit->passed : 0;
   const gboolean spent = commits (w->in, op), fitted = spent && op->kind != SL_OP_SET_NECK_ANGLE;
+  const gboolean rod = op->kind == SL_OP_TURN_ROD ? w->rod_awaited : spent && rod_gate (w, op);
   const gboolean raised[SL_N_GATES] = {
     [SL_GATE_READING] = reading_gate (w->a, op),
     [SL_GATE_AIR] = w->a->air.state != SL_AIR_SETTLED,
-    [SL_GATE_NECK_ANGLE] = fitted && is_one_of (op, SADDLE) && w->saddle_short,
+    [SL_GATE_NECK_ANGLE] = fitted && is_one_of (op, SADDLE) && w->saddle_short && !(rod && w->rod_awaited),
     [SL_GATE_FRETS] = fitted && w->levelled,
-    [SL_GATE_ROD] = spent && rod_gate (w, op),
+    [SL_GATE_ROD] = rod,
   };
   static const SlGate order[] = { SL_GATE_READING, SL_GATE_AIR, SL_GATE_NECK_ANGLE, SL_GATE_FRETS, SL_GATE_ROD };
 
@@ -338,6 +340,18 @@ note_unread_work (Walk *w)
   memcpy (w->state.unit_mass, w->a->measured.unit_mass, sizeof w->state.unit_mass);
 }
 
+/* What a rod would have to do that doesn't: until it is seen to, that may still move everything, as a turn does. */
+static void
+note_still_rod (Walk *w)
+{
+  const SlOperation turn =
+      sl_operation_of (SL_OP_TURN_ROD, 0, w->in->target_relief - sl_state_mean_relief (&w->state), NAN);
+
+  w->rod_awaited = sl_rod_is_awaited (w->a, &w->state);
+  if (w->rod_awaited)
+    note_bent (w, &turn, TRUE, TRUE);
+}
+
 static void
 walk_on (Walk *w, const SlOperation *op)
 {
@@ -366,6 +380,7 @@ sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes)
   const char *taken = analysis->set != NULL ? analysis->set->taken : NULL;
 
   note_unread_work (&w);
+  note_still_rod (&w);
   for (guint i = 0; i < plan->len; i++)
     {
       const SlOperation *op = &g_array_index (plan, SlOperation, i);

@@ -148,7 +148,7 @@ find_crests (const SlProposing *p, Target *t)
     }
   for (int s = 1; s <= n; s++)
     {
-      t->left[s - 1] = sl_crest_short (p->in, &state, s);
+      t->left[s - 1] = sl_rod_is_awaited (p->a, &state) ? 0 : sl_crest_short (p->in, &state, s);
       t->dressed[s - 1] = saddle->single ? find_crest (p, &set, s) : 0;
       t->crest[s - 1] = t->dressed[s - 1] + sl_state_crest_height (&state, s) - sl_state_crest_height (&set, s);
     }

@@ -152,6 +152,7 @@ propose_rod (SlProposing *p)
   const double change = sl_within (SL_OP_TURN_ROD, held_back ? -sl_round_cut (&SL_SHOP_DEFAULT, least)
                                                              : round (wanted / SL_LEAST_STEP_MM) * SL_LEAST_STEP_MM);
   const double off = before + change - p->in->target_relief;
+  double tried, moved;
   const int bass = p->in->n_strings;
 
   if (fabs (wanted) <= sl_slack (p, tolerance) && least >= -sl_slack (p, tolerance))
@@ -161,6 +162,8 @@ propose_rod (SlProposing *p)
       sl_find_rodless (p);
       return;
     }
+  if (sl_rod_still (p->a, NULL, &tried, &moved)) /* it is not forced: what else may be done is a finding */
+    return;
   if (held_back && off > tolerance + SL_EDGE_MM)
     sl_add_finding (
         p,

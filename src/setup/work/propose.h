@@ -19,6 +19,14 @@ typedef struct
  * done, have none. */
 void sl_plan_passes (const SlAnalysis *analysis, const GArray *plan, SlPass *passes);
 
+/* Whether relief, read before and after, moved by less than a third of what a turn of the rod wanted, and nobody turned
+ * it with more success since: the last turn of the visit, or @turn with those done between the same readings. @wanted
+ * and @moved get how far, mm. What such a rod was to do, no step asks of it again. */
+gboolean sl_rod_still (const SlAnalysis *analysis, const SlOperation *turn, double *wanted, double *moved);
+
+/* Whether such a rod has still to be seen to, as relief in @state is out of range and nobody has accepted that. */
+gboolean sl_rod_is_awaited (const SlAnalysis *analysis, const SlState *state);
+
 /* Whether what an operation is for was not read, only assumed. */
 gboolean sl_operation_unread (const SlAnalysis *analysis, const SlOperation *operation);
 
@@ -83,9 +91,9 @@ typedef struct
    * there is, mm. neck angle: the least exposure, where the action ends, its target, mm; degrees of neck angle; mm of
    * wedge over 100 mm; what the saddle could give in the meantime, bass and treble, mm. relief: target, where it stays.
    * crest move: how far break points lie apart, the saddle's thickness. rod still: how far relief was to move, how far
-   * it moved, mm. suspect: read, expected, its U. fret height: what is left of the lowest crown, the least. limit: the
-   * most, mm. work short or far: moved, predicted, its U. tongue: how far it rises, its U, what that costs in margin,
-   * the least height its crowns would have left if dressed to the fall-away. */
+   * it moved, its target, the mean it stays at, mm. suspect: read, expected, its U. fret height: what is left of the
+   * lowest crown, the least. limit: the most, mm. work short or far: moved, predicted, its U. tongue: how far it rises,
+   * its U, what that costs in margin, the least height its crowns would have left if dressed to the fall-away. */
   double values[7];
 } SlFinding;
 
