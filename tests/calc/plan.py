@@ -10,6 +10,7 @@ import io
 import math
 import pathlib
 import re
+import subprocess
 import sys
 import tempfile
 import xml.etree.ElementTree as ET
@@ -278,6 +279,73 @@ def check_by_hand(tap, program, folder):
               and "     string 5, 4, 3, 2: Only assumed" in told, "no string without a first pass stands in its line", told.splitlines())
 
 
+def check_one_end(tap, program, folder):
+    """Where a straight cut takes nothing yet at one end, that is said in words; where it never does, so, too."""
+    # U at the crest, with a rule of 0.55 mm: 2 √((2 · 0.55/√12)² + (0.03 + 0.03 c)²), 0.6486 for c = 1.2, of which 1.2 + 0.3 − 0.6486 = 0.85 mm may come off, and
+    # 0.6402 for c = 0.34, of which 0.34 + 0.3 − 0.6402 < 0: nothing yet
+    slope = {s: 0.17 + 0.43 * (s - 1) / 5 for s in range(1, 7)}
+    told = program.run("plan", by_hand(folder, "one-end", slope, 0.55)).stdout
+    tap.check("treble nothing yet; then read the action again\n" in told and "first pass: bass 0." in told, "nothing yet at one end", told.splitlines())
+    # with one of 0.28 mm 2 √((2 · 0.28/√12)² + …) = 0.3493 at string 6, and what of a straight cut is safe for the strings between holds it to less than 1.2 + 0.3 − 0.3493
+    slope = {s: 0.6 * (s - 1) / 5 for s in range(1, 7)}
+    told = program.run("plan", by_hand(folder, "one-end", slope, 0.28)).stdout
+    tap.check("first pass: bass 1.06 mm, treble nothing; then read the action again\n" in told, "nothing at one end", told.splitlines())
+
+
+def check_still_rod(tap, program, folder):
+    """A rod that did nothing: no step turns it, everything waits for it, and the customer isn't told that it took the bow out."""
+    path = by_hand(folder, "still", {s: 1.0 for s in range(1, 7)}, 0.1)
+    text = path.read_text(encoding="utf-8").replace('fret="7" gap="0.15"', 'fret="7" gap="0.6"')
+    again = text[text.index("<readings "):text.index("</readings>")].replace("T10:00", "T12:00").replace('id="r1"', 'id="r2"').replace('"received"', '"during"')
+    turn = '</readings><plan><turn-rod change="-0.45" done="2026-03-02T11:00:00Z"/></plan>'
+    path.write_text(text.replace("</readings>", "</readings>" + again + turn), encoding="utf-8")
+    rows = plan_rows(tap, program, path)
+    tap.check(rows[0]["gate"] == "relief" and all(r["operation"] != "turn-rod" for r in rows)
+              and [r["gate"] for r in rows if r["operation"] == "cut-saddle-base"] == ["rod", "rod"], "a rod that did nothing isn't turned again, and holds the cut",
+              [str(r) for r in rows])
+    told = program.run("plan", path).stdout
+    tap.check("Nothing is turned or cut until the rod is seen to" in told and "it may be at its end" in told, "it is said why", told.splitlines())
+    sheet = sheet_text(program, path, folder)
+    tap.check("was tried, but the neck hardly followed" in sheet and "was tightened" not in sheet, "the customer is told the same", [sheet])
+    # accepted as it is: nut and saddle are set to it
+    path.write_text(path.read_text(encoding="utf-8").replace("<plan>", '<plan pass="rod">'), encoding="utf-8")
+    rows = [r for r in plan_rows(tap, program, path) if r["operation"] == "cut-saddle-base"]
+    tap.check(len(rows) == 2 and all(r["gate"] == "" and float(r["first-pass"]) > 0 for r in rows), "accepted, the cut is open", [str(r) for r in rows])
+
+
+def sheet_text(program, path, folder):
+    program.run("sheet", path, "-o", folder / "sheet.pdf")
+    return " ".join(subprocess.run(["pdftotext", folder / "sheet.pdf", "-"], check=True, capture_output=True, text=True).stdout.split())
+
+
+def check_low_nut(tap, program, folder):
+    """A nut that is too low comes before the saddle, for the customer, too, until it is planned to be made anew."""
+    path = by_hand(folder, "low-nut", {s: 0.6 for s in range(1, 7)}, 0.1)
+    path.write_text(path.read_text(encoding="utf-8").replace('string="1" gap="0.42"', 'string="1" gap="0.15"'), encoding="utf-8")
+    rows = plan_rows(tap, program, path, "--write")
+    tap.check([(r["operation"], r["gate"]) for r in rows if r["operation"] in ("finding", "cut-saddle-base")][0] == ("finding", "slot-low")
+              and "comes before the saddle" in rows[0]["note"], "a nut too low is found before the saddle comes down", [str(r) for r in rows])
+    sheet = sheet_text(program, path, folder)
+    tap.check(0 < sheet.find("The nut is too low under string 1,") < sheet.find("The saddle is to be lowered"), "and told the customer so", [sheet])
+    slots = "".join(f'<slot string="{s}" height="0.3"/>' for s in range(1, 7))
+    path.write_text(path.read_text(encoding="utf-8").replace("<plan>", f"<plan><make-nut>{slots}</make-nut>"), encoding="utf-8")
+    kinds = [r["operation"] for r in plan_rows(tap, program, path) if r["gate"] != "slot-low"]
+    sheet = sheet_text(program, path, folder)
+    tap.check(kinds[0] == "make-nut" and "cut-saddle-base" in kinds and "too low under" not in sheet and 0 < sheet.find("A new nut is to be made") < sheet.find("The saddle is"),
+              "planned, the new nut is the step before it", [str(kinds), sheet])
+
+
+def check_shift(tap, program, folder):
+    """Other work changes the pitch of every string: it is read again before a bridge goes back or forward for it."""
+    for over, line in ((0.6, 1), (0, 0)):
+        path = by_hand(folder, "shift", {s: over for s in range(1, 7)}, 0.1)
+        sharp = "".join(f'<pitch string="{s}" fret="12" cents="25"/>' for s in range(1, 7))
+        path.write_text(path.read_text(encoding="utf-8").replace("<saddle/>", '<bridge kind="floating"/><saddle adjust="wheels"/>').replace("</readings>", sharp + "</readings>"),
+                        encoding="utf-8")
+        told = program.run("plan", path).stdout
+        tap.check("shift the bridge" in told and told.count("Read the pitch again before anything is moved.") == line, f"pitch and the bridge, {over} mm too high", told.splitlines())
+
+
 def check_foretold(tap, program, folder):
     """What a step starts from is said to be read only where it was: screws that go up lift the height over fret 1."""
     told = program.run("plan", by_hand(folder, "lifted", {1: -1.0}, 0.1, ' height-screw-pitch="0.5"')).stdout
@@ -399,6 +467,10 @@ def main():
             check_write(tap, program, source, folder)
         check_by_hand(tap, program, folder)
         check_touching(tap, program, folder)
+        check_one_end(tap, program, folder)
+        check_still_rod(tap, program, folder)
+        check_low_nut(tap, program, folder)
+        check_shift(tap, program, folder)
         check_foretold(tap, program, folder)
         shown = program.run("plan", by_hand(folder, "coarse", {s: 0.6 for s in range(1, 7)}, 0.5)).stdout
         tap.check("first pass: bass 0.91 mm, treble 0.91 mm; then read the action again" in shown, "cuts come with their first pass", shown.splitlines())
