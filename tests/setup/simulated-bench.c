@@ -70,10 +70,10 @@ analyse (SimBench *b, SlAnalysis *analysis)
 }
 
 static gboolean
-is_neck_angle (const SlProposal *proposal)
+is_found (const SlProposal *proposal, SlFindingKind kind)
 {
   for (guint i = 0; i < proposal->findings->len; i++)
-    if (g_array_index (proposal->findings, SlFinding, i).kind == SL_FINDING_NECK_ANGLE)
+    if (g_array_index (proposal->findings, SlFinding, i).kind == kind)
       return TRUE;
   return FALSE;
 }
@@ -128,7 +128,7 @@ sim_by_plan (guint32 seed, SimResult *out)
       out->unfinished = rounds == MOST_ROUNDS;
       analyse (&b, analysis);
       sl_propose (analysis, &proposal);
-      out->saddle_left = is_neck_angle (&proposal);
+      out->saddle_left = is_found (&proposal, SL_FINDING_NECK_ANGLE);
       if (out->unfinished)
         more = FALSE;
       else if (analysis->air.state != SL_AIR_SETTLED)
@@ -136,6 +136,8 @@ sim_by_plan (guint32 seed, SimResult *out)
           sim_settle (&b);
           sim_read (&b, SIM_READ_ALL);
         }
+      else if (sl_rod_is_awaited (analysis, &analysis->measured)) /* nobody here sees to it */
+        sim_accept_relief (&b);
       else
         more = do_steps (&b, &rod, &proposal);
       sl_proposal_clear (&proposal);
