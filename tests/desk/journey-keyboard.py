@@ -49,7 +49,8 @@ def tab_around(tap):
         window = program.window(TITLE)
         focus = Focus(program)
         window.take_keys()
-        wait(window.focused, "the first reading to have the focus")
+        keys("ctrl+1")
+        wait(lambda: window.focused() is not None and window.focused().get_name() == "Relief at fret 7, string 6", "the first reading to have the focus")
         stops = []
         while len(stops) < MOST_STOPS:
             node = focus.after("Tab")
