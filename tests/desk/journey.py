@@ -345,7 +345,11 @@ class Program:
         self.environment = dict(os.environ, LC_ALL=locale, LANGUAGE="en")
         self.process = self.start(*files)
         self.x_windows = {}
-        self.node = wait(self.find_node, "the program on the accessibility bus")
+        try:
+            self.node = wait(self.find_node, "the program on the accessibility bus")
+        except BaseException:
+            self.__exit__(None, None, None)  # else the next journey's program would hand its files to this one
+            raise
 
     def start(self, *files):
         return subprocess.Popen([PROGRAM, *files], env=self.environment, stdin=subprocess.DEVNULL, stdout=self.log, stderr=self.log)
