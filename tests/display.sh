@@ -21,6 +21,11 @@ trap clean EXIT
 trap 'clean; exit 130' INT TERM HUP
 
 mkdir -m 700 "$own/run" "$own/config" "$own/data" "$own/cache" "$own/state"
+# Each frame of a transition is drawn by the processor: where SL_STILL is set, pages and messages come at once, and no cursor blinks.
+if [ -n "${SL_STILL:-}" ]; then
+  mkdir "$own/config/gtk-4.0"
+  printf '[Settings]\ngtk-enable-animations=false\ngtk-cursor-blink=false\n' >"$own/config/gtk-4.0/settings.ini"
+fi
 # A server that is up writes its number; one that can't come up closes the pipe by going.
 mkfifo "$own/number"
 Xvfb -displayfd 3 -screen 0 "${screen}x24" -nolisten tcp -noreset 3>"$own/number" >"$own/log" 2>&1 &
