@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 #
 # The tests of the project, from a clean clone on a bare Debian 12. The last line counts what passed and what failed.
-#   sh tests/all.sh           before every commit: builds the product and runs its tests, and what lies below the window once more with
+#   sh tests/all.sh           before every commit: builds the product and tests its window and its figures, then what lies below the window with
 #                             the address and undefined-behaviour sanitizers
 #   sh tests/all.sh --full    also what takes longer: everything as it is shipped and with sanitizers, every journey, the tree of names, the
 #                             installation, 10,000 profiles, long random tests, how much of each layer the tests run
@@ -29,15 +29,18 @@ need_packages $build_packages $test_packages ${full:+$packing_packages $sharing_
 # A build that is tested quickly, or the one that is shipped; its precompiled headers could hide one that is missing.
 if [ -n "$full" ]; then
   plain=build-full plain_options='-Dbuildtype=debugoptimized -Db_pch=false' sanitized=build-full-sanitized counting=build-full-coverage
-  sanitized_target=all plain_suites='' sanitized_suites='' rounds=10 sanitized_rounds=1
+  plain_suites='' sanitized_suites='' rounds=10 sanitized_rounds=1
 else
-  plain=build-tests plain_options='-Doptimization=0 -Ddebug=false' sanitized=build-sanitized
-  sanitized_target=below-window plain_suites='--no-suite full' sanitized_suites='--no-suite figures --no-suite full' rounds=1 sanitized_rounds=0.25
+  plain=build-tests plain_options='-Doptimization=0 -Ddebug=false' sanitized=build-sanitized rounds=1 sanitized_rounds=0.25
+  # What needs no window is run with sanitizers; without them once more only what tests/meson.build says of its suites.
+  plain_suites='--suite desk --suite lint --suite setup --suite words --suite draw --suite figures --suite twice --no-suite full'
+  sanitized_suites='--no-suite figures --no-suite full'
   # --full moves as the program does for a person (tests/display.sh).
   export SL_STILL=1
   # Of Debian's linkers (binutils) the one that takes a third of the time.
   export CC_LD=gold
 fi
+below='--no-suite lint --no-suite install --no-suite desk'
 # Lines are all that the sanitizers' stacks need of what a debugger would (-g1).
 sanitized_options='-Dbuildtype=debug -Doptimization=1 -Dc_args=-g1 -Db_sanitize=address,undefined -Db_lundef=false'
 export LC_ALL=C.UTF-8 LANGUAGE= PYTHONDONTWRITEBYTECODE=1
@@ -72,14 +75,17 @@ configure ()
   fi
 }
 
-# build FOLDER TARGET OPTION...: configures and compiles; what the tools say is shown only if they fail.
+# build FOLDER TARGETS SUITES OPTION...: configures and compiles the targets, and what the tests of those suites need; what the tools say is shown only if
+# they fail.
 build ()
 {
   begin "Building in $1"
   log=$(mktemp) || give_up "No temporary file can be made."
-  folder=$1 target=$2
-  shift 2
-  if configure "$folder" --werror "$@" >"$log" 2>&1 && ninja -C "$folder" "$target" >>"$log" 2>&1; then
+  folder=$1 targets=$2 suites=$3
+  shift 3
+  if configure "$folder" --werror "$@" >"$log" 2>&1 &&
+    { [ -z "$suites" ] || targets="$targets $(python3 tests/needed.py "$folder" $suites 2>>"$log")"; } &&
+    ninja -C "$folder" $targets >>"$log" 2>&1; then
     rm -f "$log"
   else
     cat "$log"
@@ -115,9 +121,14 @@ for name in de_DE en_US es_ES fr_FR he_IL ja_JP; do
 done
 export LOCPATH="$locales:/usr/lib/locale"
 
-build $plain all $plain_options
-[ -z "$full" ] || build $counting below-window -Doptimization=0 -Db_coverage=true
-build $sanitized $sanitized_target $sanitized_options
+if [ -n "$full" ]; then
+  build $plain all '' $plain_options
+  build $counting below-window '' -Doptimization=0 -Db_coverage=true
+  build $sanitized all '' $sanitized_options
+else
+  build $plain product "$plain_suites" $plain_options
+  build $sanitized src/calc/sidelong-calc "$below $sanitized_suites" $sanitized_options
+fi
 
 export SL_TEST_ROUNDS=$rounds
 run Tests $plain testlog --num-processes $more $plain_suites
@@ -127,7 +138,7 @@ run Tests $plain testlog --num-processes $more $plain_suites
 if [ -n "$full" ]; then
   export SL_TEST_ROUNDS=1
   find $counting -name '*.gcda' -delete
-  run "Tests below the window, counting the lines they run" $counting testlog --num-processes $cores --no-suite lint --no-suite install --no-suite desk
+  run "Tests below the window, counting the lines they run" $counting testlog --num-processes $cores $below
   run "Lines that were run" $counting coveragelog --benchmark --suite coverage --verbose
 fi
 
@@ -149,7 +160,7 @@ export LSAN_OPTIONS="suppressions=$PWD/tests/lsan.supp:print_suppressions=0"
 export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
 export G_SLICE=always-malloc
 export ASAN_OPTIONS=$ASAN_OPTIONS:detect_leaks=$leaks
-run "Tests with sanitizers" $sanitized testlog --num-processes $cores --no-suite lint --no-suite install --no-suite desk $sanitized_suites
+run "Tests with sanitizers" $sanitized testlog --num-processes $cores $below $sanitized_suites
 # GTK, its link to assistive technology and its printing keep memory in their own threads until the end: leaks are looked for below the window only.
 # Stacks are unwound fast then. Without the journeys: they wait for windows that sanitizers make too slow, over code that the tests of its parts run too.
 # Nor does it take the window at every size.
