@@ -71,13 +71,14 @@ tone_level (const Heard *heard, double *frequency)
   return level;
 }
 
+/* A second of it came as it was played: past a busy machine it may come with gaps. */
 static gboolean
 is_sounding (gpointer data)
 {
   Heard *heard = data;
-  double frequency;
+  double frequency = 0.0;
   g_assert_cmpuint (heard->ends, ==, 0);
-  return fabs (tone_level (heard, &frequency) - MEAN) < 0.01;
+  return fabs (tone_level (heard, &frequency) - MEAN) < 0.01 && fabs (frequency - HZ) < HZ * 1e-4;
 }
 
 static gboolean
@@ -95,13 +96,10 @@ test_monitor (void)
 
   for (gsize i = 0; i < G_N_ELEMENTS (ids); i++)
     {
-      double frequency = 0.0;
       Heard heard;
       g_autoptr (SlCapture) capture = listen_to (ids[i], &heard);
       test_wait (is_sounding, &heard, "the tone");
       g_assert_cmpfloat (heard.rate, >=, 22050.0);
-      tone_level (&heard, &frequency);
-      g_assert_cmpfloat_with_epsilon (frequency, HZ, HZ * 1e-4);
       g_assert_false (sl_capture_is_muted (capture));
       test_heard_clear (&heard);
       g_clear_pointer (&capture, sl_capture_close);
